@@ -1,0 +1,13 @@
+//! Gelwright computes a composite casting before any resin is mixed: how much of each material, how much
+//! catalyst today, how long each batch stays workable, what breaks a limit and from which source.
+//!
+//! Data flows one way: [`quantity`], [`source`] → material → mix → cure, flow, laminate, light → heat → mould →
+//! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
+#![forbid(unsafe_code)]
+
+pub mod error;
+pub mod quantity;
+pub mod source;
+
+pub use error::{Error, ErrorKind, Result};
+pub use source::{Property, Source, Standing, Why};

@@ -1,0 +1,238 @@
+//! What things cost: an amount in a currency, and a price per mass, volume, area, length or piece.
+
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use super::unit::{self, Dimension, Kind};
+use crate::error::{Error, ErrorKind, Result, finite};
+
+/// A currency by its ISO 4217 code ("EUR").
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Currency([u8; 3]);
+
+impl Currency {
+    /// From its three-letter code.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Unreadable`] unless it is three capital letters.
+    pub fn new(code: &str) -> Result<Self> {
+        match code.as_bytes() {
+            [a, b, c] if [a, b, c].iter().all(|x| x.is_ascii_uppercase()) => Ok(Currency([*a, *b, *c])),
+            _ => Err(Error::new(ErrorKind::Unreadable, "currency")
+                .with_value(format_args!("'{code}'"))
+                .with_way_out("write the three-letter ISO 4217 code, for example 'EUR'")),
+        }
+    }
+    /// The code.
+    pub fn code(&self) -> &str {
+        std::str::from_utf8(&self.0).unwrap_or("XXX")
+    }
+}
+
+/// An amount of money.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Money {
+    /// How much.
+    pub amount: f64,
+    /// Of what.
+    pub currency: Currency,
+}
+
+impl Money {
+    /// Adds two amounts of one currency.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Inconsistent`] for two currencies: no rate is known here.
+    pub fn plus(self, other: Money) -> Result<Money> {
+        if self.currency == other.currency {
+            Ok(Money {
+                amount: self.amount + other.amount,
+                ..self
+            })
+        } else {
+            Err(Error::inconsistent(
+                "price",
+                format!("{self} + {other}"),
+                "one currency",
+                "give all prices in one currency",
+            ))
+        }
+    }
+    /// Reads `"12.50 EUR"`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Unreadable`], [`ErrorKind::OutOfRange`] if negative.
+    pub fn parse(field: &str, text: &str) -> Result<Money> {
+        let bad = || {
+            Error::new(ErrorKind::Unreadable, field)
+                .with_value(format_args!("'{text}'"))
+                .with_way_out("write an amount and a currency, for example '12.50 EUR'")
+        };
+        let (number, code) = text.trim().split_once(char::is_whitespace).ok_or_else(bad)?;
+        let amount: f64 = number.parse().map_err(|_| bad())?;
+        let amount = finite(field, amount)?;
+        if amount < 0.0 {
+            return Err(Error::out_of_range(
+                field,
+                text,
+                "0 or more",
+                "give a price of zero or more",
+            ));
+        }
+        Ok(Money {
+            amount,
+            currency: Currency::new(code.trim()).map_err(|e| e.within(field))?,
+        })
+    }
+}
+
+impl fmt::Display for Money {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.2} {}", self.amount, self.currency.code())
+    }
+}
+
+/// What a price is for one of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum PriceBasis {
+    /// Per kilogram.
+    Mass,
+    /// Per cubic metre.
+    Volume,
+    /// Per square metre.
+    Area,
+    /// Per metre.
+    Length,
+    /// Per piece.
+    Piece,
+}
+
+impl PriceBasis {
+    fn unit(self) -> &'static str {
+        match self {
+            PriceBasis::Mass => "kg",
+            PriceBasis::Volume => "L",
+            PriceBasis::Area => "m^2",
+            PriceBasis::Length => "m",
+            PriceBasis::Piece => "piece",
+        }
+    }
+    fn si_per_unit(self) -> f64 {
+        if self == PriceBasis::Volume { 1e-3 } else { 1.0 }
+    }
+}
+
+/// A price: money per kilogram, litre, square metre, metre or piece. Written `"18.40 EUR/kg"`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Price {
+    /// Money for one SI unit of the basis (kg, m³, m², m) or one piece.
+    per_si: f64,
+    /// In what.
+    pub currency: Currency,
+    /// For what.
+    pub basis: PriceBasis,
+}
+
+impl Price {
+    /// Reads `"18.40 EUR/kg"`, `"3.20 EUR/m^2"`, `"95 USD/gal"`, `"2 EUR/piece"`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Unreadable`], [`ErrorKind::UnknownUnit`], [`ErrorKind::WrongDimension`].
+    pub fn parse(field: &str, text: &str) -> Result<Price> {
+        let (money, per) = text.split_once('/').ok_or_else(|| {
+            Error::new(ErrorKind::BareNumber, field)
+                .with_value(format_args!("'{text}'"))
+                .with_way_out("say what the price is for, for example '18.40 EUR/kg'")
+        })?;
+        let money = Money::parse(field, money)?;
+        if matches!(per.trim(), "piece" | "pc") {
+            return Ok(Price {
+                per_si: money.amount,
+                currency: money.currency,
+                basis: PriceBasis::Piece,
+            });
+        }
+        let u = unit::read(field, per)?;
+        let dims = [
+            ([0, 1, 0, 0, 0], PriceBasis::Mass),
+            ([3, 0, 0, 0, 0], PriceBasis::Volume),
+            ([2, 0, 0, 0, 0], PriceBasis::Area),
+            ([1, 0, 0, 0, 0], PriceBasis::Length),
+        ];
+        let basis = dims
+            .into_iter()
+            .find(|(e, _)| {
+                u.fits(Dimension {
+                    exponents: *e,
+                    kind: Kind::Plain,
+                })
+            })
+            .map(|(_, b)| b)
+            .ok_or_else(|| {
+                Error::new(ErrorKind::WrongDimension, field)
+                    .with_value(format_args!("'{text}'"))
+                    .with_allowed(
+                        "per kg, L, m^2, m or piece (or another unit of mass, volume, area, length)",
+                    )
+                    .with_way_out("write for example '18.40 EUR/kg'")
+            })?;
+        Ok(Price {
+            per_si: money.amount / (u.factor * unit::pow10(u.pow10)),
+            currency: money.currency,
+            basis,
+        })
+    }
+
+    /// What `amount` (in kg, m³, m², m or pieces, as the basis says) costs.
+    pub fn of(&self, amount: f64) -> Money {
+        Money {
+            amount: self.per_si * amount,
+            currency: self.currency,
+        }
+    }
+}
+
+impl fmt::Display for Price {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let per_unit = self.per_si * self.basis.si_per_unit();
+        // Shortest decimals that read back as written; a price rarely needs more than two.
+        for decimals in 2..12 {
+            let text = format!("{per_unit:.decimals$}");
+            if text
+                .parse::<f64>()
+                .is_ok_and(|x| (x - per_unit).abs() <= 1e-12 * per_unit.abs())
+            {
+                return write!(f, "{text} {}/{}", self.currency.code(), self.basis.unit());
+            }
+        }
+        write!(f, "{per_unit} {}/{}", self.currency.code(), self.basis.unit())
+    }
+}
+
+macro_rules! as_text {
+    ($ty:ident, $name:literal, $parse:expr, $example:literal) => {
+        impl Serialize for $ty {
+            fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
+                s.collect_str(self)
+            }
+        }
+        impl<'de> Deserialize<'de> for $ty {
+            fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
+                let text = super::Text::deserialize(d)?;
+                $parse("", &text.0).map_err(serde::de::Error::custom)
+            }
+        }
+        impl JsonSchema for $ty {
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                $name.into()
+            }
+            fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                schemars::json_schema!({ "type": "string", "examples": [$example] })
+            }
+        }
+    };
+}
+as_text!(Money, "Money", Money::parse, "12.50 EUR");
+as_text!(Price, "Price", Price::parse, "18.40 EUR/kg");

@@ -1,0 +1,183 @@
+//! Writing a quantity: for the bench, and exactly for a document.
+
+use super::unit::{self, Dimension, Kind};
+use super::{Quantity, parse};
+
+/// The units that stand on the bench.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Hash,
+    Default,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
+#[serde(rename_all = "snake_case")]
+pub enum BenchUnits {
+    /// Grams, millilitres, millimetres, degrees Celsius.
+    #[default]
+    Metric,
+    /// Ounces, US fluid ounces, inches and mils, degrees Fahrenheit.
+    Us,
+}
+
+/// Written in metric bench units, to three or four significant figures.
+pub fn show<Q: Quantity>(q: Q) -> String {
+    show_in(q, BenchUnits::Metric)
+}
+
+/// Written in the given bench units, to three or four significant figures; the unit follows the size.
+pub fn show_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
+    let si = q.si();
+    let (name, number) = choose::<Q>(si, units);
+    join(&figures(number), name)
+}
+
+/// `value` of type `Q` as plain text in its document unit; for error messages, where `value` may not be a
+/// valid `Q`.
+pub(super) fn plain<Q: Quantity>(value: f64) -> String {
+    match unit::read("", Q::TAG_UNIT) {
+        Ok(u) => join(&figures(u.number_of(value)), Q::TAG_UNIT),
+        Err(_) => value.to_string(),
+    }
+}
+
+fn join(number: &str, unit: &str) -> String {
+    if unit == "1" {
+        number.to_owned()
+    } else {
+        format!("{number} {unit}")
+    }
+}
+
+/// Four significant figures, trailing zeros dropped, no exponent between 1e-4 and 1e7.
+pub(crate) fn figures(x: f64) -> String {
+    if x == 0.0 {
+        return "0".to_owned();
+    }
+    let magnitude = x.abs().log10().floor();
+    if !(-5.0..7.0).contains(&magnitude) {
+        let s = format!("{x:.3e}");
+        return match s.split_once('e') {
+            Some((m, e)) if m.contains('.') => {
+                format!("{}e{e}", m.trim_end_matches('0').trim_end_matches('.'))
+            }
+            _ => s,
+        };
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    let decimals = (3.0 - magnitude).max(0.0) as usize;
+    let s = format!("{x:.decimals$}");
+    if s.contains('.') {
+        s.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        s
+    }
+}
+
+/// The candidate units of a dimension: each is used up to (below) the number given.
+fn candidates(d: Dimension, units: BenchUnits) -> &'static [(&'static str, f64)] {
+    const INF: f64 = f64::INFINITY;
+    use BenchUnits::{Metric, Us};
+    match (d.exponents, d.kind, units) {
+        ([1, 0, 0, 0, 0], _, Metric) => &[("um", 100.0), ("mm", 10_000.0), ("m", INF)],
+        ([1, 0, 0, 0, 0], _, Us) => &[("mil", 125.0), ("in", 120.0), ("ft", INF)],
+        ([2, 0, 0, 0, 0], _, Metric) => &[("cm^2", 10_000.0), ("m^2", INF)],
+        ([2, 0, 0, 0, 0], _, Us) => &[("in^2", 144.0), ("ft^2", INF)],
+        ([3, 0, 0, 0, 0], _, Metric) => &[("mL", 10_000.0), ("L", 10_000.0), ("m^3", INF)],
+        ([3, 0, 0, 0, 0], _, Us) => &[("fl oz", 128.0), ("gal", INF)],
+        ([0, 1, 0, 0, 0], _, Metric) => &[("mg", 10.0), ("g", 10_000.0), ("kg", INF)],
+        ([0, 1, 0, 0, 0], _, Us) => &[("oz", 80.0), ("lb", INF)],
+        ([0, 0, 1, 0, 0], _, _) => &[("s", 120.0), ("min", 180.0), ("h", 72.0), ("d", INF)],
+        ([0, 0, 0, 1, 0], Kind::Point, Us) => &[("degF", INF)],
+        ([0, 0, 0, 1, 0], Kind::Interval, Us) => &[("delta_degF", INF)],
+        ([-3, 1, 0, 0, 0], _, Metric) => &[("g/mL", INF)],
+        ([-3, 1, 0, 0, 0], _, Us) => &[("lb/gal", INF)],
+        ([-2, 1, 0, 0, 0], _, Metric) => &[("g/m^2", 10_000.0), ("kg/m^2", INF)],
+        ([-2, 1, 0, 0, 0], _, Us) => &[("oz/ft^2", INF)],
+        ([-1, 1, -2, 0, 0], _, Metric) => &[
+            ("Pa", 10_000.0),
+            ("kPa", 10_000.0),
+            ("MPa", 10_000.0),
+            ("GPa", INF),
+        ],
+        ([-1, 1, -2, 0, 0], _, Us) => &[("psi", 10_000.0), ("ksi", INF)],
+        ([1, 1, -2, 0, 0], _, Us) => &[("lbf", INF)],
+        ([-1, 1, -1, 0, 0], _, _) => &[("mPa*s", 10_000.0), ("Pa*s", INF)],
+        ([2, 0, -2, 0, 0], _, _) => &[("J/g", INF)],
+        ([0, 0, 0, 0, 0], Kind::Angle, _) => &[("deg", INF)],
+        _ => &[],
+    }
+}
+
+fn choose<Q: Quantity>(si: f64, units: BenchUnits) -> (&'static str, f64) {
+    let list = candidates(Q::DIMENSION, units);
+    let fallback = [(Q::TAG_UNIT, f64::INFINITY)];
+    let list = if list.is_empty() { &fallback[..] } else { list };
+    let mut answer = (Q::TAG_UNIT, si);
+    for (name, below) in list {
+        if let Ok(u) = unit::read("", name) {
+            answer = (name, u.number_of(si));
+            if answer.1.abs() < *below {
+                break;
+            }
+        }
+    }
+    answer
+}
+
+/// Written exactly in the type's document unit ([`Quantity::TAG_UNIT`]): [`parse`] gives back the same bits.
+pub fn tagged<Q: Quantity>(q: Q) -> String {
+    let si = q.si();
+    let Ok(u) = unit::read("", Q::TAG_UNIT) else {
+        return plain::<Q>(si);
+    };
+    if u.factor == 1.0 && u.offset == 0.0 {
+        return join(&shift_decimal(si, -u.pow10), Q::TAG_UNIT);
+    }
+    // Not a power of ten away from SI: the shortest text that reads back exactly.
+    let number = u.number_of(si);
+    for decimals in 0..18 {
+        let text = join(&format!("{number:.decimals$}"), Q::TAG_UNIT);
+        if parse::<Q>("", &text).is_ok_and(|back| back.si() == si) {
+            return text;
+        }
+    }
+    join(&number.to_string(), Q::TAG_UNIT)
+}
+
+/// The shortest decimal text of `x` × 10^`by`, exactly as shortest text of `x` with its point moved.
+fn shift_decimal(x: f64, by: i32) -> String {
+    let text = format!("{x:e}");
+    let Some((mantissa, exponent)) = text.split_once('e') else {
+        return text;
+    };
+    let exponent = exponent.parse::<i32>().unwrap_or(0) + by;
+    let negative = mantissa.starts_with('-');
+    let digits: String = mantissa.chars().filter(char::is_ascii_digit).collect();
+    let body = if !(-7..21).contains(&exponent) {
+        let (head, tail) = digits.split_at(1);
+        if tail.is_empty() {
+            format!("{head}e{exponent}")
+        } else {
+            format!("{head}.{tail}e{exponent}")
+        }
+    } else if exponent < 0 {
+        #[allow(clippy::cast_sign_loss)]
+        let zeros = "0".repeat((-exponent - 1) as usize);
+        format!("0.{zeros}{digits}")
+    } else {
+        #[allow(clippy::cast_sign_loss)]
+        let point = exponent as usize + 1;
+        if digits.len() <= point {
+            format!("{digits}{}", "0".repeat(point - digits.len()))
+        } else {
+            format!("{}.{}", &digits[..point], &digits[point..])
+        }
+    };
+    if negative { format!("-{body}") } else { body }
+}

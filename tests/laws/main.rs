@@ -1,0 +1,2 @@
+//! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
+mod units;

@@ -1,0 +1,2 @@
+//! Checks against the outside: one file a topic, the source beside each expected value.
+mod units;
