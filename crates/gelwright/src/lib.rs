@@ -5,6 +5,8 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
+pub mod document;
+pub mod door;
 pub mod error;
 pub mod quantity;
 pub mod source;

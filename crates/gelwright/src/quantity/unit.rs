@@ -156,6 +156,25 @@ impl Unit {
         }
     }
 
+    /// The dimension that a number in this unit measures.
+    pub(super) fn dimension(&self) -> Dimension {
+        let kind = match self.tag {
+            Tag::Plain | Tag::Percent => Kind::Plain,
+            Tag::WeightPercent => Kind::MassFraction,
+            Tag::VolumePercent => Kind::VolumeFraction,
+            Tag::Phr => Kind::Phr,
+            Tag::VolumeOnResin => Kind::VolumeOnResin,
+            Tag::Absolute | Tag::Scale => Kind::Point,
+            Tag::Delta => Kind::Interval,
+            Tag::Angle => Kind::Angle,
+            Tag::One => Kind::Number,
+        };
+        Dimension {
+            exponents: self.exponents,
+            kind,
+        }
+    }
+
     /// SI value to this unit's number.
     pub(super) fn number_of(&self, si: f64) -> f64 {
         let scaled = (si - self.offset) / self.factor;
