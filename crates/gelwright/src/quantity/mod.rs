@@ -31,8 +31,8 @@ pub use parse::{parse, parse_number_and_unit};
 pub(crate) use questions::QUESTIONS;
 pub use questions::{Convert, Converted, FactorTable, Factors};
 pub use ratio::{
-    DegreeOfCure, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeHumidity, Strain,
-    VolumeFraction,
+    DegreeOfCure, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount, RelativeHumidity,
+    Strain, VolumeFraction,
 };
 pub use show::{BenchUnits, show, show_in, tagged};
 pub use unit::{Dimension, Kind};

@@ -73,6 +73,9 @@ ratios! {
     RelativeHumidity "relative humidity" Humidity "%" "65 %" 0.0_f64, 1.0_f64;
     /// A probability, 0 to 1. Written `%`.
     Probability "probability" Probability "%" "5 %" 0.0_f64, 1.0_f64;
+    /// An amount over a reference amount of the same kind (a waste allowance on the net amount, a time over the
+    /// time available, a relative uncertainty), 0 or more. Written `%`.
+    RelativeAmount "relative amount" Relative "%" "15 %" 0.0_f64, INF;
     /// A plain number without dimension (Poisson's ratio, refractive index, isocyanate index), any finite value.
     /// Written as a number alone or with `1`.
     Index "plain number" Number "1" "1.55" -INF, INF;

@@ -27,6 +27,7 @@ pub enum Kind {
     Strain,
     Humidity,
     Probability,
+    Relative,
     Number,
 }
 
@@ -149,7 +150,7 @@ impl Unit {
             Kind::VolumeFraction => self.tag == Tag::VolumePercent,
             Kind::Phr => self.tag == Tag::Phr,
             Kind::VolumeOnResin => self.tag == Tag::VolumeOnResin,
-            Kind::DegreeOfCure | Kind::Strain | Kind::Humidity | Kind::Probability => {
+            Kind::DegreeOfCure | Kind::Strain | Kind::Humidity | Kind::Probability | Kind::Relative => {
                 self.tag == Tag::Percent
             }
             Kind::Number => self.tag == Tag::One,
