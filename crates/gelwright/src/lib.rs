@@ -6,6 +6,7 @@
 #![forbid(unsafe_code)]
 
 pub mod error;
+pub mod mix;
 pub mod quantity;
 pub mod source;
 

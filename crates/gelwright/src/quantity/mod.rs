@@ -28,8 +28,8 @@ pub use uom::si::f64::{
 pub use money::{Currency, Money, Price, PriceBasis};
 pub use parse::{parse, parse_number_and_unit};
 pub use ratio::{
-    DegreeOfCure, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeHumidity, Strain,
-    VolumeFraction,
+    DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeHumidity,
+    RelativeSpread, Strain, VolumeFraction,
 };
 pub use show::{BenchUnits, show, show_in, tagged};
 pub use unit::{Dimension, Kind};
@@ -154,7 +154,7 @@ pub mod serde_tagged_option {
 }
 
 /// A text, or a bare number kept as text so that [`parse`] can say what is wrong with it.
-struct Text(String);
+pub(crate) struct Text(pub(crate) String);
 
 impl<'de> serde::Deserialize<'de> for Text {
     fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
