@@ -9,6 +9,7 @@ pub mod document;
 pub mod door;
 pub mod error;
 pub mod limit;
+pub mod mix;
 pub mod quantity;
 pub mod source;
 

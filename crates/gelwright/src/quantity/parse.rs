@@ -122,6 +122,7 @@ fn misfit(
         Tag::VolumePercent => "percent by volume".to_owned(),
         Tag::Phr => "parts per hundred resin".to_owned(),
         Tag::VolumeOnResin => "volume on resin".to_owned(),
+        Tag::HydroxylNumber => "hydroxyl number".to_owned(),
         Tag::Angle => "angle".to_owned(),
         Tag::Delta => "temperature interval".to_owned(),
         Tag::One => "plain number".to_owned(),

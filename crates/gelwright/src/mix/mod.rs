@@ -1,0 +1,12 @@
+//! Recipe and batch: what is proportioned, how it is measured, and how sure that is.
+//!
+//! [`dose`] says how much of a small part goes to how much resin and always on which basis; [`bench`] holds what
+//! it is measured with; [`measurement`] carries the bench's uncertainty to the answer.
+
+pub mod bench;
+pub mod dose;
+pub mod measurement;
+
+pub use bench::{Bench, Dropper, Scale, Syringe, Thermometer};
+pub use dose::Dose;
+pub use measurement::Estimate;
