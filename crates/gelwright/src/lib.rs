@@ -5,6 +5,7 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
+pub mod cure;
 pub mod error;
 pub mod quantity;
 pub mod source;
