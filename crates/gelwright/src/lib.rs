@@ -7,6 +7,7 @@
 
 pub mod document;
 pub mod door;
+pub mod cure;
 pub mod error;
 pub mod limit;
 pub mod mix;
