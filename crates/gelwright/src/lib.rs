@@ -11,6 +11,7 @@ pub mod cure;
 pub mod error;
 pub mod limit;
 pub mod mix;
+pub mod material;
 pub mod quantity;
 pub mod source;
 
