@@ -14,7 +14,8 @@ use crate::document;
 use crate::error::{Error, Result};
 use crate::quantity::{
     self, DegreeOfCure, Length, Mass, MassFraction, Phr, Pressure, Quantity, RelativeAmount,
-    RelativeHumidity, Strain, TemperatureInterval, ThermodynamicTemperature, Time, VolumeFraction,
+    RelativeHumidity, RelativeSpread, Strain, TemperatureInterval, ThermodynamicTemperature, Time,
+    VolumeFraction,
 };
 use crate::source::{Source, Standing};
 
@@ -121,7 +122,7 @@ limit_quantities! {
     /// Gel time itself.
     GelTime Time "gel time";
     /// Smallest dose that the bench can measure, as relative standard uncertainty.
-    DoseUncertainty RelativeAmount "uncertainty of the dose";
+    DoseUncertainty RelativeSpread "uncertainty of the dose";
     /// A batch that is mixed at once.
     BatchMass Mass "batch mass";
     /// Hottest point.

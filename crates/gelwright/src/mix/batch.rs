@@ -11,7 +11,7 @@ use super::{Bench, Dose};
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material};
 use crate::quantity::{
-    self, Mass, MassDensity, MassFraction, Money, Phr, PriceBasis, Quantity, RelativeAmount, Volume,
+    self, Mass, MassDensity, MassFraction, Money, Phr, PriceBasis, Quantity, RelativeSpread, Volume,
     serde_tagged, serde_tagged_option,
 };
 use crate::source::Why;
@@ -22,13 +22,29 @@ use crate::source::Why;
 #[non_exhaustive]
 pub enum Amount {
     /// Mass of the whole mix.
-    Mass(#[serde(with = "serde_tagged")] #[schemars(with = "quantity::Tagged")] Mass),
+    Mass(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Mass,
+    ),
     /// Volume of the whole mix, without entrained air.
-    Volume(#[serde(with = "serde_tagged")] #[schemars(with = "quantity::Tagged")] Volume),
+    Volume(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Volume,
+    ),
     /// Mass of the resin in it.
-    ResinMass(#[serde(with = "serde_tagged")] #[schemars(with = "quantity::Tagged")] Mass),
+    ResinMass(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Mass,
+    ),
     /// Volume of the resin in it.
-    ResinVolume(#[serde(with = "serde_tagged")] #[schemars(with = "quantity::Tagged")] Volume),
+    ResinVolume(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Volume,
+    ),
 }
 
 /// One part of a batch, as it is measured on the bench.
@@ -139,15 +155,19 @@ pub struct CureDose {
     /// The relative standard uncertainty of it.
     #[serde(with = "serde_tagged")]
     #[schemars(with = "quantity::Tagged")]
-    pub uncertainty: RelativeAmount,
+    pub uncertainty: RelativeSpread,
     /// The same if it is weighed on the scale.
     #[serde(with = "serde_tagged")]
     #[schemars(with = "quantity::Tagged")]
-    pub uncertainty_weighed: RelativeAmount,
+    pub uncertainty_weighed: RelativeSpread,
     /// The same if drops are counted, where there is a dropper.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<quantity::Tagged>")]
-    pub uncertainty_in_drops: Option<RelativeAmount>,
+    pub uncertainty_in_drops: Option<RelativeSpread>,
 }
 
 /// Ratio of a part's mass to the resin's, and the part's material.
@@ -178,7 +198,12 @@ fn proportions<'c>(recipe: &Recipe, catalogue: &'c Catalogue, bench: &Bench) -> 
             .map_err(|e| e.within(format!("parts[{i}]")))?
             .si();
         check_dose(*role, ratio, part.dose).map_err(|e| e.within(format!("parts[{i}]")))?;
-        all.push(Proportion { role: *role, material, density: density.si(), ratio });
+        all.push(Proportion {
+            role: *role,
+            material,
+            density: density.si(),
+            ratio,
+        });
     }
     Ok(all)
 }
@@ -226,15 +251,23 @@ impl Batch {
             .collect::<Result<Vec<_>>>()?;
         let mass = resin * mass_ratio;
         let share = |counts: &dyn Fn(&Proportion) -> bool| {
-            MassFraction::new(proportions.iter().filter(|p| counts(p)).map(|p| p.ratio).sum::<f64>() / mass_ratio)
+            MassFraction::new(
+                proportions
+                    .iter()
+                    .filter(|p| counts(p))
+                    .map(|p| p.ratio)
+                    .sum::<f64>()
+                    / mass_ratio,
+            )
         };
         let cost = parts
             .iter()
             .filter_map(|p| p.cost)
             .try_fold(None::<Money>, |sum, c| sum.map_or(Ok(c), |s| s.plus(c)).map(Some))?;
         let cure = proportions.iter().position(|p| p.role.cures());
-        let cure_dose =
-            cure.map(|i| cure_dose(&proportions[i], &parts[0], &parts[i], recipe, bench)).transpose()?;
+        let cure_dose = cure
+            .map(|i| cure_dose(&proportions[i], &parts[0], &parts[i], recipe, bench))
+            .transpose()?;
         Ok(Batch {
             why: why(recipe, &proportions, &parts, cure, bench, amount),
             without_price: parts
@@ -348,11 +381,27 @@ fn in_drops(bench: &Bench, n: f64) -> Option<f64> {
     Some(dropper.relative_uncertainty(n).hypot(rounding))
 }
 
-fn cure_dose(p: &Proportion, resin: &BatchPart, part: &BatchPart, recipe: &Recipe, bench: &Bench) -> Result<CureDose> {
+fn cure_dose(
+    p: &Proportion,
+    resin: &BatchPart,
+    part: &BatchPart,
+    recipe: &Recipe,
+    bench: &Bench,
+) -> Result<CureDose> {
     let of_resin = resin.mass_uncertainty.si() / resin.mass.si();
-    let relative = |u: f64| if part.mass.si() > 0.0 { (u / part.mass.si()).hypot(of_resin) } else { 0.0 };
+    let relative = |u: f64| {
+        if part.mass.si() > 0.0 {
+            (u / part.mass.si()).hypot(of_resin)
+        } else {
+            0.0
+        }
+    };
     let u = relative(part.mass_uncertainty.si());
-    let dose = recipe.parts.iter().find(|x| x.material == p.material.id).map_or(Dose::ByMass(Phr::ZERO), |x| x.dose);
+    let dose = recipe
+        .parts
+        .iter()
+        .find(|x| x.material == p.material.id)
+        .map_or(Dose::ByMass(Phr::ZERO), |x| x.dose);
     let by_mass = match part.measured_by {
         MeasuredBy::Dropper => Estimate::log_normal(part.on_resin, u)?,
         _ => Estimate::normal(part.on_resin, u * part.on_resin.get())?,
@@ -361,12 +410,12 @@ fn cure_dose(p: &Proportion, resin: &BatchPart, part: &BatchPart, recipe: &Recip
         material: p.material.id.clone(),
         dose,
         by_mass,
-        uncertainty: RelativeAmount::new(u)?,
-        uncertainty_weighed: RelativeAmount::new(relative(bench.scale.net_uncertainty().si()))?,
+        uncertainty: RelativeSpread::new(u)?,
+        uncertainty_weighed: RelativeSpread::new(relative(bench.scale.net_uncertainty().si()))?,
         uncertainty_in_drops: part
             .drops
             .and_then(|n| in_drops(bench, n))
-            .map(|r| RelativeAmount::new(r.hypot(of_resin)))
+            .map(|r| RelativeSpread::new(r.hypot(of_resin)))
             .transpose()?,
     })
 }
@@ -380,7 +429,10 @@ fn why(
     amount: Amount,
 ) -> Why {
     let density = |p: &Proportion, what: &str| {
-        p.material.density.as_ref().map(|d| d.why(format!("density of {what}")))
+        p.material
+            .density
+            .as_ref()
+            .map(|d| d.why(format!("density of {what}")))
     };
     let amount = match amount {
         Amount::Mass(m) => Why::given("amount of mix", quantity::show(m)),
@@ -397,7 +449,10 @@ fn why(
         resin,
     );
     let Some(i) = cure else { return resin };
-    let dose = recipe.parts.get(i - 1).map_or_else(String::new, |p| p.dose.to_string());
+    let dose = recipe
+        .parts
+        .get(i - 1)
+        .map_or_else(String::new, |p| p.dose.to_string());
     let mut from = vec![resin, Why::given("dose in the recipe", dose)];
     from.extend(density(&proportions[i], &parts[i].name));
     if parts[i].drops.is_some() {

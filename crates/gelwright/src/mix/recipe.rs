@@ -59,13 +59,19 @@ impl Role {
 impl Recipe {
     /// A recipe of the resin alone.
     pub fn new(resin: impl Into<String>) -> Self {
-        Recipe { resin: resin.into(), parts: Vec::new() }
+        Recipe {
+            resin: resin.into(),
+            parts: Vec::new(),
+        }
     }
 
     /// With a part more.
     #[must_use]
     pub fn with(mut self, material: impl Into<String>, dose: Dose) -> Self {
-        self.parts.push(Part { material: material.into(), dose });
+        self.parts.push(Part {
+            material: material.into(),
+            dose,
+        });
         self
     }
 

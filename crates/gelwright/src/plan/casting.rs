@@ -79,11 +79,19 @@ pub struct Shop {
     #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Temperature of the resin in its tin; the air's, if not said.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub resin_temperature: Option<ThermodynamicTemperature>,
     /// Temperature of the mould's face; the air's, if not said.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub mould_temperature: Option<ThermodynamicTemperature>,
     /// Relative humidity of the air.
@@ -134,7 +142,11 @@ pub struct ReleaseCoats {
     /// How many coats.
     pub coats: u8,
     /// Wait after each coat; the material's usual interval, if not said.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub wait: Option<Time>,
 }
@@ -146,7 +158,11 @@ pub struct Zone {
     /// Its name ("upper body", "left fore wing").
     pub name: String,
     /// Its area, for coats and plies, and for pours given by thickness.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub area: Option<Area>,
     /// What is laid on it, first against the mould.
@@ -194,7 +210,11 @@ pub struct Laminate {
     /// Plies by material id, first against the gel coat.
     pub plies: Vec<String>,
     /// Glass content of the laminate; if not said, the first of the published ones of each ply's material.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub glass_content: Option<MassFraction>,
 }
@@ -206,11 +226,19 @@ pub struct Pour {
     /// Recipe by name.
     pub recipe: String,
     /// Volume of the pour; or give its `thickness` on the zone's area.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub volume: Option<Volume>,
     /// Thickness of the pour, its greatest depth where a `volume` is given too.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub thickness: Option<Length>,
 }
@@ -268,7 +296,11 @@ pub struct Clamping {
 #[serde(deny_unknown_fields)]
 pub struct CurePlan {
     /// Time in the closed mould; overnight (16 h, common practice, no source), if not said.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub in_mould: Option<Time>,
     /// Post-cure, in order.
@@ -439,10 +471,22 @@ impl Casting {
             ("shop.mould_temperature", self.shop.mould_temperature),
         ] {
             if let Some(t) = t {
-                within(name, t, "-20 degC", "60 degC", "give the temperature that the thermometer shows")?;
+                within(
+                    name,
+                    t,
+                    "-20 degC",
+                    "60 degC",
+                    "give the temperature that the thermometer shows",
+                )?;
             }
         }
-        within("mould.thickness", self.mould.thickness, "0.1 mm", "1 m", "give the mould wall's thickness")?;
+        within(
+            "mould.thickness",
+            self.mould.thickness,
+            "0.1 mm",
+            "1 m",
+            "give the mould wall's thickness",
+        )?;
         if self.zones.is_empty() && self.seams.is_empty() && self.inserts.is_empty() {
             return Err(Error::new(ErrorKind::Document, "zones")
                 .with_value("an empty list")
@@ -452,13 +496,23 @@ impl Casting {
             if self.recipes.contains_key(name) {
                 Ok(())
             } else {
-                Err(Error::unknown_name(at, name, self.recipes.keys().map(String::as_str)))
+                Err(Error::unknown_name(
+                    at,
+                    name,
+                    self.recipes.keys().map(String::as_str),
+                ))
             }
         };
         for (i, zone) in self.zones.iter().enumerate() {
             let at = format!("zones[{i}]");
             if let Some(a) = zone.area {
-                within(&format!("{at}.area"), a, "0.0001 m^2", "100 m^2", "give the zone's area")?;
+                within(
+                    &format!("{at}.area"),
+                    a,
+                    "0.0001 m^2",
+                    "100 m^2",
+                    "give the zone's area",
+                )?;
             }
             if zone.layers.is_empty() {
                 return Err(Error::new(ErrorKind::Document, format!("{at}.layers"))
@@ -476,19 +530,45 @@ impl Casting {
             for (j, layer) in zone.layers.iter().enumerate() {
                 let at = format!("{at}.layers[{j}]");
                 known(format!("{at}.{}.recipe", layer.kind()), layer.recipe())?;
-                layer.check(zone).map_err(|e| e.within(format!("{at}.{}", layer.kind())))?;
+                layer
+                    .check(zone)
+                    .map_err(|e| e.within(format!("{at}.{}", layer.kind())))?;
             }
         }
         for (i, insert) in self.inserts.iter().enumerate() {
             known(format!("inserts[{i}].recipe"), &insert.recipe)?;
-            within(&format!("inserts[{i}].volume"), insert.volume, "0.01 mL", "100 L", "give the paste's volume")?;
+            within(
+                &format!("inserts[{i}].volume"),
+                insert.volume,
+                "0.01 mL",
+                "100 L",
+                "give the paste's volume",
+            )?;
         }
         for (i, seam) in self.seams.iter().enumerate() {
             let at = format!("seams[{i}]");
             known(format!("{at}.recipe"), &seam.recipe)?;
-            within(&format!("{at}.length"), seam.length, "1 mm", "1000 m", "give the seam's length")?;
-            within(&format!("{at}.width"), seam.width, "0.1 mm", "200 mm", "give the bead's width")?;
-            within(&format!("{at}.height"), seam.height, "0.1 mm", "200 mm", "give the bead's height")?;
+            within(
+                &format!("{at}.length"),
+                seam.length,
+                "1 mm",
+                "1000 m",
+                "give the seam's length",
+            )?;
+            within(
+                &format!("{at}.width"),
+                seam.width,
+                "0.1 mm",
+                "200 mm",
+                "give the bead's width",
+            )?;
+            within(
+                &format!("{at}.height"),
+                seam.height,
+                "0.1 mm",
+                "200 mm",
+                "give the bead's height",
+            )?;
         }
         if let Some(c) = &self.clamping {
             if c.clamps == 0 || c.clamps > 10_000 {
@@ -499,17 +579,47 @@ impl Casting {
                     "count the clamps, or leave 'clamping' out",
                 ));
             }
-            within("clamping.force", c.force, "0.1 N", "100 kN", "give the force of one clamp")?;
+            within(
+                "clamping.force",
+                c.force,
+                "0.1 N",
+                "100 kN",
+                "give the force of one clamp",
+            )?;
         }
         if let Some(t) = self.cure.in_mould {
-            within("cure.in_mould", t, "1 min", "60 d", "give the time in the closed mould")?;
+            within(
+                "cure.in_mould",
+                t,
+                "1 min",
+                "60 d",
+                "give the time in the closed mould",
+            )?;
         }
         for (i, hold) in self.cure.post_cure.iter().enumerate() {
             let at = format!("cure.post_cure[{i}]");
-            within(&format!("{at}.temperature"), hold.temperature, "-20 degC", "250 degC", "give the oven's temperature")?;
-            within(&format!("{at}.time"), hold.time, "1 min", "60 d", "give the time of the hold")?;
+            within(
+                &format!("{at}.temperature"),
+                hold.temperature,
+                "-20 degC",
+                "250 degC",
+                "give the oven's temperature",
+            )?;
+            within(
+                &format!("{at}.time"),
+                hold.time,
+                "1 min",
+                "60 d",
+                "give the time of the hold",
+            )?;
         }
-        within("pace.usable", self.pace.usable, "10 %", "95 %", "a cup can be used for part of its gel time only")?;
+        within(
+            "pace.usable",
+            self.pace.usable,
+            "10 %",
+            "95 %",
+            "a cup can be used for part of its gel time only",
+        )?;
         for (name, w) in [
             ("gel_coat", self.waste.gel_coat),
             ("laminate", self.waste.laminate),
@@ -517,7 +627,13 @@ impl Casting {
             ("pour", self.waste.pour),
             ("paste", self.waste.paste),
         ] {
-            within(&format!("waste.{name}"), w, "0 %", "300 %", "give the share mixed beyond what stays in the part")?;
+            within(
+                &format!("waste.{name}"),
+                w,
+                "0 %",
+                "300 %",
+                "give the share mixed beyond what stays in the part",
+            )?;
         }
         for (name, t) in [
             ("mixing", self.pace.mixing),
@@ -530,7 +646,13 @@ impl Casting {
             ("clamp", self.pace.clamp),
             ("demould", self.pace.demould),
         ] {
-            within(&format!("pace.{name}"), t, "0 s", "7 d", "give the time the hands need")?;
+            within(
+                &format!("pace.{name}"),
+                t,
+                "0 s",
+                "7 d",
+                "give the time the hands need",
+            )?;
         }
         Ok(())
     }
@@ -575,9 +697,20 @@ impl Layer {
         match self {
             Layer::GelCoat(g) => {
                 needs_area()?;
-                within("wet_thickness", g.wet_thickness, "10 um", "20 mm", "give the wet thickness of one coat")?;
+                within(
+                    "wet_thickness",
+                    g.wet_thickness,
+                    "10 um",
+                    "20 mm",
+                    "give the wet thickness of one coat",
+                )?;
                 if g.coats == 0 || g.coats > 20 {
-                    return Err(Error::out_of_range("coats", g.coats, "1 to 20", "count the coats"));
+                    return Err(Error::out_of_range(
+                        "coats",
+                        g.coats,
+                        "1 to 20",
+                        "count the coats",
+                    ));
                 }
             }
             Layer::Laminate(l) => {
@@ -591,7 +724,13 @@ impl Layer {
                     ));
                 }
                 if let Some(w) = l.glass_content {
-                    within("glass_content", w, "1 wt%", "85 wt%", "hand lay-up of mat is near 30 wt%")?;
+                    within(
+                        "glass_content",
+                        w,
+                        "1 wt%",
+                        "85 wt%",
+                        "hand lay-up of mat is near 30 wt%",
+                    )?;
                 }
             }
             Layer::Pour(p) => match (p.volume, p.thickness) {
@@ -618,10 +757,18 @@ impl Layer {
 
 /// Refuses a value outside what such a field can hold at all.
 fn within<Q: Quantity>(field: &str, q: Q, low: &str, high: &str, way_out: &str) -> Result<()> {
-    let (l, h) = (quantity::parse::<Q>(field, low)?, quantity::parse::<Q>(field, high)?);
+    let (l, h) = (
+        quantity::parse::<Q>(field, low)?,
+        quantity::parse::<Q>(field, high)?,
+    );
     if (l.si()..=h.si()).contains(&q.si()) {
         Ok(())
     } else {
-        Err(Error::out_of_range(field, quantity::show(q), format!("{low} to {high}"), way_out))
+        Err(Error::out_of_range(
+            field,
+            quantity::show(q),
+            format!("{low} to {high}"),
+            way_out,
+        ))
     }
 }

@@ -30,15 +30,24 @@ impl Clock {
         let (h, m) = text.trim().split_once(':').ok_or_else(bad)?;
         let (h, m): (u32, u32) = (h.parse().map_err(|_| bad())?, m.parse().map_err(|_| bad())?);
         if h > 23 || m > 59 {
-            return Err(Error::out_of_range(field, text, "00:00 to 23:59", "write for example '08:30'"));
+            return Err(Error::out_of_range(
+                field,
+                text,
+                "00:00 to 23:59",
+                "write for example '08:30'",
+            ));
         }
-        Ok(Clock { seconds: f64::from(h * 60 + m) * 60.0 })
+        Ok(Clock {
+            seconds: f64::from(h * 60 + m) * 60.0,
+        })
     }
 
     /// So much later.
     #[must_use]
     pub fn after(self, time: Time) -> Clock {
-        Clock { seconds: self.seconds + time.si() }
+        Clock {
+            seconds: self.seconds + time.si(),
+        }
     }
 
     /// From `earlier` to this.
@@ -53,7 +62,11 @@ impl fmt::Display for Clock {
         let day = (minutes / 1440.0).floor();
         let of_day = minutes - day * 1440.0;
         let text = format!("{:02.0}:{:02.0}", (of_day / 60.0).floor(), of_day % 60.0);
-        if day > 0.0 { f.pad(&format!("{text} +{day:.0} d")) } else { f.pad(&text) }
+        if day > 0.0 {
+            f.pad(&format!("{text} +{day:.0} d"))
+        } else {
+            f.pad(&text)
+        }
     }
 }
 
@@ -67,7 +80,10 @@ impl<'de> Deserialize<'de> for Clock {
     fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
         let text = String::deserialize(d)?;
         let (of_day, days) = match text.split_once('+') {
-            Some((t, d)) => (t, d.trim().trim_end_matches(" d").parse::<f64>().unwrap_or(f64::NAN)),
+            Some((t, d)) => (
+                t,
+                d.trim().trim_end_matches(" d").parse::<f64>().unwrap_or(f64::NAN),
+            ),
             None => (text.as_str(), 0.0),
         };
         let clock = Clock::parse("", of_day).map_err(through_serde::<D::Error>)?;
@@ -78,7 +94,9 @@ impl<'de> Deserialize<'de> for Clock {
                     .with_way_out("write for example '08:30' or '08:30 +1 d'"),
             ));
         }
-        Ok(Clock { seconds: clock.seconds + days * 86_400.0 })
+        Ok(Clock {
+            seconds: clock.seconds + days * 86_400.0,
+        })
     }
 }
 
@@ -100,7 +118,9 @@ mod tests {
 
     #[test]
     fn counts_past_midnight() {
-        let c = Clock::parse("start", "23:30").unwrap().after(Time::new::<uom::si::time::minute>(45.0));
+        let c = Clock::parse("start", "23:30")
+            .unwrap()
+            .after(Time::new::<uom::si::time::minute>(45.0));
         assert_eq!(c.to_string(), "00:15 +1 d");
         let back: Clock = serde_json::from_str("\"00:15 +1 d\"").unwrap();
         assert_eq!(back, c);
