@@ -1,2 +1,3 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
+#![allow(clippy::unwrap_used)]
 mod units;

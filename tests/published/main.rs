@@ -1,2 +1,3 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
+#![allow(clippy::unwrap_used)]
 mod units;

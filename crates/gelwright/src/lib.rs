@@ -5,8 +5,15 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
+pub mod cure;
+pub mod document;
+pub mod door;
 pub mod error;
 pub mod heat;
+pub mod limit;
+pub mod material;
+pub mod mix;
+pub mod plan;
 pub mod quantity;
 pub mod source;
 

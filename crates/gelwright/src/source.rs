@@ -280,22 +280,23 @@ impl<Q: Quantity> Serialize for Property<Q> {
 
 impl<'de, Q: Quantity> Deserialize<'de> for Property<Q> {
     fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        use serde::de::Error as _;
         let doc = PropertyDocument::deserialize(d)?;
-        let value = quantity::parse::<Q>("value", &doc.value).map_err(D::Error::custom)?;
+        let value = quantity::parse::<Q>("value", &doc.value).map_err(crate::document::through_serde)?;
         let property = Property::new(value, doc.source);
         match (doc.low, doc.high) {
             (None, None) => Ok(property),
             (low, high) => {
                 let low = match low {
-                    Some(t) => quantity::parse::<Q>("low", &t).map_err(D::Error::custom)?,
+                    Some(t) => quantity::parse::<Q>("low", &t).map_err(crate::document::through_serde)?,
                     None => value,
                 };
                 let high = match high {
-                    Some(t) => quantity::parse::<Q>("high", &t).map_err(D::Error::custom)?,
+                    Some(t) => quantity::parse::<Q>("high", &t).map_err(crate::document::through_serde)?,
                     None => value,
                 };
-                property.with_range(low, high).map_err(D::Error::custom)
+                property
+                    .with_range(low, high)
+                    .map_err(crate::document::through_serde)
             }
         }
     }

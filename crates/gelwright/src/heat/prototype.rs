@@ -116,3 +116,10 @@ fn grids() {
         }
     }
 }
+#[test]
+#[ignore]
+fn hot() {
+    let mut w = Workspace::new();
+    let mut c = chain(&graded(48, 0.0125, 0.1), true, false);
+    for _ in 0..4000 { run(&RODAS4P2, &mut w, &mut c, 1e-4, 10800.0); }
+}

@@ -12,6 +12,7 @@
 
 pub mod money;
 mod parse;
+mod questions;
 pub mod ratio;
 mod show;
 pub mod temperature;
@@ -27,9 +28,11 @@ pub use uom::si::f64::{
 
 pub use money::{Currency, Money, Price, PriceBasis};
 pub use parse::{parse, parse_number_and_unit};
+pub(crate) use questions::QUESTIONS;
+pub use questions::{Convert, Converted, FactorTable, Factors};
 pub use ratio::{
-    DegreeOfCure, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeHumidity, Strain,
-    VolumeFraction,
+    DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount,
+    RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
 pub use show::{BenchUnits, show, show_in, tagged};
 pub use unit::{Dimension, Kind};
@@ -111,13 +114,19 @@ uom_quantities! {
 /// Serde for a quantity field: `#[serde(with = "crate::quantity::serde_tagged")]`, a text with its unit.
 pub mod serde_tagged {
     use super::{Quantity, parse, tagged};
-    use serde::{Deserialize, Deserializer, Serializer, de::Error};
+    use serde::{Deserialize, Deserializer, Serializer};
 
     /// Writes the quantity as text with its unit.
     ///
     /// # Errors
     /// Whatever the serializer refuses.
     pub fn serialize<Q: Quantity, S: Serializer>(q: &Q, s: S) -> Result<S::Ok, S::Error> {
+        if !q.si().is_finite() {
+            return Err(serde::ser::Error::custom(format_args!(
+                "a {} that is not finite",
+                Q::NAME
+            )));
+        }
         s.serialize_str(&tagged(*q))
     }
     /// Reads the quantity from text with its unit; a bare number is refused.
@@ -126,14 +135,14 @@ pub mod serde_tagged {
     /// As [`parse`].
     pub fn deserialize<'de, Q: Quantity, D: Deserializer<'de>>(d: D) -> Result<Q, D::Error> {
         let text = super::Text::deserialize(d)?;
-        parse::<Q>("", &text.0).map_err(D::Error::custom)
+        parse::<Q>("", &text.0).map_err(crate::document::through_serde)
     }
 }
 
 /// Serde for an optional quantity field (with `#[serde(default)]`).
 pub mod serde_tagged_option {
     use super::{Quantity, parse, tagged};
-    use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
     /// Writes the quantity, where there is one, as text with its unit.
     ///
@@ -148,13 +157,13 @@ pub mod serde_tagged_option {
     /// As [`parse`].
     pub fn deserialize<'de, Q: Quantity, D: Deserializer<'de>>(d: D) -> Result<Option<Q>, D::Error> {
         Option::<super::Text>::deserialize(d)?
-            .map(|t| parse::<Q>("", &t.0).map_err(D::Error::custom))
+            .map(|t| parse::<Q>("", &t.0).map_err(crate::document::through_serde))
             .transpose()
     }
 }
 
 /// A text, or a bare number kept as text so that [`parse`] can say what is wrong with it.
-struct Text(String);
+pub(crate) struct Text(pub(crate) String);
 
 impl<'de> serde::Deserialize<'de> for Text {
     fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
@@ -178,5 +187,22 @@ impl<'de> serde::Deserialize<'de> for Text {
             }
         }
         d.deserialize_any(V)
+    }
+}
+
+/// The JSON schema of a quantity field: a string of format `quantity`.
+/// `#[schemars(with = "crate::quantity::Tagged")]` beside [`serde_tagged`].
+#[derive(Debug)]
+pub struct Tagged;
+
+impl schemars::JsonSchema for Tagged {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Quantity".into()
+    }
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "string", "format": "quantity" })
     }
 }

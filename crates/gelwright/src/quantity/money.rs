@@ -90,7 +90,8 @@ impl Money {
 
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:.2} {}", self.amount, self.currency.code())
+        write_amount(f, self.amount)?;
+        write!(f, " {}", self.currency.code())
     }
 }
 
@@ -211,6 +212,20 @@ impl fmt::Display for Price {
     }
 }
 
+/// The shortest decimals, two at least, that read back to the amount but for rounding in the last place.
+fn write_amount(f: &mut fmt::Formatter<'_>, amount: f64) -> fmt::Result {
+    for decimals in 2..16 {
+        let text = format!("{amount:.decimals$}");
+        if text
+            .parse::<f64>()
+            .is_ok_and(|x| (x - amount).abs() <= 1e-13 * amount.abs())
+        {
+            return f.write_str(&text);
+        }
+    }
+    write!(f, "{amount}")
+}
+
 macro_rules! as_text {
     ($ty:ident, $name:literal, $parse:expr, $example:literal) => {
         impl Serialize for $ty {
@@ -221,7 +236,7 @@ macro_rules! as_text {
         impl<'de> Deserialize<'de> for $ty {
             fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
                 let text = super::Text::deserialize(d)?;
-                $parse("", &text.0).map_err(serde::de::Error::custom)
+                $parse("", &text.0).map_err(crate::document::through_serde)
             }
         }
         impl JsonSchema for $ty {
