@@ -84,10 +84,11 @@ pub(crate) struct Slope {
 }
 
 impl Slope {
-    fn resize(&mut self, n: usize) {
-        self.temperature.resize(n, 0.0);
-        self.cure.resize(n, 0.0);
-        self.second.resize(n, 0.0);
+    fn zero(&mut self, n: usize) {
+        for v in [&mut self.temperature, &mut self.cure, &mut self.second] {
+            v.clear();
+            v.resize(n, 0.0);
+        }
     }
 }
 
@@ -205,7 +206,7 @@ impl Workspace {
             v.resize(np);
         }
         for v in [&mut self.slope, &mut self.new_slope, &mut self.stage] {
-            v.resize(np);
+            v.zero(np);
         }
         for v in [
             &mut self.by_cure,
@@ -377,6 +378,13 @@ impl Workspace {
         self.h = 1.5 / fastest;
         self.last_h = 0.0;
         self.last_error = 0.0;
+    }
+
+    /// Goes on past a corner of a face's course: the same state, new derivatives, a step that starts smaller.
+    pub(crate) fn resume(&mut self, chain: &mut Chain, t: f64, tolerance: Tolerance) {
+        let h = self.h;
+        self.begin(chain, t, tolerance);
+        self.h = self.h.max(0.2 * h);
     }
 
     /// Factors `1/(h gamma) - J` with the local states eliminated. False where it is singular.

@@ -1,8 +1,21 @@
-//! Exotherm.
+//! Exotherm: how hot a cup, a wall or a solid pour gets, when, where, and what that does.
+mod cancel;
 mod chemistry;
 mod edge;
+pub mod face;
+mod grid;
 mod kernel;
-mod tableau;
-mod vector;
+pub mod layer;
 #[cfg(test)]
 mod prototype;
+mod tableau;
+mod track;
+mod vector;
+pub mod wall;
+
+pub use cancel::Cancel;
+pub use face::{Course, CoursePoint, Face, Stance, Surroundings};
+pub use layer::{Cure, Layer, Thermal};
+pub use wall::{
+    Cells, Ended, Form, Grows, HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, sweep,
+};

@@ -14,13 +14,13 @@ fn chain(sizes: &[f64], harsh: bool, both: bool) -> Chain {
         g[j] = k / (0.5 * (sizes[j - 1] + sizes[j]));
     }
     let r = 8.314462618;
-    let term = |k20: f64, e: f64, m: f64| Term { ln_k: k20.ln() + e / r / 293.15, e_over_r: e / r, m, n: 1.5 };
+    let term = |k20: f64, e: f64, m: f64| Term { k: Constant { ln_k: k20.ln() + e / r / 293.15, e_over_r: e / r }, m, n: 1.5 };
     let film = || EdgeLaw::Linear(10.0, Drive::constant(293.15));
     Chain {
         capacity: sizes.iter().map(|d| d * rho * cp).collect(),
         conductance: g,
         rise: vec![hr / cp; n],
-        segments: vec![Segment { start: 0, end: n, law: Law::Power(PowerLaw { first: term(4e-6, 70e3, 0.0), second: Some(term(1.22e-3, 55e3, 0.85)) }) }],
+        segments: vec![Segment { start: 0, end: n, law: Law::Power(PowerLaw { first: term(4e-6, 70e3, 0.0), second: Some(term(1.22e-3, 55e3, 0.85)), ceiling: None }) }],
         first: Edge::new(if both { film() } else { EdgeLaw::Closed }, 1.0),
         last: Edge::new(film(), 1.0),
         varying: None,
