@@ -107,7 +107,7 @@ impl From<GelTable> for Document {
 }
 
 /// A gel time with its band.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct GelTime {
     /// Most likely time from mixing to gel.
