@@ -58,6 +58,14 @@ pub(super) fn sheet(p: &Plan) -> String {
     out
 }
 
+pub(super) fn findings_sheet(p: &Plan) -> String {
+    let mut out = String::new();
+    for f in &p.findings {
+        finding(&mut out, f);
+    }
+    out
+}
+
 fn findings(out: &mut String, p: &Plan) {
     title(out, "Findings");
     if p.findings.is_empty() {

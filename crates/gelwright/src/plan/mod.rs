@@ -303,6 +303,11 @@ impl Plan {
         bench_sheet::sheet(self)
     }
 
+    /// Its findings alone, as plain text.
+    pub fn findings_sheet(&self) -> String {
+        bench_sheet::findings_sheet(self)
+    }
+
     /// The plan as a page: HTML that needs no network and prints.
     pub fn page(&self) -> String {
         page::page(std::slice::from_ref(self))
