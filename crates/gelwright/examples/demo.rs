@@ -14,7 +14,10 @@ fn run() -> gelwright::Result<()> {
     let careless = Plan::new(&Casting::from_toml(CARELESS)?)?;
     println!("{}", careful.sheet());
     println!("{}", "=".repeat(98));
-    println!("\nThe same lantern in a hurry: {} findings\n", careless.findings.len());
+    println!(
+        "\nThe same lantern in a hurry: {} findings\n",
+        careless.findings.len()
+    );
     println!("{}", careless.findings_sheet());
     let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| PathBuf::from("target"), PathBuf::from);
     let path = target.join("demo").join("moth_lantern.html");

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::layout::{Act, Mix};
 use super::steps::Timetable;
 use super::{Caution, Cup, Job};
+use crate::cure::gel_table::GelTime;
 use crate::error::Result;
 use crate::limit::{Finding, Limit, LimitQuantity, Limits, Measure, Severity};
 use crate::material::{Class, Window, that_count};
@@ -57,7 +58,15 @@ pub(super) fn check(
     }
     let mut measures = of_the_shop(job)?;
     for mix in job.mixes.values() {
-        measures.extend(of_the_mix(job, mix)?);
+        let mut acts: Vec<Act> = job
+            .items
+            .iter()
+            .filter(|i| i.recipe == mix.name)
+            .map(|i| i.act)
+            .collect();
+        acts.sort();
+        acts.dedup();
+        measures.extend(of_the_mix(mix, &acts, job.gel_time(mix.name))?);
     }
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
@@ -85,7 +94,7 @@ pub(super) fn check(
 }
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
-fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
+pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
     let resin = mix.resin();
     let Some(cures_by) = mix.cures_by() else {
         return Ok(());
@@ -179,18 +188,8 @@ pub(super) fn dew_point(
     }))
 }
 
-fn of_the_mix(job: &Job, mix: &Mix) -> Result<Vec<Measure>> {
-    let acts: Vec<Act> = {
-        let mut a: Vec<Act> = job
-            .items
-            .iter()
-            .filter(|i| i.recipe == mix.name)
-            .map(|i| i.act)
-            .collect();
-        a.sort();
-        a.dedup();
-        a
-    };
+/// What a mix measures, for the acts that it is used in.
+pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) -> Result<Vec<Measure>> {
     let mut tags = mix.tags.clone();
     tags.extend(acts.iter().map(|a| a.tag().to_owned()));
     let mut all = Vec::new();
@@ -236,7 +235,7 @@ fn of_the_mix(job: &Job, mix: &Mix) -> Result<Vec<Measure>> {
             MassFraction::new(chop)?,
         ));
     }
-    if let Some(gel) = job.gel_time(mix.name) {
+    if let Some(gel) = gel_time {
         all.push(Measure::new(LimitQuantity::GelTime, mix.name, &tags, gel.time));
     }
     Ok(all)
@@ -293,22 +292,23 @@ fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Meas
                 RelativeAmount::new(ratio)?,
             ));
         }
-        if let Some(dose) = &batch.cure_dose {
-            let mut tags = tags.clone();
-            let by = batch.cure_part().map_or(MeasuredBy::Scale, |p| p.measured_by);
-            tags.push(by.to_string());
-            all.push(Measure::new(
-                LimitQuantity::DoseUncertainty,
-                cup.name.clone(),
-                &tags,
-                dose.uncertainty,
-            ));
-        }
+        all.extend(of_the_dose(&cup.name, &tags, batch)?);
+    }
+    Ok(all)
+}
+
+/// How well a batch's dose can be measured, and its size.
+pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Result<Vec<Measure>> {
+    let mut all = vec![Measure::new(LimitQuantity::BatchMass, subject, tags, batch.mass)];
+    if let Some(dose) = &batch.cure_dose {
+        let mut tags = tags.to_vec();
+        let by = batch.cure_part().map_or(MeasuredBy::Scale, |p| p.measured_by);
+        tags.push(by.to_string());
         all.push(Measure::new(
-            LimitQuantity::BatchMass,
-            cup.name.clone(),
+            LimitQuantity::DoseUncertainty,
+            subject,
             &tags,
-            batch.mass,
+            dose.uncertainty,
         ));
     }
     Ok(all)

@@ -9,7 +9,7 @@ use uom::si::volume::cubic_meter;
 use super::casting::{Casting, Layer, Zone};
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Material, that_count};
-use crate::mix::{Amount, Batch, Role};
+use crate::mix::{Amount, Batch, Bench, Recipe, Role};
 use crate::quantity::{
     Area, ArealMassDensity, Length, Mass, MassFraction, Quantity, RelativeAmount, Time, Volume,
 };
@@ -75,29 +75,40 @@ impl<'c> Mix<'c> {
     }
 }
 
+impl<'c> Mix<'c> {
+    pub(super) fn new(
+        name: &'c str,
+        recipe: &Recipe,
+        catalogue: &'c Catalogue,
+        bench: &Bench,
+    ) -> Result<Mix<'c>> {
+        let materials = recipe.materials(catalogue)?;
+        let one = Amount::Mass(Mass::new::<kilogram>(1.0));
+        let unit = Batch::new(recipe, one, catalogue, bench)?;
+        let mut tags: Vec<String> = materials.iter().map(|(_, m)| m.id.clone()).collect();
+        tags.push(materials[0].1.resin()?.family.to_string());
+        Ok(Mix {
+            name,
+            unit,
+            materials,
+            tags,
+        })
+    }
+}
+
 pub(super) fn mixes<'c>(
     casting: &'c Casting,
     catalogue: &'c Catalogue,
 ) -> Result<BTreeMap<&'c str, Mix<'c>>> {
-    let mut all = BTreeMap::new();
-    for (name, recipe) in &casting.recipes {
-        let at = |e: Error| e.within(format!("recipes.{name}"));
-        let materials = recipe.materials(catalogue).map_err(at)?;
-        let one = Amount::Mass(Mass::new::<kilogram>(1.0));
-        let unit = Batch::new(recipe, one, catalogue, &casting.shop.bench).map_err(at)?;
-        let mut tags: Vec<String> = materials.iter().map(|(_, m)| m.id.clone()).collect();
-        tags.push(materials[0].1.resin()?.family.to_string());
-        all.insert(
-            name.as_str(),
-            Mix {
-                name,
-                unit,
-                materials,
-                tags,
-            },
-        );
-    }
-    Ok(all)
+    casting
+        .recipes
+        .iter()
+        .map(|(name, recipe)| {
+            Mix::new(name, recipe, catalogue, &casting.shop.bench)
+                .map(|mix| (name.as_str(), mix))
+                .map_err(|e| e.within(format!("recipes.{name}")))
+        })
+        .collect()
 }
 
 /// One thing to do with a mix on one zone.

@@ -15,6 +15,7 @@ mod checks;
 mod clock;
 mod layout;
 mod needs;
+mod one_cup;
 mod page;
 mod questions;
 mod schedule;
@@ -28,6 +29,7 @@ pub use casting::{
 pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use needs::Need;
+pub use one_cup::{CupToday, OneCup};
 pub(crate) use questions::QUESTIONS;
 pub use questions::{
     ComparePlans, Comparison, ComparisonRow, MakePlan, PlanPage, PlanSheet, ShowPlan, ShowPlanAsPage,

@@ -185,4 +185,5 @@ pub(crate) const QUESTIONS: &[Entry] = &[
     entry::<ShowPlan>(),
     entry::<ShowPlanAsPage>(),
     entry::<ComparePlans>(),
+    entry::<super::OneCup>(),
 ];
