@@ -8,6 +8,7 @@ use super::clock::Clock;
 use super::layout::Act;
 use super::schedule::{After, Task, schedule};
 use super::{Cup, Job};
+use crate::cure::{TackRule, tack_window_from_gel_time};
 use crate::error::{Error, Result};
 use crate::material::that_count;
 use crate::mix::Batch;
@@ -51,9 +52,6 @@ pub(super) struct TackWait {
     pub(super) closes: Time,
 }
 
-/// A gel coat can be backed up from this many gel times on. Derived: "no transfer to the glove after 45 to 60
-/// min" where the same guide gives a gel time of 10 to 17 min.
-const TACK_OPENS_GEL_TIMES: f64 = 4.0;
 /// Tack window where the gel time is not known: common practice, no source.
 const TACK_OPENS_UNKNOWN_MIN: f64 = 90.0;
 /// Next morning is common; after a day the surface is abraded first: common practice, no source.
@@ -76,9 +74,21 @@ fn minutes(m: f64) -> Time {
 }
 
 impl Job<'_> {
-    fn tack_opens(&self, recipe: &str) -> Time {
-        self.gel_time(recipe)
-            .map_or(minutes(TACK_OPENS_UNKNOWN_MIN), |g| g.time * TACK_OPENS_GEL_TIMES)
+    /// When a gel coat takes its back-up, counted from the end of brushing: from, to.
+    fn tack(&self, recipe: &str) -> (Time, Time) {
+        let window = self.gel_time(recipe).and_then(|g| {
+            tack_window_from_gel_time(g.low, g.time, g.high, &TackRule::default())
+                .map(|w| (w.opens, w.closes))
+                // A band too wide to leave a sure window: the hands decide, from the middle of the band on.
+                .or_else(|_| {
+                    Ok::<_, Error>((
+                        g.time * TackRule::default().opens_after_gel_times,
+                        Time::new::<hour>(TACK_CLOSES_H),
+                    ))
+                })
+                .ok()
+        });
+        window.unwrap_or((minutes(TACK_OPENS_UNKNOWN_MIN), Time::new::<hour>(TACK_CLOSES_H)))
     }
     fn firm(&self, recipe: &str) -> Time {
         self.gel_time(recipe)
@@ -248,11 +258,10 @@ fn waits_for(job: &Job, cups: &[Cup], k: usize, first: usize, release: &[After])
         });
         if beneath {
             let (least, most) = match earlier.act {
-                Act::GelCoat => (
-                    job.tack_opens(&earlier.recipe),
-                    (cup.act != Act::Seam && cup.act != Act::Insert)
-                        .then(|| Time::new::<hour>(TACK_CLOSES_H)),
-                ),
+                Act::GelCoat => {
+                    let (opens, closes) = job.tack(&earlier.recipe);
+                    (opens, (cup.act < Act::Insert).then_some(closes))
+                }
                 _ => (job.firm(&earlier.recipe), None),
             };
             after.push(After {
@@ -339,7 +348,7 @@ fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
     match cup.act {
         Act::GelCoat => watch.push(format!(
             "back it up when a clean finger leaves a mark but takes nothing with it, about {} from now",
-            quantity::show(job.tack_opens(&cup.recipe))
+            quantity::show(job.tack(&cup.recipe).0)
         )),
         Act::Pour => watch.push("pour slowly from one end so that the air can leave".to_owned()),
         _ => {}
