@@ -34,7 +34,7 @@ pub use ratio::{
     DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount,
     RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
-pub use show::{BenchUnits, show, show_in, tagged};
+pub use show::{BenchUnits, brief, brief_in, show, show_in, tagged};
 pub use unit::{Dimension, Kind};
 
 /// A quantity that can be read from and written to text with its unit.
