@@ -93,6 +93,7 @@ pub const fn entry<Q: Question>() -> Entry {
 /// The questions of each module, in the order of the data flow.
 const MODULES: &[&[Entry]] = &[
     crate::quantity::QUESTIONS,
+    crate::cure::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
 ];
