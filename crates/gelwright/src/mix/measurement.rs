@@ -132,7 +132,7 @@ impl<Q: Quantity> Serialize for Estimate<Q> {
 impl<'de, Q: Quantity> Deserialize<'de> for Estimate<Q> {
     fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
         let doc = EstimateDocument::deserialize(d)?;
-        let read = |field, text: &str| parse::<Q>(field, text).map_err(serde::de::Error::custom);
+        let read = |field, text: &str| parse::<Q>(field, text).map_err(crate::document::through_serde);
         Ok(Estimate {
             value: read("value", &doc.value)?,
             standard_uncertainty: read("standard_uncertainty", &doc.standard_uncertainty)?,
