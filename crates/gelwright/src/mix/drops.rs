@@ -5,9 +5,7 @@ use serde::Serialize;
 
 use super::dose::positive;
 use crate::error::{Error, Result};
-use crate::quantity::{
-    self, Length, Mass, MassDensity, Quantity, SurfaceTension, Volume, serde_tagged,
-};
+use crate::quantity::{self, Length, Mass, MassDensity, Quantity, SurfaceTension, Volume, serde_tagged};
 use crate::source::{Source, Standing, Why};
 
 /// Standard acceleration of gravity in m/s^2 (3rd General Conference on Weights and Measures, 1901).
@@ -44,7 +42,8 @@ const HARKINS_BROWN: [(f64, f64); 19] = [
 pub fn harkins_brown_source() -> Source {
     Source {
         author: "W. D. Harkins, F. E. Brown".into(),
-        title: "The Determination of Surface Tension (Free Surface Energy), and the Weight of Falling Drops".into(),
+        title: "The Determination of Surface Tension (Free Surface Energy), and the Weight of Falling Drops"
+            .into(),
         year: Some(1919),
         locator: "J. Am. Chem. Soc. 41, 499, table of the correction".into(),
         standing: Standing::FromMemory,
@@ -57,7 +56,9 @@ pub fn harkins_brown_source() -> Source {
 pub fn harkins_brown(x: f64) -> Option<f64> {
     HARKINS_BROWN.windows(2).find_map(|pair| {
         let [(x0, f0), (x1, f1)] = *pair else { return None };
-        (x0..=x1).contains(&x).then(|| f0 + (f1 - f0) * (x - x0) / (x1 - x0))
+        (x0..=x1)
+            .contains(&x)
+            .then(|| f0 + (f1 - f0) * (x - x0) / (x1 - x0))
     })
 }
 
@@ -87,16 +88,12 @@ pub struct Drop {
 ///
 /// `r` is the outer radius of the tip where the liquid wets its face (a glass or polyethylene dropper with a peroxide or
 /// water), the inner radius where it does not. Slow dropping, tip upright. Range: `r/V^(1/3)` from 0.30 to 1.20.
-/// Accuracy: measured water drops from 1.4 to 11 mm tips lie up to 10 % above it (J. F. Eschbaum, 1895, see the tests).
+/// Accuracy: measured water drops from 1.4 to 11 mm tips lie up to 10 % above it (F. Eschbaum, 1895, see the published checks).
 ///
 /// # Errors
 /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an input that is not above zero, and for a tip so fine or
 /// so wide that the correction's table does not hold its drop.
-pub fn drop_mass(
-    tip_radius: Length,
-    surface_tension: SurfaceTension,
-    density: MassDensity,
-) -> Result<Drop> {
+pub fn drop_mass(tip_radius: Length, surface_tension: SurfaceTension, density: MassDensity) -> Result<Drop> {
     let r = positive("tip_radius", tip_radius)?;
     let sigma = positive("surface_tension", surface_tension)?;
     let rho = positive("density", density)?;
@@ -147,7 +144,9 @@ pub fn drop_mass(
             .with_source(&harkins_brown_source()),
         ],
     )
-    .with_note("slow drops from an upright, wetted tip; up to 10 % light against measured water drops: calibrate");
+    .with_note(
+        "slow drops from an upright, wetted tip; up to 10 % light against measured water drops: calibrate",
+    );
     Ok(Drop {
         mass: drop,
         volume: Volume::from_si(mass / rho)?,

@@ -3,9 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::stoichiometry::{self, Part};
+use super::stoichiometry::{self, SidePart};
 use crate::error::{Error, Result, finite};
-use crate::quantity::{self, Index, MassDensity, MolarMass, PartsByVolume, Phr, Quantity, serde_tagged};
+use crate::quantity::{self, Index, MassDensity, MolarMass, PartsByVolume, Phr, serde_tagged};
 use crate::source::{Source, Standing, Why};
 
 /// How far from the exact ratio a mix may be, as amine hydrogens to epoxide groups.
@@ -40,7 +40,7 @@ impl OffsetWindow {
 
     fn check(&self) -> Result<(f64, f64)> {
         let (low, high) = (self.low.get(), self.high.get());
-        if low > 0.0 && low <= 1.0 && high >= 1.0 && high <= 3.0 {
+        if low > 0.0 && low <= 1.0 && (1.0..=3.0).contains(&high) {
             Ok((low, high))
         } else {
             Err(Error::out_of_range(
@@ -113,9 +113,9 @@ pub fn stoichiometric_ratio(
 #[derive(Debug, Clone, PartialEq)]
 pub struct EpoxySystem {
     /// The resin side, with diluents and fillers; its equivalent masses are per epoxide group.
-    pub resin: Vec<Part>,
+    pub resin: Vec<SidePart>,
     /// The hardener side; its equivalent masses are per active hydrogen.
-    pub hardener: Vec<Part>,
+    pub hardener: Vec<SidePart>,
     /// How far from exact the mix may be.
     pub window: OffsetWindow,
 }
@@ -161,7 +161,7 @@ impl EpoxySystem {
         let ahew = stoichiometry::equivalent_mass(&self.hardener).map_err(|e| e.within("hardener"))?;
         let hardener = hardener_phr(ahew, eew, ratio)?;
         let exact = hardener_phr(ahew, eew, Index::ONE)?;
-        let blend = |what: &str, value: MolarMass, parts: &[Part]| {
+        let blend = |what: &str, value: MolarMass, parts: &[SidePart]| {
             Why::computed(
                 what,
                 quantity::show(value),
@@ -231,7 +231,10 @@ impl EpoxySystem {
             )
         } else {
             let (way, left) = if off > 0.0 {
-                ("more", "amine is left over: greasy surface, water uptake, softness")
+                (
+                    "more",
+                    "amine is left over: greasy surface, water uptake, softness",
+                )
             } else {
                 ("less", "epoxide is left over: tacky, under-cured")
             };
@@ -269,7 +272,7 @@ pub struct SheetCheck {
     pub says: String,
 }
 
-fn why_part(part: &Part) -> Why {
+fn why_part(part: &SidePart) -> Why {
     let name = if part.name.is_empty() { "part" } else { &part.name };
     Why::given(
         name,
@@ -278,10 +281,6 @@ fn why_part(part: &Part) -> Why {
             None => format!("{}, does not react", quantity::show(part.mass)),
         },
     )
-}
-
-pub(crate) fn why_parts(parts: &[Part]) -> Vec<Why> {
-    parts.iter().map(why_part).collect()
 }
 
 fn handbook() -> Source {

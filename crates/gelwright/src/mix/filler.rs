@@ -220,7 +220,7 @@ fn cost(components: &[Component], volumes: &[f64]) -> Result<Option<Money>> {
     let mut total: Option<Money> = None;
     for (i, (c, v)) in components.iter().zip(volumes).enumerate() {
         let Some(price) = c.price else { return Ok(None) };
-        let amount = match price.basis() {
+        let amount = match price.basis {
             PriceBasis::Mass => c.mass.si(),
             PriceBasis::Volume => *v,
             _ => {
@@ -235,9 +235,7 @@ fn cost(components: &[Component], volumes: &[f64]) -> Result<Option<Money>> {
         let part = price.of(amount);
         total = Some(match total {
             None => part,
-            Some(t) => t
-                .plus(part)
-                .map_err(|e| e.within(format!("components[{i}]")))?,
+            Some(t) => t.plus(part).map_err(|e| e.within(format!("components[{i}]")))?,
         });
     }
     Ok(total)
@@ -450,9 +448,9 @@ pub fn entrained_air(measured: MassDensity, without_air: MassDensity) -> Result<
     VolumeFraction::new((1.0 - ratio).max(0.0))
 }
 
-/// Random close packing of equal spheres: 0.64.
+/// Random close packing of equal spheres: 0.637.
 ///
-/// Source: G. D. Scott, D. M. Kilgour, The density of random close packing of spheres, J. Phys. D 2 (1969) 863: 0.6366
+/// Source: G. D. Scott, D. M. Kilgour, The density of random close packing of spheres, J. Phys. D 2 (1969) 863
 /// (from memory).
 pub fn packing_of_spheres() -> (VolumeFraction, Source) {
     let mut source = Source::published(
@@ -462,7 +460,10 @@ pub fn packing_of_spheres() -> (VolumeFraction, Source) {
         "J. Phys. D 2, 863",
     );
     source.standing = Standing::FromMemory;
-    (VolumeFraction::new(0.6366).unwrap_or(VolumeFraction::ZERO), source)
+    (
+        VolumeFraction::new(0.637).unwrap_or(VolumeFraction::ZERO),
+        source,
+    )
 }
 
 /// Length of a fibre over its diameter.

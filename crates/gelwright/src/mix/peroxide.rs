@@ -6,7 +6,9 @@ use serde::{Deserialize, Serialize};
 use super::dose::positive;
 use super::stoichiometry::{self, OXYGEN};
 use crate::error::{Error, ErrorKind, Result, finite};
-use crate::quantity::{self, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Quantity, serde_tagged};
+use crate::quantity::{
+    self, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Quantity, serde_tagged,
+};
 use crate::source::{Source, Standing, Why};
 
 /// Ketone peroxides are mixtures of several compounds and hydrogen peroxide; no formula gives their active oxygen.
@@ -58,7 +60,11 @@ pub fn theoretical_active_oxygen(compound: &Compound) -> Result<MassFraction> {
             "formula",
             format!(
                 "active oxygen of {}",
-                if name.is_empty() { formula } else { compound.name.trim() }
+                if name.is_empty() {
+                    formula
+                } else {
+                    compound.name.trim()
+                }
             ),
             "single compounds in it have 18 wt% to 26 wt%, solutions on sale about 9 wt%",
             "a ketone peroxide is a mixture of several compounds in a phlegmatiser, so no formula gives its active \
@@ -92,7 +98,10 @@ fn oxygens(formula: &str) -> u32 {
     let mut n = 0;
     for (i, c) in b.iter().enumerate() {
         if *c == b'O' && !b.get(i + 1).is_some_and(u8::is_ascii_lowercase) {
-            let digits: String = formula[i + 1..].chars().take_while(char::is_ascii_digit).collect();
+            let digits: String = formula[i + 1..]
+                .chars()
+                .take_while(char::is_ascii_digit)
+                .collect();
             n += digits.parse::<u32>().unwrap_or(1);
         }
     }
@@ -255,14 +264,12 @@ const ORDER: &str = "resin first; promoter into the resin and stirred in until e
 /// [`ErrorKind::Inconsistent`] naming the step (`steps[2]`): the plan stops.
 pub fn check_order(steps: &[Step]) -> Result<()> {
     let stop = |i: usize, value: &str, why: &str| {
-        Err(
-            Error::new(ErrorKind::Inconsistent, format!("steps[{i}]"))
-                .with_value(value)
-                .with_allowed(ORDER)
-                .with_way_out(format!(
-                    "stop: {why}. The product's safety data sheet comes before this answer"
-                )),
-        )
+        Err(Error::new(ErrorKind::Inconsistent, format!("steps[{i}]"))
+            .with_value(value)
+            .with_allowed(ORDER)
+            .with_way_out(format!(
+                "stop: {why}. The product's safety data sheet comes before this answer"
+            )))
     };
     let (mut resin, mut loose_promoter, mut loose_peroxide, mut acetone, mut peroxide) =
         (false, false, false, false, false);

@@ -3,9 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::stoichiometry::Part;
+use super::stoichiometry::SidePart;
 use crate::error::{Error, Result, finite};
-use crate::quantity::{self, Mass, MassFraction, Phr, Quantity, serde_tagged};
+use crate::quantity::{self, Mass, MassFraction, Phr, serde_tagged};
 use crate::source::{Source, Standing, Why};
 
 /// What a loading of paste brings.
@@ -125,6 +125,6 @@ pub fn loading(paste: Phr, carrier: MassFraction, data_sheet: Option<Phr>) -> Re
 }
 
 /// A paste as a part of an epoxy's or polyurethane's side: it adds mass and reacts with nothing.
-pub fn as_inert_part(name: &str, mass: Mass) -> Part {
-    Part::inert(name, mass)
+pub fn as_inert_part(name: &str, mass: Mass) -> SidePart {
+    SidePart::inert(name, mass)
 }

@@ -312,12 +312,7 @@ impl PolyurethaneSystem {
         let dry = i * e_iso.si() * hydroxyl;
         let density = positive("mix_density", around.mix_density)?;
         let volume = Volume::from_si((polyol_mass + iso) / density)?;
-        let foaming = foaming(
-            Mass::from_si(water)?,
-            volume,
-            around.temperature,
-            around.pressure,
-        )?;
+        let foaming = foaming(Mass::from_si(water)?, volume, around.temperature, around.pressure)?;
         let isocyanate = Mass::from_si(iso)?;
         let why = Why::computed(
             "isocyanate side",
@@ -391,11 +386,11 @@ impl PolyurethaneSystem {
     ///
     /// # Errors
     /// As [`polyol_equivalent_mass`].
-    pub fn polyol_parts(&self) -> Result<Vec<stoichiometry::Part>> {
+    pub fn polyol_parts(&self) -> Result<Vec<stoichiometry::SidePart>> {
         self.polyol
             .iter()
             .map(|p| {
-                Ok(stoichiometry::Part {
+                Ok(stoichiometry::SidePart {
                     name: p.name.clone(),
                     mass: p.mass,
                     equivalent_mass: p

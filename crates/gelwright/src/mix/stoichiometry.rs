@@ -14,7 +14,7 @@ use crate::quantity::{
 /// A part of one side of a two-part system: a resin, a hardener, a diluent, a filler.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
-pub struct Part {
+pub struct SidePart {
     /// What it is.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub name: String,
@@ -32,10 +32,10 @@ pub struct Part {
     pub equivalent_mass: Option<MolarMass>,
 }
 
-impl Part {
+impl SidePart {
     /// A part that reacts.
     pub fn reactive(name: &str, mass: Mass, equivalent_mass: MolarMass) -> Self {
-        Part {
+        SidePart {
             name: name.to_owned(),
             mass,
             equivalent_mass: Some(equivalent_mass),
@@ -43,7 +43,7 @@ impl Part {
     }
     /// A part that only takes room: filler, non-reactive diluent, pigment.
     pub fn inert(name: &str, mass: Mass) -> Self {
-        Part {
+        SidePart {
             name: name.to_owned(),
             mass,
             equivalent_mass: None,
@@ -52,7 +52,7 @@ impl Part {
 }
 
 /// Total mass and equivalents of a side.
-fn totals(parts: &[Part]) -> Result<(f64, f64)> {
+fn totals(parts: &[SidePart]) -> Result<(f64, f64)> {
     let (mut mass, mut equivalents) = (0.0, 0.0);
     for (i, part) in parts.iter().enumerate() {
         let at = |e: Error| e.within(format!("[{i}]"));
@@ -69,7 +69,7 @@ fn totals(parts: &[Part]) -> Result<(f64, f64)> {
 ///
 /// # Errors
 /// [`ErrorKind::OutOfRange`] for a negative mass or an equivalent mass that is not above zero, named by its part.
-pub fn equivalents(parts: &[Part]) -> Result<AmountOfSubstance> {
+pub fn equivalents(parts: &[SidePart]) -> Result<AmountOfSubstance> {
     AmountOfSubstance::from_si(totals(parts)?.1)
 }
 
@@ -80,7 +80,7 @@ pub fn equivalents(parts: &[Part]) -> Result<AmountOfSubstance> {
 ///
 /// # Errors
 /// As [`equivalents`]; [`ErrorKind::Inconsistent`] for a side with no reactive part.
-pub fn equivalent_mass(parts: &[Part]) -> Result<MolarMass> {
+pub fn equivalent_mass(parts: &[SidePart]) -> Result<MolarMass> {
     let (mass, equivalents) = totals(parts)?;
     if equivalents <= 0.0 {
         return Err(Error::inconsistent(
@@ -88,7 +88,10 @@ pub fn equivalent_mass(parts: &[Part]) -> Result<MolarMass> {
             if parts.is_empty() {
                 "no parts".to_owned()
             } else {
-                format!("{} of parts that do not react", quantity::show(Mass::from_si(mass)?))
+                format!(
+                    "{} of parts that do not react",
+                    quantity::show(Mass::from_si(mass)?)
+                )
             },
             "at least one part with a mass above zero and an 'equivalent_mass'",
             "give the part that reacts its equivalent mass from its data sheet, for example '190 g/eq'",
@@ -276,7 +279,10 @@ impl LiquidDensity {
 /// # Errors
 /// [`ErrorKind::OutOfRange`] for a density that is not above zero.
 pub fn by_volume(b_on_a: Phr, density_a: MassDensity, density_b: MassDensity) -> Result<PartsByVolume> {
-    let (a, b) = (positive("density_a", density_a)?, positive("density_b", density_b)?);
+    let (a, b) = (
+        positive("density_a", density_a)?,
+        positive("density_b", density_b)?,
+    );
     PartsByVolume::new(b_on_a.per_resin() * a / b)
 }
 
@@ -285,7 +291,10 @@ pub fn by_volume(b_on_a: Phr, density_a: MassDensity, density_b: MassDensity) ->
 /// # Errors
 /// [`ErrorKind::OutOfRange`] for a density that is not above zero.
 pub fn by_mass(b_on_a: PartsByVolume, density_a: MassDensity, density_b: MassDensity) -> Result<Phr> {
-    let (a, b) = (positive("density_a", density_a)?, positive("density_b", density_b)?);
+    let (a, b) = (
+        positive("density_a", density_a)?,
+        positive("density_b", density_b)?,
+    );
     Phr::new(100.0 * b_on_a.get() * b / a)
 }
 
@@ -299,7 +308,9 @@ mod tests {
         assert!((m("H2O") - 18.015).abs() < 1e-9);
         assert!((m("Ca(OH)2") - (40.078 + 2.0 * 17.007)).abs() < 1e-9);
         assert!((m("C4H13N3") - 103.169).abs() < 1e-9);
-        for bad in ["", "c4h13", "C4H", "()", "(C", "C)2", "Xx2", "C99999", "C-1", "2C"] {
+        for bad in [
+            "", "c4h13", "C4H", "()", "(C", "C)2", "Xx2", "C99999", "C-1", "2C",
+        ] {
             let read = molar_mass_of(bad);
             assert!(read.is_err() || bad == "C4H", "{bad}: {read:?}");
         }
