@@ -94,6 +94,7 @@ pub const fn entry<Q: Question>() -> Entry {
 const MODULES: &[&[Entry]] = &[
     crate::quantity::QUESTIONS,
     crate::limit::QUESTIONS,
+    crate::mix::QUESTIONS,
     crate::plan::QUESTIONS,
 ];
 

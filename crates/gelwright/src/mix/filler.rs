@@ -460,10 +460,7 @@ pub fn packing_of_spheres() -> (VolumeFraction, Source) {
         "J. Phys. D 2, 863",
     );
     source.standing = Standing::FromMemory;
-    (
-        VolumeFraction::new(0.637).unwrap_or(VolumeFraction::ZERO),
-        source,
-    )
+    (VolumeFraction::new(0.637).unwrap_or(VolumeFraction::ZERO), source)
 }
 
 /// Length of a fibre over its diameter.

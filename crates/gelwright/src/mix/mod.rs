@@ -16,7 +16,7 @@ pub mod measurement;
 pub mod peroxide;
 pub mod pigment;
 pub mod polyurethane;
-mod questions;
+pub mod questions;
 pub mod recipe;
 pub mod rescue;
 pub mod stoichiometry;

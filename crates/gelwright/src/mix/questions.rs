@@ -412,8 +412,7 @@ pub struct MixingOrderAnswer {
 
 impl Question for AskMixingOrder {
     const NAME: &'static str = "mix.mixing_order";
-    const ABOUT: &'static str =
-        "Refuses an order of mixing in which peroxide meets promoter or acetone other than through stirred resin.";
+    const ABOUT: &'static str = "Refuses an order of mixing in which peroxide meets promoter or acetone other than through stirred resin.";
     type Answer = MixingOrderAnswer;
     fn answer(&self) -> Result<MixingOrderAnswer> {
         peroxide::check_order(&self.steps)?;
@@ -438,7 +437,8 @@ pub struct AskFilledDensity {
 
 impl Question for AskFilledDensity {
     const NAME: &'static str = "mix.filled_density";
-    const ABOUT: &'static str = "Density, volume, shares, packing and cost of a filled mix, with and without entrained air.";
+    const ABOUT: &'static str =
+        "Density, volume, shares, packing and cost of a filled mix, with and without entrained air.";
     type Answer = FilledMix;
     fn answer(&self) -> Result<FilledMix> {
         filler::filled(&self.components, self.air.unwrap_or(VolumeFraction::ZERO))
@@ -641,7 +641,8 @@ pub struct CatalystWithFillerAnswer {
 
 impl Question for AskCatalystWithFiller {
     const NAME: &'static str = "mix.catalyst_with_filler";
-    const ABOUT: &'static str = "Catalyst to add to a filled mix: on the resin alone, plus what the filler takes up.";
+    const ABOUT: &'static str =
+        "Catalyst to add to a filled mix: on the resin alone, plus what the filler takes up.";
     type Answer = CatalystWithFillerAnswer;
     fn answer(&self) -> Result<CatalystWithFillerAnswer> {
         let uptake = self.uptake.unwrap_or(MassFraction::ZERO);
@@ -653,9 +654,7 @@ impl Question for AskCatalystWithFiller {
         };
         Ok(CatalystWithFillerAnswer {
             dose,
-            dose_if_taken_of_the_whole: Phr::new(
-                self.dose.get() * (1.0 + self.filler_on_resin.per_resin()),
-            )?,
+            dose_if_taken_of_the_whole: Phr::new(self.dose.get() * (1.0 + self.filler_on_resin.per_resin()))?,
             why: Why::computed(
                 "catalyst on resin",
                 quantity::show(dose),
@@ -820,7 +819,8 @@ pub struct DoseAnswer {
 
 impl Question for AskDose {
     const NAME: &'static str = "mix.dose";
-    const ABOUT: &'static str = "A dose turned into mass, volume and drops for an amount of resin, and told on every basis.";
+    const ABOUT: &'static str =
+        "A dose turned into mass, volume and drops for an amount of resin, and told on every basis.";
     type Answer = DoseAnswer;
     fn answer(&self) -> Result<DoseAnswer> {
         let rho_r = positive("resin_density", self.resin_density)?;
@@ -842,9 +842,7 @@ impl Question for AskDose {
             .dose
             .mass_for(resin_mass, self.resin_density, self.dose_density, dropper)?;
         let volume = Volume::from_si(mass.si() / positive("dose_density", self.dose_density)?)?;
-        let by_mass = self
-            .dose
-            .as_phr(self.resin_density, self.dose_density, dropper)?;
+        let by_mass = self.dose.as_phr(self.resin_density, self.dose_density, dropper)?;
         let drops = dropper.map(|d| d.drops_for(volume)).transpose()?;
         let estimate = match (self.dose, dropper, drops) {
             (Dose::Drops(_), Some(d), Some(n)) if n > 0.0 => {
@@ -1114,7 +1112,8 @@ pub struct SmallestBatchAnswer {
 
 impl Question for AskSmallestBatch {
     const NAME: &'static str = "mix.smallest_batch";
-    const ABOUT: &'static str = "The smallest batch that this bench doses within a tolerance, by each way of measuring.";
+    const ABOUT: &'static str =
+        "The smallest batch that this bench doses within a tolerance, by each way of measuring.";
     type Answer = SmallestBatchAnswer;
     fn answer(&self) -> Result<SmallestBatchAnswer> {
         let dosing = Dosing {
