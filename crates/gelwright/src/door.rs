@@ -95,6 +95,7 @@ const MODULES: &[&[Entry]] = &[
     crate::quantity::QUESTIONS,
     crate::cure::QUESTIONS,
     crate::limit::QUESTIONS,
+    crate::mix::QUESTIONS,
     crate::plan::QUESTIONS,
 ];
 

@@ -14,6 +14,7 @@ pub mod material;
 pub mod mix;
 pub mod plan;
 pub mod quantity;
+pub mod random;
 pub mod source;
 
 pub use error::{Error, ErrorKind, Result};

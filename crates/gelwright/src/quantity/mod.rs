@@ -34,6 +34,7 @@ pub use ratio::{
     DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount,
     RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
+pub(crate) use show::figures;
 pub use show::{BenchUnits, brief, brief_in, show, show_in, tagged};
 pub use unit::{Dimension, Kind};
 
