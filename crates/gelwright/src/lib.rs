@@ -8,6 +8,7 @@
 pub mod document;
 pub mod door;
 pub mod error;
+pub mod laminate;
 pub mod quantity;
 pub mod source;
 
