@@ -91,13 +91,7 @@ pub const fn entry<Q: Question>() -> Entry {
 }
 
 /// The questions of each module, in the order of the data flow.
-const MODULES: &[&[Entry]] = &[
-    crate::quantity::QUESTIONS,
-    crate::cure::QUESTIONS,
-    crate::limit::QUESTIONS,
-    crate::mix::QUESTIONS,
-    crate::plan::QUESTIONS,
-];
+const MODULES: &[&[Entry]] = &[crate::quantity::QUESTIONS, crate::mix::QUESTIONS, crate::cure::QUESTIONS, crate::laminate::QUESTIONS, crate::limit::QUESTIONS, crate::plan::QUESTIONS];
 
 /// Every question there is.
 pub fn questions() -> impl Iterator<Item = &'static Entry> {

@@ -13,6 +13,7 @@ pub mod limit;
 pub mod material;
 pub mod mix;
 pub mod plan;
+pub mod laminate;
 pub mod quantity;
 pub mod random;
 pub mod source;
