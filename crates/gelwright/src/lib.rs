@@ -8,6 +8,8 @@
 pub mod document;
 pub mod door;
 pub mod error;
+pub mod flow;
+pub mod light;
 pub mod quantity;
 pub mod source;
 
