@@ -14,6 +14,8 @@ pub mod material;
 pub mod mix;
 pub mod plan;
 pub mod laminate;
+pub mod flow;
+pub mod light;
 pub mod quantity;
 pub mod random;
 pub mod source;
