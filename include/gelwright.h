@@ -8,8 +8,8 @@
 //   kind, the field, the value, what is allowed and the way out; free it with gw_error_free.
 // * Whoever reads a char * through an out-parameter frees it with gw_string_free. A const char * that a
 //   function returns belongs to the library or to the object asked, and is not freed.
-// * NULL where a pointer is needed is refused (GW_DOCUMENT, naming the parameter). Freeing NULL does nothing.
-// * No panic crosses (GW_PANIC says that one was caught). There is no global state: call from any thread.
+// * NULL where a pointer is needed is refused (GW_ERROR_DOCUMENT, naming the parameter). Freeing NULL does nothing.
+// * No panic crosses (GW_ERROR_PANIC says that one was caught). There is no global state: call from any thread.
 //   An object may be used by one thread at a time.
 
 
@@ -37,35 +37,35 @@ enum gw_status
   // Done; the results are written.
   GW_OK = 0,
   // A bare number stands where a number with a unit is needed.
-  GW_BARE_NUMBER = 1,
+  GW_ERROR_BARE_NUMBER = 1,
   // A text is no number with a unit, or not UTF-8.
-  GW_UNREADABLE = 2,
+  GW_ERROR_UNREADABLE = 2,
   // The unit is not known.
-  GW_UNKNOWN_UNIT = 3,
+  GW_ERROR_UNKNOWN_UNIT = 3,
   // The unit is known but measures something else.
-  GW_WRONG_DIMENSION = 4,
+  GW_ERROR_WRONG_DIMENSION = 4,
   // The value is not a number, or not finite.
-  GW_NOT_FINITE = 5,
+  GW_ERROR_NOT_FINITE = 5,
   // The value is outside what is physically or practically allowed.
-  GW_OUT_OF_RANGE = 6,
+  GW_ERROR_OUT_OF_RANGE = 6,
   // A name is not known.
-  GW_UNKNOWN_NAME = 7,
+  GW_ERROR_UNKNOWN_NAME = 7,
   // Two inputs, each fine alone, contradict each other.
-  GW_INCONSISTENT = 8,
+  GW_ERROR_INCONSISTENT = 8,
   // A document is malformed, has an unknown field or lacks one; or a pointer is NULL.
-  GW_DOCUMENT = 9,
+  GW_ERROR_DOCUMENT = 9,
   // A document's version is not one that this library reads.
-  GW_VERSION = 10,
+  GW_ERROR_VERSION = 10,
   // The question is well put and has no answer.
-  GW_NO_SOLUTION = 11,
+  GW_ERROR_NO_SOLUTION = 11,
   // A numerical method did not reach its tolerance.
-  GW_NOT_CONVERGED = 12,
+  GW_ERROR_NOT_CONVERGED = 12,
   // The caller cancelled the work.
-  GW_CANCELLED = 13,
+  GW_ERROR_CANCELLED = 13,
   // A kind of refusal that this version of the header has no number for.
-  GW_OTHER = 253,
+  GW_ERROR_OTHER = 253,
   // A mistake in the library itself (a panic was caught). Please report it.
-  GW_PANIC = 255,
+  GW_ERROR_PANIC = 255,
 };
 #ifndef __cplusplus
 #if __STDC_VERSION__ >= 202311L
@@ -148,7 +148,7 @@ const char *gw_error_field(const struct gw_error *error);
 // As gw_error_message.
 const char *gw_error_value(const struct gw_error *error);
 
-// What is allowed, with units (for GW_NO_SOLUTION the nearest answer); NULL where there is none.
+// What is allowed, with units (for GW_ERROR_NO_SOLUTION the nearest answer); NULL where there is none.
 //
 // # Safety
 // As gw_error_message.

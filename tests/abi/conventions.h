@@ -73,39 +73,39 @@ static void refused(const char *question, const char *request, gw_status expecte
 }
 
 static void refusals(void) {
-    refused("quantity.convert", "{\"quantity\": \"8\", \"to\": \"mL\"}", GW_BARE_NUMBER, "bare_number", "quantity",
+    refused("quantity.convert", "{\"quantity\": \"8\", \"to\": \"mL\"}", GW_ERROR_BARE_NUMBER, "bare_number", "quantity",
             "needs a unit");
-    refused("quantity.convert", "{\"quantity\": \"some\", \"to\": \"mL\"}", GW_UNREADABLE, "unreadable", "quantity",
+    refused("quantity.convert", "{\"quantity\": \"some\", \"to\": \"mL\"}", GW_ERROR_UNREADABLE, "unreadable", "quantity",
             "write a number and a unit");
-    refused("quantity.convert", "{\"quantity\": \"8 flagons\", \"to\": \"mL\"}", GW_UNKNOWN_UNIT, "unknown_unit",
+    refused("quantity.convert", "{\"quantity\": \"8 flagons\", \"to\": \"mL\"}", GW_ERROR_UNKNOWN_UNIT, "unknown_unit",
             "quantity", "");
-    refused("quantity.convert", "{\"quantity\": \"8 oz\", \"to\": \"mL\"}", GW_WRONG_DIMENSION, "wrong_dimension",
+    refused("quantity.convert", "{\"quantity\": \"8 oz\", \"to\": \"mL\"}", GW_ERROR_WRONG_DIMENSION, "wrong_dimension",
             "quantity", "'fl oz' a volume");
-    refused("quantity.convert", "{\"quantity\": \"NaN mL\", \"to\": \"L\"}", GW_NOT_FINITE, "not_finite", "quantity",
+    refused("quantity.convert", "{\"quantity\": \"NaN mL\", \"to\": \"L\"}", GW_ERROR_NOT_FINITE, "not_finite", "quantity",
             "finite");
-    refused("quantity.convert", "{\"quantity\": \"-300 degC\", \"to\": \"K\"}", GW_OUT_OF_RANGE, "out_of_range",
+    refused("quantity.convert", "{\"quantity\": \"-300 degC\", \"to\": \"K\"}", GW_ERROR_OUT_OF_RANGE, "out_of_range",
             "quantity", "absolute zero");
-    refused("quantity.convrt", "{}", GW_UNKNOWN_NAME, "unknown_name", "question", "quantity.convert");
-    refused("quantity.convert", "{\"quantity\": \"8 mL\", \"too\": \"L\"}", GW_DOCUMENT, "document", "", "did you mean 'to'");
-    refused("quantity.convert", "{\"quantity\": \"8 mL\"}", GW_DOCUMENT, "document", "", "is missing");
-    refused("quantity.convert", "", GW_DOCUMENT, "document", "", "syntax");
-    refused("quantity.convert", "[1, 2", GW_DOCUMENT, "document", "", "");
-    refused("", "{}", GW_UNKNOWN_NAME, "unknown_name", "question", "");
-    refused("quantity.convert", "{\"quantity\": \"8 \xff\", \"to\": \"mL\"}", GW_UNREADABLE, "unreadable",
+    refused("quantity.convrt", "{}", GW_ERROR_UNKNOWN_NAME, "unknown_name", "question", "quantity.convert");
+    refused("quantity.convert", "{\"quantity\": \"8 mL\", \"too\": \"L\"}", GW_ERROR_DOCUMENT, "document", "", "did you mean 'to'");
+    refused("quantity.convert", "{\"quantity\": \"8 mL\"}", GW_ERROR_DOCUMENT, "document", "", "is missing");
+    refused("quantity.convert", "", GW_ERROR_DOCUMENT, "document", "", "");
+    refused("quantity.convert", "{\"quantity\": ", GW_ERROR_DOCUMENT, "document", "quantity", "");
+    refused("", "{}", GW_ERROR_UNKNOWN_NAME, "unknown_name", "question", "");
+    refused("quantity.convert", "{\"quantity\": \"8 \xff\", \"to\": \"mL\"}", GW_ERROR_UNREADABLE, "unreadable",
             "request_json", "UTF-8");
-    refused("\xc3", "{}", GW_UNREADABLE, "unreadable", "question", "UTF-8");
+    refused("\xc3", "{}", GW_ERROR_UNREADABLE, "unreadable", "question", "UTF-8");
 }
 
 static void nulls(void) {
-    refused(NULL, "{}", GW_DOCUMENT, "document", "question", "pass a pointer for 'question'");
-    refused("quantity.convert", NULL, GW_DOCUMENT, "document", "request_json", "pass a pointer for 'request_json'");
+    refused(NULL, "{}", GW_ERROR_DOCUMENT, "document", "question", "pass a pointer for 'question'");
+    refused("quantity.convert", NULL, GW_ERROR_DOCUMENT, "document", "request_json", "pass a pointer for 'request_json'");
     gw_error *error = NULL;
-    CHECK(gw_ask("quantity.factors", "{}", NULL, &error) == GW_DOCUMENT);
+    CHECK(gw_ask("quantity.factors", "{}", NULL, &error) == GW_ERROR_DOCUMENT);
     CHECK(gw_error_field(error) != NULL && strcmp(gw_error_field(error), "answer_json") == 0);
     CHECK(gw_error_allowed(error) != NULL && gw_error_value(error) != NULL);
     gw_error_free(error);
-    CHECK(gw_questions(NULL, NULL) == GW_DOCUMENT);
-    CHECK(gw_ask(NULL, NULL, NULL, NULL) == GW_DOCUMENT);
+    CHECK(gw_questions(NULL, NULL) == GW_ERROR_DOCUMENT);
+    CHECK(gw_ask(NULL, NULL, NULL, NULL) == GW_ERROR_DOCUMENT);
 
     gw_string_free(NULL);
     gw_error_free(NULL);

@@ -2,7 +2,7 @@
 
 use std::ffi::{CString, c_char};
 
-use core::{Error, ErrorKind};
+use gelwright_core::{Error, ErrorKind};
 
 use crate::c_string;
 use crate::guard::given;
@@ -15,59 +15,59 @@ pub enum gw_status {
     /// Done; the results are written.
     GW_OK = 0,
     /// A bare number stands where a number with a unit is needed.
-    GW_BARE_NUMBER = 1,
+    GW_ERROR_BARE_NUMBER = 1,
     /// A text is no number with a unit, or not UTF-8.
-    GW_UNREADABLE = 2,
+    GW_ERROR_UNREADABLE = 2,
     /// The unit is not known.
-    GW_UNKNOWN_UNIT = 3,
+    GW_ERROR_UNKNOWN_UNIT = 3,
     /// The unit is known but measures something else.
-    GW_WRONG_DIMENSION = 4,
+    GW_ERROR_WRONG_DIMENSION = 4,
     /// The value is not a number, or not finite.
-    GW_NOT_FINITE = 5,
+    GW_ERROR_NOT_FINITE = 5,
     /// The value is outside what is physically or practically allowed.
-    GW_OUT_OF_RANGE = 6,
+    GW_ERROR_OUT_OF_RANGE = 6,
     /// A name is not known.
-    GW_UNKNOWN_NAME = 7,
+    GW_ERROR_UNKNOWN_NAME = 7,
     /// Two inputs, each fine alone, contradict each other.
-    GW_INCONSISTENT = 8,
+    GW_ERROR_INCONSISTENT = 8,
     /// A document is malformed, has an unknown field or lacks one; or a pointer is NULL.
-    GW_DOCUMENT = 9,
+    GW_ERROR_DOCUMENT = 9,
     /// A document's version is not one that this library reads.
-    GW_VERSION = 10,
+    GW_ERROR_VERSION = 10,
     /// The question is well put and has no answer.
-    GW_NO_SOLUTION = 11,
+    GW_ERROR_NO_SOLUTION = 11,
     /// A numerical method did not reach its tolerance.
-    GW_NOT_CONVERGED = 12,
+    GW_ERROR_NOT_CONVERGED = 12,
     /// The caller cancelled the work.
-    GW_CANCELLED = 13,
+    GW_ERROR_CANCELLED = 13,
     /// A kind of refusal that this version of the header has no number for.
-    GW_OTHER = 253,
+    GW_ERROR_OTHER = 253,
     /// A mistake in the library itself (a panic was caught). Please report it.
-    GW_PANIC = 255,
+    GW_ERROR_PANIC = 255,
 }
 
 impl gw_status {
     const KINDS: [(gw_status, ErrorKind); 13] = [
-        (gw_status::GW_BARE_NUMBER, ErrorKind::BareNumber),
-        (gw_status::GW_UNREADABLE, ErrorKind::Unreadable),
-        (gw_status::GW_UNKNOWN_UNIT, ErrorKind::UnknownUnit),
-        (gw_status::GW_WRONG_DIMENSION, ErrorKind::WrongDimension),
-        (gw_status::GW_NOT_FINITE, ErrorKind::NotFinite),
-        (gw_status::GW_OUT_OF_RANGE, ErrorKind::OutOfRange),
-        (gw_status::GW_UNKNOWN_NAME, ErrorKind::UnknownName),
-        (gw_status::GW_INCONSISTENT, ErrorKind::Inconsistent),
-        (gw_status::GW_DOCUMENT, ErrorKind::Document),
-        (gw_status::GW_VERSION, ErrorKind::Version),
-        (gw_status::GW_NO_SOLUTION, ErrorKind::NoSolution),
-        (gw_status::GW_NOT_CONVERGED, ErrorKind::NotConverged),
-        (gw_status::GW_CANCELLED, ErrorKind::Cancelled),
+        (gw_status::GW_ERROR_BARE_NUMBER, ErrorKind::BareNumber),
+        (gw_status::GW_ERROR_UNREADABLE, ErrorKind::Unreadable),
+        (gw_status::GW_ERROR_UNKNOWN_UNIT, ErrorKind::UnknownUnit),
+        (gw_status::GW_ERROR_WRONG_DIMENSION, ErrorKind::WrongDimension),
+        (gw_status::GW_ERROR_NOT_FINITE, ErrorKind::NotFinite),
+        (gw_status::GW_ERROR_OUT_OF_RANGE, ErrorKind::OutOfRange),
+        (gw_status::GW_ERROR_UNKNOWN_NAME, ErrorKind::UnknownName),
+        (gw_status::GW_ERROR_INCONSISTENT, ErrorKind::Inconsistent),
+        (gw_status::GW_ERROR_DOCUMENT, ErrorKind::Document),
+        (gw_status::GW_ERROR_VERSION, ErrorKind::Version),
+        (gw_status::GW_ERROR_NO_SOLUTION, ErrorKind::NoSolution),
+        (gw_status::GW_ERROR_NOT_CONVERGED, ErrorKind::NotConverged),
+        (gw_status::GW_ERROR_CANCELLED, ErrorKind::Cancelled),
     ];
 
     fn of(kind: ErrorKind) -> Self {
         Self::KINDS
             .iter()
             .find(|(_, k)| *k == kind)
-            .map_or(gw_status::GW_OTHER, |(s, _)| *s)
+            .map_or(gw_status::GW_ERROR_OTHER, |(s, _)| *s)
     }
 }
 
@@ -99,7 +99,7 @@ impl gw_error {
 
     pub(crate) fn of_panic(said: &str) -> Self {
         gw_error {
-            status: gw_status::GW_PANIC,
+            status: gw_status::GW_ERROR_PANIC,
             message: c_string(&format!("a mistake in the library, please report it: {said}")),
             kind: c_string("panic"),
             field: CString::default(),
@@ -161,7 +161,7 @@ pub unsafe extern "C" fn gw_error_value(error: *const gw_error) -> *const c_char
     unsafe { part(error, |e| e.value.as_ref()) }
 }
 
-/// What is allowed, with units (for GW_NO_SOLUTION the nearest answer); NULL where there is none.
+/// What is allowed, with units (for GW_ERROR_NO_SOLUTION the nearest answer); NULL where there is none.
 ///
 /// # Safety
 /// As gw_error_message.

@@ -4,7 +4,7 @@ use std::any::Any;
 use std::ffi::{CStr, c_char};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use core::{Error, ErrorKind, Result};
+use gelwright_core::{Error, ErrorKind, Result};
 
 use crate::{gw_error, gw_status};
 
@@ -28,7 +28,7 @@ pub(crate) unsafe fn guarded(error: *mut *mut gw_error, body: impl FnOnce() -> R
             let made = catch_unwind(AssertUnwindSafe(|| Box::new(gw_error::of_panic(said(&*payload)))));
             // The payload's own destructor may panic; that must not cross either.
             let _ = catch_unwind(AssertUnwindSafe(move || drop(payload)));
-            (gw_status::GW_PANIC, made.ok())
+            (gw_status::GW_ERROR_PANIC, made.ok())
         }
     };
     if let Some(made) = made
@@ -117,17 +117,17 @@ mod tests {
         // SAFETY: `error` is a local pointer; the object is read, then freed once.
         unsafe {
             let status = guarded(&raw mut error, || panic!("boom {}", 7));
-            assert_eq!(status, gw_status::GW_PANIC);
-            assert_eq!(gw_error_status(error), gw_status::GW_PANIC);
+            assert_eq!(status, gw_status::GW_ERROR_PANIC);
+            assert_eq!(gw_error_status(error), gw_status::GW_ERROR_PANIC);
             let message = CStr::from_ptr(gw_error_message(error)).to_str().unwrap();
             assert!(message.contains("boom 7"), "{message}");
             gw_error_free(error);
             assert_eq!(
                 guarded(std::ptr::null_mut(), || panic!("unheard")),
-                gw_status::GW_PANIC
+                gw_status::GW_ERROR_PANIC
             );
             let status = guarded(std::ptr::null_mut(), || std::panic::panic_any(Spiteful));
-            assert_eq!(status, gw_status::GW_PANIC);
+            assert_eq!(status, gw_status::GW_ERROR_PANIC);
         }
     }
 

@@ -6,7 +6,7 @@
 //! * The last parameter of such a function is `gw_error **error`. It may be NULL. On failure it receives an
 //!   object that the caller frees with [`gw_error_free`].
 //! * A NULL where a pointer is needed is refused by name, never dereferenced. Freeing NULL does nothing.
-//! * No panic crosses: it becomes [`gw_status::GW_PANIC`].
+//! * No panic crosses: it becomes [`gw_status::GW_ERROR_PANIC`].
 //! * No global state: every function may be called from any thread.
 
 mod error;
@@ -57,7 +57,7 @@ pub unsafe extern "C" fn gw_ask(
             let question = text("question", question)?;
             let request = text("request_json", request_json)?;
             let answer_json = out("answer_json", answer_json)?;
-            let answer = core::door::ask(question, request)?;
+            let answer = gelwright_core::door::ask(question, request)?;
             *answer_json = c_string(&answer).into_raw();
             Ok(())
         })
@@ -78,7 +78,7 @@ pub unsafe extern "C" fn gw_questions(
     unsafe {
         guarded(error, || {
             let questions_json = out("questions_json", questions_json)?;
-            let list: Vec<_> = core::door::questions()
+            let list: Vec<_> = gelwright_core::door::questions()
                 .map(|q| {
                     serde_json::json!({
                         "name": q.name,

@@ -14,8 +14,8 @@ const PREFACE: &str = "\
 //   kind, the field, the value, what is allowed and the way out; free it with gw_error_free.
 // * Whoever reads a char * through an out-parameter frees it with gw_string_free. A const char * that a
 //   function returns belongs to the library or to the object asked, and is not freed.
-// * NULL where a pointer is needed is refused (GW_DOCUMENT, naming the parameter). Freeing NULL does nothing.
-// * No panic crosses (GW_PANIC says that one was caught). There is no global state: call from any thread.
+// * NULL where a pointer is needed is refused (GW_ERROR_DOCUMENT, naming the parameter). Freeing NULL does nothing.
+// * No panic crosses (GW_ERROR_PANIC says that one was caught). There is no global state: call from any thread.
 //   An object may be used by one thread at a time.
 ";
 

@@ -198,7 +198,12 @@ impl Sheet {
         say(&format!("FAILED {name}: {why}"));
         self.lines.push(format!(
             "  FAILED     {name}: {}",
-            why.lines().next().unwrap_or(why)
+            why.lines()
+                .next()
+                .unwrap_or(why)
+                .chars()
+                .take(120)
+                .collect::<String>()
         ));
         self.failed.push(name.to_owned());
     }
