@@ -5,10 +5,14 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
+pub mod cure;
 pub mod document;
 pub mod door;
 pub mod error;
+pub mod limit;
 pub mod material;
+pub mod mix;
+pub mod plan;
 pub mod quantity;
 pub mod source;
 

@@ -31,8 +31,8 @@ pub use parse::{parse, parse_number_and_unit};
 pub(crate) use questions::QUESTIONS;
 pub use questions::{Convert, Converted, FactorTable, Factors};
 pub use ratio::{
-    DegreeOfCure, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeHumidity, Strain,
-    VolumeFraction,
+    DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount,
+    RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
 pub use show::{BenchUnits, show, show_in, tagged};
 pub use unit::{Dimension, Kind};
@@ -163,7 +163,7 @@ pub mod serde_tagged_option {
 }
 
 /// A text, or a bare number kept as text so that [`parse`] can say what is wrong with it.
-struct Text(String);
+pub(crate) struct Text(pub(crate) String);
 
 impl<'de> serde::Deserialize<'de> for Text {
     fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
