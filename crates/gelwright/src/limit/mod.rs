@@ -247,7 +247,10 @@ struct LimitRow {
     source: String,
 }
 
-const GENERIC: &str = include_str!("../../data/limits.toml");
+const GENERIC: &str = concat!(
+    include_str!("../../data/source.toml"),
+    include_str!("../../data/limits.toml")
+);
 
 impl Limits {
     /// The limits that come with the library: published and common practice, each with its source.
