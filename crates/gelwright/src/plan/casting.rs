@@ -63,8 +63,8 @@ pub struct Casting {
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub source: BTreeMap<String, serde_json::Value>,
     /// Materials of this shop, added to the generic catalogue or built on one of its entries with `base`.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub material: Vec<serde_json::Value>,
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub material: BTreeMap<String, serde_json::Value>,
     /// Limits of this shop, added to the general ones.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub limit: Vec<serde_json::Value>,
@@ -98,8 +98,12 @@ pub struct Shop {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub humidity: RelativeHumidity,
-    /// When work starts.
+    /// When work starts, every day.
     pub start: Clock,
+    /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
+    /// the next morning.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub end: Option<Clock>,
     /// The units on the bench.
     #[serde(default)]
     pub units: BenchUnits,
@@ -111,6 +115,13 @@ impl Shop {
     /// The resin's temperature.
     pub fn resin(&self) -> ThermodynamicTemperature {
         self.resin_temperature.unwrap_or(self.temperature)
+    }
+    /// Length of the working day.
+    pub fn workday(&self) -> Time {
+        match self.end {
+            Some(end) => end.since(self.start),
+            None => Time::new::<uom::si::time::hour>(10.0),
+        }
     }
     /// The mould face's temperature.
     pub fn mould(&self) -> ThermodynamicTemperature {
@@ -430,7 +441,11 @@ impl Casting {
     pub fn catalogue(&self) -> Result<Catalogue> {
         let mut catalogue = Catalogue::generic().clone();
         if !self.material.is_empty() {
-            catalogue.extend_toml(&self.as_toml("material", &self.material)?)?;
+            catalogue.extend_toml(&embedded_toml(
+                &self.source,
+                "material",
+                &serde_json::json!(self.material),
+            )?)?;
         }
         Ok(catalogue)
     }
@@ -442,19 +457,13 @@ impl Casting {
     pub fn limits(&self) -> Result<Limits> {
         let mut limits = Limits::generic()?;
         if !self.limit.is_empty() {
-            limits.extend_toml(&self.as_toml("limit", &self.limit)?)?;
+            limits.extend_toml(&embedded_toml(
+                &self.source,
+                "limit",
+                &serde_json::json!(self.limit),
+            )?)?;
         }
         Ok(limits)
-    }
-
-    /// The embedded tables as a document of their own, which the catalogue and the limits read.
-    fn as_toml(&self, table: &str, rows: &[serde_json::Value]) -> Result<String> {
-        let document = serde_json::json!({ "source": self.source, table: rows });
-        toml::to_string(&document).map_err(|e| {
-            Error::new(ErrorKind::Document, table)
-                .with_value(format_args!("({e})"))
-                .with_way_out("write it as the catalogue's own files are written")
-        })
     }
 
     /// Refuses what no plan can be made of: bad numbers, recipes that are not there, empty zones.
@@ -656,6 +665,20 @@ impl Casting {
         }
         Ok(())
     }
+}
+
+/// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
+pub(super) fn embedded_toml(
+    source: &BTreeMap<String, serde_json::Value>,
+    table: &str,
+    rows: &serde_json::Value,
+) -> Result<String> {
+    let document = serde_json::json!({ "version": 1, "source": source, table: rows });
+    toml::to_string(&document).map_err(|e| {
+        Error::new(ErrorKind::Document, table)
+            .with_value(format_args!("({e})"))
+            .with_way_out("write it as the catalogue's own files are written")
+    })
 }
 
 #[derive(Deserialize)]
