@@ -85,6 +85,10 @@ pub struct Wall {
     /// Stop once all layers have gelled (and reached their demould criterion) and everything cools.
     #[serde(default)]
     pub stop_when_cooling: bool,
+    /// Stop once all layers have gelled (and reached their demould criterion) and everything is cooler than this.
+    #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<Tagged>")]
+    pub stop_when_below: Option<ThermodynamicTemperature>,
     /// Count the time that each layer spends above this.
     #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<Tagged>")]
@@ -288,7 +292,8 @@ pub(crate) struct Plan {
     grows: Grows,
     faces: [EdgeLaw; 2],
     duration: f64,
-    stop: bool,
+    /// Stop once settled and cooler than this; never where -infinity.
+    stop_below: f64,
     limit: f64,
     rows: usize,
     tolerance: f64,
@@ -331,6 +336,7 @@ impl Wall {
             last_face,
             duration,
             stop_when_cooling: false,
+            stop_when_below: None,
             time_above: None,
             profiles: 0,
             peak_within: None,
@@ -491,7 +497,11 @@ impl Wall {
             grows: self.grows,
             faces,
             duration,
-            stop: self.stop_when_cooling,
+            stop_below: match self.stop_when_below {
+                Some(t) => super::layer::temperature("stop_when_below", t)?,
+                None if self.stop_when_cooling => f64::INFINITY,
+                None => f64::NEG_INFINITY,
+            },
             limit,
             rows: self.profiles as usize,
             tolerance,
@@ -858,7 +868,7 @@ impl Plan {
                 break;
             };
             let all = layers == self.sheets.len();
-            let stopping = self.stop;
+            let below = self.stop_below;
             let (now, next) = work.advance(&RODAS4, chain, t, stop, tol, MOST_STEPS, &mut |s| {
                 track.step(s, &self.sheets, &grid, layers, &view);
                 asked += 1;
@@ -869,7 +879,7 @@ impl Plan {
                     ended = Ended::Runaway;
                     return Ok(Next::Stop);
                 }
-                if stopping && all && track.settled(&self.sheets, &grid) {
+                if track.hottest_now < below && all && track.settled(&self.sheets, &grid) {
                     ended = Ended::Cooling;
                     return Ok(Next::Stop);
                 }
@@ -896,13 +906,67 @@ impl Plan {
     }
 }
 
-/// Runs many walls on all cores; each answer is the same on any number of threads.
-pub fn sweep(walls: &[Wall], cancel: Cancel) -> Vec<Result<WallRun>> {
+/// What a sweep keeps of a wall.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct WallSummary {
+    /// Hottest anywhere.
+    pub peak: ThermodynamicTemperature,
+    /// When.
+    pub peak_time: Time,
+    /// How deep below the first face.
+    pub peak_depth: Length,
+    /// Estimated error of the peak from the size of the cells.
+    pub peak_error: TemperatureInterval,
+    /// Whether that is within what was asked.
+    pub converged: bool,
+    /// When all that cures had gelled.
+    pub gelled: Option<Time>,
+    /// When all that has a demould criterion had reached it.
+    pub demould: Option<Time>,
+    /// When it first passed 300 °C.
+    pub runaway: Option<Time>,
+}
+
+impl Wall {
+    fn summary_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<WallSummary> {
+        let plan = self.plan()?;
+        let (pass, cells) = plan.refined(work, cancel)?;
+        let (_, top) = pass.top();
+        let time = |t: f64| if t.is_nan() { Ok(None) } else { Time::from_si(t).map(Some) };
+        let (mut gelled, mut demould) = (f64::NAN, f64::NAN);
+        let (mut all_gelled, mut all_demoulded) = (true, true);
+        for (k, (t, s)) in pass.track.layers.iter().zip(&plan.sheets).enumerate() {
+            let n = pass.grid.starts[k + 1] - pass.grid.starts[k];
+            if s.reacts() {
+                all_gelled &= t.all_gelled(n);
+                gelled = gelled.max(t.gel_last);
+                if !s.demould.is_nan() {
+                    all_demoulded &= t.all_demoulded(n);
+                    demould = demould.max(t.demould);
+                }
+            }
+        }
+        Ok(WallSummary {
+            peak: ThermodynamicTemperature::from_si(top.value)?,
+            peak_time: Time::from_si(top.time)?,
+            peak_depth: Length::from_si(pass.grid.depth[top.cell])?,
+            peak_error: cells.peak_error,
+            converged: cells.converged,
+            gelled: if all_gelled { time(gelled)? } else { None },
+            demould: if all_demoulded { time(demould)? } else { None },
+            runaway: time(pass.track.runaway.unwrap_or(f64::NAN))?,
+        })
+    }
+}
+
+/// Runs many walls on all cores and keeps a summary of each, the same to the last bit on any number of threads.
+pub fn sweep(walls: &[Wall], cancel: Cancel) -> Vec<Result<WallSummary>> {
     walls
         .par_iter()
         .map_init(Workspace::new, |work, wall| {
             cancel.check()?;
-            wall.run_in(work, cancel)
+            wall.summary_in(work, cancel)
         })
         .collect()
 }
