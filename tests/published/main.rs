@@ -2,3 +2,6 @@
 #![allow(clippy::unwrap_used)]
 mod units;
 mod heat_reference;
+mod heat_conduction;
+mod heat_critical;
+mod heat_cure;

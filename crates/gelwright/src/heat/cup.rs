@@ -22,7 +22,7 @@ use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Next, Segment, Tolerance, Workspace};
 use super::layer::{Cure, Thermal, temperature, within};
 use super::tableau::RODAS4;
-use super::track::{ChainView, Record, Track};
+use super::track::{ChainView, EXPLODES, Record, Track};
 use super::wall::CHARS;
 use crate::error::{Error, Result};
 use crate::quantity::{
@@ -399,7 +399,9 @@ impl Cup {
                 if asked % 64 == 0 {
                     cancel.check()?;
                 }
-                if track.hottest_now > 1500.0 || (self.stop_when_cooling && track.settled(&sheets, &grid)) {
+                if track.hottest_now > 1500.0
+                    || track.rising_now > EXPLODES
+                    || (self.stop_when_cooling && track.settled(&sheets, &grid)) {
                     return Ok(Next::Stop);
                 }
                 Ok(Next::Go)

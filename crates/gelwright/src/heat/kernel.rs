@@ -627,7 +627,7 @@ impl Workspace {
             } else if h > 0.5 * left {
                 h = 0.5 * left;
             }
-            if h < 1e-9 * (1.0 + 1e-3 * t.abs()) && h < left {
+            if h < 4e-15 * t.abs().max(1.0) && h < left {
                 return Err(Error::new(ErrorKind::NotConverged, "run")
                     .with_value(format_args!("step of {h:.2e} s at {t:.3} s"))
                     .with_way_out("the step size collapsed: check rates and conductivities for values off by powers of ten"));

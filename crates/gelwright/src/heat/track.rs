@@ -62,6 +62,9 @@ pub(crate) struct LayerTrack {
     demoulded: usize,
 }
 
+/// Faster than this (K/s) nothing cures: it explodes, and the run is stopped.
+pub(crate) const EXPLODES: f64 = 1e7;
+
 /// Of a run.
 #[derive(Debug)]
 pub(crate) struct Track {
@@ -80,6 +83,8 @@ pub(crate) struct Track {
     /// Largest difference between the hottest and the coldest cell of the reacting layers, K.
     pub(crate) spread: Top,
     pub(crate) hottest_now: f64,
+    /// Fastest rise of any cell at the last step, K/s.
+    pub(crate) rising_now: f64,
     /// When the hottest cell first passed the ceiling.
     pub(crate) runaway: Option<f64>,
     ceiling: f64,
@@ -191,6 +196,7 @@ impl Track {
             rise: Top::default(),
             spread: Top::default(),
             hottest_now: f64::NEG_INFINITY,
+            rising_now: 0.0,
             runaway: None,
             ceiling,
             falling: false,
@@ -232,7 +238,7 @@ impl Track {
     pub(crate) fn step(&mut self, s: &Step, sheets: &[Sheet], grid: &Grid, layers: usize, chain: &ChainView) {
         let h = s.t1 - s.t0;
         let (mut hottest, mut coldest, mut warmest) = (f64::NEG_INFINITY, f64::INFINITY, f64::NEG_INFINITY);
-        let mut falling = true;
+        let (mut falling, mut rising) = (true, f64::NEG_INFINITY);
         for k in 0..layers {
             let sheet = &sheets[k];
             let track = &mut self.layers[k];
@@ -249,8 +255,11 @@ impl Track {
                         track.top = Top { value, time: s.t0 + x * h, cell: i };
                     }
                 }
-                if f[1] > self.rise.value {
-                    self.rise = Top { value: f[1], time: s.t1, cell: i };
+                if f[1] > rising && sheet.reacts() {
+                    rising = f[1];
+                    if rising > self.rise.value {
+                        self.rise = Top { value: rising, time: s.t1, cell: i };
+                    }
                 }
                 falling &= f[1] <= 1e-4;
                 hottest = hottest.max(y[1]);
@@ -295,7 +304,8 @@ impl Track {
         }
         self.hottest_now = hottest;
         self.falling = falling;
-        if hottest > self.ceiling && self.runaway.is_none() {
+        self.rising_now = rising;
+        if (hottest > self.ceiling || rising > EXPLODES) && self.runaway.is_none() {
             self.runaway = Some(s.t1);
         }
         if warmest - coldest > self.spread.value {

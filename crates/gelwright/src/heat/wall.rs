@@ -20,7 +20,7 @@ use super::grid::{Grid, Sheet};
 use super::kernel::{Counts, Next, Tolerance, Workspace};
 use super::layer::{Layer, within};
 use super::tableau::RODAS4;
-use super::track::{ChainView, Record, Top, Track};
+use super::track::{ChainView, EXPLODES, Record, Top, Track};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     DegreeOfCure, Length, Quantity, Tagged, TemperatureInterval, ThermodynamicTemperature, Time, show,
@@ -626,7 +626,7 @@ impl Wall {
         let mut cautions = Vec::new();
         if let Some(t) = track.runaway {
             cautions.push(format!(
-                "runaway: hotter than 300 degC from {} on; the mix can smoke, char and catch fire, and no kinetics is \
+                "runaway: beyond 300 degC (or self-heating without bound) from {} on; the mix can smoke, char and catch fire, and no kinetics is \
                  fitted there. Do not cast this; make the pour thinner or the catalyst less, within the product's data sheet.",
                 show(Time::from_si(t)?)
             ));
@@ -875,7 +875,7 @@ impl Plan {
                 if asked % 64 == 0 {
                     cancel.check()?;
                 }
-                if track.hottest_now > ABSURD {
+                if track.hottest_now > ABSURD || track.rising_now > EXPLODES {
                     ended = Ended::Runaway;
                     return Ok(Next::Stop);
                 }
