@@ -117,6 +117,9 @@ pub(crate) struct Step<'a> {
     pub(crate) after: &'a State,
     pub(crate) slope_before: &'a Slope,
     pub(crate) slope_after: &'a Slope,
+    /// Heat that came in through the first and the last face, J, by the method's own quadrature: with it the
+    /// energy balance holds to rounding, however stiff a face cell is.
+    pub(crate) heat_in: [f64; 2],
 }
 
 /// What an observer wants next.
@@ -161,6 +164,9 @@ pub(crate) struct Workspace {
     u_second: Vec<f64>,
     // Scratch of temperature-dependent properties.
     conductance: Vec<f64>,
+    /// Stages of the heat through the faces, and its sum over the step.
+    u_heat: [[f64; STAGES]; 2],
+    heat_in: [f64; 2],
     /// Step size carried from one call to the next.
     pub(crate) h: f64,
     last_h: f64,
@@ -244,7 +250,15 @@ impl Workspace {
     /// Derivatives at `state`, into `slope`; no Jacobian.
     #[inline(always)]
     #[allow(clippy::too_many_arguments)]
-    fn rates(chain: &mut Chain, t: f64, y: &State, out: &mut Slope, flow: &mut [f64], g: &mut [f64], n: usize) {
+    fn rates(
+        chain: &mut Chain,
+        t: f64,
+        y: &State,
+        out: &mut Slope,
+        flow: &mut [f64],
+        g: &mut [f64],
+        n: usize,
+    ) {
         for s in &chain.segments {
             s.law.rates(&mut Rates {
                 temperature: &y.temperature[s.start..s.end],
@@ -259,7 +273,15 @@ impl Workspace {
 
     /// Heat flows and temperature slopes, the chemistry's rates being known.
     #[inline(always)]
-    fn conduct(chain: &mut Chain, t: f64, y: &State, out: &mut Slope, flow: &mut [f64], g: &mut [f64], n: usize) {
+    fn conduct(
+        chain: &mut Chain,
+        t: f64,
+        y: &State,
+        out: &mut Slope,
+        flow: &mut [f64],
+        g: &mut [f64],
+        n: usize,
+    ) {
         let temperature = &y.temperature[..n];
         let varying = chain.varying.is_some();
         if let Some(v) = &chain.varying {
@@ -280,7 +302,12 @@ impl Workspace {
             *f = g * (w[0] - w[1]);
         }
         let dt = &mut out.temperature[..n];
-        let (flow, rate, rise, per) = (&flow[..=n], &out.cure[..n], &chain.rise[..n], &chain.capacity[..n]);
+        let (flow, rate, rise, per) = (
+            &flow[..=n],
+            &out.cure[..n],
+            &chain.rise[..n],
+            &chain.capacity[..n],
+        );
         if let Some(v) = &chain.varying {
             for i in 0..n {
                 let c = 1.0 + v.capacity_slope[i] * (temperature[i] - v.reference[i]);
@@ -315,14 +342,25 @@ impl Workspace {
                 },
             );
         }
-        Self::conduct(chain, t, &self.new, &mut self.new_slope, &mut self.flow, &mut self.conductance, n);
+        Self::conduct(
+            chain,
+            t,
+            &self.new,
+            &mut self.new_slope,
+            &mut self.flow,
+            &mut self.conductance,
+            n,
+        );
         let temperature = &self.new.temperature;
         match &chain.varying {
             None => {
                 let g = &chain.conductance;
                 for i in 0..n {
                     let per = 1.0 / chain.capacity[i];
-                    let (near, far) = (if i > 0 { g[i] } else { 0.0 }, if i + 1 < n { g[i + 1] } else { 0.0 });
+                    let (near, far) = (
+                        if i > 0 { g[i] } else { 0.0 },
+                        if i + 1 < n { g[i + 1] } else { 0.0 },
+                    );
                     self.lower[i] = per * near;
                     self.upper[i] = per * far;
                     self.diagonal[i] = -per * (near + far);
@@ -347,7 +385,8 @@ impl Workspace {
                     }
                     self.lower[i] = per * lower;
                     self.upper[i] = per * upper;
-                    self.diagonal[i] = per * diagonal - self.new_slope.temperature[i] * v.capacity_slope[i] / c;
+                    self.diagonal[i] =
+                        per * diagonal - self.new_slope.temperature[i] * v.capacity_slope[i] / c;
                     self.heat_by_cure[i] = chain.rise[i] / c;
                 }
             }
@@ -403,7 +442,8 @@ impl Workspace {
         for i in 0..n {
             let w = 1.0 / (s - self.by_cure[i]);
             self.weight[i] = w;
-            self.inverse[i] = s - self.diagonal[i] - self.heat_by_cure[i] * s * w * self.by_temperature_all[i];
+            self.inverse[i] =
+                s - self.diagonal[i] - self.heat_by_cure[i] * s * w * self.by_temperature_all[i];
         }
         // From both ends to the middle cell.
         let m = n / 2;
@@ -490,7 +530,14 @@ impl Workspace {
     }
 
     /// One attempt of size `h`; returns the scaled error.
-    fn attempt<const S: usize>(&mut self, tab: &Tableau<S>, chain: &mut Chain, t: f64, h: f64, tol: Tolerance) -> f64 {
+    fn attempt<const S: usize>(
+        &mut self,
+        tab: &Tableau<S>,
+        chain: &mut Chain,
+        t: f64,
+        h: f64,
+        tol: Tolerance,
+    ) -> f64 {
         let n = self.n;
         let np = padded(n);
         let s = 1.0 / (tab.gamma * h);
@@ -509,7 +556,13 @@ impl Workspace {
                 fresh = fresh || st > 0;
             }
             if fresh {
-                combine(&mut self.arg.temperature, &self.now.temperature, &self.u_temperature, np, a);
+                combine(
+                    &mut self.arg.temperature,
+                    &self.now.temperature,
+                    &self.u_temperature,
+                    np,
+                    a,
+                );
                 combine(&mut self.arg.cure, &self.now.cure, &self.u_cure, np, a);
                 if self.has_second {
                     combine(&mut self.arg.second, &self.now.second, &self.u_second, np, a);
@@ -546,8 +599,7 @@ impl Workspace {
                     ba[i] += self.by_second[i] * self.second_weight[i] * bi[i];
                 }
             }
-            let (heat, by_cure, weight) =
-                (&self.heat_by_cure[..n], &self.by_cure[..n], &self.weight[..n]);
+            let (heat, by_cure, weight) = (&self.heat_by_cure[..n], &self.by_cure[..n], &self.weight[..n]);
             for i in 0..n {
                 b[i] += heat[i] * by_cure[i] * weight[i] * ba[i];
             }
@@ -559,6 +611,14 @@ impl Workspace {
                 }
             }
             Self::solve(b, &self.inverse, &self.low, &self.high);
+            for (e, cell) in [(0, 0), (1, n - 1)] {
+                let now = &self.slope.edges[e];
+                let mut q = f.edges[e].heat + tab.d[st] * h * now.by_time + now.by_temperature * b[cell];
+                for (c, u) in c.iter().zip(&self.u_heat[e]) {
+                    q += c * u;
+                }
+                self.u_heat[e][st] = q / s;
+            }
             let by_temperature = &self.by_temperature_all[..n];
             for i in 0..n {
                 ba[i] = (ba[i] + by_temperature[i] * b[i]) * weight[i];
@@ -568,6 +628,12 @@ impl Workspace {
                 for i in 0..n {
                     bi[i] = (bi[i] + self.second_by_temperature[i] * b[i]) * self.second_weight[i];
                 }
+            }
+        }
+        for e in 0..2 {
+            self.heat_in[e] = self.u_heat[e][S - 1];
+            for (a, u) in tab.a[S - 1].iter().zip(&self.u_heat[e]) {
+                self.heat_in[e] += a * u;
             }
         }
         // The last argument plus the last stage.
@@ -657,7 +723,11 @@ impl Workspace {
                     next_h = next_h.min(h);
                 }
                 rejected = false;
-                self.h = if h == left && next_h < self.h { self.h.min(h * 6.0) } else { next_h };
+                self.h = if h == left && next_h < self.h {
+                    self.h.min(h * 6.0)
+                } else {
+                    next_h
+                };
                 self.linearise(chain, t1);
                 let next = observe(&Step {
                     t0: t,
@@ -667,6 +737,7 @@ impl Workspace {
                     after: &self.new,
                     slope_before: &self.slope,
                     slope_after: &self.new_slope,
+                    heat_in: self.heat_in,
                 })?;
                 std::mem::swap(&mut self.now, &mut self.new);
                 std::mem::swap(&mut self.slope, &mut self.new_slope);
