@@ -7,9 +7,7 @@
 use std::time::Instant;
 
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw};
-use gelwright::heat::{
-    Cancel, Course, Cup, Cure, Face, Layer, Place, Thermal, Wall, sweep, sweep_cups,
-};
+use gelwright::heat::{Cancel, Course, Cup, Cure, Face, Layer, Place, Thermal, Wall, sweep, sweep_cups};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Source, Standing};
@@ -78,7 +76,13 @@ fn wall(name: &str) -> Wall {
         "mild" => slab(1.22e-3, 120e3, thermal(1700.0, 1300.0, 0.6)),
         "radical" => {
             let cure = Cure::new(kinetics(radical(), 330e3), si(0.05));
-            let pour = Layer::curing("pour", q("20 mm"), thermal(1100.0, 1900.0, 0.18), cure, celsius(20.0));
+            let pour = Layer::curing(
+                "pour",
+                q("20 mm"),
+                thermal(1100.0, 1900.0, 0.18),
+                cure,
+                celsius(20.0),
+            );
             Wall::plane(vec![pour], air(), air(), q("3 h"))
         }
         "layered" => {
@@ -86,8 +90,20 @@ fn wall(name: &str) -> Wall {
             let cure = |heat| Cure::new(kinetics(kamal(1.22e-3), heat), si(0.05));
             let layers = vec![
                 Layer::inert("plaster", q("20 mm"), thermal(1200.0, 1000.0, 0.4), celsius(20.0)),
-                Layer::curing("gel coat", q("1 mm"), thermal(1250.0, 1700.0, 0.2), cure(300e3), celsius(20.0)),
-                Layer::curing("laminate", q("9 mm"), thermal(1450.0, 1500.0, 0.25), cure(230e3), celsius(20.0)),
+                Layer::curing(
+                    "gel coat",
+                    q("1 mm"),
+                    thermal(1250.0, 1700.0, 0.2),
+                    cure(300e3),
+                    celsius(20.0),
+                ),
+                Layer::curing(
+                    "laminate",
+                    q("9 mm"),
+                    thermal(1450.0, 1500.0, 0.25),
+                    cure(230e3),
+                    celsius(20.0),
+                ),
             ];
             Wall::plane(layers, air(), air(), q("3 h"))
         }
@@ -96,7 +112,10 @@ fn wall(name: &str) -> Wall {
 }
 
 fn main() {
-    let args: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
+    let args: Vec<String> = std::env::args()
+        .skip(1)
+        .filter(|a| !a.starts_with("--"))
+        .collect();
     let case = args.first().map_or("wall:harsh", String::as_str).to_owned();
     let repeat: usize = args.get(1).map_or(15, |n| n.parse().unwrap());
     let (kind, name) = case.split_once(':').unwrap_or((&case, ""));
@@ -127,7 +146,11 @@ fn main() {
                 .map(|i| {
                     let x = i as f64 / count as f64;
                     let y = (i * 7919 % count) as f64 / count as f64;
-                    slab(1.22e-3 * (0.9 + 0.2 * x), 350e3 * (0.8 + 0.2 * y), thermal(1100.0, 1900.0, 0.17))
+                    slab(
+                        1.22e-3 * (0.9 + 0.2 * x),
+                        350e3 * (0.8 + 0.2 * y),
+                        thermal(1100.0, 1900.0, 0.17),
+                    )
                 })
                 .collect();
             let mut ms = vec![];
@@ -137,7 +160,10 @@ fn main() {
                 ms.push(t.elapsed().as_secs_f64() * 1e3 / count as f64);
                 assert!(done.iter().all(|r| r.as_ref().is_ok_and(|s| s.converged)));
             }
-            println!(r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#, rayon_threads());
+            println!(
+                r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
+                rayon_threads()
+            );
         }
         "cups" => {
             let cups: Vec<Cup> = (0..2000)
@@ -148,7 +174,15 @@ fn main() {
                         coefficient: q("10 W/(m^2*K)"),
                         surroundings: Course::Steady(celsius(20.0)),
                     };
-                    Cup::new(q("100 g"), q("60 mm"), thermal(1100.0, 1900.0, 0.17), cure, celsius(20.0), place, q("3 h"))
+                    Cup::new(
+                        q("100 g"),
+                        q("60 mm"),
+                        thermal(1100.0, 1900.0, 0.17),
+                        cure,
+                        celsius(20.0),
+                        place,
+                        q("3 h"),
+                    )
                 })
                 .collect();
             let mut ms = vec![];
@@ -157,9 +191,15 @@ fn main() {
                 let t = Instant::now();
                 let done = sweep_cups(&cups, Cancel::NEVER);
                 ms.push(t.elapsed().as_secs_f64() * 1e3 / 2000.0);
-                first = done.into_iter().next().map(|r| r.map(|r| (to_celsius(r.peak), r.peak_time.si(), r.gel.map(Quantity::si))));
+                first = done
+                    .into_iter()
+                    .next()
+                    .map(|r| r.map(|r| (to_celsius(r.peak), r.peak_time.si(), r.gel.map(Quantity::si))));
             }
-            println!(r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}, "first": "{first:?}"}}"#, rayon_threads());
+            println!(
+                r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}, "first": "{first:?}"}}"#,
+                rayon_threads()
+            );
         }
         other => panic!("no case called {other}"),
     }
