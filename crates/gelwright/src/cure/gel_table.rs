@@ -16,11 +16,12 @@
 //! table the edge is continued with the fitted `E` and `n`, and the answer says that it extrapolates.
 
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 
+use crate::document::through_serde;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    MolarEnergy, Phr, Quantity, ThermodynamicTemperature, Time, show, temperature::to_celsius,
+    MolarEnergy, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show, temperature::to_celsius,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -33,15 +34,15 @@ pub(crate) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 pub struct GelRow {
     /// Temperature of resin and surroundings.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Catalyst (or hardener) on 100 parts of resin by mass.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Time from mixing to gel.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub time: Time,
 }
 
@@ -57,8 +58,8 @@ impl GelRow {
 }
 
 /// The gel-time table of a data sheet, checked and fitted (see the [module](self) for the model).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(try_from = "Document", into = "Document")]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(into = "Document")]
 pub struct GelTable {
     rows: Vec<GelRow>,
     source: Source,
@@ -84,14 +85,20 @@ struct Document {
     dose_order: Option<f64>,
 }
 
-impl TryFrom<Document> for GelTable {
-    type Error = Error;
-    fn try_from(d: Document) -> Result<Self> {
-        let table = GelTable::build(d.rows, d.source, d.dose_order)?;
-        Ok(GelTable {
-            method: d.method,
-            ..table
-        })
+impl<'de> Deserialize<'de> for GelTable {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
+        let d = Document::deserialize(deserializer)?;
+        let table = GelTable::build(d.rows, d.source, d.dose_order).map_err(through_serde)?;
+        Ok(table.with_method(d.method))
+    }
+}
+
+impl JsonSchema for GelTable {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        Document::schema_name()
+    }
+    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        Document::json_schema(g)
     }
 }
 
@@ -107,20 +114,20 @@ impl From<GelTable> for Document {
 }
 
 /// A gel time with its band.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct GelTime {
     /// Most likely time from mixing to gel.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub time: Time,
     /// Lower end of the band (about 95 %): plan the working time with this one.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub low: Time,
     /// Upper end of the band.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub high: Time,
     /// What lies outside which range, where something does.
     pub extrapolated: Option<String>,
@@ -134,7 +141,7 @@ pub struct GelTime {
 pub struct DoseForGelTime {
     /// Catalyst on 100 parts of resin by mass.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// The gel time at that dose, with its band.
     pub gel_time: GelTime,
@@ -654,15 +661,15 @@ impl GelTable {
 pub struct ApparentActivationEnergy {
     /// Over the whole table.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub value: MolarEnergy,
     /// Lower end of its range.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub low: MolarEnergy,
     /// Upper end of its range.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub high: MolarEnergy,
     /// The chain behind it; says where it is assumed.
     pub why: Why,

@@ -12,7 +12,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::error::{Error, Result, finite};
-use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, ThermodynamicTemperature, show};
+use crate::quantity::{DegreeOfCure, Quantity, Tagged, TemperatureInterval, ThermodynamicTemperature, show};
 
 /// Glass transition temperature as a function of conversion (DiBenedetto).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -20,11 +20,11 @@ use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, Thermodynamic
 pub struct GlassTransition {
     /// Of the uncured mix.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub uncured: ThermodynamicTemperature,
     /// At full conversion.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub cured: ThermodynamicTemperature,
     /// Ratio of the heat-capacity steps at the glass transition, cured over uncured; above 0, at most 1
     /// (1 is a straight line).
@@ -66,10 +66,14 @@ impl GlassTransition {
     /// # Errors
     /// As [`checked`](Self::checked).
     pub fn at(&self, conversion: DegreeOfCure) -> Result<ThermodynamicTemperature> {
-        let g = self.checked()?;
-        let a = conversion.get();
-        let y = g.lambda * a / (1.0 - (1.0 - g.lambda) * a);
-        ThermodynamicTemperature::from_si(g.uncured.si() + (g.cured.si() - g.uncured.si()) * y)
+        ThermodynamicTemperature::from_si(self.checked()?.kelvin(conversion.get()))
+    }
+
+    /// `Tg` in K at conversion `a`, parameters already checked.
+    pub(crate) fn kelvin(&self, a: f64) -> f64 {
+        let a = a.clamp(0.0, 1.0);
+        let y = self.lambda * a / (1.0 - (1.0 - self.lambda) * a);
+        self.uncured.si() + (self.cured.si() - self.uncured.si()) * y
     }
 
     /// The conversion whose glass transition lies at a temperature: the inverse of [`at`](Self::at), 0 below the
@@ -107,7 +111,7 @@ pub struct Vitrification {
     pub glass_transition: GlassTransition,
     /// How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50 K.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub above: TemperatureInterval,
 }
 

@@ -35,7 +35,8 @@ use super::gel_table::GAS_CONSTANT;
 use super::glass::Vitrification;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature, show,
+    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, Tagged, ThermodynamicTemperature,
+    show,
 };
 use crate::source::Source;
 
@@ -49,11 +50,11 @@ pub const DERIVATIVE_FLOOR: f64 = 1e-5;
 pub struct RateConstant {
     /// Pre-exponential factor, or the constant's value at the temperature `at`.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub factor: Frequency,
     /// Activation energy, 0 kJ/mol to 500 kJ/mol.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub activation_energy: MolarEnergy,
     /// Temperature at which the constant equals `factor`.
     #[serde(
@@ -61,7 +62,7 @@ pub struct RateConstant {
         default,
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<Tagged>")]
     pub at: Option<ThermodynamicTemperature>,
 }
 
@@ -181,7 +182,7 @@ pub struct Piecewise {
     pub b: f64,
     /// Conversion at which the law changes.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub switch: DegreeOfCure,
 }
 
@@ -230,19 +231,19 @@ pub struct FreeRadical {
     pub propagation: RateConstant,
     /// Catalyst in the mix, `d`.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Inhibitor, as the dose of this catalyst that it uses up, `z`.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub inhibitor: Phr,
     /// Promoter in the mix, `p`.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub promoter: Phr,
     /// Promoter at which `decomposition` holds, `p0`.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub reference_promoter: Phr,
     /// Order of the decomposition in the promoter, `s`, 0 to 2.
     pub promoter_order: f64,
@@ -274,11 +275,11 @@ pub enum RateLaw {
 pub struct FittedRange {
     /// Coldest.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub coldest: ThermodynamicTemperature,
     /// Hottest.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub hottest: ThermodynamicTemperature,
 }
 
@@ -290,11 +291,11 @@ pub struct Kinetics {
     pub law: RateLaw,
     /// Heat set free from conversion 0 to 1, per mass of resin mix without fillers.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub heat_of_reaction: AvailableEnergy,
     /// Conversion at the start. It moves the peak of an autocatalytic law, so it is given, not hidden.
     #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "Tagged")]
     pub seed: DegreeOfCure,
     /// Where cure stops for want of mobility; without it cure goes to 1.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -405,6 +406,28 @@ fn order(field: &str, n: f64) -> Result<f64> {
 }
 
 impl RateLaw {
+    /// What the law is called.
+    pub fn name(&self) -> &'static str {
+        match self {
+            RateLaw::NthOrder(_) => "n-th order",
+            RateLaw::Autocatalytic(_) => "autocatalytic",
+            RateLaw::KamalSourour(_) => "Kamal-Sourour",
+            RateLaw::Piecewise(_) => "piecewise in conversion",
+            RateLaw::FreeRadical(_) => "free-radical with inhibitor",
+        }
+    }
+
+    /// Its equation in symbols (see the [module](self)).
+    pub fn equation(&self) -> &'static str {
+        match self {
+            RateLaw::NthOrder(_) => "da/dt = k u^n",
+            RateLaw::Autocatalytic(_) => "da/dt = k a^m u^n",
+            RateLaw::KamalSourour(_) => "da/dt = (k1 + k2 a^m) u^n",
+            RateLaw::Piecewise(_) => "da/dt = (k1 + k2 a)(b - a) u up to the switch, k3 u above",
+            RateLaw::FreeRadical(_) => "di/dt = kd (1 - i), da/dt = kp R(d i - z) u",
+        }
+    }
+
     fn kernel(&self) -> Result<KernelLaw> {
         Ok(match self {
             RateLaw::NthOrder(l) => KernelLaw::NthOrder {

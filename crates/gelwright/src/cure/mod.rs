@@ -2,14 +2,31 @@
 //!
 //! Two models stand side by side. [`gel_table`] is for those who have only the gel-time table of a data sheet;
 //! it answers the gel time and the dose for one. [`kinetics`] holds rate laws of cure as data, with the kernel
-//! that this module and `heat` integrate; [`glass`] the glass transition against conversion.
+//! that this module and `heat` integrate; With
+//! kinetics, [`run`] gives conversion along a [`schedule`], [`gel`] gel time and pot life, [`readiness`] the tack
+//! window of a gel coat and the time to demould, [`post_cure`] what an oven does, [`glass`] the glass
+//! transition and [`shrinkage`] the cure shrinkage against conversion.
+pub mod gel;
 pub mod gel_table;
 pub mod glass;
 pub mod kinetics;
+pub mod post_cure;
+pub mod readiness;
+pub mod run;
+pub mod schedule;
+pub mod shrinkage;
 
+mod integrate;
+
+pub use gel::{GelCriterion, PotLifeEnd, ViscosityRise};
 pub use gel_table::{ApparentActivationEnergy, DoseForGelTime, GelRow, GelTable, GelTime};
 pub use glass::{GlassTransition, Vitrification};
 pub use kinetics::{
     Autocatalytic, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
     Rate, RateConstant, RateLaw,
 };
+pub use post_cure::{EquivalentTime, PostCure, equivalent_time, post_cure};
+pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule, tack_window_from_gel_time};
+pub use run::{CureCurve, CureTime};
+pub use schedule::{Schedule, SchedulePoint};
+pub use shrinkage::{CureShrinkage, Shrinkage};

@@ -225,6 +225,7 @@ pub struct Limits {
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct LimitFile {
+    version: u32,
     #[serde(default)]
     source: BTreeMap<String, Source>,
     #[serde(default)]
@@ -247,9 +248,13 @@ struct LimitRow {
     source: String,
 }
 
+/// The version of the limits document that this library reads.
+pub const LIMITS_VERSION: u32 = 1;
+
+// The limits first: their `version` must stand before any table.
 const GENERIC: &str = concat!(
-    include_str!("../../data/source.toml"),
-    include_str!("../../data/limits.toml")
+    include_str!("../../data/limits.toml"),
+    include_str!("../../data/source.toml")
 );
 
 impl Limits {
@@ -274,6 +279,7 @@ impl Limits {
     /// As [`document::from_toml`]; unknown source keys; bounds that can not be read.
     pub fn extend_toml(&mut self, text: &str) -> Result<()> {
         let file: LimitFile = document::from_toml(text)?;
+        document::check_version(file.version, LIMITS_VERSION)?;
         for (i, row) in file.limit.into_iter().enumerate() {
             let source = file.source.get(&row.source).cloned().ok_or_else(|| {
                 Error::unknown_name(

@@ -63,8 +63,8 @@ pub struct Casting {
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub source: BTreeMap<String, serde_json::Value>,
     /// Materials of this shop, added to the generic catalogue or built on one of its entries with `base`.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub material: Vec<serde_json::Value>,
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub material: BTreeMap<String, serde_json::Value>,
     /// Limits of this shop, added to the general ones.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub limit: Vec<serde_json::Value>,
@@ -430,7 +430,11 @@ impl Casting {
     pub fn catalogue(&self) -> Result<Catalogue> {
         let mut catalogue = Catalogue::generic().clone();
         if !self.material.is_empty() {
-            catalogue.extend_toml(&self.as_toml("material", &self.material)?)?;
+            catalogue.extend_toml(&embedded_toml(
+                &self.source,
+                "material",
+                &serde_json::json!(self.material),
+            )?)?;
         }
         Ok(catalogue)
     }
@@ -442,19 +446,13 @@ impl Casting {
     pub fn limits(&self) -> Result<Limits> {
         let mut limits = Limits::generic()?;
         if !self.limit.is_empty() {
-            limits.extend_toml(&self.as_toml("limit", &self.limit)?)?;
+            limits.extend_toml(&embedded_toml(
+                &self.source,
+                "limit",
+                &serde_json::json!(self.limit),
+            )?)?;
         }
         Ok(limits)
-    }
-
-    /// The embedded tables as a document of their own, which the catalogue and the limits read.
-    fn as_toml(&self, table: &str, rows: &[serde_json::Value]) -> Result<String> {
-        let document = serde_json::json!({ "source": self.source, table: rows });
-        toml::to_string(&document).map_err(|e| {
-            Error::new(ErrorKind::Document, table)
-                .with_value(format_args!("({e})"))
-                .with_way_out("write it as the catalogue's own files are written")
-        })
     }
 
     /// Refuses what no plan can be made of: bad numbers, recipes that are not there, empty zones.
@@ -656,6 +654,20 @@ impl Casting {
         }
         Ok(())
     }
+}
+
+/// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
+pub(super) fn embedded_toml(
+    source: &BTreeMap<String, serde_json::Value>,
+    table: &str,
+    rows: &serde_json::Value,
+) -> Result<String> {
+    let document = serde_json::json!({ "version": 1, "source": source, table: rows });
+    toml::to_string(&document).map_err(|e| {
+        Error::new(ErrorKind::Document, table)
+            .with_value(format_args!("({e})"))
+            .with_way_out("write it as the catalogue's own files are written")
+    })
 }
 
 #[derive(Deserialize)]
