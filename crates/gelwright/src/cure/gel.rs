@@ -14,11 +14,11 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::gel_table::bisect;
-use super::kinetics::Kinetics;
+use super::kinetics::{Kinetics, RateLaw};
 use super::run::CureTime;
 use super::schedule::Schedule;
-use crate::error::{Error, Result, finite};
-use crate::quantity::{DegreeOfCure, Tagged, show};
+use crate::error::{Error, ErrorKind, Result, finite};
+use crate::quantity::{DegreeOfCure, Phr, Quantity, Tagged, Time, show};
 use crate::source::Why;
 
 /// How the viscosity of one resin rises with conversion, relative to the fresh mix at the same temperature.
@@ -149,7 +149,126 @@ pub enum PotLifeEnd {
     },
 }
 
+/// The dose that gives a wanted gel time, from kinetics.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct DoseFromKinetics {
+    /// Catalyst on 100 parts of resin by mass.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub dose: Phr,
+    /// The gel time at that dose.
+    pub gel_time: CureTime,
+    /// The chain behind it.
+    pub why: Why,
+}
+
 impl Kinetics {
+    /// The same kinetics with another dose of catalyst.
+    ///
+    /// # Errors
+    /// `Inconsistent` for a law that does not know its dose.
+    pub fn with_dose(&self, dose: Phr) -> Result<Kinetics> {
+        let mut k = self.clone();
+        match &mut k.law {
+            RateLaw::FreeRadical(f) => {
+                f.dose = dose;
+                Ok(k)
+            }
+            other => Err(Error::inconsistent(
+                "kinetics.law",
+                other.name(),
+                "the free-radical law, which knows its dose",
+                "this law was fitted at one dose: use a gel-time table for other doses, or fit the free-radical law",
+            )),
+        }
+    }
+
+    /// The dose inside `window` (least, most) that gives a wanted gel time along a schedule: bisection in ln(dose),
+    /// along which the gel time never rises.
+    ///
+    /// # Errors
+    /// `NoSolution` where the window does not hold the time, naming the nearest; `Inconsistent` for an empty window
+    /// or a law that does not know its dose; as [`gel_time`](Self::gel_time).
+    pub fn dose_for(
+        &self,
+        time: Time,
+        criterion: &GelCriterion,
+        schedule: &Schedule,
+        window: (Phr, Phr),
+    ) -> Result<DoseFromKinetics> {
+        let wanted = finite("time", time.si())?;
+        if wanted <= 0.0 {
+            return Err(Error::out_of_range(
+                "time",
+                show(time),
+                "above 0 s",
+                "give the wanted gel time, for example '20 min'",
+            ));
+        }
+        let (low, high) = (window.0.get(), window.1.get());
+        if !(low > 0.0 && low < high) {
+            return Err(Error::inconsistent(
+                "window",
+                format_args!("{} to {}", show(window.0), show(window.1)),
+                "0 phr < least < most",
+                "give the data sheet's catalyst window, for example '1 phr' to '2.5 phr'",
+            ));
+        }
+        // A dose that never gels gels infinitely late.
+        let gel = |dose: f64| -> Result<f64> {
+            match self.with_dose(Phr::new(dose)?)?.gel_time(criterion, schedule) {
+                Ok(t) => Ok(t.time.si()),
+                Err(e) if e.kind() == ErrorKind::NoSolution => Ok(f64::INFINITY),
+                Err(e) => Err(e),
+            }
+        };
+        let (slowest, quickest) = (gel(low)?, gel(high)?);
+        if wanted < quickest * (1.0 - 1e-9) || wanted > slowest * (1.0 + 1e-9) {
+            let (edge, reached, way_out) = if wanted < quickest {
+                (
+                    window.1,
+                    quickest,
+                    "no dose in the window works: warm resin, mould and air, or take a quicker system",
+                )
+            } else {
+                (
+                    window.0,
+                    slowest,
+                    "no dose in the window works: cool resin, mould and air, or take a slower system",
+                )
+            };
+            let reached = if reached.is_finite() {
+                format!("gels in {}", show(Time::from_si(reached)?))
+            } else {
+                "never gels".to_owned()
+            };
+            return Err(Error::no_solution(
+                "dose",
+                format_args!("a gel time of {}", show(time)),
+                format!("{} {reached}", show(edge)),
+                way_out,
+            ));
+        }
+        let (mut a, mut b) = (low.ln(), high.ln());
+        for _ in 0..48 {
+            let m = 0.5 * (a + b);
+            if gel(m.exp())? > wanted { a = m } else { b = m }
+        }
+        let dose = Phr::new(b.exp().clamp(low, high))?;
+        let gel_time = self.with_dose(dose)?.gel_time(criterion, schedule)?;
+        Ok(DoseFromKinetics {
+            dose,
+            why: Why::computed(
+                "catalyst for the gel time",
+                show(dose),
+                "the dose at which the gel time is the wanted one",
+                vec![Why::given("wanted gel time", show(time)), gel_time.why.clone()],
+            ),
+            gel_time,
+        })
+    }
+
     /// Gel time along a schedule.
     ///
     /// # Errors
