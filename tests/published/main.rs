@@ -1,3 +1,4 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
+mod material_data;
 mod units;
