@@ -1,3 +1,5 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
+mod cure_gel;
+mod cure_independent;
 mod units;
