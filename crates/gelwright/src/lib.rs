@@ -9,11 +9,15 @@ pub mod cure;
 pub mod document;
 pub mod door;
 pub mod error;
+pub mod flow;
+pub mod laminate;
+pub mod light;
 pub mod limit;
 pub mod material;
 pub mod mix;
 pub mod plan;
 pub mod quantity;
+pub mod random;
 pub mod source;
 
 pub use error::{Error, ErrorKind, Result};

@@ -251,7 +251,11 @@ struct LimitRow {
 /// The version of the limits document that this library reads.
 pub const LIMITS_VERSION: u32 = 1;
 
-const GENERIC: &str = include_str!("../../data/limits.toml");
+/// The limits, and the sources that they share with the materials.
+const GENERIC: &str = concat!(
+    include_str!("../../data/limits.toml"),
+    include_str!("../../data/source.toml")
+);
 
 impl Limits {
     /// The limits that come with the library: published and common practice, each with its source.

@@ -1,7 +1,7 @@
 //! What the shop measures with: scale, dropper, syringe, graduated cup, thermometer, and how far each can be off.
 
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::dose::{positive, positive_or_zero};
 use super::measurement::{self, Estimate};
@@ -30,7 +30,7 @@ pub struct Bench {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     pub cup_graduation: Option<Volume>,
     /// The thermometer.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -85,7 +85,7 @@ impl Bench {
 pub struct Scale {
     /// The step of the display.
     #[serde(with = "serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "quantity::Tagged")]
     pub readability: Mass,
     /// Standard deviation of repeated readings of one load, where known; else the display's step alone counts.
     #[serde(
@@ -93,7 +93,7 @@ pub struct Scale {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     pub repeatability: Option<Mass>,
 }
 
@@ -121,7 +121,7 @@ impl Scale {
 pub struct Syringe {
     /// One division.
     #[serde(with = "serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "quantity::Tagged")]
     pub graduation: Volume,
     /// Largest error of its scale, relative, where known.
     #[serde(
@@ -129,7 +129,7 @@ pub struct Syringe {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     pub tolerance: Option<RelativeSpread>,
 }
 
@@ -149,11 +149,11 @@ impl Syringe {
 pub struct Thermometer {
     /// The step of its display or scale.
     #[serde(with = "serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "quantity::Tagged")]
     pub readability: TemperatureInterval,
     /// Largest error of its calibration.
     #[serde(with = "serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "quantity::Tagged")]
     pub error: TemperatureInterval,
 }
 
@@ -173,8 +173,8 @@ impl Thermometer {
 /// In a document either `{ drop_volume = "0.03 mL", drop_spread = "5 %", mean_uncertainty = "3 %" }`, or the
 /// weighing itself `{ calibration = { drops = 100, mass = "3.2 g", density = "1.15 g/mL" } }`, or
 /// `{ calibrated = false }` for one that nobody has weighed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "DropperDocument", into = "DropperDocument")]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(into = "DropperDocument")]
 #[non_exhaustive]
 pub struct Dropper {
     /// Mean volume of a drop.
@@ -195,11 +195,11 @@ pub struct Calibration {
     pub drops: u32,
     /// What they weighed.
     #[serde(with = "serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Density of what was dropped: the liquid that the dropper will be used with, not water.
     #[serde(with = "serde_tagged")]
-    #[schemars(with = "String")]
+    #[schemars(with = "quantity::Tagged")]
     pub density: MassDensity,
     /// Display step of the scale it was weighed on; 0.1 g if not said.
     #[serde(
@@ -207,7 +207,7 @@ pub struct Calibration {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     pub readability: Option<Mass>,
     /// Standard deviation of one drop over the mean drop, where it was measured; else the default of 10 %.
     #[serde(
@@ -215,7 +215,7 @@ pub struct Calibration {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     pub drop_spread: Option<RelativeSpread>,
 }
 
@@ -373,7 +373,7 @@ struct DropperDocument {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     drop_volume: Option<Volume>,
     /// Standard deviation of one drop over the mean drop; 10 % if not said.
     #[serde(
@@ -381,7 +381,7 @@ struct DropperDocument {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     drop_spread: Option<RelativeSpread>,
     /// Relative standard uncertainty of the mean drop.
     #[serde(
@@ -389,7 +389,7 @@ struct DropperDocument {
         with = "serde_tagged_option",
         skip_serializing_if = "Option::is_none"
     )]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<quantity::Tagged>")]
     mean_uncertainty: Option<RelativeSpread>,
     /// Where the drop volume comes from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -429,7 +429,7 @@ impl TryFrom<DropperDocument> for Dropper {
                 mean,
                 source.unwrap_or_else(|| Source::of(Standing::MeasuredHere, "drop volume as given")),
             ),
-            _ => Err(Error::new(ErrorKind::Inconsistent, "dropper")
+            _ => Err(Error::new(ErrorKind::Inconsistent, "")
                 .with_allowed(
                     "either 'calibration' alone, or 'drop_volume' with 'mean_uncertainty' (and 'drop_spread', \
                      'source'), or 'calibrated = false' alone",
@@ -439,6 +439,12 @@ impl TryFrom<DropperDocument> for Dropper {
                      density = '1.15 g/mL' }",
                 )),
         }
+    }
+}
+
+impl<'de> Deserialize<'de> for Dropper {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
+        Dropper::try_from(DropperDocument::deserialize(d)?).map_err(crate::document::through_serde)
     }
 }
 

@@ -346,7 +346,7 @@ impl Serialize for Dose {
 impl<'de> Deserialize<'de> for Dose {
     fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
         let text = quantity::Text::deserialize(d)?;
-        Dose::parse("", &text.0).map_err(serde::de::Error::custom)
+        Dose::parse("", &text.0).map_err(crate::document::through_serde)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::steps::words;
 use super::{Plan, PlannedBatch};
 use crate::limit::Finding;
 use crate::quantity::{self, BenchUnits, Quantity};
@@ -32,7 +33,7 @@ fn title(out: &mut String, text: &str) {
 
 pub(super) fn sheet(p: &Plan) -> String {
     let mut out = String::new();
-    let show_t = quantity::show_in(p.temperature, p.units);
+    let show_t = quantity::brief_in(p.temperature, p.units);
     let _ = writeln!(out, "{}", p.casting);
     let _ = writeln!(
         out,
@@ -60,10 +61,65 @@ pub(super) fn sheet(p: &Plan) -> String {
 
 pub(super) fn findings_sheet(p: &Plan) -> String {
     let mut out = String::new();
-    for f in &p.findings {
-        finding(&mut out, f);
+    for group in grouped(&p.findings) {
+        finding(&mut out, &group);
     }
     out
+}
+
+/// Findings of one value together: several rules may say the same of it. The most severe and farthest off first.
+pub(super) fn grouped(findings: &[Finding]) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group> = Vec::new();
+    for f in findings {
+        match groups
+            .iter_mut()
+            .find(|g| g.findings[0].quantity == f.quantity && g.findings[0].subject == f.subject)
+        {
+            Some(g) => g.findings.push(f),
+            None => groups.push(Group {
+                subjects: vec![words(&f.subject)],
+                findings: vec![f],
+            }),
+        }
+    }
+    // The same of several subjects is said once.
+    let mut merged: Vec<Group> = Vec::new();
+    for g in groups {
+        let same = |m: &&mut Group| {
+            m.findings.len() == g.findings.len()
+                && m.findings
+                    .iter()
+                    .zip(&g.findings)
+                    .all(|(a, b)| a.limit == b.limit && a.value == b.value)
+        };
+        match merged.iter_mut().find(same) {
+            Some(m) => m.subjects.extend(g.subjects),
+            None => merged.push(g),
+        }
+    }
+    merged
+}
+
+/// What one value, or the same value of several subjects, breaks.
+pub(super) struct Group<'p> {
+    pub(super) subjects: Vec<String>,
+    pub(super) findings: Vec<&'p Finding>,
+}
+
+impl Group<'_> {
+    /// "gel coat on fore wings, on hind wings": what the subjects share is said once.
+    pub(super) fn subject(&self) -> String {
+        let first = &self.subjects[0];
+        let shared = first.rfind(" on ").map_or("", |i| &first[..i]);
+        let rest = self.subjects[1..].iter().map(|s| match s.strip_prefix(shared) {
+            Some(tail) if !shared.is_empty() => tail.trim().to_owned(),
+            _ => s.clone(),
+        });
+        std::iter::once(first.clone())
+            .chain(rest)
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
 }
 
 fn findings(out: &mut String, p: &Plan) {
@@ -75,21 +131,20 @@ fn findings(out: &mut String, p: &Plan) {
             p.kept.iter().filter(|f| !f.set_aside).count()
         );
     }
-    for f in &p.findings {
-        finding(out, f);
-    }
+    out.push_str(&findings_sheet(p));
 }
 
-fn finding(out: &mut String, f: &Finding) {
+fn finding(out: &mut String, group: &Group) {
+    let f = group.findings[0];
     let first = format!("  {:<8} ", f.severity.to_string());
+    let subject = group.subject();
     wrap(
         out,
         &first,
         11,
         &format!(
-            "{}, {}: {} ({}, off by {}).",
+            "{}, {subject}: {} ({}, off by {}).",
             f.quantity.noun(),
-            f.subject,
             f.value,
             f.bound,
             f.margin.trim_start_matches('-')
@@ -97,7 +152,7 @@ fn finding(out: &mut String, f: &Finding) {
     );
     let indent = " ".repeat(11);
     wrap(out, &indent, 11, &format!("{}.", sentence(&f.message)));
-    if let Some(s) = &f.slip {
+    if let Some(s) = group.findings.iter().find_map(|f| f.slip.as_ref()) {
         wrap(out, &indent, 11, &format!("{}.", sentence(s)));
     }
     wrap(
@@ -106,7 +161,10 @@ fn finding(out: &mut String, f: &Finding) {
         11,
         &format!("Way out: {}.", f.way_out.trim_end_matches('.')),
     );
-    wrap(out, &indent, 11, &format!("Source: {}", f.source));
+    wrap(out, &indent, 13, &format!("Source: {}", f.source));
+    for also in &group.findings[1..] {
+        wrap(out, &indent, 13, &format!("Also {}: {}", also.bound, also.source));
+    }
 }
 
 pub(super) fn sentence(text: &str) -> String {
@@ -125,19 +183,19 @@ fn needs(out: &mut String, p: &Plan) {
     );
     for n in &p.needs {
         let amount = match (n.volume, n.area) {
-            (_, Some(a)) => quantity::show_in(a, p.units),
-            (Some(v), _) => quantity::show_in(v, p.units),
+            (_, Some(a)) => quantity::brief_in(a, p.units),
+            (Some(v), _) => quantity::brief_in(v, p.units),
             _ => String::new(),
         };
         let _ = writeln!(
             out,
             "  {:<46} {:>11} {:>11} {:>11} {:>11}",
             clip(&n.name, 46),
-            quantity::show_in(n.mass, p.units),
+            quantity::brief_in(n.mass, p.units),
             amount,
-            quantity::show_in(n.waste, p.units),
+            quantity::brief_in(n.waste, p.units),
             if n.to_order.si() > 0.0 {
-                quantity::show_in(n.to_order, p.units)
+                quantity::brief_in(n.to_order, p.units)
             } else {
                 "in stock".into()
             },
@@ -189,9 +247,9 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
         &format!(
             "{} — {} at {}{use_by}: {}, for {}",
             b.name,
-            b.recipe,
+            words(&b.recipe),
             b.start,
-            quantity::show_in(b.batch.mass, units),
+            quantity::brief_in(b.batch.mass, units),
             b.zones.join(", ")
         ),
     );
@@ -203,8 +261,8 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
             out,
             "    {:<46} {:>10}  {:>10}{drops}",
             clip(&part.name, 46),
-            quantity::show_in(part.mass, units),
-            quantity::show_in(part.volume, units),
+            quantity::brief_in(part.mass, units),
+            quantity::brief_in(part.volume, units),
         );
     }
     if let Some(d) = &b.batch.cure_dose {
@@ -219,9 +277,9 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
             &format!(
                 "dose {} = {}; by {by} it comes out between {} and {}",
                 d.dose,
-                quantity::show(d.by_mass.value),
-                quantity::show(d.by_mass.low),
-                quantity::show(d.by_mass.high)
+                quantity::brief(d.by_mass.value),
+                quantity::brief(d.by_mass.low),
+                quantity::brief(d.by_mass.high)
             ),
         );
     }
@@ -231,7 +289,7 @@ fn steps(out: &mut String, p: &Plan) {
     title(out, "Clock");
     for s in &p.steps {
         if s.wait_before.si() >= 60.0 {
-            let _ = writeln!(out, "  {:<11}     … wait {}", "", quantity::show(s.wait_before));
+            let _ = writeln!(out, "  {:<11}     … wait {}", "", quantity::brief(s.wait_before));
         }
         wrap(
             out,
@@ -250,21 +308,21 @@ fn zones(out: &mut String, p: &Plan) {
     for z in &p.zones {
         let t = z
             .thickness
-            .map_or_else(|| "unknown thickness".into(), |t| quantity::show_in(t, p.units));
+            .map_or_else(|| "unknown thickness".into(), |t| quantity::brief_in(t, p.units));
         let _ = writeln!(
             out,
             "  {:<30} {:>10} thick as laid, {:>9}, of it reinforcement {}",
             z.zone,
             t,
-            quantity::show_in(z.mass, p.units),
-            quantity::show_in(z.reinforcement, p.units)
+            quantity::brief_in(z.mass, p.units),
+            quantity::brief_in(z.reinforcement, p.units)
         );
     }
     let _ = writeln!(
         out,
         "  {:<30} {:>10}",
         "together",
-        quantity::show_in(p.part_mass, p.units)
+        quantity::brief_in(p.part_mass, p.units)
     );
 }
 
@@ -277,7 +335,13 @@ fn conflicts(out: &mut String, p: &Plan) {
         wrap(out, "  ", 4, &format!("{}:", sentence(&c.about)));
         for r in &c.rules {
             let gives = r.gives.as_ref().map_or_else(String::new, |g| format!(" → {g}"));
-            wrap(out, "    - ", 6, &format!("{}{gives} ({})", r.says, r.source));
+            let titles: Vec<&str> = r.sources.iter().map(|s| s.title.as_str()).collect();
+            wrap(
+                out,
+                "    - ",
+                6,
+                &format!("{}{gives} ({})", r.says, titles.join("; ")),
+            );
         }
     }
 }

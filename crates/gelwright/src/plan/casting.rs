@@ -98,8 +98,12 @@ pub struct Shop {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub humidity: RelativeHumidity,
-    /// When work starts.
+    /// When work starts, every day.
     pub start: Clock,
+    /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
+    /// the next morning.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub end: Option<Clock>,
     /// The units on the bench.
     #[serde(default)]
     pub units: BenchUnits,
@@ -111,6 +115,13 @@ impl Shop {
     /// The resin's temperature.
     pub fn resin(&self) -> ThermodynamicTemperature {
         self.resin_temperature.unwrap_or(self.temperature)
+    }
+    /// Length of the working day.
+    pub fn workday(&self) -> Time {
+        match self.end {
+            Some(end) => end.since(self.start),
+            None => Time::new::<uom::si::time::hour>(10.0),
+        }
     }
     /// The mould face's temperature.
     pub fn mould(&self) -> ThermodynamicTemperature {

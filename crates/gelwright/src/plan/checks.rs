@@ -34,8 +34,28 @@ pub struct Rule {
     /// What follows from it for this plan.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gives: Option<String>,
-    /// On whose word.
-    pub source: Source,
+    /// On whose word: all that say the same.
+    pub sources: Vec<Source>,
+}
+
+impl ConflictingRules {
+    /// Rules that say the same are one rule on several words; rules that all say the same are no conflict.
+    fn new(about: String, rules: impl IntoIterator<Item = Rule>) -> Option<Self> {
+        let mut distinct: Vec<Rule> = Vec::new();
+        for rule in rules {
+            match distinct
+                .iter_mut()
+                .find(|r| r.says == rule.says && r.gives == rule.gives)
+            {
+                Some(same) => same.sources.extend(rule.sources),
+                None => distinct.push(rule),
+            }
+        }
+        (distinct.len() > 1).then_some(ConflictingRules {
+            about,
+            rules: distinct,
+        })
+    }
 }
 
 pub(super) struct Checked {
@@ -80,6 +100,7 @@ pub(super) fn check(
             }
         }
     }
+    soften_where_rules_conflict(&mut broken, &kept);
     for f in of_the_clock(job, timed) {
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
@@ -92,6 +113,20 @@ pub(super) fn check(
         cautions: super::cautions::cautions(job)?,
     })
 }
+
+/// A dose outside one published window and inside another of the same resin is worth knowing, no more.
+pub(super) fn soften_where_rules_conflict(broken: &mut [Finding], kept: &[Finding]) {
+    for f in broken.iter_mut().filter(|f| f.limit.contains(DOSE_WINDOW)) {
+        let inside_another = kept
+            .iter()
+            .any(|k| !k.set_aside && k.subject == f.subject && k.limit.contains(DOSE_WINDOW));
+        if inside_another {
+            f.severity = Severity::Advice;
+        }
+    }
+}
+
+const DOSE_WINDOW: &str = ".dose_window[";
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
 pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
@@ -106,7 +141,7 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
     };
     for (i, w) in windows.iter().enumerate() {
         limits.add(Limit {
-            id: format!("{id}.dose_window[{i}]"),
+            id: format!("{id}{DOSE_WINDOW}{i}]"),
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec![id.to_owned()],
             low: w.low.map(quantity::tagged),
@@ -368,19 +403,22 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
                 margin: "none".to_owned(),
                 broken: true,
                 severity: if no_cure { Severity::Stop } else { Severity::Warning },
-                message: if no_cure {
-                    "the recipe has neither initiator nor hardener: it will stay wet".to_owned()
-                } else {
-                    format!(
+                message: match (no_cure, job.no_gel_time.get(n)) {
+                    (true, _) => "the recipe has neither initiator nor hardener: it will stay wet".to_owned(),
+                    (false, Some(e)) => format!("far off the gel-time table: {e}"),
+                    (false, None) => format!(
                         "'{}' has no gel-time table: its cups can not be sized to the time they stay workable",
                         mix.resin().id
-                    )
+                    ),
                 },
-                way_out: if no_cure {
-                    "add the part that cures it".to_owned()
-                } else {
-                    "enter the data sheet's gel times (two points or more), or those of two test cups".to_owned()
-                },
+                way_out: match (no_cure, job.no_gel_time.get(n)) {
+                    (true, _) => "add the part that cures it",
+                    (false, Some(_)) => "bring dose and temperature near the table, or time a test cup",
+                    (false, None) => {
+                        "enter the data sheet's gel times (two points or more), or those of two test cups"
+                    }
+                }
+                .to_owned(),
                 slip: None,
                 set_aside: false,
                 source: Source::of(Standing::CommonPractice, "a cup is used up well before it gels"),
@@ -391,59 +429,49 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
 
 fn conflicts(job: &Job) -> Vec<ConflictingRules> {
     let mut all: Vec<ConflictingRules> = Vec::new();
+    let mut add = |about: String, rules: Vec<Rule>| {
+        if !all.iter().any(|c| c.about == about) {
+            all.extend(ConflictingRules::new(about, rules));
+        }
+    };
     for item in &job.items {
         for ply in &item.plies {
-            let about = format!("glass content of hand-laid {}", ply.name);
-            if ply.rules.len() < 2 || all.iter().any(|c| c.about == about) {
-                continue;
-            }
             let glass = ply.areal_mass.si() * ply.area.si();
-            all.push(ConflictingRules {
-                about,
-                rules: ply
-                    .rules
-                    .iter()
-                    .map(|r| {
-                        let resin = glass * (1.0 - r.value.get()) / r.value.get();
-                        Rule {
-                            says: quantity::show(r.value),
-                            gives: Some(format!(
-                                "{} of resin on {} ({:.2} : 1 by mass)",
-                                quantity::show(Mass::new::<uom::si::mass::kilogram>(resin)),
-                                item.zone,
-                                (1.0 - r.value.get()) / r.value.get()
-                            )),
-                            source: (*r.source).clone(),
-                        }
-                    })
-                    .collect(),
+            let rules = ply.rules.iter().map(|r| {
+                let ratio = (1.0 - r.value.get()) / r.value.get();
+                let resin = Mass::new::<uom::si::mass::kilogram>(glass * ratio);
+                Rule {
+                    says: format!(
+                        "{} of glass, resin to mat {ratio:.2} : 1 by mass",
+                        quantity::show(r.value)
+                    ),
+                    gives: Some(format!(
+                        "{} of resin for this ply on {}",
+                        quantity::brief(resin),
+                        item.zone
+                    )),
+                    sources: vec![(*r.source).clone()],
+                }
             });
+            add(
+                format!("glass content of hand-laid {}", ply.name),
+                rules.collect(),
+            );
         }
     }
     for mix in job.mixes.values() {
         let Ok(resin) = mix.resin().resin() else { continue };
-        let windows = that_count(&resin.dose_window);
-        if windows.len() > 1 && mix.cures_by().is_some_and(|m| m.initiator().is_ok()) {
-            let about = format!("catalyst on {}", mix.resin().name);
-            if all.iter().any(|c| c.about == about) {
-                continue;
-            }
-            all.push(ConflictingRules {
-                about,
-                rules: windows.into_iter().map(window_rule).collect(),
-            });
+        if mix.cures_by().is_some_and(|m| m.initiator().is_ok()) {
+            let windows = that_count(&resin.dose_window)
+                .into_iter()
+                .map(window_rule)
+                .collect();
+            add(format!("catalyst on {}", mix.resin().name), windows);
         }
         for (_, material) in &mix.materials {
-            let Class::Filler(f) = &material.class else {
-                continue;
-            };
-            let windows = that_count(&f.loading);
-            let about = format!("loading of {}", material.name);
-            if windows.len() > 1 && !all.iter().any(|c| c.about == about) {
-                all.push(ConflictingRules {
-                    about,
-                    rules: windows.into_iter().map(window_rule).collect(),
-                });
+            if let Class::Filler(f) = &material.class {
+                let windows = that_count(&f.loading).into_iter().map(window_rule).collect();
+                add(format!("loading of {}", material.name), windows);
             }
         }
     }
@@ -464,6 +492,6 @@ fn window_rule(w: &Window<Phr>) -> Rule {
             (None, None) => range,
         },
         gives: None,
-        source: (*w.source).clone(),
+        sources: vec![(*w.source).clone()],
     }
 }

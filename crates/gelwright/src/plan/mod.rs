@@ -181,6 +181,8 @@ struct Job<'c> {
     mixes: BTreeMap<&'c str, Mix<'c>>,
     items: Vec<Item>,
     gel_times: BTreeMap<&'c str, Option<GelTime>>,
+    /// Why a gel time is not known, where its table refused.
+    no_gel_time: BTreeMap<&'c str, Error>,
 }
 
 impl Job<'_> {
@@ -216,16 +218,26 @@ impl Plan {
         let limits = casting.limits()?;
         let mixes = layout::mixes(casting, &catalogue)?;
         let items = layout::items(casting, &catalogue, &mixes)?;
-        let gel_times = mixes
-            .iter()
-            .map(|(name, mix)| Ok((*name, working_time::gel_time(mix, casting.shop.resin())?)))
-            .collect::<Result<_>>()?;
+        let (mut gel_times, mut no_gel_time) = (BTreeMap::new(), BTreeMap::new());
+        for (name, mix) in &mixes {
+            match working_time::gel_time(mix, casting.shop.resin()) {
+                Ok(gel) => {
+                    gel_times.insert(*name, gel);
+                }
+                // A dose or a temperature far off its table is a finding of the plan, not the end of it.
+                Err(e) if e.kind() == ErrorKind::OutOfRange => {
+                    no_gel_time.insert(*name, e);
+                }
+                Err(e) => return Err(e),
+            }
+        }
         let job = Job {
             casting,
             catalogue: &catalogue,
             mixes,
             items,
             gel_times,
+            no_gel_time,
         };
         let cups = job.cups()?;
         let batches = cups

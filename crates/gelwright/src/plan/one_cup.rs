@@ -119,6 +119,7 @@ impl OneCup {
                 }
             }
         }
+        checks::soften_where_rules_conflict(&mut findings, &kept);
         findings.sort_by(|a, b| b.severity.cmp(&a.severity));
         Ok(CupToday {
             batch,

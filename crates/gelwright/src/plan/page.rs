@@ -2,9 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::bench_sheet::sentence;
+use super::bench_sheet::{Group, grouped, sentence};
+use super::steps::words;
 use super::{Plan, PlannedBatch};
-use crate::limit::{Finding, Severity};
+use crate::limit::Severity;
 use crate::quantity::{self, Quantity};
 
 /// Ink on paper: severity is said in words and weight, so that a grey print reads the same.
@@ -68,7 +69,7 @@ fn body(out: &mut String, p: &Plan) {
         out,
         "<h1>{}</h1>\n<p>Planned for {}, {} relative humidity.{}</p>",
         escape(&p.casting),
-        quantity::show_in(p.temperature, p.units),
+        quantity::brief_in(p.temperature, p.units),
         quantity::show(p.humidity),
         p.note.as_ref().map_or_else(String::new, |n| format!(
             " <span class=\"quiet\">{}</span>",
@@ -107,13 +108,14 @@ fn findings(out: &mut String, p: &Plan) {
             p.kept.iter().filter(|f| !f.set_aside).count()
         );
     }
-    for f in &p.findings {
-        finding(out, f);
+    for group in grouped(&p.findings) {
+        finding(out, &group);
     }
     out.push_str("</section>\n");
 }
 
-fn finding(out: &mut String, f: &Finding) {
+fn finding(out: &mut String, group: &Group) {
+    let f = group.findings[0];
     let class = if f.severity >= Severity::Warning {
         "finding severe"
     } else {
@@ -122,10 +124,10 @@ fn finding(out: &mut String, f: &Finding) {
     let _ = writeln!(
         out,
         "<div class=\"{class}\"><p><b>{}</b> — {}, {}: <b>{}</b> ({}, off by {})</p><p>{}.{}</p>\
-         <p>Way out: {}.</p><p class=\"quiet\">{}</p></div>",
+         <p>Way out: {}.</p><p class=\"quiet\">{}{}</p></div>",
         sentence(&f.severity.to_string()),
         escape(f.quantity.noun()),
-        escape(&f.subject),
+        escape(&group.subject()),
         escape(&f.value),
         escape(&f.bound),
         escape(f.margin.trim_start_matches('-')),
@@ -134,7 +136,15 @@ fn finding(out: &mut String, f: &Finding) {
             .as_ref()
             .map_or_else(String::new, |s| format!(" <b>{}.</b>", escape(&sentence(s)))),
         escape(f.way_out.trim_end_matches('.')),
-        escape(&f.source.to_string())
+        escape(&f.source.to_string()),
+        group.findings[1..]
+            .iter()
+            .map(|also| format!(
+                "<br>Also {}: {}",
+                escape(&also.bound),
+                escape(&also.source.to_string())
+            ))
+            .collect::<String>()
     );
 }
 
@@ -225,18 +235,18 @@ fn needs(out: &mut String, p: &Plan) {
     );
     for n in &p.needs {
         let amount = match (n.volume, n.area) {
-            (_, Some(a)) => quantity::show_in(a, p.units),
-            (Some(v), _) => quantity::show_in(v, p.units),
+            (_, Some(a)) => quantity::brief_in(a, p.units),
+            (Some(v), _) => quantity::brief_in(v, p.units),
             _ => String::new(),
         };
         let _ = writeln!(
             out,
             "<tr><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{amount}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
             escape(&n.name),
-            quantity::show_in(n.mass, p.units),
-            quantity::show_in(n.waste, p.units),
+            quantity::brief_in(n.mass, p.units),
+            quantity::brief_in(n.waste, p.units),
             if n.to_order.si() > 0.0 {
-                quantity::show_in(n.to_order, p.units)
+                quantity::brief_in(n.to_order, p.units)
             } else {
                 "in stock".into()
             },
@@ -277,16 +287,16 @@ fn batch(out: &mut String, p: &Plan, b: &PlannedBatch) {
         out,
         "<h3>{} — {} at {}{}</h3>\n<p>{} for {}{}</p>\n<table>",
         escape(&sentence(&b.name)),
-        escape(&b.recipe),
+        escape(&words(&b.recipe)),
         b.start,
         b.use_by.map_or_else(String::new, |t| format!(", empty by {t}")),
-        quantity::show_in(b.batch.mass, p.units),
+        quantity::brief_in(b.batch.mass, p.units),
         escape(&b.zones.join(", ")),
         b.gel_time.as_ref().map_or_else(String::new, |g| format!(
             "; gels in {} ({} to {}){}",
-            quantity::show(g.time),
-            quantity::show(g.low),
-            quantity::show(g.high),
+            quantity::brief(g.time),
+            quantity::brief(g.low),
+            quantity::brief(g.high),
             g.extrapolated.as_ref().map_or_else(String::new, |e| format!(
                 " <span class=\"quiet\">— {}</span>",
                 escape(e)
@@ -298,11 +308,11 @@ fn batch(out: &mut String, p: &Plan, b: &PlannedBatch) {
             out,
             "<tr><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
             escape(&part.name),
-            quantity::show_in(part.mass, p.units),
-            quantity::show_in(part.volume, p.units),
+            quantity::brief_in(part.mass, p.units),
+            quantity::brief_in(part.volume, p.units),
             part.drops
                 .map_or_else(String::new, |d| format!("{:.0} drops", d.round())),
-            quantity::show(part.on_resin),
+            quantity::brief(part.on_resin),
         );
     }
     out.push_str("</table>\n");
@@ -315,9 +325,9 @@ fn batch(out: &mut String, p: &Plan, b: &PlannedBatch) {
             out,
             "<p class=\"quiet\">Dose {} = {}; measured by {by} it comes out between {} and {} (95 %).</p>",
             escape(&d.dose.to_string()),
-            quantity::show(d.by_mass.value),
-            quantity::show(d.by_mass.low),
-            quantity::show(d.by_mass.high)
+            quantity::brief(d.by_mass.value),
+            quantity::brief(d.by_mass.low),
+            quantity::brief(d.by_mass.high)
         );
     }
 }
@@ -329,7 +339,7 @@ fn steps(out: &mut String, p: &Plan) {
             let _ = writeln!(
                 out,
                 "<tr><td colspan=\"3\"></td><td class=\"quiet\">… wait {}</td></tr>",
-                quantity::show(s.wait_before)
+                quantity::brief(s.wait_before)
             );
         }
         let watch: String = s
@@ -359,15 +369,15 @@ fn zones(out: &mut String, p: &Plan) {
             "<tr><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>",
             escape(&z.zone),
             z.thickness
-                .map_or_else(|| "unknown".into(), |t| quantity::show_in(t, p.units)),
-            quantity::show_in(z.mass, p.units),
-            quantity::show_in(z.reinforcement, p.units)
+                .map_or_else(|| "unknown".into(), |t| quantity::brief_in(t, p.units)),
+            quantity::brief_in(z.mass, p.units),
+            quantity::brief_in(z.reinforcement, p.units)
         );
     }
     let _ = writeln!(
         out,
         "<tr><td>together, with seams and inserts</td><td></td><td class=\"n\">{}</td><td></td></tr></table></section>",
-        quantity::show_in(p.part_mass, p.units)
+        quantity::brief_in(p.part_mass, p.units)
     );
 }
 
@@ -384,7 +394,11 @@ fn conflicts(out: &mut String, p: &Plan) {
                 "<tr><td>{}</td><td>{}</td><td class=\"quiet\">{}</td></tr>",
                 escape(&r.says),
                 r.gives.as_ref().map_or_else(String::new, |g| escape(g)),
-                escape(&r.source.to_string())
+                r.sources
+                    .iter()
+                    .map(|s| escape(&s.to_string()))
+                    .collect::<Vec<_>>()
+                    .join("<br>")
             );
         }
         out.push_str("</table>\n");
@@ -407,7 +421,7 @@ fn kept(out: &mut String, p: &Plan) {
             } else {
                 ""
             },
-            escape(&f.subject),
+            escape(&words(&f.subject)),
             escape(&f.value),
             escape(&f.bound),
             escape(&f.margin),

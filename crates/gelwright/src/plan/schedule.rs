@@ -30,12 +30,34 @@ pub(super) struct Slot {
     pub(super) end: Time,
 }
 
+/// The hours of work: from the start of the first day, so long each day.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Workday {
+    /// Seconds of work a day; a day and a night if it is 86 400.
+    pub(super) length: f64,
+}
+
+impl Workday {
+    const DAY: f64 = 86_400.0;
+
+    /// The first moment from `t` on at which a task of so many seconds can start and be done before evening; one
+    /// that is longer than the day starts in the morning.
+    fn admit(self, t: f64, hands: f64) -> f64 {
+        let morning = (t / Self::DAY).floor() * Self::DAY;
+        if t + hands <= morning + self.length || (t == morning && hands > self.length) {
+            t
+        } else {
+            morning + Self::DAY
+        }
+    }
+}
+
 /// Schedules the tasks for one pair of hands: whatever can start first does; of those that can start at once,
 /// the one whose latest start comes first, then the first in the list.
 ///
 /// A list schedule: no promise of the shortest day, but no idle wait while something can be done. A task must
 /// only wait for earlier ones of the list.
-pub(super) fn schedule(tasks: &[Task]) -> Vec<Slot> {
+pub(super) fn schedule(tasks: &[Task], day: Workday) -> Vec<Slot> {
     let mut slots: Vec<Option<(f64, f64)>> = vec![None; tasks.len()];
     let mut now = 0.0f64;
     for _ in 0..tasks.len() {
@@ -56,7 +78,7 @@ pub(super) fn schedule(tasks: &[Task]) -> Vec<Slot> {
                 .zip(&task.after)
                 .filter_map(|(e, a)| a.most.map(|m| e + m.si()))
                 .fold(f64::INFINITY, f64::min);
-            let candidate = (ready.max(now), latest, i);
+            let candidate = (day.admit(ready.max(now), task.hands.si()), latest, i);
             if best.is_none_or(|b| (candidate.0, candidate.1) < (b.0, b.1)) {
                 best = Some(candidate);
             }
@@ -107,7 +129,10 @@ mod tests {
     #[test]
     fn waits_are_filled_with_other_work_and_hands_do_one_thing_at_a_time() {
         // Coat A, its laminate an hour later, coat B: B is brushed while A tacks.
-        let slots = schedule(&[task(10.0, &[]), task(20.0, &[(0, 60.0)]), task(10.0, &[])]);
+        let slots = schedule(
+            &[task(10.0, &[]), task(20.0, &[(0, 60.0)]), task(10.0, &[])],
+            Workday { length: 86_400.0 },
+        );
         let m = |t: Time| t.si() / 60.0;
         assert_eq!(
             (m(slots[0].start), m(slots[2].start), m(slots[1].start)),

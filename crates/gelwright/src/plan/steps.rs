@@ -4,9 +4,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use uom::si::time::{hour, minute, second};
 
+use super::bench_sheet::sentence;
 use super::clock::Clock;
 use super::layout::Act;
-use super::schedule::{After, Task, schedule};
+use super::schedule::{After, Task, Workday, schedule};
 use super::{Cup, Job};
 use crate::cure::{TackRule, tack_window_from_gel_time};
 use crate::error::{Error, Result};
@@ -77,15 +78,9 @@ impl Job<'_> {
     /// When a gel coat takes its back-up, counted from the end of brushing: from, to.
     fn tack(&self, recipe: &str) -> (Time, Time) {
         let window = self.gel_time(recipe).and_then(|g| {
-            tack_window_from_gel_time(g.low, g.time, g.high, &TackRule::default())
+            // From the middle of the band: the finger test decides, and the sheet says so.
+            tack_window_from_gel_time(g.time, g.time, g.time, &TackRule::default())
                 .map(|w| (w.opens, w.closes))
-                // A band too wide to leave a sure window: the hands decide, from the middle of the band on.
-                .or_else(|_| {
-                    Ok::<_, Error>((
-                        g.time * TackRule::default().opens_after_gel_times,
-                        Time::new::<hour>(TACK_CLOSES_H),
-                    ))
-                })
                 .ok()
         });
         window.unwrap_or((minutes(TACK_OPENS_UNKNOWN_MIN), Time::new::<hour>(TACK_CLOSES_H)))
@@ -143,7 +138,12 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
             after: p.after.clone(),
         })
         .collect();
-    let slots = schedule(&tasks);
+    let slots = schedule(
+        &tasks,
+        Workday {
+            length: job.casting.shop.workday().si(),
+        },
+    );
     let start = job.casting.shop.start;
     let cup_clocks = (0..cups.len())
         .map(|k| start.after(slots[first_cup + k].start))
@@ -197,7 +197,11 @@ fn release(job: &Job) -> Result<Vec<Planned>> {
         }
         for coat in 1..=r.coats {
             all.push(Planned {
-                text: format!("{}: coat {coat} of {} on the whole mould", material.name, r.coats),
+                text: format!(
+                    "{}: coat {coat} of {} on the whole mould",
+                    sentence(&material.name),
+                    r.coats
+                ),
                 batch: None,
                 watch: vec![],
                 hands,
@@ -296,6 +300,11 @@ fn tack_waits(
     all
 }
 
+/// A recipe's name in words.
+pub(super) fn words(name: &str) -> String {
+    name.replace('_', " ")
+}
+
 fn text_of(job: &Job, cup: &Cup) -> String {
     let zones = job.zones_of(cup).join(", ");
     let name = &cup.name;
@@ -308,7 +317,8 @@ fn text_of(job: &Job, cup: &Cup) -> String {
             });
             format!(
                 "Mix {name} ({}) and brush coat {} on {zones}{thick}",
-                cup.recipe, item.coat
+                words(&cup.recipe),
+                item.coat
             )
         }
         Act::Laminate => {
@@ -319,13 +329,19 @@ fn text_of(job: &Job, cup: &Cup) -> String {
                 .unwrap_or_default();
             format!(
                 "Mix {name} ({}) and lay up {zones}: {}; roll out the air",
-                cup.recipe,
+                words(&cup.recipe),
                 plies.join(", then ")
             )
         }
-        Act::Pour => format!("Mix {name} ({}) and pour {zones}", cup.recipe),
-        Act::Insert => format!("Mix {name} ({}) and set {zones} into the shell", cup.recipe),
-        Act::Seam => format!("Mix {name} ({}) and lay the bead along {zones}", cup.recipe),
+        Act::Pour => format!("Mix {name} ({}) and pour {zones}", words(&cup.recipe)),
+        Act::Insert => format!(
+            "Mix {name} ({}) and set {zones} into the shell",
+            words(&cup.recipe)
+        ),
+        Act::Seam => format!(
+            "Mix {name} ({}) and lay the bead along {zones}",
+            words(&cup.recipe)
+        ),
     }
 }
 
@@ -334,10 +350,10 @@ fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
     if let (Some(gel), Some(usable)) = (job.gel_time(&cup.recipe), job.usable(&cup.recipe)) {
         watch.push(format!(
             "cup to be empty {} after the catalyst is in (gel time {}, {} to {}{})",
-            quantity::show(usable),
-            quantity::show(gel.time),
-            quantity::show(gel.low),
-            quantity::show(gel.high),
+            quantity::brief(usable),
+            quantity::brief(gel.time),
+            quantity::brief(gel.low),
+            quantity::brief(gel.high),
             if gel.extrapolated.is_some() {
                 ", extrapolated"
             } else {
@@ -348,14 +364,14 @@ fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
     match cup.act {
         Act::GelCoat => watch.push(format!(
             "back it up when a clean finger leaves a mark but takes nothing with it, about {} from now",
-            quantity::show(job.tack(&cup.recipe).0)
+            quantity::brief(job.tack(&cup.recipe).0)
         )),
         Act::Pour => watch.push("pour slowly from one end so that the air can leave".to_owned()),
         _ => {}
     }
     if batch
         .cure_part()
-        .is_some_and(|p| p.drops.is_some_and(|d| d < 10.0))
+        .is_some_and(|p| p.drops.is_some_and(|d| d < 9.5))
     {
         watch.push("fewer than ten drops: weigh the catalyst or mix a larger cup".to_owned());
     }

@@ -110,6 +110,11 @@ impl RelativeSpread {
     pub const ZERO: RelativeSpread = RelativeSpread(0.0);
 }
 
+impl Index {
+    /// One.
+    pub const ONE: Index = Index(1.0);
+}
+
 impl Phr {
     /// Zero.
     pub const ZERO: Phr = Phr(0.0);
