@@ -1,4 +1,5 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
 mod data;
+mod cure;
 mod units;

@@ -1,4 +1,6 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
 mod material_data;
+mod cure_gel;
+mod cure_independent;
 mod units;
