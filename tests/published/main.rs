@@ -1,3 +1,8 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
+mod mix_drops;
+mod mix_filler;
+mod mix_measurement;
+mod mix_peroxide;
+mod mix_stoichiometry;
 mod units;
