@@ -2,4 +2,5 @@
 #![allow(clippy::unwrap_used)]
 mod data;
 mod cure;
+mod mix;
 mod units;

@@ -3,4 +3,9 @@
 mod material_data;
 mod cure_gel;
 mod cure_independent;
+mod mix_drops;
+mod mix_filler;
+mod mix_measurement;
+mod mix_peroxide;
+mod mix_stoichiometry;
 mod units;

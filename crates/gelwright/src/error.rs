@@ -216,6 +216,13 @@ impl Error {
         self
     }
 
+    /// The same error, about `field`: a value's own type does not know which input it is.
+    #[must_use]
+    pub(crate) fn about(mut self, field: &str) -> Self {
+        field.clone_into(&mut self.0.field);
+        self
+    }
+
     /// The kind of mistake.
     pub fn kind(&self) -> ErrorKind {
         self.0.kind
