@@ -1,0 +1,112 @@
+//! The C ABI of gelwright: no science, only the crossing.
+//!
+//! Conventions, kept by every function here (the header repeats them for C):
+//! * A function that can refuse returns a [`gw_status`]; its results go through pointers that are written on
+//!   success and left untouched on failure.
+//! * The last parameter of such a function is `gw_error **error`. It may be NULL. On failure it receives an
+//!   object that the caller frees with [`gw_error_free`].
+//! * A NULL where a pointer is needed is refused by name, never dereferenced. Freeing NULL does nothing.
+//! * No panic crosses: it becomes [`gw_status::GW_ERROR_PANIC`].
+//! * No global state: every function may be called from any thread.
+
+mod error;
+mod guard;
+
+pub use error::*;
+
+use std::ffi::{CString, c_char};
+
+use guard::{guarded, out, text};
+
+/// Version of the binary interface. It rises with every change that breaks a compiled program.
+pub const GW_ABI_VERSION: u32 = 0;
+
+/// The version of the binary interface of the library that is loaded: compare it with GW_ABI_VERSION of the
+/// header that the program was compiled with.
+#[unsafe(no_mangle)]
+pub extern "C" fn gw_abi_version() -> u32 {
+    GW_ABI_VERSION
+}
+
+/// The version of the library, as text that lives as long as the program. Do not free it.
+#[unsafe(no_mangle)]
+pub extern "C" fn gw_version() -> *const c_char {
+    const VERSION: &str = concat!(env!("CARGO_PKG_VERSION"), "\0");
+    VERSION.as_ptr().cast()
+}
+
+/// Asks a question: the door to every computation of the library.
+///
+/// `question` is its name ("mix.dose"), `request_json` its request as a JSON object with quantities as text
+/// with their units ("450 g/m^2"). On success `*answer_json` receives the answer as JSON, to be freed with
+/// gw_string_free. gw_questions lists the questions with the schemas of request and answer.
+///
+/// # Safety
+/// `question` and `request_json` point to NUL-terminated text, `answer_json` to a writable pointer; `error` is
+/// NULL or points to a writable pointer.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn gw_ask(
+    question: *const c_char,
+    request_json: *const c_char,
+    answer_json: *mut *mut c_char,
+    error: *mut *mut gw_error,
+) -> gw_status {
+    // SAFETY: the caller's promises, passed on.
+    unsafe {
+        guarded(error, || {
+            let question = text("question", question)?;
+            let request = text("request_json", request_json)?;
+            let answer_json = out("answer_json", answer_json)?;
+            let answer = gelwright_core::door::ask(question, request)?;
+            *answer_json = c_string(&answer).into_raw();
+            Ok(())
+        })
+    }
+}
+
+/// Lists every question: `*questions_json` receives a JSON array of objects with `name`, `about`, and the JSON
+/// schemas `request` and `answer`, to be freed with gw_string_free.
+///
+/// # Safety
+/// `questions_json` points to a writable pointer; `error` is NULL or points to a writable pointer.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn gw_questions(
+    questions_json: *mut *mut c_char,
+    error: *mut *mut gw_error,
+) -> gw_status {
+    // SAFETY: the caller's promises, passed on.
+    unsafe {
+        guarded(error, || {
+            let questions_json = out("questions_json", questions_json)?;
+            let list: Vec<_> = gelwright_core::door::questions()
+                .map(|q| {
+                    serde_json::json!({
+                        "name": q.name,
+                        "about": q.about,
+                        "request": q.request_schema(),
+                        "answer": q.answer_schema(),
+                    })
+                })
+                .collect();
+            *questions_json = c_string(&serde_json::Value::from(list).to_string()).into_raw();
+            Ok(())
+        })
+    }
+}
+
+/// Frees text that the library returned through a `char **`. NULL is allowed.
+///
+/// # Safety
+/// `text` is NULL or came from this library and has not been freed.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn gw_string_free(text: *mut c_char) {
+    if !text.is_null() {
+        // SAFETY: by the caller's promise it came from `CString::into_raw` here, and comes back once.
+        drop(unsafe { CString::from_raw(text) });
+    }
+}
+
+/// C text from Rust text; a NUL inside becomes U+FFFD, so that nothing is cut off.
+fn c_string(text: &str) -> CString {
+    CString::new(text).unwrap_or_else(|_| CString::new(text.replace('\0', "\u{fffd}")).unwrap_or_default())
+}

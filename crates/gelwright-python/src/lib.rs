@@ -1,0 +1,79 @@
+//! `gelwright._core`: the door, for the pure-Python face in python/gelwright. No science here.
+
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+use gelwright::{Error, ErrorKind};
+use pyo3::prelude::*;
+
+/// The Python exception of a refusal, made by the pure-Python face (`gelwright.errors.refusal`).
+fn exception(py: Python<'_>, e: &Error) -> PyErr {
+    raised(
+        py,
+        e.kind().name(),
+        &e.to_string(),
+        e.field(),
+        [e.value(), e.allowed(), e.way_out()],
+    )
+}
+
+fn raised(py: Python<'_>, kind: &str, message: &str, field: &str, rest: [Option<&str>; 3]) -> PyErr {
+    let made = py
+        .import("gelwright.errors")
+        .and_then(|m| m.getattr("refusal"))
+        .and_then(|f| f.call1((kind, message, field, rest[0], rest[1], rest[2])));
+    match made {
+        Ok(instance) => PyErr::from_value(instance),
+        Err(e) => e,
+    }
+}
+
+/// Asks a question with a JSON request; answers in JSON. Releases the interpreter lock while it works.
+#[pyfunction]
+fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
+    let outcome = py.detach(|| catch_unwind(AssertUnwindSafe(|| gelwright::door::ask(question, request))));
+    match outcome {
+        Ok(Ok(answer)) => Ok(answer),
+        Ok(Err(e)) => Err(exception(py, &e)),
+        Err(payload) => {
+            let said = payload
+                .downcast_ref::<String>()
+                .map(String::as_str)
+                .or_else(|| payload.downcast_ref::<&str>().copied())
+                .unwrap_or("no message");
+            let message = format!("a mistake in the library, please report it: {said}");
+            Err(raised(py, "panic", &message, question, [None; 3]))
+        }
+    }
+}
+
+/// Every question as JSON: a list of objects with `name`, `about`, and the JSON schemas `request`, `answer`.
+#[pyfunction]
+fn questions() -> String {
+    let list: Vec<_> = gelwright::door::questions()
+        .map(|q| {
+            serde_json::json!({
+                "name": q.name,
+                "about": q.about,
+                "request": q.request_schema(),
+                "answer": q.answer_schema(),
+            })
+        })
+        .collect();
+    serde_json::Value::from(list).to_string()
+}
+
+/// The names of the kinds of refusal, in the order of their C status codes.
+#[pyfunction]
+fn error_kinds() -> Vec<&'static str> {
+    ErrorKind::ALL.iter().map(|k| k.name()).collect()
+}
+
+/// The extension module of the gelwright package; use the package.
+#[pymodule]
+fn _core(m: &Bound<'_, PyModule>) -> PyResult<()> {
+    m.add("__version__", env!("CARGO_PKG_VERSION"))?;
+    m.add_function(wrap_pyfunction!(ask, m)?)?;
+    m.add_function(wrap_pyfunction!(questions, m)?)?;
+    m.add_function(wrap_pyfunction!(error_kinds, m)?)?;
+    Ok(())
+}

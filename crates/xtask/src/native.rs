@@ -1,0 +1,258 @@
+//! The C side: header, libraries, the C and C++ programs of tests/abi.
+
+use std::path::{Path, PathBuf};
+
+use crate::run::{Run, files, find, read, say, write};
+use crate::{Outcome, Sheet};
+
+const STRICT: [&str; 6] = ["-Wall", "-Wextra", "-Wpedantic", "-Werror", "-g", "-O1"];
+
+/// What a program linked against the static library needs besides it (`rustc --print native-static-libs`).
+const STATIC_NEEDS: &str = if cfg!(target_os = "macos") {
+    "-liconv -lSystem -lc -lm"
+} else {
+    "-lgcc_s -lutil -lrt -lpthread -lm -ldl -lc"
+};
+
+/// Writes the header, or compares it.
+pub(crate) fn header(root: &Path, check: bool) -> Outcome {
+    let made = Run::cargo(root)
+        .args(["run", "--quiet", "--package", "gelwright-header"])
+        .output()?;
+    let path = root.join("include/gelwright.h");
+    if read(&path).is_ok_and(|old| old == made) {
+        return Ok(());
+    }
+    if check {
+        return Err(
+            "include/gelwright.h is not what crates/gelwright-capi says: run `cargo xtask header`".into(),
+        );
+    }
+    say("writing include/gelwright.h");
+    write(&path, made)
+}
+
+/// The compiler of `kind`: the environment's choice, else the usual names.
+fn compiler(kind: &str) -> Option<PathBuf> {
+    let (variable, names): (&str, &[&str]) = match kind {
+        "c" => ("CC", &["cc", "gcc", "clang"]),
+        _ => ("CXX", &["c++", "g++", "clang++"]),
+    };
+    std::env::var(variable)
+        .ok()
+        .and_then(|name| find(&[&name]))
+        .or_else(|| find(names))
+}
+
+fn c_compiler() -> Result<PathBuf, String> {
+    compiler("c").ok_or_else(|| {
+        "no C compiler found: install one (Debian and Ubuntu: gcc), or set CC to its path".to_owned()
+    })
+}
+
+fn abi_version(root: &Path) -> Result<String, String> {
+    read(&root.join("include/gelwright.h"))?
+        .lines()
+        .find_map(|l| l.strip_prefix("#define GW_ABI_VERSION "))
+        .map(str::to_owned)
+        .ok_or_else(|| "include/gelwright.h has no GW_ABI_VERSION".to_owned())
+}
+
+/// Builds both libraries; gives the folder they are in.
+pub(crate) fn build(root: &Path) -> Result<PathBuf, String> {
+    Run::cargo(root)
+        .args(["build", "--release", "--package", "gelwright-capi"])
+        .go()?;
+    Ok(root.join("target/release"))
+}
+
+/// The shared library as built.
+pub(crate) fn shared_library(root: &Path) -> PathBuf {
+    root.join("target/release").join(format!(
+        "{}gelwright{}",
+        std::env::consts::DLL_PREFIX,
+        std::env::consts::DLL_SUFFIX
+    ))
+}
+
+/// Installs header, libraries and the pkg-config file under `prefix`.
+pub(crate) fn install(root: &Path, prefix: &Path) -> Outcome {
+    let built = build(root)?;
+    let prefix = std::path::absolute(prefix).map_err(|e| e.to_string())?;
+    let (include, lib) = (prefix.join("include"), prefix.join("lib"));
+    write(
+        &include.join("gelwright.h"),
+        read(&root.join("include/gelwright.h"))?,
+    )?;
+    let copy = |from: PathBuf, to: PathBuf| -> Outcome {
+        let content = std::fs::read(&from).map_err(|e| format!("{}: {e}", from.display()))?;
+        let _ = std::fs::remove_file(&to);
+        write(&to, content)
+    };
+    copy(built.join("libgelwright.a"), lib.join("libgelwright.a"))?;
+    let (version, abi) = (env!("CARGO_PKG_VERSION"), abi_version(root)?);
+    let names = if cfg!(target_os = "macos") {
+        [
+            format!("libgelwright.{version}.dylib"),
+            format!("libgelwright.{abi}.dylib"),
+            "libgelwright.dylib".into(),
+        ]
+    } else {
+        [
+            format!("libgelwright.so.{version}"),
+            format!("libgelwright.so.{abi}"),
+            "libgelwright.so".into(),
+        ]
+    };
+    copy(shared_library(root), lib.join(&names[0]))?;
+    #[cfg(unix)]
+    for (link, target) in [(&names[1], &names[0]), (&names[2], &names[1])] {
+        let _ = std::fs::remove_file(lib.join(link));
+        std::os::unix::fs::symlink(target, lib.join(link)).map_err(|e| format!("{link}: {e}"))?;
+    }
+    let pc = read(&root.join("include/gelwright.pc.in"))?
+        .replace("@PREFIX@", &prefix.display().to_string())
+        .replace("@VERSION@", version)
+        .replace("@STATIC@", STATIC_NEEDS);
+    write(&lib.join("pkgconfig/gelwright.pc"), pc)?;
+    say(&format!("installed under {}", prefix.display()));
+    Ok(())
+}
+
+/// How a program is linked.
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) enum Link {
+    Static,
+    Shared,
+}
+
+/// Compiles `source` against the installed tree; gives the program.
+pub(crate) fn compile(root: &Path, source: &Path, link: Link, more: &[String]) -> Result<PathBuf, String> {
+    let stem = source
+        .file_stem()
+        .unwrap_or_default()
+        .to_string_lossy()
+        .into_owned();
+    let is_c = source.extension().is_some_and(|e| e == "c");
+    let compiler = if is_c {
+        c_compiler()?
+    } else {
+        compiler("c++").ok_or("no C++ compiler")?
+    };
+    let tree = root.join("target/abi/install");
+    let lib = tree.join("lib");
+    let how = if link == Link::Static { "static" } else { "shared" };
+    let program = root
+        .join("target/abi")
+        .join(format!("{stem}-{}-{how}", if is_c { "c" } else { "cpp" }));
+    let mut run = Run::new(compiler, root)
+        .arg(if is_c { "-std=c11" } else { "-std=c++17" })
+        .args(STRICT)
+        .arg(format!("-I{}", tree.join("include").display()))
+        .arg(source)
+        .arg("-o")
+        .arg(&program);
+    run = match link {
+        Link::Static => run
+            .arg(lib.join("libgelwright.a"))
+            .args(more)
+            .args(STATIC_NEEDS.split(' ')),
+        Link::Shared => run
+            .arg(format!("-L{}", lib.display()))
+            .arg("-lgelwright")
+            .arg(format!("-Wl,-rpath,{}", lib.display()))
+            .args(more),
+    };
+    run.go()?;
+    Ok(program)
+}
+
+/// The part `c` of the tests.
+pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
+    c_compiler()?;
+    let abi = root.join("tests/abi");
+    sheet.step("c: libraries and installed tree", || {
+        install(root, &root.join("target/abi/install"))
+    })?;
+    sheet.step("c: exported symbols are those of the header", || exports(root))?;
+    for (source, link) in [
+        ("conventions.c", Link::Static),
+        ("conventions.c", Link::Shared),
+        ("conventions.cpp", Link::Static),
+        ("conventions.cpp", Link::Shared),
+    ] {
+        let how = if link == Link::Static { "static" } else { "shared" };
+        let name = format!("c: {source}, {how}");
+        if source.ends_with("cpp") && compiler("c++").is_none() {
+            sheet.skip(&name, "a C++ compiler (Debian and Ubuntu: g++)");
+            continue;
+        }
+        sheet.step(&name, || {
+            let program = compile(root, &abi.join(source), link, &[])?;
+            Run::new(program, root).go()
+        })?;
+    }
+    sheet.step("c: vectors", || {
+        let program = compile(root, &abi.join("vectors.c"), Link::Shared, &["-lm".to_owned()])?;
+        Run::new(program, root)
+            .args(files(&root.join("tests/vectors"), "json"))
+            .go()
+    })?;
+    match find(&["valgrind"]) {
+        None => say("valgrind is not here: memory is not checked (optional; Debian and Ubuntu: valgrind)"),
+        Some(valgrind) => sheet.step("c: memory (valgrind)", || {
+            for program in ["conventions-c-shared", "conventions-c-static"] {
+                Run::new(&valgrind, root)
+                    .args([
+                        "-q",
+                        "--leak-check=full",
+                        "--errors-for-leak-kinds=definite,indirect,possible",
+                    ])
+                    .arg("--error-exitcode=9")
+                    .arg(root.join("target/abi").join(program))
+                    .env("RUST_BACKTRACE", "0")
+                    .go()?;
+            }
+            Ok(())
+        })?,
+    }
+    Ok(())
+}
+
+/// The shared library exports what the header declares, no more and no less.
+fn exports(root: &Path) -> Outcome {
+    let header = read(&root.join("include/gelwright.h"))?;
+    let mut declared: Vec<String> = header
+        .lines()
+        .filter(|l| !l.trim_start().starts_with("//"))
+        .filter_map(|l| {
+            let (before, _) = l.split_once('(')?;
+            let name = before.rsplit([' ', '*']).next()?;
+            name.starts_with("gw_").then(|| name.to_owned())
+        })
+        .collect();
+    declared.sort();
+    let Some(nm) = find(&["nm", "llvm-nm"]) else {
+        say("nm is not here: the exported symbols are not compared");
+        return Ok(());
+    };
+    let flag = if cfg!(target_os = "macos") { "-gU" } else { "-D" };
+    let listed = Run::new(nm, root)
+        .args([flag, "--defined-only"])
+        .arg(shared_library(root))
+        .output()?;
+    let mut exported: Vec<String> = listed
+        .lines()
+        .filter_map(|l| l.split_whitespace().last())
+        .map(|s| s.trim_start_matches('_').to_owned())
+        .collect();
+    exported.sort();
+    if declared == exported {
+        say(&format!("{} functions", declared.len()));
+        Ok(())
+    } else {
+        Err(format!(
+            "the header declares {declared:?}, the library exports {exported:?}"
+        ))
+    }
+}

@@ -1,0 +1,140 @@
+//! What the README shows is what happens.
+//!
+//! A block under `<!-- check: demo -->` is what `cargo xtask demo` prints (a line `...` stands for any lines).
+//! A block under `<!-- check: python -->` or `<!-- check: c -->` is run; one under `<!-- prints -->` right
+//! after it is what it prints. Rust blocks are doc tests of the core crate.
+
+use std::path::Path;
+
+use crate::native::{Link, compile};
+use crate::run::{Run, read, write};
+use crate::{Outcome, Sheet, demo_run, python};
+
+/// A fenced block with the check that stands above it.
+struct Block {
+    check: String,
+    text: String,
+    line: usize,
+}
+
+fn blocks(markdown: &str) -> Vec<Block> {
+    let mut found = vec![];
+    let mut check: Option<String> = None;
+    let mut open: Option<Block> = None;
+    for (i, line) in markdown.lines().enumerate() {
+        if let Some(block) = open.as_mut() {
+            if line.trim_end() == "```" {
+                found.extend(open.take());
+            } else {
+                block.text.push_str(line);
+                block.text.push('\n');
+            }
+        } else if line.starts_with("```") {
+            open = Some(Block {
+                check: check.take().unwrap_or_default(),
+                text: String::new(),
+                line: i + 2,
+            });
+        } else if let Some(comment) = line
+            .trim()
+            .strip_prefix("<!--")
+            .and_then(|l| l.strip_suffix("-->"))
+        {
+            let comment = comment.trim();
+            if comment == "prints" || comment.starts_with("check:") {
+                check = Some(comment.trim_start_matches("check:").trim().to_owned());
+            }
+        } else if !line.trim().is_empty() {
+            check = None;
+        }
+    }
+    found.retain(|b| !b.check.is_empty());
+    found
+}
+
+/// Whether `shown` is `printed`, a line `...` in `shown` standing for any lines.
+fn agrees(shown: &str, printed: &str) -> bool {
+    fn lines(text: &str) -> Vec<&str> {
+        text.trim_matches('\n').lines().map(str::trim_end).collect()
+    }
+    fn go(shown: &[&str], printed: &[&str]) -> bool {
+        match (shown, printed) {
+            ([], []) => true,
+            (["...", rest @ ..], _) => (0..=printed.len()).any(|n| go(rest, &printed[n..])),
+            ([a, s @ ..], [b, p @ ..]) => a == b && go(s, p),
+            _ => false,
+        }
+    }
+    go(&lines(shown), &lines(printed))
+}
+
+fn compare(block: &Block, printed: &str) -> Outcome {
+    if agrees(&block.text, printed) {
+        Ok(())
+    } else {
+        Err(format!(
+            "README.md line {}: this is not what is printed, which is:\n{printed}",
+            block.line
+        ))
+    }
+}
+
+/// The part `readme` of the tests.
+pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
+    let found = blocks(&read(&root.join("README.md"))?);
+    let mut i = 0;
+    while i < found.len() {
+        let block = &found[i];
+        let prints = found.get(i + 1).filter(|b| b.check == "prints");
+        i += 1 + usize::from(prints.is_some());
+        let name = format!("readme: {} at line {}", block.check, block.line);
+        sheet.step(&name, || match block.check.as_str() {
+            "demo" => compare(block, &demo_run(root).output()?),
+            "python" => {
+                let file = root.join("target/readme/first_use.py");
+                write(&file, &block.text)?;
+                let printed = Run::new(python::venv_bin(root, "python"), root)
+                    .arg(&file)
+                    .output()?;
+                prints.map_or(Ok(()), |p| compare(p, &printed))
+            }
+            "c" => {
+                let file = root.join("target/readme/first_use.c");
+                write(&file, &block.text)?;
+                let printed = Run::new(compile(root, &file, Link::Shared, &[])?, root).output()?;
+                prints.map_or(Ok(()), |p| compare(p, &printed))
+            }
+            other => Err(format!("README.md line {}: no such check: {other}", block.line)),
+        })?;
+    }
+    if found.is_empty() {
+        Err("README.md has no checked block".into())
+    } else {
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_gap_stands_for_any_lines() {
+        assert!(agrees("a\n...\nd\n", "a\nb\nc\nd\n"));
+        assert!(agrees("a\n...\n", "a\n"));
+        assert!(!agrees("a\n...\nd\n", "a\nb\nc\n"));
+        assert!(!agrees("a\n", "a\nb\n"));
+    }
+
+    #[test]
+    fn blocks_carry_the_check_above_them() {
+        let found = blocks(
+            "<!-- check: c -->\n```c\nint x;\n```\n\n<!-- prints -->\n```text\n1\n```\n```text\nfree\n```\n",
+        );
+        let checks: Vec<_> = found
+            .iter()
+            .map(|b| (b.check.as_str(), b.text.as_str(), b.line))
+            .collect();
+        assert_eq!(checks, [("c", "int x;\n", 3), ("prints", "1\n", 8)]);
+    }
+}

@@ -1,0 +1,12 @@
+"""The extension module: the door to the Rust library."""
+
+__version__: str
+
+def ask(question: str, request: str) -> str:
+    """Ask a question with a JSON request; answered in JSON. Releases the interpreter lock."""
+
+def questions() -> str:
+    """Every question as JSON: name, about, and the JSON schemas of request and answer."""
+
+def error_kinds() -> list[str]:
+    """List the names of the kinds of refusal, in the order of their C status codes."""

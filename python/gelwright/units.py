@@ -1,0 +1,183 @@
+"""Between the library's unit-tagged text and ``pint`` quantities.
+
+The library reads and writes a quantity as text with its unit ("450 g/m^2"). Here that text becomes a quantity
+of pint's application registry, and a quantity object becomes such text. Ratios say of what they are: they come
+as the dimensionless units ``weight_percent``, ``volume_percent``, ``parts_per_hundred_resin`` and
+``volume_percent_on_resin``, which are added to the registry.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Any, Protocol, TypeAlias, cast, runtime_checkable
+
+import pint
+from pint.facets.plain import PlainQuantity
+
+from .errors import BareNumberError, NotFiniteError, UnknownUnitError
+
+Quantity: TypeAlias = "PlainQuantity[Any]"
+"""A quantity of pint's application registry."""
+
+
+@runtime_checkable
+class HasUnit(Protocol):
+    """An object with a magnitude that converts itself to another unit."""
+
+    @property
+    def magnitude(self) -> Any:
+        """The number."""
+        ...
+
+    def to(self, other: Any, /) -> Any:
+        """The same in another unit."""
+        ...
+
+
+QuantityInput: TypeAlias = str | HasUnit
+"""What a quantity may be given as: text with its unit ("8 fl oz"), or a quantity object."""
+
+# Names of units that only a ratio of a certain kind has: the text's, and the registry's with its size.
+_RATIOS: dict[str, tuple[str, float]] = {
+    "wt%": ("weight_percent", 0.01),
+    "vol%": ("volume_percent", 0.01),
+    "phr": ("parts_per_hundred_resin", 0.01),
+    "vol% on resin": ("volume_percent_on_resin", 0.01),
+}
+
+# pint's names of units to the library's; anything else goes by way of base units.
+_TEXT_OF: dict[str, str] = {
+    "meter": "m",
+    "decimeter": "dm",
+    "centimeter": "cm",
+    "millimeter": "mm",
+    "micrometer": "um",
+    "nanometer": "nm",
+    "kilometer": "km",
+    "inch": "in",
+    "foot": "ft",
+    "yard": "yd",
+    "thou": "mil",
+    "liter": "L",
+    "milliliter": "mL",
+    "fluid_ounce": "fl oz",
+    "imperial_fluid_ounce": "imp fl oz",
+    "gallon": "gal",
+    "kilogram": "kg",
+    "gram": "g",
+    "milligram": "mg",
+    "ounce": "oz",
+    "pound": "lb",
+    "second": "s",
+    "minute": "min",
+    "hour": "h",
+    "day": "d",
+    "newton": "N",
+    "pascal": "Pa",
+    "kilopascal": "kPa",
+    "megapascal": "MPa",
+    "gigapascal": "GPa",
+    "joule": "J",
+    "kilojoule": "kJ",
+    "watt": "W",
+    "mole": "mol",
+    "kelvin": "K",
+    "degree_Celsius": "degC",
+    "degree_Fahrenheit": "degF",
+    "delta_degree_Celsius": "delta_degC",
+    "delta_degree_Fahrenheit": "delta_degF",
+    "radian": "rad",
+    "degree": "deg",
+    "percent": "%",
+    **{name: text for text, (name, _) in _RATIOS.items()},
+}
+
+# For an object that is no pint quantity, the units to try: one per dimension the library knows.
+_TRIED = (
+    *("kg", "m", "s", "K", "mol", "m^2", "m^3", "kg/m^3", "kg/m^2", "kg/m", "Pa", "Pa*s", "N", "N/m", "J", "W"),
+    *("m/s", "m^3/s", "m^3/kg", "1/s", "m^2/s", "J/kg", "J/(kg*K)", "W/(m*K)", "W/(m^2*K)", "W/m^2", "1/K"),
+    *("J/mol", "kg/mol", "rad", "%"),
+)
+
+
+def split(text: str) -> tuple[float, str]:
+    """Split "12.5 g/m^2" into 12.5 and "g/m^2"."""
+    number, _, unit = text.partition(" ")
+    return float(number), unit
+
+
+def registry() -> pint.UnitRegistry[Any]:
+    """Give pint's application registry, with the units of ratios added to it."""
+    found = cast("pint.UnitRegistry[Any]", pint.get_application_registry())
+    for name, size in _RATIOS.values():
+        if name not in found:
+            found.define(f"{name} = {size}")
+    return found
+
+
+def quantity(text: str) -> Quantity:
+    """Give the pint quantity of a text with its unit, as the library writes it."""
+    number, unit = split(text)
+    if unit in _RATIOS:
+        unit = _RATIOS[unit][0]
+    elif unit == "%":
+        unit = "percent"
+    return registry().Quantity(number, unit)
+
+
+def text(value: HasUnit, field: str) -> str | list[str]:
+    """Give the text with its unit of a quantity object: what the library reads."""
+    magnitude: Any = value.magnitude
+    if getattr(magnitude, "ndim", 0) or isinstance(magnitude, list | tuple):
+        parts = cast("list[HasUnit]", list(cast("Any", value)))
+        return [cast("str", text(part, f"{field}[{i}]")) for i, part in enumerate(parts)]
+    if not hasattr(value, "to_base_units"):
+        return _foreign(value, field)
+    quantity = cast("Any", value)
+    found = _units(quantity)
+    if found is None:
+        quantity = quantity.to_base_units()
+        found = _units(quantity)
+    if found is None:
+        raise UnknownUnitError(
+            f"{field}: '{value}' has a unit that can not be written; give it as text with its unit",
+            field,
+            str(value),
+            way_out="give it as text with its unit",
+        )
+    return f"{_finite(quantity.magnitude, field)} {found}".rstrip()
+
+
+def _units(quantity: Any) -> str | None:
+    parts: list[str] = []
+    for name, power in cast("Iterable[tuple[str, float]]", quantity.unit_items()):
+        written = _TEXT_OF.get(name)
+        if written is None or int(power) != power or (power != 1 and " " in written):
+            return None
+        parts.append(written if power == 1 else f"{written}^{int(power)}")
+    return "*".join(parts)
+
+
+def _foreign(value: HasUnit, field: str) -> str:
+    for unit in _TRIED:
+        try:
+            number = value.to(unit).magnitude
+        except Exception:
+            continue
+        return f"{_finite(number, field)} {unit}"
+    raise BareNumberError(
+        f"{field}: '{value}' converts to no unit of the library; give it as text with its unit",
+        field,
+        str(value),
+        way_out="give it as text with its unit",
+    )
+
+
+def _finite(number: Any, field: str) -> str:
+    plain = float(number)
+    if not math.isfinite(plain):
+        raise NotFiniteError(
+            f"{field}: {plain} is not a finite number", field, str(plain), way_out="give a finite number"
+        )
+    return repr(plain)
