@@ -1,3 +1,4 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
+mod laminate;
 mod units;
