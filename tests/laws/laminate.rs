@@ -425,8 +425,8 @@ proptest! {
     }
 }
 
-/// Exact: a stack of one ply in every direction (0, 45, 90, -45, symmetric) is isotropic in its plane; its expansion
-/// is `random_mat_expansion`'s, and Tsai and Pagano's 3/8 E1 + 5/8 E2 lies within 3 % of its modulus for glass in resin.
+/// Exact: a stack of one ply in every direction (0, 45, 90, -45, symmetric) is isotropic in its plane; its moduli are
+/// `random_mat_by_invariants`', its expansion `random_mat_expansion`'s.
 #[test]
 fn a_ply_in_every_direction_is_a_mat() {
     let f = Phase::new(q("72.4 GPa"), q("0.22")).unwrap();
@@ -461,11 +461,11 @@ fn a_ply_in_every_direction_is_a_mat() {
         .unwrap();
     let whole = micro::random_mat_expansion(&ud, a).unwrap().si();
     assert!((heated.midplane_strain[0] / (10.0 * whole) - 1.0).abs() < 1e-9);
+    let exact = micro::random_mat_by_invariants(&ud).unwrap();
+    assert!((exact.e1.si() / c.ex.si() - 1.0).abs() < 1e-9);
+    assert!((exact.g12.si() / c.gxy.si() - 1.0).abs() < 1e-9);
+    assert!((exact.nu12.get() / c.nuxy.get() - 1.0).abs() < 1e-9);
+    // The 3/8 and 5/8 are its approximation, from above and by about a tenth at 17 vol% of glass.
     let mat = micro::random_mat(&ud).unwrap();
-    assert!(
-        (mat.e1.si() / c.ex.si() - 1.0).abs() < 0.03,
-        "{:?} {:?}",
-        mat.e1,
-        c.ex
-    );
+    assert!((1.0..1.12).contains(&(mat.e1.si() / c.ex.si())), "{:?}", mat.e1);
 }

@@ -556,8 +556,10 @@ pub struct FromConstituentsAnswer {
     pub rule_of_mixtures: Elastic,
     /// Unidirectional with E2 and G12 by Halpin-Tsai.
     pub unidirectional: Elastic,
-    /// Random in the plane by Tsai-Pagano: an upper estimate of a mat.
+    /// Random in the plane by Tsai and Pagano's 3/8 and 5/8: an upper estimate of a mat.
     pub random_mat: Elastic,
+    /// Random in the plane by the invariants of the ply, exactly.
+    pub random_mat_by_invariants: Elastic,
     /// Thermal expansion along the fibre.
     #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<Tagged>")]
@@ -629,6 +631,7 @@ impl Question for FromConstituents {
             rule_of_mixtures: mixtures,
             unidirectional: ud,
             random_mat: mat,
+            random_mat_by_invariants: micro::random_mat_by_invariants(&ud)?,
         })
     }
 }
