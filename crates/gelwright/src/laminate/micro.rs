@@ -85,7 +85,7 @@ fn fraction(field: &str, v: VolumeFraction, limit: f64, what: &str) -> Result<f6
     }
 }
 
-const HEXAGONAL: f64 = 0.906_899_682_117_108_9;
+pub(super) const HEXAGONAL: f64 = 0.906_899_682_117_108_9;
 
 /// Moduli of a unidirectional ply by the rules of mixtures: `E1 = Ef Vf + Em Vm`, `1/E2 = Vf/Ef + Vm/Em`,
 /// `ν12 = νf Vf + νm Vm`, `1/G12 = Vf/Gf + Vm/Gm`.
