@@ -3,4 +3,5 @@
 mod data;
 mod cure;
 mod mix;
+mod laminate;
 mod units;

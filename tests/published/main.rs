@@ -8,4 +8,8 @@ mod mix_filler;
 mod mix_measurement;
 mod mix_peroxide;
 mod mix_stoichiometry;
+mod laminate_contents;
+mod laminate_edge;
+mod laminate_micro;
+mod laminate_theory;
 mod units;

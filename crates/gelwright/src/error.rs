@@ -216,10 +216,11 @@ impl Error {
         self
     }
 
-    /// The same error, about `field`: a value's own type does not know which input it is.
+    /// The same error about another field: what a type's own constructor calls by the type's name, a document calls
+    /// by the field's.
     #[must_use]
-    pub(crate) fn about(mut self, field: &str) -> Self {
-        field.clone_into(&mut self.0.field);
+    pub(crate) fn at(mut self, field: impl fmt::Display) -> Self {
+        self.0.field = field.to_string();
         self
     }
 
