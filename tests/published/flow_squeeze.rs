@@ -215,6 +215,13 @@ fn chop_carries_the_clamp() {
     assert_eq!(set.stopped_by, StoppedBy::Fibres);
     close(set.glass.get(), 0.05 * 3.0 / 0.700_877_85, 1e-6, "packed");
     assert!(set.thickness_if_chop_leaves.si() < 0.2 * set.thickness.si());
+    assert!(set.extrapolated.is_none());
+    s.force = Some(q("20 kN"));
+    assert!(
+        s.squeezed().unwrap().extrapolated.unwrap().contains("1 MPa"),
+        "10 MPa on the fibres is marked"
+    );
+    s.force = Some(q("200 N"));
     // chop shorter than the bead is high leaves with the resin
     s.chop = Some(ChopInBead {
         glass: q("5 vol%"),
