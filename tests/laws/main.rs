@@ -4,4 +4,6 @@ mod data;
 mod cure;
 mod mix;
 mod laminate;
+mod flow;
+mod light;
 mod units;
