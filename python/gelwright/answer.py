@@ -257,7 +257,7 @@ class _Tagged:
         if unit == self.unit:
             return self.number
         wanted = units.quantity(f"1 {unit}").units
-        return float(cast("Any", units.quantity(self.text).to(wanted).magnitude))
+        return float(units.quantity(self.text).to(wanted).magnitude)
 
 
 def _flat(row: Answer, prefix: str) -> Iterator[tuple[str, Any]]:

@@ -123,7 +123,7 @@ def quantity(text: str) -> Quantity:
         unit = _RATIOS[unit][0]
     elif unit == "%":
         unit = "percent"
-    return registry().Quantity(number, unit)
+    return cast("Quantity", registry().Quantity(number, unit))
 
 
 def text(value: HasUnit, field: str) -> str | list[str]:
