@@ -23,6 +23,8 @@ proptest! {
         returns::<MassDensity>(x)?;
         returns::<ArealMassDensity>(x)?;
         returns::<MolarEnergy>(x)?;
+        returns::<Frequency>(x)?;
+        returns::<TemperatureCoefficient>(x)?;
         returns::<Phr>(x)?;
         returns::<Index>(-x)?;
     }

@@ -43,6 +43,17 @@ pub fn from_toml<T: DeserializeOwned>(text: &str) -> Result<T> {
     typed(|| serde_path_to_error::deserialize(d))
 }
 
+/// Reads a TOML value already parsed.
+///
+/// By way of a JSON value, whose errors name the field on the line that [`shape`] reads.
+///
+/// # Errors
+/// As [`from_json`].
+pub(crate) fn from_toml_value<T: DeserializeOwned>(value: &toml::Value) -> Result<T> {
+    let value = serde_json::to_value(value).map_err(|e| malformed(&e))?;
+    typed(|| serde_path_to_error::deserialize(value))
+}
+
 /// Writes a value as JSON, indented for people.
 ///
 /// # Errors

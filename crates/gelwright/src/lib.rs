@@ -5,10 +5,19 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
+pub mod cure;
 pub mod document;
 pub mod door;
 pub mod error;
+pub mod limit;
+pub mod material;
+pub mod mix;
+pub mod plan;
+pub mod laminate;
+pub mod flow;
+pub mod light;
 pub mod quantity;
+pub mod random;
 pub mod source;
 
 pub use error::{Error, ErrorKind, Result};

@@ -21,8 +21,8 @@ pub mod unit;
 pub use uom::si::f64::{
     Acceleration, AmountOfSubstance, Angle, Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient,
     DynamicViscosity, Energy, Force, Frequency, HeatFluxDensity, HeatTransfer, Length, LinearMassDensity,
-    Mass, MassDensity, MolarEnergy, MolarMass, Power, Pressure, SpecificHeatCapacity, SpecificVolume,
-    SurfaceTension, TemperatureCoefficient, TemperatureInterval, ThermalConductivity,
+    Mass, MassDensity, MolarEnergy, MolarMass, Power, Pressure, ReciprocalLength, SpecificHeatCapacity,
+    SpecificVolume, SurfaceTension, TemperatureCoefficient, TemperatureInterval, ThermalConductivity,
     ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
 
@@ -31,10 +31,11 @@ pub use parse::{parse, parse_number_and_unit};
 pub(crate) use questions::QUESTIONS;
 pub use questions::{Convert, Converted, FactorTable, Factors};
 pub use ratio::{
-    DegreeOfCure, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeHumidity, Strain,
-    VolumeFraction,
+    DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount,
+    RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
-pub use show::{BenchUnits, show, show_in, tagged};
+pub(crate) use show::figures;
+pub use show::{BenchUnits, brief, brief_in, show, show_in, tagged};
 pub use unit::{Dimension, Kind};
 
 /// A quantity that can be read from and written to text with its unit.
@@ -89,6 +90,7 @@ uom_quantities! {
     MassDensity "mass density" (-3 1 0 0 0) Plain "kg/m^3" "1.10 g/mL";
     SpecificVolume "specific volume" (3 -1 0 0 0) Plain "mL/kg" "20 mL/kg";
     ArealMassDensity "areal mass" (-2 1 0 0 0) Plain "g/m^2" "450 g/m^2";
+    ReciprocalLength "per length" (-1 0 0 0 0) Plain "1/mm" "25 1/mm";
     LinearMassDensity "linear mass" (-1 1 0 0 0) Plain "g/m" "40 g/m";
     Force "force" (1 1 -2 0 0) Plain "N" "150 N";
     Pressure "pressure" (-1 1 -2 0 0) Plain "Pa" "25 MPa";
@@ -163,7 +165,7 @@ pub mod serde_tagged_option {
 }
 
 /// A text, or a bare number kept as text so that [`parse`] can say what is wrong with it.
-struct Text(String);
+pub(crate) struct Text(pub(crate) String);
 
 impl<'de> serde::Deserialize<'de> for Text {
     fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {

@@ -43,7 +43,14 @@ pub fn parse_number_and_unit(
             .with_way_out(format!("write a number and a unit, for example '{example}'"))
     })?;
     let rest = rest.trim();
-    if rest.starts_with(',') || rest.starts_with(|c: char| c.is_ascii_digit()) || rest.starts_with('/') {
+    // A unit may begin with a one over something: "2e-4 1/s".
+    let reciprocal = rest
+        .strip_prefix("1/")
+        .is_some_and(|u| u.starts_with(|c: char| c.is_alphabetic() || c == '('));
+    if rest.starts_with(',')
+        || (rest.starts_with(|c: char| c.is_ascii_digit()) && !reciprocal)
+        || rest.starts_with('/')
+    {
         return Err(Error::new(ErrorKind::Unreadable, field)
             .with_value(shown())
             .with_way_out(format!(
@@ -122,6 +129,7 @@ fn misfit(
         Tag::VolumePercent => "percent by volume".to_owned(),
         Tag::Phr => "parts per hundred resin".to_owned(),
         Tag::VolumeOnResin => "volume on resin".to_owned(),
+        Tag::HydroxylNumber => "hydroxyl number".to_owned(),
         Tag::Angle => "angle".to_owned(),
         Tag::Delta => "temperature interval".to_owned(),
         Tag::One => "plain number".to_owned(),

@@ -73,6 +73,13 @@ ratios! {
     RelativeHumidity "relative humidity" Humidity "%" "65 %" 0.0_f64, 1.0_f64;
     /// A probability, 0 to 1. Written `%`.
     Probability "probability" Probability "%" "5 %" 0.0_f64, 1.0_f64;
+    /// An amount over a reference amount of the same kind (a waste allowance on the net amount, a time over the
+    /// time available, a relative uncertainty), 0 or more. Written `%`.
+    RelativeAmount "relative amount" Relative "%" "15 %" 0.0_f64, INF;
+    /// Relative spread or relative standard uncertainty: a standard deviation over its mean, 0 or more. Written `%`.
+    RelativeSpread "relative spread" Spread "%" "10 %" 0.0_f64, INF;
+    /// Hydroxyl number of a polyol in milligrams of KOH per gram, 0 or more. Written `mg KOH/g`.
+    HydroxylNumber "hydroxyl number" HydroxylNumber "mg KOH/g" "122 mg KOH/g" 0.0_f64, INF;
     /// A plain number without dimension (Poisson's ratio, refractive index, isocyanate index), any finite value.
     /// Written as a number alone or with `1`.
     Index "plain number" Number "1" "1.55" -INF, INF;
@@ -96,6 +103,16 @@ impl VolumeFraction {
     pub fn rest(self) -> VolumeFraction {
         VolumeFraction(1.0 - self.0)
     }
+}
+
+impl RelativeSpread {
+    /// Zero.
+    pub const ZERO: RelativeSpread = RelativeSpread(0.0);
+}
+
+impl Index {
+    /// One.
+    pub const ONE: Index = Index(1.0);
 }
 
 impl Phr {

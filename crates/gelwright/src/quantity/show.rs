@@ -37,6 +37,23 @@ pub fn show_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
     join(&figures(number), name)
 }
 
+/// Written in metric bench units to three significant figures, for a text that is read at arm's length.
+pub fn brief<Q: Quantity>(q: Q) -> String {
+    brief_in(q, BenchUnits::Metric)
+}
+
+/// As [`brief`], in the given bench units.
+pub fn brief_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
+    let (name, number) = choose::<Q>(q.si(), units);
+    let magnitude = if number == 0.0 {
+        0.0
+    } else {
+        number.abs().log10().floor()
+    };
+    let unit = 10f64.powf((magnitude - 2.0).min(0.0));
+    join(&figures((number / unit).round() * unit), name)
+}
+
 /// `value` of type `Q` as plain text in its document unit; for error messages, where `value` may not be a
 /// valid `Q`.
 pub(super) fn plain<Q: Quantity>(value: f64) -> String {

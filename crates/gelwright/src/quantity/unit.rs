@@ -27,6 +27,11 @@ pub enum Kind {
     Strain,
     Humidity,
     Probability,
+    Relative,
+    /// A standard deviation over its mean.
+    Spread,
+    /// Milligrams of potassium hydroxide that match one gram of a polyol.
+    HydroxylNumber,
     Number,
 }
 
@@ -60,6 +65,7 @@ impl fmt::Display for Dimension {
             (_, Kind::Angle) => "angle",
             (_, Kind::Interval) => "temperature interval",
             (_, Kind::Point) => "temperature",
+            (_, Kind::HydroxylNumber) => "hydroxyl number",
             (_, Kind::Number) => "plain number",
             ([0, 0, 0, 0, 0], _) => "ratio",
             ([1, 0, 0, 0, 0], _) => "length",
@@ -106,6 +112,7 @@ pub(super) enum Tag {
     VolumePercent,
     Phr,
     VolumeOnResin,
+    HydroxylNumber,
     /// Kelvin and rankine: a point or an interval.
     Absolute,
     /// Degrees Celsius and Fahrenheit: a point with its own zero.
@@ -149,9 +156,13 @@ impl Unit {
             Kind::VolumeFraction => self.tag == Tag::VolumePercent,
             Kind::Phr => self.tag == Tag::Phr,
             Kind::VolumeOnResin => self.tag == Tag::VolumeOnResin,
-            Kind::DegreeOfCure | Kind::Strain | Kind::Humidity | Kind::Probability => {
-                self.tag == Tag::Percent
-            }
+            Kind::DegreeOfCure
+            | Kind::Strain
+            | Kind::Humidity
+            | Kind::Probability
+            | Kind::Relative
+            | Kind::Spread => self.tag == Tag::Percent,
+            Kind::HydroxylNumber => self.tag == Tag::HydroxylNumber,
             Kind::Number => self.tag == Tag::One,
         }
     }
@@ -164,6 +175,7 @@ impl Unit {
             Tag::VolumePercent => Kind::VolumeFraction,
             Tag::Phr => Kind::Phr,
             Tag::VolumeOnResin => Kind::VolumeOnResin,
+            Tag::HydroxylNumber => Kind::HydroxylNumber,
             Tag::Absolute | Tag::Scale => Kind::Point,
             Tag::Delta => Kind::Interval,
             Tag::Angle => Kind::Angle,
@@ -266,6 +278,7 @@ static TABLE: &[Row] = &[
     Row(&["W", "watt", "watts"], 1.0, 0, W, PLAIN), Row(&["kW"], 1.0, 3, W, PLAIN), Row(&["mW"], 1.0, -3, W, PLAIN),
     // amount
     Row(&["mol", "mole", "moles"], 1.0, 0, N, PLAIN), Row(&["mmol"], 1.0, -3, N, PLAIN), Row(&["kmol"], 1.0, 3, N, PLAIN),
+    Row(&["eq", "equivalent", "equivalents"], 1.0, 0, N, PLAIN),
     // temperature
     Row(&["K", "kelvin"], 1.0, 0, TH, Tag::Absolute), Row(&["degR", "°R"], 5.0 / 9.0, 0, TH, Tag::Absolute),
     Row(&["degC", "°C", "ºC", "deg C", "celsius", "C"], 1.0, 0, TH, Tag::Scale),
@@ -277,6 +290,7 @@ static TABLE: &[Row] = &[
     Row(&["vol%", "vol.%", "vol-%", "% by volume", "% v/v"], 1.0, -2, O, Tag::VolumePercent),
     Row(&["phr", "parts per hundred resin", "wt% on resin", "% by mass on resin"], 1.0, 0, O, Tag::Phr),
     Row(&["vol% on resin", "% by volume on resin"], 1.0, -2, O, Tag::VolumeOnResin),
+    Row(&["mg KOH/g", "mgKOH/g", "mg KOH per g", "mg(KOH)/g"], 1.0, 0, O, Tag::HydroxylNumber),
     Row(&["rad"], 1.0, 0, O, Tag::Angle), Row(&["deg", "°", "degree", "degrees"], std::f64::consts::PI / 180.0, 0, O, Tag::Angle),
     Row(&["1"], 1.0, 0, O, Tag::One),
 ];

@@ -1,0 +1,977 @@
+//! Rate laws of cure as data, and the kernel that heat and cure integrate.
+//!
+//! [`Kinetics`] is what a file holds: a [`RateLaw`], the heat of reaction, the seed conversion, where cure
+//! vitrifies, the fitted range and the source. [`Kinetics::kernel`] checks it and makes a [`Kernel`], plain `f64`
+//! in SI, `Copy`, without allocation, for a stepping loop:
+//!
+//! ```text
+//! let kernel = kinetics.kernel()?;
+//! let [mut alpha, mut i] = kernel.start();           // seed conversion, initiator spent (0)
+//! let r = kernel.rate(alpha, i, t_kelvin);           // Rate { dalpha, di, and six exact derivatives }
+//! let watts_per_kg = kernel.heat_of_reaction * r.dalpha;   // per kg of resin mix, fillers apart
+//! if !kernel.spends_initiator() { /* di and its derivatives are 0: leave the second state out */ }
+//! ```
+//!
+//! Conversion `a` is the heat set free over the heat of reaction, `i` the spent fraction of the initiator, `u`
+//! what is left to react, `u = a_max(T) - a` (never below 0; `a_max = 1` without [`Vitrification`]).
+//!
+//! | law | `da/dt` |
+//! |---|---|
+//! | [`NthOrder`] | `k u^n` |
+//! | [`Autocatalytic`] | `k a^m u^n` |
+//! | [`KamalSourour`] | `(k1 + k2 a^m) u^n` |
+//! | [`Piecewise`] | `(k1 + k2 a)(b - a) u` up to the switch, `k3 u` above it |
+//! | [`FreeRadical`] | `kp R(i) u`, with `di/dt = kd (1 - i)` |
+//!
+//! **Corners.** Powers are taken of `a` and `u` clamped to 0..=1. Where an order below one makes a derivative
+//! infinite (`a^(m-1)` at `a = 0`, `u^(n-1)` at `u = 0`), the *derivative alone* takes the base as at least
+//! [`DERIVATIVE_FLOOR`]; the rate itself is never floored. An autocatalytic law without a first constant does
+//! not start from zero conversion: its seed must be given and is part of the answer.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::gel_table::GAS_CONSTANT;
+use super::glass::Vitrification;
+use crate::error::{Error, Result, finite};
+use crate::quantity::{
+    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, Tagged, ThermodynamicTemperature,
+    show,
+};
+use crate::source::Source;
+
+/// Least base of a power below one in a derivative (not in the rate). Below about 1e-6 an implicit solver
+/// stalls silently at zero conversion, above 1e-3 its steps grow wrong.
+pub const DERIVATIVE_FLOOR: f64 = 1e-5;
+
+/// A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-exponential one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RateConstant {
+    /// Pre-exponential factor, or the constant's value at the temperature `at`.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub factor: Frequency,
+    /// Activation energy, 0 kJ/mol to 500 kJ/mol.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub activation_energy: MolarEnergy,
+    /// Temperature at which the constant equals `factor`.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub at: Option<ThermodynamicTemperature>,
+}
+
+impl RateConstant {
+    /// From the pre-exponential factor.
+    pub fn new(factor: Frequency, activation_energy: MolarEnergy) -> Self {
+        RateConstant {
+            factor,
+            activation_energy,
+            at: None,
+        }
+    }
+
+    /// From the value at a temperature.
+    pub fn at(
+        temperature: ThermodynamicTemperature,
+        factor: Frequency,
+        activation_energy: MolarEnergy,
+    ) -> Self {
+        RateConstant {
+            factor,
+            activation_energy,
+            at: Some(temperature),
+        }
+    }
+
+    fn arrhenius(&self, field: &str, may_be_negative: bool) -> Result<Arrhenius> {
+        let within = |e: Error| e.within(field);
+        let a = finite("factor", self.factor.si()).map_err(within)?;
+        let e = finite("activation_energy", self.activation_energy.si()).map_err(within)?;
+        if a < 0.0 && !may_be_negative {
+            return Err(within(Error::out_of_range(
+                "factor",
+                show(self.factor),
+                "0 1/s or more",
+                "a rate constant is not negative",
+            )));
+        }
+        if !(0.0..=500e3).contains(&e) {
+            return Err(within(Error::out_of_range(
+                "activation_energy",
+                show(self.activation_energy),
+                "0 kJ/mol to 500 kJ/mol",
+                "reaction quickens with temperature: give for example '60 kJ/mol'",
+            )));
+        }
+        let inverse_at = match self.at {
+            None => 0.0,
+            Some(t) if t.si() >= 100.0 && t.si() <= 1000.0 => 1.0 / t.si(),
+            Some(t) => {
+                return Err(within(Error::out_of_range(
+                    "at",
+                    show(t),
+                    "-173 degC to 727 degC",
+                    "check the unit of the temperature",
+                )));
+            }
+        };
+        Ok(Arrhenius {
+            a,
+            b: e / GAS_CONSTANT,
+            inverse_at,
+        })
+    }
+}
+
+/// `da/dt = k u^n`.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct NthOrder {
+    /// Rate constant.
+    pub k: RateConstant,
+    /// Order in what is left, above 0, at most 5.
+    pub n: f64,
+}
+
+/// `da/dt = k a^m u^n`. Needs a seed above zero.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Autocatalytic {
+    /// Rate constant.
+    pub k: RateConstant,
+    /// Order in what has reacted, above 0, at most 5.
+    pub m: f64,
+    /// Order in what is left, above 0, at most 5.
+    pub n: f64,
+}
+
+/// `da/dt = (k1 + k2 a^m) u^n`: M. R. Kamal, S. Sourour, *Kinetics and thermal characterization of thermoset
+/// cure*, Polym. Eng. Sci. 13:59 (1973), with independent constants.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct KamalSourour {
+    /// Constant of the uncatalysed path.
+    pub k1: RateConstant,
+    /// Constant of the path catalysed by what has reacted.
+    pub k2: RateConstant,
+    /// Order in what has reacted, above 0, at most 5.
+    pub m: f64,
+    /// Order in what is left, above 0, at most 5.
+    pub n: f64,
+}
+
+/// `da/dt = (k1 + k2 a)(b - a) u` for `a <= switch`, `k3 u` above: the form of W. I. Lee, A. C. Loos,
+/// G. S. Springer, *Heat of reaction, degree of cure, and viscosity of ... resin*, J. Compos. Mater. 16:510
+/// (1982) `[from memory]`. `k2` may be negative; the rate jumps at the switch.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Piecewise {
+    /// First constant below the switch.
+    pub k1: RateConstant,
+    /// Second constant below the switch; its factor may be negative.
+    pub k2: RateConstant,
+    /// Constant above the switch.
+    pub k3: RateConstant,
+    /// `b`, above the switch.
+    pub b: f64,
+    /// Conversion at which the law changes.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub switch: DegreeOfCure,
+}
+
+/// What becomes of a free radical.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Radicals {
+    /// Trapped in the gel, none ends: their number is what was spent less what the inhibitor took.
+    #[default]
+    Trapped,
+    /// Ending in pairs, in steady state with their making: cure stops dead when the initiator is spent.
+    Steady,
+}
+
+/// Room-temperature peroxide and promoter: initiator decomposition, inhibitor used up, propagation.
+///
+/// With `d` the dose, `z` the inhibitor *as the dose of this catalyst that it uses up* (both in phr) and `p` the
+/// promoter:
+///
+/// ```text
+/// di/dt = kd (1 - i),   kd = kd(T) (p/p0)^s + kt(T)
+/// x = d i - z                                    catalyst spent beyond the inhibitor
+/// trapped: da/dt = kp(T) R u,       R = S(x) - S(-z),  S(x) = (x + sqrt(x^2 + e^2))/2,  e = 0.02 z
+/// steady:  da/dt = kp(T) (p/p0)^(s/2) sqrt(d (1 - i)) g u,   g = (1 + x/sqrt(x^2 + e^2))/2
+/// ```
+///
+/// Until `x` reaches zero next to nothing cures (induction); `e` rounds that corner over some two percent of the
+/// induction so that the derivatives exist, and `R(0) = 0` exactly. A dose at or below `z` never cures. In moles:
+/// `d i` stands for `2 f I0 i` and `z` for `q Z0`, both over `2 f` times the moles of peroxide in 1 phr, so
+/// neither the efficiency `f` nor the inhibitor's `q` need be known. `kp` is the rate constant at 1 phr.
+///
+/// Form after J. F. Stevenson, *Free radical polymerization models for simulating reactive processing*, Polym.
+/// Eng. Sci. 26:746 (1986) `[from memory]`; the steady variant is the textbook rate of radical polymerization.
+/// Isothermal, from the end of induction `t* = -ln(1 - z/d)/kd` and with `s = t - t*` (corner sharp):
+/// trapped `ln(a_max/u) = kp (d - z)(s - (1 - e^(-kd s))/kd)`; steady
+/// `ln(a_max/u) = 2 (kp/kd) sqrt(d - z)(1 - e^(-kd s/2))`, whose limit is the dead end.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FreeRadical {
+    /// Decomposition of the initiator by the promoter, at the reference promoter dose.
+    pub decomposition: RateConstant,
+    /// Decomposition by heat alone, where it matters.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thermal_decomposition: Option<RateConstant>,
+    /// Propagation at 1 phr of catalyst spent.
+    pub propagation: RateConstant,
+    /// Catalyst in the mix, `d`.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub dose: Phr,
+    /// Inhibitor, as the dose of this catalyst that it uses up, `z`.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub inhibitor: Phr,
+    /// Promoter in the mix, `p`.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub promoter: Phr,
+    /// Promoter at which `decomposition` holds, `p0`.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub reference_promoter: Phr,
+    /// Order of the decomposition in the promoter, `s`, 0 to 2.
+    pub promoter_order: f64,
+    /// What becomes of the radicals.
+    #[serde(default)]
+    pub radicals: Radicals,
+}
+
+/// A rate law (see the [module](self) for the equations).
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "model", rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum RateLaw {
+    /// `k u^n`.
+    NthOrder(NthOrder),
+    /// `k a^m u^n`.
+    Autocatalytic(Autocatalytic),
+    /// `(k1 + k2 a^m) u^n`.
+    KamalSourour(KamalSourour),
+    /// Two branches with a switch.
+    Piecewise(Piecewise),
+    /// Peroxide, promoter, inhibitor.
+    FreeRadical(FreeRadical),
+}
+
+/// The temperatures a model was fitted over.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FittedRange {
+    /// Coldest.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub coldest: ThermodynamicTemperature,
+    /// Hottest.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub hottest: ThermodynamicTemperature,
+}
+
+/// How a resin cures: rate law, heat, seed, vitrification, range and source.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Kinetics {
+    /// The rate law.
+    pub law: RateLaw,
+    /// Heat set free from conversion 0 to 1, per mass of resin mix without fillers.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub heat_of_reaction: AvailableEnergy,
+    /// Conversion at the start. It moves the peak of an autocatalytic law, so it is given, not hidden.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub seed: DegreeOfCure,
+    /// Where cure stops for want of mobility; without it cure goes to 1.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub vitrification: Option<Vitrification>,
+    /// Temperatures it was fitted over, where known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fitted: Option<FittedRange>,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+impl Kinetics {
+    /// Checks every parameter and makes the kernel.
+    ///
+    /// # Errors
+    /// `OutOfRange`, `NotFinite` or `Inconsistent`, naming the parameter: a negative activation energy or rate
+    /// constant, an order outside 0 to 5, a heat outside 0 to 2000 J/g, an autocatalytic law without a seed.
+    pub fn kernel(&self) -> Result<Kernel> {
+        let law = self.law.kernel().map_err(|e| e.within("law"))?;
+        let heat = finite("heat_of_reaction", self.heat_of_reaction.si())?;
+        if !(0.0..=2e6).contains(&heat) {
+            return Err(Error::out_of_range(
+                "heat_of_reaction",
+                show(self.heat_of_reaction),
+                "0 J/g to 2000 J/g",
+                "give the heat per mass of resin mix, for example '350 J/g'",
+            ));
+        }
+        let seed = self.seed.get();
+        let starts = match law {
+            KernelLaw::Autocatalytic { .. } => false,
+            KernelLaw::KamalSourour { k1, .. } => k1.a > 0.0,
+            _ => true,
+        };
+        if seed >= 1.0 || (seed <= 0.0 && !starts) {
+            return Err(Error::out_of_range(
+                "seed",
+                show(self.seed),
+                if starts {
+                    "0 % or more, below 100 %"
+                } else {
+                    "above 0 %, below 100 %"
+                },
+                "this law does not start from zero conversion: give a seed, for example '0.01 %'; it moves the peak",
+            ));
+        }
+        let vitrification = self
+            .vitrification
+            .map(|v| v.checked().map_err(|e| e.within("vitrification")))
+            .transpose()?;
+        if let Some(f) = self.fitted {
+            let (a, b) = (
+                finite("coldest", f.coldest.si())?,
+                finite("hottest", f.hottest.si())?,
+            );
+            if a > b {
+                return Err(Error::inconsistent(
+                    "fitted.hottest",
+                    show(f.hottest),
+                    format!("{} or above", show(f.coldest)),
+                    "give coldest <= hottest",
+                ));
+            }
+        }
+        Ok(Kernel {
+            law,
+            heat_of_reaction: heat,
+            seed,
+            vitrification,
+        })
+    }
+
+    /// What of the temperatures `coldest` to `hottest` lies outside the fitted range, in words.
+    pub fn outside_fitted(
+        &self,
+        coldest: ThermodynamicTemperature,
+        hottest: ThermodynamicTemperature,
+    ) -> Option<String> {
+        let f = self.fitted?;
+        let worst = if coldest.si() < f.coldest.si() - 1e-6 {
+            coldest
+        } else if hottest.si() > f.hottest.si() + 1e-6 {
+            hottest
+        } else {
+            return None;
+        };
+        Some(format!(
+            "temperature {} outside the fitted {} to {} of the kinetics",
+            show(worst),
+            show(f.coldest),
+            show(f.hottest)
+        ))
+    }
+}
+
+fn order(field: &str, n: f64) -> Result<f64> {
+    finite(field, n)?;
+    if n > 0.0 && n <= 5.0 {
+        Ok(n)
+    } else {
+        Err(Error::out_of_range(
+            field,
+            n,
+            "above 0, at most 5",
+            "give the order of the rate law",
+        ))
+    }
+}
+
+impl RateLaw {
+    /// What the law is called.
+    pub fn name(&self) -> &'static str {
+        match self {
+            RateLaw::NthOrder(_) => "n-th order",
+            RateLaw::Autocatalytic(_) => "autocatalytic",
+            RateLaw::KamalSourour(_) => "Kamal-Sourour",
+            RateLaw::Piecewise(_) => "piecewise in conversion",
+            RateLaw::FreeRadical(_) => "free-radical with inhibitor",
+        }
+    }
+
+    /// Its equation in symbols (see the [module](self)).
+    pub fn equation(&self) -> &'static str {
+        match self {
+            RateLaw::NthOrder(_) => "da/dt = k u^n",
+            RateLaw::Autocatalytic(_) => "da/dt = k a^m u^n",
+            RateLaw::KamalSourour(_) => "da/dt = (k1 + k2 a^m) u^n",
+            RateLaw::Piecewise(_) => "da/dt = (k1 + k2 a)(b - a) u up to the switch, k3 u above",
+            RateLaw::FreeRadical(_) => "di/dt = kd (1 - i), da/dt = kp R(d i - z) u",
+        }
+    }
+
+    fn kernel(&self) -> Result<KernelLaw> {
+        Ok(match self {
+            RateLaw::NthOrder(l) => KernelLaw::NthOrder {
+                k: l.k.arrhenius("k", false)?,
+                n: order("n", l.n)?,
+            },
+            RateLaw::Autocatalytic(l) => KernelLaw::Autocatalytic {
+                k: l.k.arrhenius("k", false)?,
+                m: order("m", l.m)?,
+                n: order("n", l.n)?,
+            },
+            RateLaw::KamalSourour(l) => KernelLaw::KamalSourour {
+                k1: l.k1.arrhenius("k1", false)?,
+                k2: l.k2.arrhenius("k2", false)?,
+                m: order("m", l.m)?,
+                n: order("n", l.n)?,
+            },
+            RateLaw::Piecewise(l) => {
+                finite("b", l.b)?;
+                if !(l.b > l.switch.get() && l.b <= 2.0) {
+                    return Err(Error::out_of_range(
+                        "b",
+                        l.b,
+                        format!("above the switch {}, at most 2", l.switch.get()),
+                        "the published form has b = 0.47 and a switch at 30 %",
+                    ));
+                }
+                KernelLaw::Piecewise {
+                    k1: l.k1.arrhenius("k1", false)?,
+                    k2: l.k2.arrhenius("k2", true)?,
+                    k3: l.k3.arrhenius("k3", false)?,
+                    b: l.b,
+                    switch: l.switch.get(),
+                }
+            }
+            RateLaw::FreeRadical(l) => {
+                finite("promoter_order", l.promoter_order)?;
+                if !(0.0..=2.0).contains(&l.promoter_order) {
+                    return Err(Error::out_of_range(
+                        "promoter_order",
+                        l.promoter_order,
+                        "0 to 2",
+                        "give s of kd ~ promoter^s, about 0.5 to 1",
+                    ));
+                }
+                if l.reference_promoter.get() <= 0.0 {
+                    return Err(Error::out_of_range(
+                        "reference_promoter",
+                        show(l.reference_promoter),
+                        "above 0 phr",
+                        "give the promoter at which the decomposition constant was found",
+                    ));
+                }
+                let ratio = l.promoter.get() / l.reference_promoter.get();
+                let s = l.promoter_order;
+                KernelLaw::FreeRadical {
+                    kd: l
+                        .decomposition
+                        .arrhenius("decomposition", false)?
+                        .times(ratio.powf(s)),
+                    kt: match l.thermal_decomposition {
+                        Some(k) => k.arrhenius("thermal_decomposition", false)?,
+                        None => Arrhenius::ZERO,
+                    },
+                    kp: match l.radicals {
+                        Radicals::Trapped => l.propagation.arrhenius("propagation", false)?,
+                        Radicals::Steady => l
+                            .propagation
+                            .arrhenius("propagation", false)?
+                            .times(ratio.powf(0.5 * s)),
+                    },
+                    dose: l.dose.get(),
+                    inhibitor: l.inhibitor.get(),
+                    corner: CORNER * l.inhibitor.get(),
+                    trapped: l.radicals == Radicals::Trapped,
+                }
+            }
+        })
+    }
+}
+
+/// Width of the rounded corner at the end of induction, over the inhibitor.
+const CORNER: f64 = 0.02;
+
+/// `k(T) = a exp(-b (1/T - inverse_at))`, plain SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Arrhenius {
+    /// Value at `1/T = inverse_at`, 1/s.
+    pub a: f64,
+    /// E/R, K.
+    pub b: f64,
+    /// 1/K; 0 where `a` is the pre-exponential factor.
+    pub inverse_at: f64,
+}
+
+impl Arrhenius {
+    const ZERO: Arrhenius = Arrhenius {
+        a: 0.0,
+        b: 0.0,
+        inverse_at: 0.0,
+    };
+
+    fn times(self, f: f64) -> Self {
+        Arrhenius {
+            a: self.a * f,
+            ..self
+        }
+    }
+
+    /// `k` and `dk/dT`.
+    #[inline]
+    pub fn at(&self, t: f64) -> (f64, f64) {
+        let inverse = 1.0 / t;
+        let k = self.a * (-self.b * (inverse - self.inverse_at)).exp();
+        (k, k * self.b * inverse * inverse)
+    }
+}
+
+/// The rate law of a [`Kernel`], checked, plain SI.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[allow(missing_docs)]
+#[non_exhaustive]
+pub enum KernelLaw {
+    /// See [`NthOrder`].
+    NthOrder { k: Arrhenius, n: f64 },
+    /// See [`Autocatalytic`].
+    Autocatalytic { k: Arrhenius, m: f64, n: f64 },
+    /// See [`KamalSourour`].
+    KamalSourour {
+        k1: Arrhenius,
+        k2: Arrhenius,
+        m: f64,
+        n: f64,
+    },
+    /// See [`Piecewise`].
+    Piecewise {
+        k1: Arrhenius,
+        k2: Arrhenius,
+        k3: Arrhenius,
+        b: f64,
+        switch: f64,
+    },
+    /// See [`FreeRadical`]; `kd` (and, for steady radicals, `kp`) carries the promoter.
+    FreeRadical {
+        kd: Arrhenius,
+        kt: Arrhenius,
+        kp: Arrhenius,
+        dose: f64,
+        inhibitor: f64,
+        corner: f64,
+        trapped: bool,
+    },
+}
+
+/// Kinetics ready for a stepping loop: plain SI `f64`, `Copy`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct Kernel {
+    /// The rate law.
+    pub law: KernelLaw,
+    /// J per kg of resin mix from conversion 0 to 1.
+    pub heat_of_reaction: f64,
+    /// Conversion at the start.
+    pub seed: f64,
+    /// Where cure stops.
+    pub vitrification: Option<Vitrification>,
+}
+
+/// Rates and their exact derivatives: on conversion (`_dalpha`), on initiator spent (`_di`), on temperature in
+/// kelvin (`_dt`).
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[allow(missing_docs)]
+pub struct Rate {
+    /// da/dt, 1/s.
+    pub dalpha: f64,
+    /// di/dt, 1/s.
+    pub di: f64,
+    pub dalpha_dalpha: f64,
+    pub dalpha_di: f64,
+    pub dalpha_dt: f64,
+    pub di_di: f64,
+    pub di_dt: f64,
+}
+
+/// `x^n` and its derivative, the derivative with the base at least [`DERIVATIVE_FLOOR`] where `n < 1`.
+#[inline]
+fn power(x: f64, n: f64) -> (f64, f64) {
+    if n == 1.0 {
+        return (x, 1.0);
+    }
+    if n == 2.0 {
+        return (x * x, 2.0 * x);
+    }
+    let value = x.powf(n);
+    let slope = if n < 1.0 && x < DERIVATIVE_FLOOR {
+        n * DERIVATIVE_FLOOR.powf(n - 1.0)
+    } else if x > 0.0 {
+        n * value / x
+    } else {
+        0.0
+    };
+    (value, slope)
+}
+
+impl Kernel {
+    /// Seed conversion and initiator spent at the start.
+    pub fn start(&self) -> [f64; 2] {
+        [self.seed, 0.0]
+    }
+
+    /// Whether the second state (initiator spent) moves at all.
+    pub fn spends_initiator(&self) -> bool {
+        matches!(self.law, KernelLaw::FreeRadical { .. })
+    }
+
+    /// Conversion at which cure stops at `t` kelvin, and its derivative on temperature.
+    #[inline]
+    pub fn limit(&self, t: f64) -> (f64, f64) {
+        match &self.vitrification {
+            None => (1.0, 0.0),
+            Some(v) => v.limit(t),
+        }
+    }
+
+    /// Rates at conversion `alpha`, initiator spent `i` and `t` kelvin, with exact derivatives.
+    ///
+    /// `alpha` and `i` are clamped to 0..=1 first. Never NaN for finite input and `t > 0`.
+    #[inline]
+    pub fn rate(&self, alpha: f64, i: f64, t: f64) -> Rate {
+        let a = alpha.clamp(0.0, 1.0);
+        let (limit, limit_dt) = self.limit(t);
+        let left = limit - a;
+        // Beyond the limit nothing reacts: value and derivatives are zero.
+        let (u, u_da, u_dt) = if left > 0.0 {
+            (left, -1.0, limit_dt)
+        } else {
+            (0.0, 0.0, 0.0)
+        };
+        match self.law {
+            KernelLaw::NthOrder { k, n } => {
+                let (k, k_dt) = k.at(t);
+                let (un, un_du) = power(u, n);
+                Rate {
+                    dalpha: k * un,
+                    dalpha_dalpha: k * un_du * u_da,
+                    dalpha_dt: k_dt * un + k * un_du * u_dt,
+                    ..Rate::default()
+                }
+            }
+            KernelLaw::Autocatalytic { k, m, n } => {
+                let (k, k_dt) = k.at(t);
+                let (am, am_da) = power(a, m);
+                let (un, un_du) = power(u, n);
+                Rate {
+                    dalpha: k * am * un,
+                    dalpha_dalpha: k * (am_da * un + am * un_du * u_da),
+                    dalpha_dt: am * (k_dt * un + k * un_du * u_dt),
+                    ..Rate::default()
+                }
+            }
+            KernelLaw::KamalSourour { k1, k2, m, n } => {
+                let (k1, k1_dt) = k1.at(t);
+                let (k2, k2_dt) = k2.at(t);
+                let (am, am_da) = power(a, m);
+                let (un, un_du) = power(u, n);
+                let f = k1 + k2 * am;
+                Rate {
+                    dalpha: f * un,
+                    dalpha_dalpha: k2 * am_da * un + f * un_du * u_da,
+                    dalpha_dt: (k1_dt + k2_dt * am) * un + f * un_du * u_dt,
+                    ..Rate::default()
+                }
+            }
+            KernelLaw::Piecewise {
+                k1,
+                k2,
+                k3,
+                b,
+                switch,
+            } => {
+                if a <= switch {
+                    let (k1, k1_dt) = k1.at(t);
+                    let (k2, k2_dt) = k2.at(t);
+                    let f = k1 + k2 * a;
+                    if f <= 0.0 {
+                        return Rate::default();
+                    }
+                    let g = b - a;
+                    Rate {
+                        dalpha: f * g * u,
+                        dalpha_dalpha: (k2 * g - f) * u + f * g * u_da,
+                        dalpha_dt: (k1_dt + k2_dt * a) * g * u + f * g * u_dt,
+                        ..Rate::default()
+                    }
+                } else {
+                    let (k3, k3_dt) = k3.at(t);
+                    Rate {
+                        dalpha: k3 * u,
+                        dalpha_dalpha: k3 * u_da,
+                        dalpha_dt: k3_dt * u + k3 * u_dt,
+                        ..Rate::default()
+                    }
+                }
+            }
+            KernelLaw::FreeRadical {
+                kd,
+                kt,
+                kp,
+                dose,
+                inhibitor,
+                corner,
+                trapped,
+            } => {
+                let spent = i.clamp(0.0, 1.0);
+                let (kd, kd_dt) = kd.at(t);
+                let (kt, kt_dt) = if kt.a > 0.0 { kt.at(t) } else { (0.0, 0.0) };
+                let (kp, kp_dt) = kp.at(t);
+                let (k, k_dt) = (kd + kt, kd_dt + kt_dt);
+                let x = dose * spent - inhibitor;
+                let root = x.hypot(corner);
+                let gate = if root > 0.0 { 0.5 * (1.0 + x / root) } else { 1.0 };
+                let (r, r_di) = if trapped {
+                    let at_start = 0.5 * (inhibitor.hypot(corner) - inhibitor);
+                    ((0.5 * (x + root) - at_start).max(0.0), dose * gate)
+                } else {
+                    let (s, s_dx) = power(dose * (1.0 - spent), 0.5);
+                    let gate_di = if root > 0.0 {
+                        0.5 * dose * corner * corner / (root * root * root)
+                    } else {
+                        0.0
+                    };
+                    (s * gate, gate_di * s - gate * dose * s_dx)
+                };
+                Rate {
+                    dalpha: kp * r * u,
+                    di: k * (1.0 - spent),
+                    dalpha_dalpha: kp * r * u_da,
+                    dalpha_di: kp * r_di * u,
+                    dalpha_dt: r * (kp_dt * u + kp * u_dt),
+                    di_di: -k,
+                    di_dt: k_dt * (1.0 - spent),
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cure::gel_table::molar_energy;
+    use crate::cure::glass::GlassTransition;
+    use crate::quantity::{TemperatureInterval, temperature::celsius};
+    use crate::source::Standing;
+
+    fn rate(factor: f64, e: f64) -> RateConstant {
+        RateConstant::at(
+            celsius(25.0),
+            Frequency::from_si(factor).unwrap(),
+            molar_energy(e),
+        )
+    }
+
+    fn laws() -> Vec<RateLaw> {
+        let free = |radicals| {
+            RateLaw::FreeRadical(FreeRadical {
+                decomposition: rate(2e-4, 55e3),
+                thermal_decomposition: Some(rate(1e-6, 110e3)),
+                propagation: rate(3e-3, 24e3),
+                dose: Phr::new(1.5).unwrap(),
+                inhibitor: Phr::new(0.4).unwrap(),
+                promoter: Phr::new(0.5).unwrap(),
+                reference_promoter: Phr::new(0.3).unwrap(),
+                promoter_order: 0.7,
+                radicals,
+            })
+        };
+        vec![
+            RateLaw::NthOrder(NthOrder {
+                k: rate(1e-3, 60e3),
+                n: 1.5,
+            }),
+            RateLaw::Autocatalytic(Autocatalytic {
+                k: rate(1e-3, 60e3),
+                m: 0.5,
+                n: 1.5,
+            }),
+            RateLaw::KamalSourour(KamalSourour {
+                k1: rate(4e-6, 70e3),
+                k2: rate(1.2e-3, 55e3),
+                m: 0.85,
+                n: 1.5,
+            }),
+            RateLaw::Piecewise(Piecewise {
+                k1: rate(2e-3, 80e3),
+                k2: rate(-2e-3, 78e3),
+                k3: rate(1e-3, 57e3),
+                b: 0.47,
+                switch: DegreeOfCure::new(0.3).unwrap(),
+            }),
+            free(Radicals::Trapped),
+            free(Radicals::Steady),
+        ]
+    }
+
+    fn kinetics(law: RateLaw, vitrifies: bool) -> Kinetics {
+        Kinetics {
+            law,
+            heat_of_reaction: AvailableEnergy::from_si(350e3).unwrap(),
+            seed: DegreeOfCure::new(1e-4).unwrap(),
+            vitrification: vitrifies.then(|| Vitrification {
+                glass_transition: GlassTransition {
+                    uncured: celsius(-40.0),
+                    cured: celsius(110.0),
+                    lambda: 0.4,
+                },
+                above: TemperatureInterval::from_si(10.0).unwrap(),
+            }),
+            fitted: None,
+            source: Source::of(Standing::Invented, "made for this test"),
+        }
+    }
+
+    #[test]
+    fn derivatives_agree_with_central_differences() {
+        for law in laws() {
+            for vitrifies in [false, true] {
+                let k = kinetics(law, vitrifies).kernel().unwrap();
+                for (a, i, t) in [
+                    (0.05, 0.1, 290.0),
+                    (0.2, 0.27, 310.0),
+                    (0.6, 0.5, 340.0),
+                    (0.4, 0.9, 360.0),
+                ] {
+                    let r = k.rate(a, i, t);
+                    let (ha, hi, ht) = (1e-6, 1e-7, 1e-3);
+                    let da = (k.rate(a + ha, i, t).dalpha - k.rate(a - ha, i, t).dalpha) / (2.0 * ha);
+                    let di = (k.rate(a, i + hi, t).dalpha - k.rate(a, i - hi, t).dalpha) / (2.0 * hi);
+                    let dt = (k.rate(a, i, t + ht).dalpha - k.rate(a, i, t - ht).dalpha) / (2.0 * ht);
+                    let di_di = (k.rate(a, i + hi, t).di - k.rate(a, i - hi, t).di) / (2.0 * hi);
+                    let di_dt = (k.rate(a, i, t + ht).di - k.rate(a, i, t - ht).di) / (2.0 * ht);
+                    for (exact, numeric) in [
+                        (r.dalpha_dalpha, da),
+                        (r.dalpha_di, di),
+                        (r.dalpha_dt, dt),
+                        (r.di_di, di_di),
+                        (r.di_dt, di_dt),
+                    ] {
+                        assert!(
+                            (exact - numeric).abs() <= 1e-5 * exact.abs() + 1e-12,
+                            "{law:?} at {a} {i} {t}: {exact} against {numeric}"
+                        );
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_is_infinite_at_the_corners() {
+        for law in laws() {
+            let k = kinetics(law, true).kernel().unwrap();
+            for a in [-0.1, 0.0, 1e-12, 0.3, 1.0, 1.1] {
+                for i in [-0.1, 0.0, 0.266_666_666, 1.0, 1.1] {
+                    let r = k.rate(a, i, 300.0);
+                    for x in [
+                        r.dalpha,
+                        r.di,
+                        r.dalpha_dalpha,
+                        r.dalpha_di,
+                        r.dalpha_dt,
+                        r.di_di,
+                        r.di_dt,
+                    ] {
+                        assert!(x.is_finite(), "{law:?} {a} {i}: {r:?}");
+                    }
+                    assert!(r.dalpha >= 0.0 && r.di >= 0.0);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn bad_parameters_are_named() {
+        let good = kinetics(laws()[2], false);
+        let RateLaw::KamalSourour(ks) = good.law else {
+            unreachable!()
+        };
+        let with = |law: KamalSourour| Kinetics {
+            law: RateLaw::KamalSourour(law),
+            ..good.clone()
+        };
+        for (bad, says) in [
+            (
+                with(KamalSourour {
+                    k1: rate(4e-6, -70e3),
+                    ..ks
+                }),
+                "law.k1.activation_energy: -70 kJ/mol",
+            ),
+            (
+                with(KamalSourour {
+                    k2: rate(-1.0, 70e3),
+                    ..ks
+                }),
+                "law.k2.factor",
+            ),
+            (with(KamalSourour { m: -0.5, ..ks }), "law.m"),
+            (with(KamalSourour { n: f64::NAN, ..ks }), "law.n"),
+            (
+                Kinetics {
+                    seed: DegreeOfCure::new(0.0).unwrap(),
+                    ..kinetics(laws()[1], false)
+                },
+                "seed: 0 % is out of range; allowed: above 0 %",
+            ),
+            (
+                Kinetics {
+                    heat_of_reaction: AvailableEnergy::from_si(-1.0).unwrap(),
+                    ..good.clone()
+                },
+                "heat_of_reaction",
+            ),
+        ] {
+            let e = bad.kernel().unwrap_err();
+            assert!(e.to_string().contains(says), "{e} should say {says}");
+        }
+    }
+
+    #[test]
+    fn a_document_reads_and_writes() {
+        for law in laws() {
+            for vitrifies in [false, true] {
+                let k = kinetics(law, vitrifies);
+                let json = serde_json::to_string(&k).unwrap();
+                assert_eq!(k, serde_json::from_str::<Kinetics>(&json).unwrap(), "{json}");
+                assert_eq!(
+                    k,
+                    toml::from_str::<Kinetics>(&toml::to_string(&k).unwrap()).unwrap()
+                );
+            }
+        }
+        let json = serde_json::to_string(&kinetics(laws()[0], false)).unwrap();
+        let e = serde_json::from_str::<Kinetics>(&json.replace("\"n\":", "\"order\":")).unwrap_err();
+        assert!(e.to_string().contains("order"), "{e}");
+    }
+}

@@ -1,0 +1,165 @@
+//! The temperature a part goes through: straight lines between points in time, then held.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer, Serialize};
+
+use crate::document::through_serde;
+use crate::error::{Error, Result, finite};
+use crate::quantity::{Quantity, Tagged, ThermodynamicTemperature, Time, show};
+
+/// A point of a [`Schedule`].
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SchedulePoint {
+    /// Time from mixing.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub time: Time,
+    /// Temperature of the part at that time.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub temperature: ThermodynamicTemperature,
+}
+
+/// Temperature against time: straight between the points, held before the first and after the last.
+///
+/// In a document a list of points, the first at time zero; one point is a constant temperature.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(transparent)]
+pub struct Schedule {
+    points: Vec<SchedulePoint>,
+}
+
+impl JsonSchema for Schedule {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Schedule".into()
+    }
+    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        Vec::<SchedulePoint>::json_schema(g)
+    }
+}
+
+impl<'de> Deserialize<'de> for Schedule {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
+        Schedule::new(Vec::<SchedulePoint>::deserialize(d)?).map_err(through_serde)
+    }
+}
+
+impl Schedule {
+    /// From its points.
+    ///
+    /// # Errors
+    /// `OutOfRange` for no point or a temperature outside -50 °C to 400 °C; `Inconsistent` where the first time is
+    /// not zero or a time does not follow the one before.
+    pub fn new(points: Vec<SchedulePoint>) -> Result<Self> {
+        if points.is_empty() {
+            return Err(Error::out_of_range(
+                "schedule",
+                "no point",
+                "one point or more",
+                "give the temperature at time '0 s'",
+            ));
+        }
+        for (i, p) in points.iter().enumerate() {
+            let at = |e: Error| e.within(format_args!("schedule[{i}]"));
+            finite("time", p.time.si()).map_err(at)?;
+            let t = finite("temperature", p.temperature.si()).map_err(at)?;
+            if !(223.15..=673.15).contains(&t) {
+                return Err(at(Error::out_of_range(
+                    "temperature",
+                    show(p.temperature),
+                    "-50 degC to 400 degC",
+                    "check the unit of the temperature",
+                )));
+            }
+            let follows = if i == 0 {
+                p.time.si() == 0.0
+            } else {
+                p.time.si() > points[i - 1].time.si()
+            };
+            if !follows {
+                return Err(at(Error::inconsistent(
+                    "time",
+                    show(p.time),
+                    if i == 0 {
+                        "0 s for the first point".to_owned()
+                    } else {
+                        format!("after {}", show(points[i - 1].time))
+                    },
+                    "give the points in the order of time, the first at '0 s'; a jump is two points a second apart",
+                )));
+            }
+        }
+        Ok(Schedule { points })
+    }
+
+    /// One temperature throughout.
+    ///
+    /// # Errors
+    /// As [`new`](Self::new).
+    pub fn isothermal(temperature: ThermodynamicTemperature) -> Result<Self> {
+        Schedule::new(vec![SchedulePoint {
+            time: Time::from_si(0.0)?,
+            temperature,
+        }])
+    }
+
+    /// The points.
+    pub fn points(&self) -> &[SchedulePoint] {
+        &self.points
+    }
+
+    /// Temperature at a time.
+    ///
+    /// # Errors
+    /// `NotFinite` for a time that is not finite.
+    pub fn at(&self, time: Time) -> Result<ThermodynamicTemperature> {
+        ThermodynamicTemperature::from_si(self.kelvin(finite("time", time.si())?).0)
+    }
+
+    /// Time of the last point.
+    pub fn end(&self) -> Time {
+        self.points[self.points.len() - 1].time
+    }
+
+    /// Coldest and hottest over the points.
+    pub fn range(&self) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
+        let first = self.points[0].temperature;
+        self.points.iter().fold((first, first), |(a, b), p| {
+            (
+                if p.temperature < a { p.temperature } else { a },
+                if p.temperature > b { p.temperature } else { b },
+            )
+        })
+    }
+
+    /// Temperature in K and its slope in K/s, from the right of a corner.
+    pub(crate) fn kelvin(&self, t: f64) -> (f64, f64) {
+        let p = &self.points;
+        let i = p.partition_point(|q| q.time.si() <= t);
+        if i == 0 {
+            (p[0].temperature.si(), 0.0)
+        } else if i == p.len() {
+            (p[i - 1].temperature.si(), 0.0)
+        } else {
+            let (a, b) = (&p[i - 1], &p[i]);
+            let slope = (b.temperature.si() - a.temperature.si()) / (b.time.si() - a.time.si());
+            (a.temperature.si() + slope * (t - a.time.si()), slope)
+        }
+    }
+
+    pub(crate) fn corners(&self) -> Vec<f64> {
+        self.points.iter().map(|p| p.time.si()).collect()
+    }
+
+    pub(crate) fn describe(&self) -> String {
+        if let [p] = self.points.as_slice() {
+            return format!("{} throughout", show(p.temperature));
+        }
+        self.points
+            .iter()
+            .map(|p| format!("{} at {}", show(p.temperature), show(p.time)))
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+}

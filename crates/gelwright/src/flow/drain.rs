@@ -1,0 +1,262 @@
+//! Resin on a steep face: what runs off before gel, and brush marks that level out.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::check;
+use super::paste::GRAVITY;
+use super::viscosity::ViscosityHistory;
+use crate::error::{Error, Result};
+use crate::quantity::{Angle, Length, MassDensity, Pressure, Quantity, SurfaceTension, Tagged, show};
+use crate::source::{Source, Standing, Why};
+
+/// A coat of resin on a slope, draining until it gels.
+///
+/// A film of the initial thickness `h0` thins from its upper edge down. With `G = rho g sin(slope)`, the yield
+/// thickness `h_y = tau_y/G` and `Theta = integral dt/eta`, the thickness at a distance `x` below the upper edge is
+/// `h = min(h0, [h_y + sqrt(h_y^2 + 4 x/(G Theta))]/2)`; a film no thicker than `h_y` stays. Without a yield stress
+/// this is `h = sqrt(x eta/(rho g t))`.
+///
+/// It is the exact solution of the lubrication equation for a face that is not fed from above. Surface tension and
+/// the thick lower rim are not in it.
+///
+/// Sources: H. Jeffreys, "The draining of a vertical plate", Proc. Cambridge Philos. Soc. 26, 204 (1930); the
+/// yield stress by the same characteristics with a plug, derived here.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Drain {
+    /// Thickness the coat is put on with.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub thickness: Length,
+    /// Slope from the horizontal, 90 deg for a wall.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub slope: Angle,
+    /// Length of the face along the slope.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub face: Length,
+    /// Density of the resin.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub density: MassDensity,
+    /// Its viscosity until gel.
+    pub viscosity: ViscosityHistory,
+    /// Its yield stress; none unless given.
+    #[serde(default, with = "crate::quantity::serde_tagged_option")]
+    #[schemars(with = "Option<Tagged>")]
+    pub yield_stress: Option<Pressure>,
+}
+
+/// What stays on the face.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Drained {
+    /// Mean thickness at gel.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub mean: Length,
+    /// Thickness a tenth of the way down, near the thin upper edge.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub near_top: Length,
+    /// Thickness at the bottom.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub at_bottom: Length,
+    /// Thickest coat that does not run at all (zero without a yield stress; none on a level face).
+    #[serde(with = "crate::quantity::serde_tagged_option")]
+    #[schemars(with = "Option<Tagged>")]
+    pub holds: Option<Length>,
+    /// Part of the coat that has run off the bottom, 0 to 1.
+    pub run_off: f64,
+    /// Distances below the upper edge, m.
+    pub distance_m: Vec<f64>,
+    /// Thickness there at gel, m.
+    pub thickness_m: Vec<f64>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+impl Drained {
+    /// The chain behind it.
+    pub fn why(&self) -> Why {
+        self.why.clone()
+    }
+}
+
+impl Drain {
+    /// What stays at gel.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes that are not above zero, a slope outside 0 to
+    /// 90 deg, a coat thicker than a tenth of the face; else as [`ViscosityHistory::checked`].
+    pub fn drained(&self) -> Result<Drained> {
+        let h0 = check::positive("thickness", self.thickness)?;
+        let length = check::positive("face", self.face)?;
+        let rho = check::positive("density", self.density)?;
+        let sine = check::slope("slope", self.slope)?;
+        self.viscosity.checked().map_err(|e| e.within("viscosity"))?;
+        let tau = match self.yield_stress {
+            Some(t) => check::not_negative("yield_stress", t)?,
+            None => 0.0,
+        };
+        if h0 > 0.1 * length {
+            return Err(Error::out_of_range(
+                "thickness",
+                show(self.thickness),
+                format!(
+                    "at most a tenth of the face, {}",
+                    show(Length::from_si(0.1 * length)?)
+                ),
+                "a bead is not a coat: use the sag of a bead",
+            ));
+        }
+        let g = rho * GRAVITY * sine;
+        let theta = self.viscosity.fluidity(f64::INFINITY);
+        let film = Film {
+            h0,
+            hy: if g > 0.0 { tau / g } else { f64::INFINITY },
+            gt: g * theta,
+        };
+        let mean = film.volume(length) / length;
+        let n = 40u32;
+        let distance_m: Vec<f64> = (0..=n).map(|i| length * f64::from(i) / f64::from(n)).collect();
+        let thickness_m = distance_m.iter().map(|x| film.at(*x)).collect();
+        let mean_length = Length::from_si(mean)?;
+        let why = Why::computed(
+            "mean thickness left at gel",
+            show(mean_length),
+            "h(x) = min(h0, [h_y + sqrt(h_y^2 + 4 x/(G Theta))]/2), G = rho g sin(slope), h_y = tau_y/G, Theta = int dt/eta",
+            vec![
+                Why::given("h0, coat as put on", show(self.thickness)),
+                Why::given("slope from the horizontal", show(self.slope)),
+                Why::given("face", show(self.face)),
+                Why::given("rho, density", show(self.density)),
+                Why::given("tau_y, yield stress", format!("{tau} Pa")),
+                Why::given("Theta", format!("{theta:.4e} 1/Pa over {}", show(self.viscosity.end()))),
+            ],
+        )
+        .with_source(&Source::published(
+            "H. Jeffreys",
+            "The draining of a vertical plate, Proc. Cambridge Philos. Soc. 26",
+            1930,
+            "p. 204",
+        ));
+        Ok(Drained {
+            mean: mean_length,
+            near_top: Length::from_si(film.at(0.1 * length))?,
+            at_bottom: Length::from_si(film.at(length))?,
+            holds: if g > 0.0 {
+                Some(Length::from_si(tau / g)?)
+            } else {
+                None
+            },
+            run_off: 1.0 - mean / h0,
+            distance_m,
+            thickness_m,
+            why,
+        })
+    }
+}
+
+/// A draining film: initial thickness, yield thickness, and `G Theta` (1/m).
+struct Film {
+    h0: f64,
+    hy: f64,
+    gt: f64,
+}
+
+impl Film {
+    fn at(&self, x: f64) -> f64 {
+        if self.h0 <= self.hy || self.gt <= 0.0 {
+            return self.h0;
+        }
+        (0.5 * (self.hy + (self.hy * self.hy + 4.0 * x / self.gt).sqrt())).min(self.h0)
+    }
+
+    /// Integral of the thickness from the upper edge to `length`.
+    fn volume(&self, length: f64) -> f64 {
+        if self.h0 <= self.hy || self.gt <= 0.0 {
+            return self.h0 * length;
+        }
+        // the drained part reaches down to where the characteristic of h0 has come
+        let front = (self.gt * self.h0 * (self.h0 - self.hy)).min(length);
+        let root = self.hy * self.hy + 4.0 * front / self.gt;
+        let drained = 0.5 * self.hy * front + self.gt / 12.0 * (root.powf(1.5) - self.hy.powi(3));
+        drained + self.h0 * (length - front)
+    }
+}
+
+/// How far brush marks flow out before gel: amplitude left over amplitude made,
+/// `exp[-(16 pi^4 gamma h^3)/(3 lambda^4) Theta]` with the surface tension `gamma`, the mean film thickness `h` and
+/// the spacing `lambda` of the marks.
+///
+/// For marks shallow against the film and no yield stress (a thixotropic gel coat levels less).
+/// Source: S. E. Orchard, "On surface levelling in viscous liquids and gels", Appl. Sci. Res. A 11, 451 (1962);
+/// equation from memory.
+///
+/// # Errors
+/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes that are not above zero; else as
+/// [`ViscosityHistory::checked`].
+pub fn levelling(
+    thickness: Length,
+    spacing: Length,
+    surface_tension: SurfaceTension,
+    viscosity: &ViscosityHistory,
+) -> Result<Levelled> {
+    let h = check::positive("thickness", thickness)?;
+    let l = check::positive("spacing", spacing)?;
+    let gamma = check::positive("surface_tension", surface_tension)?;
+    viscosity.checked().map_err(|e| e.within("viscosity"))?;
+    let rate = 16.0 * std::f64::consts::PI.powi(4) * gamma * h.powi(3) / (3.0 * l.powi(4));
+    let left = (-rate * viscosity.fluidity(f64::INFINITY)).exp();
+    // lubrication: marks long against the film
+    let extrapolated = (l < 5.0 * h).then(|| {
+        format!(
+            "marks {} apart are close against the film, {}: the law is for long marks",
+            show(spacing),
+            show(thickness)
+        )
+    });
+    let mut why = Why::computed(
+        "depth of brush marks left at gel",
+        format!("{:.1} % of the depth made", 100.0 * left),
+        "a/a0 = exp[-(16 pi^4 gamma h^3)/(3 lambda^4) int dt/eta]",
+        vec![
+            Why::given("h, film", show(thickness)),
+            Why::given("lambda, spacing of the marks", show(spacing)),
+            Why::given("gamma, surface tension", show(surface_tension)),
+        ],
+    )
+    .with_source(&Source {
+        standing: Standing::FromMemory,
+        ..Source::published(
+            "S. E. Orchard",
+            "On surface levelling in viscous liquids and gels, Appl. Sci. Res. A 11",
+            1962,
+            "p. 451",
+        )
+    });
+    if let Some(note) = &extrapolated {
+        why = why.with_note(format!("extrapolated: {note}"));
+    }
+    Ok(Levelled {
+        left,
+        extrapolated,
+        why,
+    })
+}
+
+/// Brush marks at gel.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Levelled {
+    /// Depth left over depth made, 0 to 1.
+    pub left: f64,
+    /// What is outside the law's range, if anything is.
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}

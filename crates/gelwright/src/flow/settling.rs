@@ -1,0 +1,207 @@
+//! Fillers that sink, or hollow spheres that rise, before the resin gels.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::check;
+use super::paste::GRAVITY;
+use super::viscosity::ViscosityHistory;
+use crate::error::{Error, Result};
+use crate::quantity::{Length, MassDensity, Pressure, Quantity, Tagged, VolumeFraction, show};
+use crate::source::{Source, Standing, Why};
+
+/// A filler in a pour.
+///
+/// One grain sinks at `v = (rho_p - rho) g d^2/(18 eta)` (Stokes); in company at `v (1 - phi)^n`, `n` = 4.65 for slow
+/// grains (Richardson and Zaki). The way to gel is `v` integrated over the rising viscosity. A yield stress above
+/// `0.048 (rho_p - rho) g d` holds a grain for good.
+///
+/// Sources: G. G. Stokes, Trans. Cambridge Philos. Soc. 9, 8 (1851); J. F. Richardson, W. N. Zaki, Trans. Inst. Chem.
+/// Eng. 32, 35 (1954); A. N. Beris et al., J. Fluid Mech. 158, 219 (1985): a sphere is held above the yield number
+/// 0.143 = 3 tau_y/(d (rho_p - rho) g), from memory.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Settling {
+    /// Diameter of a grain.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub diameter: Length,
+    /// Density of a grain; below the resin's it rises.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub grain_density: MassDensity,
+    /// Density of the liquid resin.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub resin_density: MassDensity,
+    /// Filler in the mix.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub filler: VolumeFraction,
+    /// Depth of the pour.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub depth: Length,
+    /// Viscosity of the resin without the filler, until gel.
+    pub viscosity: ViscosityHistory,
+    /// Yield stress of the resin; none unless given.
+    #[serde(default, with = "crate::quantity::serde_tagged_option")]
+    #[schemars(with = "Option<Tagged>")]
+    pub yield_stress: Option<Pressure>,
+    /// Packing of the settled filler; 60 vol% unless given (loose grains; common practice).
+    #[serde(default, with = "crate::quantity::serde_tagged_option")]
+    #[schemars(with = "Option<Tagged>")]
+    pub settled_packing: Option<VolumeFraction>,
+}
+
+/// What has settled at gel.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Settled {
+    /// Way of the front between clear resin and filled resin: down for sinking, up for rising filler.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub clear_layer: Length,
+    /// That as a fraction of the depth, 0 to 1.
+    pub clear_fraction: f64,
+    /// Thickness of the packed layer at the bottom (or top).
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub packed_layer: Length,
+    /// The filler has settled as far as it can.
+    pub complete: bool,
+    /// The filler rises (hollow spheres) instead of sinking.
+    pub rises: bool,
+    /// The yield stress holds the grains.
+    pub held: bool,
+    /// Yield stress that would hold them.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub yield_stress_to_hold: Pressure,
+    /// What is outside which range, if anything is.
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+impl Settled {
+    /// The chain behind it.
+    pub fn why(&self) -> Why {
+        self.why.clone()
+    }
+}
+
+/// Terminal speed of one sphere, m/s, positive down, by Stokes.
+pub(super) fn stokes(diameter: f64, excess_density: f64, viscosity: f64) -> f64 {
+    excess_density * GRAVITY * diameter * diameter / (18.0 * viscosity)
+}
+
+/// How much slower a crowd of slow grains settles than one: `(1 - phi)^4.65`.
+pub fn hindrance(filler: VolumeFraction) -> f64 {
+    (1.0 - filler.get()).powf(4.65)
+}
+
+impl Settling {
+    /// What has settled at gel.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes and densities that are not above zero, and for
+    /// a filler content at or above its packing; else as [`ViscosityHistory::checked`].
+    pub fn settled(&self) -> Result<Settled> {
+        let d = check::positive("diameter", self.diameter)?;
+        let rho_p = check::positive("grain_density", self.grain_density)?;
+        let rho = check::positive("resin_density", self.resin_density)?;
+        let depth = check::positive("depth", self.depth)?;
+        self.viscosity.checked().map_err(|e| e.within("viscosity"))?;
+        let packing = match self.settled_packing {
+            Some(p) => check::positive("settled_packing", p)?,
+            None => 0.60,
+        };
+        let phi = self.filler.get();
+        if phi >= packing {
+            return Err(Error::out_of_range(
+                "filler",
+                show(self.filler),
+                format!("below its packing, {:.0} vol%", 100.0 * packing),
+                "filler at its packing can not settle, nor pour: use less",
+            ));
+        }
+        let tau = match self.yield_stress {
+            Some(t) => check::not_negative("yield_stress", t)?,
+            None => 0.0,
+        };
+        let excess = rho_p - rho;
+        let hold = 0.143 / 3.0 * excess.abs() * GRAVITY * d;
+        let held = excess == 0.0 || (hold <= tau && tau > 0.0);
+        let theta = self.viscosity.fluidity(f64::INFINITY);
+        let way = if held {
+            0.0
+        } else {
+            stokes(d, excess.abs(), 1.0) * hindrance(self.filler) * theta
+        };
+        // all the filler is in the packed layer once the front meets it
+        let most = depth * (1.0 - phi / packing);
+        let clear = way.min(most);
+        // the front has sunk by `clear`; the filler it passed is in the packed layer
+        let packed = if packing > phi {
+            phi * clear / (packing - phi)
+        } else {
+            0.0
+        };
+        let first = self
+            .viscosity
+            .at(crate::quantity::Time::from_si(0.0)?)?
+            .map_or(f64::MAX, Quantity::si);
+        let reynolds = rho * stokes(d, excess.abs(), first) * d / first;
+        let extrapolated = (reynolds > 0.2)
+            .then(|| format!("Reynolds number {reynolds:.2} of a grain is above the slow range, to 0.2"));
+        let clear_layer = Length::from_si(clear)?;
+        let mut why = Why::computed(
+            "clear layer at gel",
+            show(clear_layer),
+            "z = (rho_p - rho) g d^2 (1 - phi)^4.65/18 int dt/eta, at most depth (1 - phi/phi_packed)",
+            vec![
+                Why::given("d, grain", show(self.diameter)),
+                Why::given(
+                    "rho_p, rho",
+                    format!("{}, {}", show(self.grain_density), show(self.resin_density)),
+                ),
+                Why::given("phi, filler", show(self.filler)),
+                Why::given(
+                    "int dt/eta",
+                    format!("{theta:.4e} 1/Pa over {}", show(self.viscosity.end())),
+                ),
+            ],
+        )
+        .with_source(&Source::published(
+            "J. F. Richardson, W. N. Zaki",
+            "Sedimentation and fluidisation: Part I, Trans. Inst. Chem. Eng. 32",
+            1954,
+            "p. 35",
+        ));
+        if held {
+            why = why.with_note("held by the yield stress (A. N. Beris et al., 1985, from memory)");
+        } else if let Some(note) = &extrapolated {
+            why = why.with_note(format!("extrapolated: {note}"));
+        }
+        if self.settled_packing.is_none() {
+            why.from.push(
+                Why::given("packing of the settled filler", "60 vol%").with_source(&Source::of(
+                    Standing::CommonPractice,
+                    "loose grains settle to about 60 vol%",
+                )),
+            );
+        }
+        Ok(Settled {
+            clear_layer,
+            clear_fraction: clear / depth,
+            packed_layer: Length::from_si(packed)?,
+            complete: way >= most && phi > 0.0,
+            rises: excess < 0.0,
+            held,
+            yield_stress_to_hold: Pressure::from_si(hold)?,
+            extrapolated,
+            why,
+        })
+    }
+}

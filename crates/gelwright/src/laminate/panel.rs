@@ -1,0 +1,157 @@
+//! A flat panel of the wall under pressure.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{check, sources};
+use crate::error::Result;
+use crate::quantity::{Index, Length, Pressure, Quantity, Tagged, serde_tagged, show};
+use crate::source::Why;
+
+/// The outline of a panel and how its edge is held.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum Panel {
+    /// A rectangle whose edges rest and may turn.
+    RectangleSupported {
+        /// One side.
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "Tagged")]
+        a: Length,
+        /// The other side.
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "Tagged")]
+        b: Length,
+    },
+    /// A disc whose edge rests and may turn.
+    DiscSupported {
+        /// Its radius.
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "Tagged")]
+        radius: Length,
+    },
+    /// A disc whose edge is held fast.
+    DiscClamped {
+        /// Its radius.
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "Tagged")]
+        radius: Length,
+    },
+}
+
+/// Deflection and stress of a panel.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct PanelAnswer {
+    /// Largest deflection.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub deflection: Length,
+    /// Largest bending stress.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub stress: Pressure,
+    /// Where small-deflection theory is left.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub extrapolated: Option<String>,
+    /// How it was computed.
+    pub why: Why,
+}
+
+/// Deflection and stress of a flat isotropic panel under uniform pressure, by small-deflection theory.
+///
+/// `D = E t³/(12 (1 - ν²))`. Rectangle (Navier's series):
+/// `w = (16 q/(π⁶ D)) Σ sin sin/(m n (m²/a² + n²/b²)²)`, m and n odd. Disc clamped: `w = q r⁴/(64 D)`, edge moment
+/// `q r²/8`. Disc supported: `w = (5 + ν) q r⁴/(64 (1 + ν) D)`, moment `(3 + ν) q r²/16`. Stress `6 M/t²`.
+/// S. P. Timoshenko, S. Woinowsky-Krieger, *Theory of Plates and Shells* (1959). Above a deflection of half the
+/// thickness the panel is stiffer than this and the answer is marked.
+///
+/// # Errors
+/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a length or modulus not above zero, a negative pressure,
+/// or ν outside -1 to 0.5.
+pub fn panel(
+    shape: Panel,
+    thickness: Length,
+    modulus: Pressure,
+    poisson: Index,
+    pressure: Pressure,
+) -> Result<PanelAnswer> {
+    let t = check::positive("thickness", thickness)?;
+    let e = check::positive("modulus", modulus)?;
+    let nu = check::isotropic_poisson("poisson", poisson)?;
+    let q = check::not_negative("pressure", pressure)?;
+    let d = e * t.powi(3) / (12.0 * (1.0 - nu * nu));
+    let (w, m, equation) = match shape {
+        Panel::RectangleSupported { a, b } => {
+            let a = check::positive("a", a)?;
+            let b = check::positive("b", b)?;
+            let (w, m) = navier(a, b, nu);
+            (q * w / d, q * m, "Navier's series for w and M at the middle")
+        }
+        Panel::DiscSupported { radius } => {
+            let r = check::positive("radius", radius)?;
+            (
+                (5.0 + nu) * q * r.powi(4) / (64.0 * (1.0 + nu) * d),
+                (3.0 + nu) * q * r * r / 16.0,
+                "w = (5 + nu) q r^4/(64 (1 + nu) D), M = (3 + nu) q r^2/16",
+            )
+        }
+        Panel::DiscClamped { radius } => {
+            let r = check::positive("radius", radius)?;
+            (
+                q * r.powi(4) / (64.0 * d),
+                q * r * r / 8.0,
+                "w = q r^4/(64 D), M = q r^2/8 at the edge",
+            )
+        }
+    };
+    let deflection = Length::from_si(w)?;
+    let stress = Pressure::from_si(6.0 * m / (t * t))?;
+    let extrapolated = (w > 0.5 * t).then(|| {
+        format!(
+            "the deflection {} is more than half the thickness {}: the panel is stiffer than small-deflection theory says",
+            show(deflection),
+            show(thickness)
+        )
+    });
+    let mut why = Why::computed(
+        "largest bending stress of the panel",
+        show(stress),
+        format!("s = 6 M/t^2; {equation}; D = E t^3/(12 (1 - nu^2))"),
+        vec![
+            Why::given("q, pressure", show(pressure)),
+            Why::given("t, thickness", show(thickness)),
+            Why::given("E, modulus", show(modulus)),
+            Why::given("nu", show(poisson)),
+        ],
+    )
+    .with_source(&sources::plates());
+    if let Some(x) = &extrapolated {
+        why = why.with_note(format!("extrapolated: {x}"));
+    }
+    Ok(PanelAnswer {
+        deflection,
+        stress,
+        extrapolated,
+        why,
+    })
+}
+
+/// w D/q and the larger M/q at the middle of a supported rectangle.
+fn navier(a: f64, b: f64, nu: f64) -> (f64, f64) {
+    const TERMS: u32 = 100;
+    let pi = std::f64::consts::PI;
+    let (mut w, mut mx, mut my) = (0.0, 0.0, 0.0);
+    for i in 0..TERMS {
+        for j in 0..TERMS {
+            let (m, n) = (f64::from(2 * i + 1), f64::from(2 * j + 1));
+            let sign = if (i + j) % 2 == 0 { 1.0 } else { -1.0 };
+            let (ka, kb) = (m * m / (a * a), n * n / (b * b));
+            let term = sign / (m * n * (ka + kb).powi(2));
+            w += term;
+            mx += term * (ka + nu * kb);
+            my += term * (nu * ka + kb);
+        }
+    }
+    (16.0 / pi.powi(6) * w, 16.0 / pi.powi(4) * f64::max(mx, my))
+}

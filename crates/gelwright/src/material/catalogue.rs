@@ -1,0 +1,381 @@
+//! The catalogue: materials by id, from the embedded generic data and from the user's own files.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, LazyLock};
+
+use super::{Material, MaterialDocument};
+use crate::document;
+use crate::error::{Error, ErrorKind, Result};
+use crate::source::Source;
+
+/// The version of the catalogue document this library reads.
+const VERSION: i64 = 1;
+
+/// The embedded generic data, one file a kind.
+const GENERIC: &[(&str, &str)] = &[("resin.toml", include_str!("../../data/resin.toml"))];
+
+/// Materials by id.
+///
+/// A catalogue document (TOML) has `version = 1`, a table `[source.KEY]` for each source and a table
+/// `[material.ID]` for each material:
+///
+/// ```toml
+/// version = 1
+///
+/// [source.sheet]
+/// title = "data sheet of the laminating resin in hand"
+/// year = 2025
+/// standing = "data_sheet"
+///
+/// [material.our_resin]
+/// base = "ortho_polyester"      # everything else as the generic one
+/// name = "our laminating resin"
+/// density = { value = "1.12 g/mL", low = "1.11 g/mL", high = "1.13 g/mL", source = "sheet" }
+///
+/// [material.our_resin.resin]
+/// viscosity = { value = "350 mPa*s", source = "sheet" }
+/// ```
+///
+/// What has a source is replaced as one: a new `density` takes nothing over from the old one.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Catalogue {
+    materials: BTreeMap<String, Arc<Material>>,
+}
+
+impl Catalogue {
+    /// A catalogue without materials.
+    pub fn empty() -> Self {
+        Catalogue::default()
+    }
+
+    /// The generic catalogue: no brands, no prices. Clone it to add to it (a clone shares the materials).
+    pub fn generic() -> &'static Catalogue {
+        static GENERIC_CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| {
+            let mut c = Catalogue::empty();
+            for (file, text) in GENERIC {
+                if let Err(e) = c.extend_toml(text) {
+                    // Embedded at compile time and read by every test run: can not happen in a released build.
+                    unreachable!("embedded data {file}: {e}");
+                }
+            }
+            c
+        });
+        &GENERIC_CATALOGUE
+    }
+
+    /// A material by its id.
+    ///
+    /// # Errors
+    /// [`ErrorKind::UnknownName`] with the nearest known ids.
+    pub fn get(&self, id: &str) -> Result<&Material> {
+        self.materials
+            .get(id)
+            .map(Arc::as_ref)
+            .ok_or_else(|| Error::unknown_name("material", id, self.ids()))
+    }
+
+    /// All ids, in order.
+    pub fn ids(&self) -> impl Iterator<Item = &str> {
+        self.materials.keys().map(String::as_str)
+    }
+
+    /// All materials, in order of their ids.
+    pub fn iter(&self) -> impl Iterator<Item = &Material> {
+        self.materials.values().map(Arc::as_ref)
+    }
+
+    /// Number of materials.
+    pub fn len(&self) -> usize {
+        self.materials.len()
+    }
+
+    /// Whether there is none.
+    pub fn is_empty(&self) -> bool {
+        self.materials.is_empty()
+    }
+
+    /// Adds a material, or replaces the one with its id.
+    ///
+    /// # Errors
+    /// As [`Material::check`].
+    pub fn add(&mut self, material: Material) -> Result<()> {
+        material
+            .check()
+            .map_err(|e| e.within(format!("material.{}", material.id)))?;
+        self.materials.insert(material.id.clone(), Arc::new(material));
+        Ok(())
+    }
+
+    /// A catalogue from one document; `base` can name only materials of the same document.
+    ///
+    /// # Errors
+    /// As [`Catalogue::extend_toml`].
+    pub fn from_toml(text: &str) -> Result<Self> {
+        let mut c = Catalogue::empty();
+        c.extend_toml(text)?;
+        Ok(c)
+    }
+
+    /// Adds the materials of a document; a material with a known id replaces it. On an error nothing is added.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Document`] (syntax, an unknown or missing field, a value without a source),
+    /// [`ErrorKind::Version`], [`ErrorKind::UnknownName`] (a source key, a base), and what
+    /// [`Material::check`] refuses.
+    pub fn extend_toml(&mut self, text: &str) -> Result<()> {
+        let mut document: toml::Table = text.parse().map_err(|e: toml::de::Error| {
+            Error::new(ErrorKind::Document, "catalogue").with_way_out(e.to_string().trim().to_owned())
+        })?;
+        match document.remove("version") {
+            Some(toml::Value::Integer(VERSION)) => {}
+            other => {
+                return Err(Error::new(ErrorKind::Version, "version")
+                    .with_value(other.map_or("none".to_owned(), |v| v.to_string()))
+                    .with_allowed(VERSION.to_string())
+                    .with_way_out(format!("write 'version = {VERSION}' at the top")));
+            }
+        }
+        let sources = table(&mut document, "source")?;
+        let materials = table(&mut document, "material")?;
+        if let Some(unknown) = document.keys().next() {
+            return Err(Error::new(ErrorKind::Document, unknown.clone())
+                .with_value("an unknown table or field")
+                .with_allowed("version, source, material")
+                .with_way_out("remove it"));
+        }
+        for (key, value) in &sources {
+            document::from_toml_value::<Source>(value).map_err(|e| e.within(format!("source.{key}")))?;
+        }
+        let mut wider = self.clone();
+        // A base may stand anywhere in the document: bases first.
+        let mut waiting: Vec<(String, toml::Table)> = Vec::new();
+        for (id, value) in materials {
+            match value {
+                toml::Value::Table(t) => waiting.push((id, t)),
+                other => {
+                    return Err(Error::new(ErrorKind::Document, format!("material.{id}"))
+                        .with_value(other.type_str())
+                        .with_allowed("a table"));
+                }
+            }
+        }
+        while !waiting.is_empty() {
+            let names: Vec<String> = waiting.iter().map(|w| w.0.clone()).collect();
+            // A base of the material's own id is the one already in the catalogue.
+            let ready = waiting
+                .iter()
+                .position(|(id, t)| base_of(t).is_none_or(|b| b == id || !names.iter().any(|n| n == b)));
+            let Some(ready) = ready else {
+                return Err(Error::inconsistent(
+                    format!("material.{}.base", names[0]),
+                    format!("a circle among {}", names.join(", ")),
+                    "a base that is defined without this material",
+                    "break the circle",
+                ));
+            };
+            let (id, t) = waiting.swap_remove(ready);
+            let material = wider
+                .read(&id, t, &sources)
+                .map_err(|e| e.within(format!("material.{id}")))?;
+            wider.add(material)?;
+        }
+        *self = wider;
+        Ok(())
+    }
+
+    fn read(&self, id: &str, mut own: toml::Table, sources: &toml::Table) -> Result<Material> {
+        let base = own.remove("base");
+        resolve(&mut own, sources)?;
+        let mut whole = match base {
+            None => toml::Table::new(),
+            Some(toml::Value::String(b)) => {
+                let base = self
+                    .materials
+                    .get(&b)
+                    .ok_or_else(|| Error::unknown_name("base", &b, self.ids()))?;
+                toml::Table::try_from(base.as_ref())
+                    .map_err(|e| Error::new(ErrorKind::Document, "base").with_value(e))?
+            }
+            Some(other) => {
+                return Err(Error::new(ErrorKind::Document, "base")
+                    .with_value(other)
+                    .with_allowed("the id of a material, as text"));
+            }
+        };
+        merge(&mut whole, own);
+        whole.insert("id".to_owned(), toml::Value::String(id.to_owned()));
+        document::from_toml_value::<MaterialDocument>(&toml::Value::Table(whole))?.try_into()
+    }
+}
+
+/// Takes the table `name` out of a document; a missing one is empty.
+fn table(document: &mut toml::Table, name: &str) -> Result<toml::Table> {
+    match document.remove(name) {
+        None => Ok(toml::Table::new()),
+        Some(toml::Value::Table(t)) => Ok(t),
+        Some(other) => Err(Error::new(ErrorKind::Document, name)
+            .with_value(other.type_str())
+            .with_allowed(format!("tables [{name}.NAME]"))),
+    }
+}
+
+/// Puts the source itself where its key stands.
+fn resolve(t: &mut toml::Table, sources: &toml::Table) -> Result<()> {
+    for (key, value) in t.iter_mut() {
+        match value {
+            toml::Value::String(name) if key == "source" || key == "data_sheet" => match sources.get(name) {
+                Some(source) => *value = source.clone(),
+                None => {
+                    return Err(Error::unknown_name(
+                        key.as_str(),
+                        name,
+                        sources.keys().map(String::as_str),
+                    ));
+                }
+            },
+            toml::Value::Table(inner) => resolve(inner, sources).map_err(|e| e.within(key))?,
+            toml::Value::Array(list) => {
+                for (i, item) in list.iter_mut().enumerate() {
+                    if let toml::Value::Table(inner) = item {
+                        resolve(inner, sources).map_err(|e| e.within(format!("{key}[{i}]")))?;
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    Ok(())
+}
+
+/// Lays `own` over `whole`: tables field by field, but what has a source is replaced as one.
+fn merge(whole: &mut toml::Table, own: toml::Table) {
+    for (key, value) in own {
+        match (whole.get_mut(&key), value) {
+            (Some(toml::Value::Table(old)), toml::Value::Table(new))
+                if !old.contains_key("source") && !new.contains_key("source") =>
+            {
+                merge(old, new);
+            }
+            (_, value) => {
+                whole.insert(key, value);
+            }
+        }
+    }
+}
+
+fn base_of(t: &toml::Table) -> Option<&str> {
+    t.get("base").and_then(toml::Value::as_str)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SHEET: &str = r#"
+version = 1
+[source.sheet]
+title = "data sheet"
+standing = "data_sheet"
+"#;
+
+    fn extended(text: &str) -> Result<Catalogue> {
+        let mut c = Catalogue::generic().clone();
+        c.extend_toml(&format!("{SHEET}{text}"))?;
+        Ok(c)
+    }
+
+    #[test]
+    fn one_field_of_a_generic_is_overridden_and_the_rest_stays() {
+        let c = extended(
+            r#"
+[material.ours]
+base = "ortho_polyester"
+name = "ours"
+[material.ours.resin]
+viscosity = { value = "350 mPa*s", source = "sheet" }
+"#,
+        )
+        .unwrap();
+        let (ours, generic) = (c.get("ours").unwrap(), c.get("ortho_polyester").unwrap());
+        let viscosity = ours.resin().unwrap().viscosity.as_ref().unwrap();
+        assert_eq!(viscosity.source.standing, crate::Standing::DataSheet);
+        assert_eq!(
+            viscosity.range, None,
+            "nothing of the generic's range is left over"
+        );
+        assert_eq!(ours.density, generic.density);
+        assert_eq!(ours.resin().unwrap().styrene, generic.resin().unwrap().styrene);
+    }
+
+    #[test]
+    fn refusals_name_the_field_and_the_way_out() {
+        for (text, kind, says) in [
+            (
+                "[material.ours]\nbase = \"orto_polyester\"",
+                ErrorKind::UnknownName,
+                "material.ours.base: 'orto_polyester' is not known; did you mean",
+            ),
+            (
+                "[material.ours]\nbase = \"ortho_polyester\"\ndensity = { value = \"1.1 g/mL\" }",
+                ErrorKind::Document,
+                "'source' is missing",
+            ),
+            (
+                "[material.ours]\nbase = \"ortho_polyester\"\ndensity = { value = \"1.1 g/mL\", source = \"shet\" }",
+                ErrorKind::UnknownName,
+                "material.ours.density.source: 'shet' is not known; did you mean 'sheet'?",
+            ),
+            (
+                "[material.ours]\nbase = \"ortho_polyester\"\ndensity = { value = \"1.1 g\", source = \"sheet\" }",
+                ErrorKind::WrongDimension,
+                "material.ours.density",
+            ),
+            (
+                "[material.ours]\nbase = \"ortho_polyester\"\ndensity = { value = \"-1.1 g/mL\", source = \"sheet\" }",
+                ErrorKind::OutOfRange,
+                "material.ours.density",
+            ),
+            (
+                "[material.ours]\nbase = \"ortho_polyester\"\nresin.viscosity = { value = \"-1 Pa*s\", source = \"sheet\" }",
+                ErrorKind::OutOfRange,
+                "material.ours.resin.viscosity",
+            ),
+            (
+                "[material.ours]\nbase = \"ortho_polyester\"\ndensty = { value = \"1.1 g/mL\", source = \"sheet\" }",
+                ErrorKind::Document,
+                "did you mean 'density'?",
+            ),
+            (
+                "[material.a]\nbase = \"b\"\n[material.b]\nbase = \"a\"",
+                ErrorKind::Inconsistent,
+                "circle",
+            ),
+            (
+                "[material.ours]\nname = \"ours\"",
+                ErrorKind::Document,
+                "exactly one table of: resin, initiator",
+            ),
+            (
+                "[materials.ours]\nname = \"ours\"",
+                ErrorKind::Document,
+                "materials",
+            ),
+        ] {
+            let e = extended(text).unwrap_err();
+            assert_eq!(e.kind(), kind, "{text}: {e}");
+            assert!(e.to_string().contains(says), "{text}: {e}");
+        }
+        let e = Catalogue::from_toml("version = 2").unwrap_err();
+        assert_eq!(e.kind(), ErrorKind::Version, "{e}");
+        let e = Catalogue::generic().get("orto polyester").unwrap_err();
+        assert!(e.to_string().contains("did you mean 'ortho_polyester'"), "{e}");
+    }
+
+    #[test]
+    fn a_material_written_and_read_back_is_the_same() {
+        for m in Catalogue::generic().iter() {
+            let text = document::to_json(m).unwrap();
+            assert_eq!(&document::from_json::<Material>(&text).unwrap(), m, "{}", m.id);
+        }
+    }
+}

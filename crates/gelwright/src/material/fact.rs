@@ -1,0 +1,514 @@
+//! The forms a catalogue value takes beside [`Property`]: a permitted window, a gel time, a pot life, a price.
+//! And [`Fact`], one value of a material as a person reads it.
+
+use std::sync::Arc;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use crate::error::{Error, Result};
+use crate::quantity::{
+    self, Kind, Mass, Phr, Price, Quantity, Tagged, ThermodynamicTemperature, Time, serde_tagged,
+    serde_tagged_option,
+};
+use crate::source::{Property, Source, Standing};
+
+/// A window that one source gives: a lowest and a highest value, either of which may be open.
+///
+/// Where sources conflict a material holds several windows; they are shown side by side, never averaged
+/// (see [`that_count`]).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Window<Q> {
+    /// The lowest permitted value.
+    pub low: Option<Q>,
+    /// The highest permitted value.
+    pub high: Option<Q>,
+    /// What the window is for ("by brush", "paste that keeps a peak"), where the source says so.
+    pub about: Option<String>,
+    /// The rule as its source prints it, where it had to be converted ("2 to 3 % by volume").
+    pub printed: Option<String>,
+    /// Who says so.
+    pub source: Arc<Source>,
+}
+
+impl<Q: Quantity> Window<Q> {
+    /// A window from its bounds and its source.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) if `low` lies above `high` or both are
+    /// missing.
+    pub fn new(low: Option<Q>, high: Option<Q>, source: impl Into<Arc<Source>>) -> Result<Self> {
+        match (low, high) {
+            (None, None) => Err(Error::inconsistent(
+                "low, high",
+                "neither is given",
+                "at least one bound",
+                "give 'low', 'high' or both",
+            )),
+            (Some(l), Some(h)) if l.si() > h.si() => Err(Error::inconsistent(
+                "low",
+                quantity::show(l),
+                format!("at most high = {}", quantity::show(h)),
+                "give low <= high",
+            )),
+            _ => Ok(Window {
+                low,
+                high,
+                about: None,
+                printed: None,
+                source: source.into(),
+            }),
+        }
+    }
+
+    /// Whether `x` lies in the window, bounds included.
+    pub fn holds(&self, x: Q) -> bool {
+        self.low.is_none_or(|l| l.si() <= x.si()) && self.high.is_none_or(|h| x.si() <= h.si())
+    }
+}
+
+/// The values that count among several that may conflict: those of the product's data sheet or measured in this
+/// shop where there are any (they win), else all.
+pub fn that_count<T: HasSource>(all: &[T]) -> Vec<&T> {
+    let own: Vec<&T> = all
+        .iter()
+        .filter(|x| x.source().standing >= Standing::DataSheet)
+        .collect();
+    if own.is_empty() { all.iter().collect() } else { own }
+}
+
+/// Something that one source says.
+pub trait HasSource {
+    /// The source.
+    fn source(&self) -> &Source;
+}
+impl<Q> HasSource for Window<Q> {
+    fn source(&self) -> &Source {
+        &self.source
+    }
+}
+impl<Q> HasSource for Property<Q> {
+    fn source(&self) -> &Source {
+        &self.source
+    }
+}
+impl HasSource for PotLife {
+    fn source(&self) -> &Source {
+        &self.source
+    }
+}
+impl HasSource for GelTimes {
+    fn source(&self) -> &Source {
+        &self.source
+    }
+}
+
+#[derive(Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+struct WindowDocument {
+    /// Lowest permitted value, a number with its unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    low: Option<String>,
+    /// Highest permitted value, a number with its unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    high: Option<String>,
+    /// What the window is for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    about: Option<String>,
+    /// The rule as its source prints it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    printed: Option<String>,
+    source: Source,
+}
+
+impl<Q: Quantity> Serialize for Window<Q> {
+    fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
+        WindowDocument {
+            low: self.low.map(quantity::tagged),
+            high: self.high.map(quantity::tagged),
+            about: self.about.clone(),
+            printed: self.printed.clone(),
+            source: (*self.source).clone(),
+        }
+        .serialize(s)
+    }
+}
+
+impl<'de, Q: Quantity> Deserialize<'de> for Window<Q> {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
+        let doc = WindowDocument::deserialize(d)?;
+        let read =
+            |field: &str, text: Option<String>| text.map(|t| quantity::parse::<Q>(field, &t)).transpose();
+        let window = Window::new(
+            read("low", doc.low).map_err(crate::document::through_serde)?,
+            read("high", doc.high).map_err(crate::document::through_serde)?,
+            doc.source,
+        )
+        .map_err(crate::document::through_serde)?;
+        Ok(Window {
+            about: doc.about,
+            printed: doc.printed,
+            ..window
+        })
+    }
+}
+
+impl<Q> JsonSchema for Window<Q> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Window".into()
+    }
+    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        WindowDocument::json_schema(g)
+    }
+}
+
+/// Gel times of a resin as a data sheet tables them: temperature × dose.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
+pub struct GelTimes {
+    /// The initiator the doses are of, a material id.
+    pub initiator: String,
+    /// What the table's time ends with (gel in the cup, end of working time), as far as its source says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub end_point: Option<String>,
+    /// Mass of the cup the times were taken in, where the source says so.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        with = "serde_tagged_option"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub mass: Option<Mass>,
+    /// The rows.
+    pub rows: Vec<GelRow>,
+    /// Who says so.
+    pub source: Arc<Source>,
+}
+
+impl GelTimes {
+    /// A gel-time table from its rows.
+    pub fn new(initiator: impl Into<String>, rows: Vec<GelRow>, source: impl Into<Arc<Source>>) -> Self {
+        GelTimes {
+            initiator: initiator.into(),
+            end_point: None,
+            mass: None,
+            rows,
+            source: source.into(),
+        }
+    }
+}
+
+/// One row of a gel-time table.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GelRow {
+    /// Temperature of resin and room.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub temperature: ThermodynamicTemperature,
+    /// Initiator solution per hundred parts of resin, by mass.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub dose: Phr,
+    /// Gel time (the middle of its band, where the source prints a band).
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub time: Time,
+    /// The short end of the printed band.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        with = "serde_tagged_option"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub low: Option<Time>,
+    /// The long end of the printed band.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        with = "serde_tagged_option"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub high: Option<Time>,
+}
+
+/// How long a mixed cup stays usable: only with its temperature, and its mass, does the time mean anything.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[non_exhaustive]
+pub struct PotLife {
+    /// The time.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub time: Time,
+    /// The short end of its range.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        with = "serde_tagged_option"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub low: Option<Time>,
+    /// The long end of its range.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        with = "serde_tagged_option"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub high: Option<Time>,
+    /// At which temperature.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub temperature: ThermodynamicTemperature,
+    /// In a cup of which mass, where the source says so.
+    #[serde(
+        default,
+        skip_serializing_if = "Option::is_none",
+        with = "serde_tagged_option"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub mass: Option<Mass>,
+    /// Who says so.
+    pub source: Arc<Source>,
+}
+
+/// A price and where it was read.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ListedPrice {
+    /// The price.
+    pub value: Price,
+    /// Where it was read.
+    pub source: Arc<Source>,
+}
+
+/// One value of a material as a person reads it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Fact {
+    /// Which property ("density", "resin.viscosity", "resin.dose_window[1]").
+    pub field: String,
+    /// The value to compute with, with its unit; absent for a window.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub value: Option<String>,
+    /// The low end of its range or window.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub low: Option<String>,
+    /// The high end of its range or window.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub high: Option<String>,
+    /// A remark: what it is for, how the source prints it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// Where it comes from; absent only for what a material *is* (its form, its family).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub source: Option<Source>,
+    /// The first number, in SI, that breaks a bound every material keeps.
+    #[serde(skip)]
+    pub(super) absurd: Option<String>,
+}
+
+impl Fact {
+    fn of(field: &str) -> Fact {
+        Fact {
+            field: field.to_owned(),
+            value: None,
+            low: None,
+            high: None,
+            note: None,
+            source: None,
+            absurd: None,
+        }
+    }
+}
+
+/// No property in a catalogue is negative, but a temperature in Celsius, a strain and a plain number may be.
+fn absurd<Q: Quantity>(values: &[Option<Q>]) -> Option<String> {
+    if matches!(Q::DIMENSION.kind, Kind::Strain | Kind::Number) {
+        return None;
+    }
+    values
+        .iter()
+        .flatten()
+        .find(|q| q.si() < 0.0 || !q.si().is_finite())
+        .map(|q| quantity::show(*q))
+}
+
+/// What can be listed as facts of a material.
+pub(super) trait Facts {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>);
+}
+
+impl<Q: Quantity> Facts for Property<Q> {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        let (low, high) = (self.range.map(|r| r.0), self.range.map(|r| r.1));
+        out.push(Fact {
+            value: Some(quantity::show(self.value)),
+            low: low.map(quantity::show),
+            high: high.map(quantity::show),
+            source: Some((*self.source).clone()),
+            absurd: absurd(&[Some(self.value), low, high]),
+            ..Fact::of(field)
+        });
+    }
+}
+impl<Q: Quantity> Facts for Window<Q> {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        let note = match (&self.about, &self.printed) {
+            (Some(a), Some(p)) => Some(format!("{a}; printed as: {p}")),
+            (Some(a), None) => Some(a.clone()),
+            (None, Some(p)) => Some(format!("printed as: {p}")),
+            (None, None) => None,
+        };
+        out.push(Fact {
+            low: self.low.map(quantity::show),
+            high: self.high.map(quantity::show),
+            note,
+            source: Some((*self.source).clone()),
+            absurd: absurd(&[self.low, self.high]),
+            ..Fact::of(field)
+        });
+    }
+}
+impl Facts for PotLife {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        let cup = self
+            .mass
+            .map_or(String::new(), |m| format!(", {}", quantity::show(m)));
+        out.push(Fact {
+            value: Some(quantity::show(self.time)),
+            low: self.low.map(quantity::show),
+            high: self.high.map(quantity::show),
+            note: Some(format!("at {}{cup}", quantity::show(self.temperature))),
+            source: Some((*self.source).clone()),
+            absurd: absurd(&[Some(self.time), self.low, self.high]).or(absurd(&[self.mass])),
+            ..Fact::of(field)
+        });
+    }
+}
+impl Facts for GelTimes {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        for (i, row) in self.rows.iter().enumerate() {
+            out.push(Fact {
+                value: Some(quantity::show(row.time)),
+                low: row.low.map(quantity::show),
+                high: row.high.map(quantity::show),
+                note: Some(format!(
+                    "at {} with {} {}",
+                    quantity::show(row.temperature),
+                    quantity::show(row.dose),
+                    self.initiator
+                )),
+                source: Some((*self.source).clone()),
+                absurd: absurd(&[Some(row.time), row.low, row.high]),
+                ..Fact::of(&format!("{field}.rows[{i}]"))
+            });
+        }
+    }
+}
+impl Facts for ListedPrice {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        out.push(Fact {
+            value: Some(self.value.to_string()),
+            source: Some((*self.source).clone()),
+            ..Fact::of(field)
+        });
+    }
+}
+impl Facts for String {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        out.push(Fact {
+            value: Some(self.clone()),
+            ..Fact::of(field)
+        });
+    }
+}
+impl Facts for bool {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        out.push(Fact {
+            value: Some(if *self { "yes" } else { "no" }.to_owned()),
+            ..Fact::of(field)
+        });
+    }
+}
+impl<T: Facts> Facts for Option<T> {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        if let Some(x) = self {
+            x.facts(field, out);
+        }
+    }
+}
+impl<T: Facts> Facts for Vec<T> {
+    fn facts(&self, field: &str, out: &mut Vec<Fact>) {
+        for (i, x) in self.iter().enumerate() {
+            x.facts(&format!("{field}[{i}]"), out);
+        }
+    }
+}
+
+/// A data struct of a material class: required fields, optional ones, and lists of what several sources say.
+macro_rules! class_data {
+    ($(#[$doc:meta])* $name:ident {
+        required { $($(#[$rdoc:meta])* $r:ident: $rt:ty,)* }
+        optional { $($(#[$odoc:meta])* $o:ident: $ot:ty,)* }
+        lists { $($(#[$ldoc:meta])* $l:ident: $lt:ty,)* }
+    }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields)]
+        #[non_exhaustive]
+        pub struct $name {
+            $($(#[$rdoc])* pub $r: $rt,)*
+            $($(#[$odoc])* #[serde(default, skip_serializing_if = "Option::is_none")] pub $o: Option<$ot>,)*
+            $($(#[$ldoc])* #[serde(default, skip_serializing_if = "Vec::is_empty")] pub $l: Vec<$lt>,)*
+        }
+        impl $name {
+            /// With what it must have; everything else is set on the public fields.
+            #[allow(clippy::new_without_default)]
+            pub fn new($($r: $rt),*) -> Self {
+                $name { $($r,)* $($o: None,)* $($l: Vec::new(),)* }
+            }
+        }
+        impl $crate::material::fact::Facts for $name {
+            fn facts(&self, field: &str, out: &mut Vec<$crate::material::fact::Fact>) {
+                $(self.$r.facts(&format!("{field}.{}", stringify!($r)), out);)*
+                $(self.$o.facts(&format!("{field}.{}", stringify!($o)), out);)*
+                $(self.$l.facts(&format!("{field}.{}", stringify!($l)), out);)*
+            }
+        }
+    };
+}
+pub(super) use class_data;
+
+/// An enum of plain words, with its name as written in a document.
+macro_rules! words {
+    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $v:ident $text:literal,)* }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+        #[non_exhaustive]
+        pub enum $name {
+            $($(#[$vdoc])* #[serde(rename = $text)] $v,)*
+        }
+        impl $name {
+            /// All of them.
+            pub const ALL: &'static [$name] = &[$($name::$v),*];
+            /// Its name as written in a document.
+            pub const fn name(self) -> &'static str {
+                match self { $($name::$v => $text,)* }
+            }
+        }
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.name())
+            }
+        }
+        impl $crate::material::fact::Facts for $name {
+            fn facts(&self, field: &str, out: &mut Vec<$crate::material::fact::Fact>) {
+                self.name().to_owned().facts(field, out);
+            }
+        }
+    };
+}
+pub(super) use words;

@@ -1,0 +1,467 @@
+//! A batch: a recipe at an amount, on a bench: what to weigh, count and pour, what it costs, how sure it is.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use uom::si::mass::kilogram;
+use uom::si::volume::cubic_meter;
+
+use super::measurement::Estimate;
+use super::recipe::{Recipe, Role};
+use super::{Bench, Dose};
+use crate::error::{Error, Result};
+use crate::material::{Catalogue, Class, Material};
+use crate::quantity::{
+    self, Mass, MassDensity, MassFraction, Money, Phr, PriceBasis, Quantity, RelativeSpread, Volume,
+    serde_tagged, serde_tagged_option,
+};
+use crate::source::Why;
+
+/// How much is mixed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Amount {
+    /// Mass of the whole mix.
+    Mass(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Mass,
+    ),
+    /// Volume of the whole mix, without entrained air.
+    Volume(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Volume,
+    ),
+    /// Mass of the resin in it.
+    ResinMass(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Mass,
+    ),
+    /// Volume of the resin in it.
+    ResinVolume(
+        #[serde(with = "serde_tagged")]
+        #[schemars(with = "quantity::Tagged")]
+        Volume,
+    ),
+}
+
+/// One part of a batch, as it is measured on the bench.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct BatchPart {
+    /// Material id.
+    pub material: String,
+    /// What a person calls it.
+    pub name: String,
+    /// What it does in the mix.
+    pub role: Role,
+    /// Mass to weigh.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub mass: Mass,
+    /// Standard uncertainty of that mass by the way it is measured (`measured_by`).
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub mass_uncertainty: Mass,
+    /// Its own volume (of a powder: of its particles, not of its heap).
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub volume: Volume,
+    /// Drops, for a liquid dosed with a dropper; to be rounded to a whole number.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drops: Option<f64>,
+    /// How it is measured best on this bench: "scale", "syringe" or "dropper".
+    pub measured_by: MeasuredBy,
+    /// By mass on the resin.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub on_resin: Phr,
+    /// What it costs, where its price is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cost: Option<Money>,
+}
+
+/// How a part is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum MeasuredBy {
+    /// On the scale.
+    Scale,
+    /// With the syringe.
+    Syringe,
+    /// By counting drops.
+    Dropper,
+}
+
+impl std::fmt::Display for MeasuredBy {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.pad(match self {
+            MeasuredBy::Scale => "scale",
+            MeasuredBy::Syringe => "syringe",
+            MeasuredBy::Dropper => "dropper",
+        })
+    }
+}
+
+/// A recipe at an amount.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Batch {
+    /// Its parts, the resin first.
+    pub parts: Vec<BatchPart>,
+    /// Mass of the whole.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub mass: Mass,
+    /// Volume of the whole, the parts' volumes added, without entrained air.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub volume: Volume,
+    /// Density of the whole.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub density: MassDensity,
+    /// Fillers, thickeners and chopped fibre over the whole.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub filler_content: MassFraction,
+    /// Glass fibre stirred in, over the whole.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub glass_content: MassFraction,
+    /// Initiator or hardener on resin, with the uncertainty of how it and the resin are measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cure_dose: Option<CureDose>,
+    /// What it costs, where all prices are known; else what the priced parts cost.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cost: Option<Money>,
+    /// Parts whose price is not known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub without_price: Vec<String>,
+    /// The chain behind the initiator's or hardener's amount (behind the mass, where there is none).
+    pub why: Why,
+}
+
+/// The dose that decides the cure, as it will come out on this bench.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct CureDose {
+    /// Material id of the initiator or hardener.
+    pub material: String,
+    /// As the recipe gives it.
+    pub dose: Dose,
+    /// By mass on the resin, with its uncertainty.
+    pub by_mass: Estimate<Phr>,
+    /// The relative standard uncertainty of it.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub uncertainty: RelativeSpread,
+    /// The same if it is weighed on the scale.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub uncertainty_weighed: RelativeSpread,
+    /// The same if drops are counted, where there is a dropper.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<quantity::Tagged>")]
+    pub uncertainty_in_drops: Option<RelativeSpread>,
+}
+
+/// Ratio of a part's mass to the resin's, and the part's material.
+struct Proportion<'c> {
+    role: Role,
+    material: &'c Material,
+    density: f64,
+    ratio: f64,
+}
+
+fn proportions<'c>(recipe: &Recipe, catalogue: &'c Catalogue, bench: &Bench) -> Result<Vec<Proportion<'c>>> {
+    let materials = recipe.materials(catalogue)?;
+    let density_of = |m: &Material| m.known_density().map(|d| d.value);
+    let (_, resin) = materials[0];
+    let resin_density = density_of(resin)?;
+    let unit = Mass::new::<kilogram>(1.0);
+    let mut all = vec![Proportion {
+        role: Role::Resin,
+        material: resin,
+        density: resin_density.si(),
+        ratio: 1.0,
+    }];
+    for (i, ((role, material), part)) in materials[1..].iter().zip(&recipe.parts).enumerate() {
+        let density = density_of(material)?;
+        let ratio = part
+            .dose
+            .mass_for(unit, resin_density, density, bench.dropper.as_ref())
+            .map_err(|e| e.within(format!("parts[{i}]")))?
+            .si();
+        check_dose(*role, ratio, part.dose).map_err(|e| e.within(format!("parts[{i}]")))?;
+        all.push(Proportion {
+            role: *role,
+            material,
+            density: density.si(),
+            ratio,
+        });
+    }
+    Ok(all)
+}
+
+/// What no mix can be, whatever its data sheet says: kept wide; the limits say what is good.
+fn check_dose(role: Role, ratio: f64, dose: Dose) -> Result<()> {
+    let (most, what) = match role {
+        Role::Initiator => (0.20, "an initiator solution"),
+        Role::Promoter => (0.20, "a promoter solution"),
+        Role::Pigment => (1.0, "pigment paste"),
+        Role::Solvent => (1.0, "a thinner"),
+        Role::Hardener | Role::Filler | Role::Resin => (20.0, "a hardener or filler"),
+    };
+    if (0.0..=most).contains(&ratio) {
+        Ok(())
+    } else {
+        Err(Error::out_of_range(
+            "dose",
+            dose,
+            format!("0 phr to {} phr for {what}", 100.0 * most),
+            "write the dose of the data sheet, for example '2 wt% on resin'",
+        ))
+    }
+}
+
+impl Batch {
+    /// The batch of `recipe` at `amount`, measured on `bench`.
+    ///
+    /// With the ratio `r_i = m_i/m_resin` of each part from its [`Dose`]: `m = m_resin (1 + sum r_i)`,
+    /// `V = m_resin sum(r_i/rho_i)` (volumes add, no air), `rho = m/V`. The dose's relative standard uncertainty
+    /// is `u^2 = (u_part/m_part)^2 + (u_resin/m_resin)^2` (JCGM 100:2008, 5.1.6, product rule).
+    ///
+    /// # Errors
+    /// Unknown materials, a material without density, a dose in drops without a dropper, an amount that is not
+    /// above zero or above a tonne, doses beyond what a mix can be.
+    pub fn new(recipe: &Recipe, amount: Amount, catalogue: &Catalogue, bench: &Bench) -> Result<Batch> {
+        bench.check().map_err(|e| e.within("bench"))?;
+        let proportions = proportions(recipe, catalogue, bench)?;
+        let mass_ratio: f64 = proportions.iter().map(|p| p.ratio).sum();
+        let volume_ratio: f64 = proportions.iter().map(|p| p.ratio / p.density).sum();
+        let resin = resin_mass(amount, mass_ratio, volume_ratio, proportions[0].density)?;
+        let parts = proportions
+            .iter()
+            .map(|p| measured(p, resin, bench))
+            .collect::<Result<Vec<_>>>()?;
+        let mass = resin * mass_ratio;
+        let share = |counts: &dyn Fn(&Proportion) -> bool| {
+            MassFraction::new(
+                proportions
+                    .iter()
+                    .filter(|p| counts(p))
+                    .map(|p| p.ratio)
+                    .sum::<f64>()
+                    / mass_ratio,
+            )
+        };
+        let cost = parts
+            .iter()
+            .filter_map(|p| p.cost)
+            .try_fold(None::<Money>, |sum, c| sum.map_or(Ok(c), |s| s.plus(c)).map(Some))?;
+        let cure = proportions.iter().position(|p| p.role.cures());
+        let cure_dose = cure
+            .map(|i| cure_dose(&proportions[i], &parts[0], &parts[i], recipe, bench))
+            .transpose()?;
+        Ok(Batch {
+            why: why(recipe, &proportions, &parts, cure, bench, amount),
+            without_price: parts
+                .iter()
+                .filter(|p| p.cost.is_none() && p.mass.si() > 0.0)
+                .map(|p| p.material.clone())
+                .collect(),
+            mass: Mass::new::<kilogram>(mass),
+            volume: Volume::new::<cubic_meter>(resin * volume_ratio),
+            density: MassDensity::from_si(mass_ratio / volume_ratio)?,
+            filler_content: share(&|p| p.role == Role::Filler)?,
+            glass_content: share(&|p| is_glass_fibre(p.material))?,
+            cure_dose,
+            cost,
+            parts,
+        })
+    }
+
+    /// The part of a material.
+    pub fn part(&self, material: &str) -> Option<&BatchPart> {
+        self.parts.iter().find(|p| p.material == material)
+    }
+
+    /// The resin.
+    pub fn resin(&self) -> &BatchPart {
+        &self.parts[0]
+    }
+
+    /// The initiator or hardener.
+    pub fn cure_part(&self) -> Option<&BatchPart> {
+        self.parts.iter().find(|p| p.role.cures())
+    }
+}
+
+fn is_glass_fibre(m: &Material) -> bool {
+    matches!(&m.class, Class::Filler(f) if f.shape == crate::material::Shape::Fibre)
+}
+
+fn resin_mass(amount: Amount, mass_ratio: f64, volume_ratio: f64, resin_density: f64) -> Result<f64> {
+    let (resin, shown) = match amount {
+        Amount::Mass(m) => (m.si() / mass_ratio, quantity::show(m)),
+        Amount::Volume(v) => (v.si() / volume_ratio, quantity::show(v)),
+        Amount::ResinMass(m) => (m.si(), quantity::show(m)),
+        Amount::ResinVolume(v) => (v.si() * resin_density, quantity::show(v)),
+    };
+    // A tonne is no bench batch; below a milligram nothing is weighed.
+    if (1e-6..=1000.0).contains(&resin) {
+        Ok(resin)
+    } else {
+        Err(Error::out_of_range(
+            "amount",
+            shown,
+            "1 mg to 1000 kg of resin",
+            "give the amount to mix, for example '250 g' or '8 fl oz'",
+        ))
+    }
+}
+
+fn measured(p: &Proportion, resin: f64, bench: &Bench) -> Result<BatchPart> {
+    let mass = p.ratio * resin;
+    let volume = Volume::new::<cubic_meter>(mass / p.density);
+    let by_scale = bench.scale.net_uncertainty().si();
+    let mut best = (MeasuredBy::Scale, by_scale);
+    let mut drops = None;
+    // Only thin liquids are counted or drawn up; the resin itself is weighed.
+    if matches!(p.role, Role::Initiator | Role::Promoter) && mass > 0.0 {
+        if let Some(syringe) = &bench.syringe {
+            let u = syringe.uncertainty(volume).si() * p.density;
+            if u < best.1 {
+                best = (MeasuredBy::Syringe, u);
+            }
+        }
+        if let Some(dropper) = &bench.dropper {
+            let n = dropper.drops_for(volume)?;
+            drops = Some(n);
+            let u = in_drops(bench, n).unwrap_or(1.0) * mass;
+            if u < best.1 {
+                best = (MeasuredBy::Dropper, u);
+            }
+        }
+    }
+    let cost = p.material.price.as_ref().map(|price| match price.value.basis {
+        PriceBasis::Mass => Ok(price.value.of(mass)),
+        PriceBasis::Volume => Ok(price.value.of(volume.si())),
+        _ => Err(Error::inconsistent(
+            "price",
+            price.value,
+            "a price per mass or volume",
+            "what is stirred into a mix is priced like '18.40 EUR/kg'",
+        )
+        .within(&p.material.id)),
+    });
+    Ok(BatchPart {
+        material: p.material.id.clone(),
+        name: p.material.name.clone(),
+        role: p.role,
+        mass: Mass::new::<kilogram>(mass),
+        mass_uncertainty: Mass::new::<kilogram>(best.1),
+        volume,
+        drops,
+        measured_by: best.0,
+        on_resin: Phr::new(100.0 * p.ratio)?,
+        cost: cost.transpose()?,
+    })
+}
+
+/// Relative standard uncertainty of `n` counted drops: the dropper's own and that of rounding to whole drops.
+fn in_drops(bench: &Bench, n: f64) -> Option<f64> {
+    let dropper = bench.dropper.as_ref()?;
+    let rounding = super::measurement::of_step(1.0) / n.max(1.0);
+    Some(dropper.relative_uncertainty(n).hypot(rounding))
+}
+
+fn cure_dose(
+    p: &Proportion,
+    resin: &BatchPart,
+    part: &BatchPart,
+    recipe: &Recipe,
+    bench: &Bench,
+) -> Result<CureDose> {
+    let of_resin = resin.mass_uncertainty.si() / resin.mass.si();
+    let relative = |u: f64| {
+        if part.mass.si() > 0.0 {
+            (u / part.mass.si()).hypot(of_resin)
+        } else {
+            0.0
+        }
+    };
+    let u = relative(part.mass_uncertainty.si());
+    let dose = recipe
+        .parts
+        .iter()
+        .find(|x| x.material == p.material.id)
+        .map_or(Dose::ByMass(Phr::ZERO), |x| x.dose);
+    let by_mass = match part.measured_by {
+        MeasuredBy::Dropper => Estimate::log_normal(part.on_resin, u)?,
+        _ => Estimate::normal(part.on_resin, u * part.on_resin.get())?,
+    };
+    Ok(CureDose {
+        material: p.material.id.clone(),
+        dose,
+        by_mass,
+        uncertainty: RelativeSpread::new(u)?,
+        uncertainty_weighed: RelativeSpread::new(relative(bench.scale.net_uncertainty().si()))?,
+        uncertainty_in_drops: part
+            .drops
+            .and_then(|n| in_drops(bench, n))
+            .map(|r| RelativeSpread::new(r.hypot(of_resin)))
+            .transpose()?,
+    })
+}
+
+fn why(
+    recipe: &Recipe,
+    proportions: &[Proportion],
+    parts: &[BatchPart],
+    cure: Option<usize>,
+    bench: &Bench,
+    amount: Amount,
+) -> Why {
+    let density = |p: &Proportion, what: &str| {
+        p.material
+            .density
+            .as_ref()
+            .map(|d| d.why(format!("density of {what}")))
+    };
+    let amount = match amount {
+        Amount::Mass(m) => Why::given("amount of mix", quantity::show(m)),
+        Amount::Volume(v) => Why::given("amount of mix", quantity::show(v)),
+        Amount::ResinMass(m) => Why::given("amount of resin", quantity::show(m)),
+        Amount::ResinVolume(v) => Why::given("amount of resin", quantity::show(v)),
+    };
+    let mut resin = vec![amount];
+    resin.extend(density(&proportions[0], &parts[0].name));
+    let resin = Why::computed(
+        format!("mass of {}", parts[0].name),
+        quantity::show(parts[0].mass),
+        "m_resin = m/(1 + sum r_i), or V/sum(r_i/rho_i)",
+        resin,
+    );
+    let Some(i) = cure else { return resin };
+    let dose = recipe
+        .parts
+        .get(i - 1)
+        .map_or_else(String::new, |p| p.dose.to_string());
+    let mut from = vec![resin, Why::given("dose in the recipe", dose)];
+    from.extend(density(&proportions[i], &parts[i].name));
+    if parts[i].drops.is_some() {
+        from.extend(bench.dropper.as_ref().map(|d| d.why()));
+    }
+    Why::computed(
+        format!("mass of {}", parts[i].name),
+        quantity::show(parts[i].mass),
+        "m = m_resin r, with r from the dose and its basis",
+        from,
+    )
+}

@@ -1,0 +1,486 @@
+//! How well this bench doses: weigh, draw up or count drops, and the smallest batch that comes out within a tolerance.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::batch::MeasuredBy;
+use super::bench::{Bench, Dropper};
+use super::dose::positive;
+use super::measurement::{self, COVERAGE_FACTOR_95, Estimate, FirstOrder, Sampled, Uncertain};
+use crate::error::{Error, Result, finite};
+use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread, serde_tagged};
+use crate::source::{Standing, Why};
+
+/// Relative standard uncertainty of the density of a peroxide or hardener taken from a data sheet: from memory, the
+/// spread between lots and over a workshop's temperatures.
+pub const DENSITY_UNCERTAINTY: f64 = 0.01;
+
+/// A dose to be measured on a bench.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dosing<'b> {
+    /// The dose, by mass.
+    pub dose: Phr,
+    /// Density of what is dosed.
+    pub dose_density: MassDensity,
+    /// Its relative standard uncertainty; it matters for a syringe, and for drops of an uncalibrated dropper.
+    pub density_uncertainty: RelativeSpread,
+    /// What it is measured with; the resin is weighed.
+    pub bench: &'b Bench,
+}
+
+/// How a dose comes out by one way of measuring.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Dosed {
+    /// The way of measuring.
+    pub by: MeasuredBy,
+    /// What to measure: mass of the dosed part.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub mass: Mass,
+    /// Whole drops to count, where drops are counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drops: Option<u32>,
+    /// The dose that comes out, by mass on resin: first order.
+    pub dose: Estimate<Phr>,
+    /// The same by sampling, where asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sampled: Option<Estimate<Phr>>,
+    /// Half the 95 % interval over the dose.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub within: RelativeSpread,
+    /// What each source of error contributes, as a relative standard uncertainty.
+    pub contributions: Vec<Contribution>,
+}
+
+/// What one source of error contributes.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Contribution {
+    /// The source of error.
+    pub from: String,
+    /// Its relative standard uncertainty in the dose.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub relative: RelativeSpread,
+}
+
+/// A smallest batch by one way of measuring.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct SmallestBatch {
+    /// The way of measuring.
+    pub by: MeasuredBy,
+    /// The least resin that this way doses within the tolerance; none if no batch does.
+    #[serde(
+        default,
+        with = "crate::quantity::serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<quantity::Tagged>")]
+    pub resin: Option<Mass>,
+    /// In words.
+    pub says: String,
+}
+
+/// The model of a dose: what is measured, its inputs, and what they are called.
+struct Model {
+    inputs: Vec<(&'static str, Uncertain)>,
+    phr: fn(&[f64]) -> f64,
+    mass: f64,
+    drops: Option<u32>,
+}
+
+impl Dosing<'_> {
+    /// The ways of measuring that this bench has.
+    pub fn ways(&self) -> Vec<MeasuredBy> {
+        let mut ways = vec![MeasuredBy::Scale];
+        if self.bench.syringe.is_some() {
+            ways.push(MeasuredBy::Syringe);
+        }
+        if self.bench.dropper.is_some() {
+            ways.push(MeasuredBy::Dropper);
+        }
+        ways
+    }
+
+    fn check(&self) -> Result<(f64, f64)> {
+        self.bench.check().map_err(|e| e.within("bench"))?;
+        let p = positive("dose", self.dose)? / 100.0;
+        Ok((p, positive("dose_density", self.dose_density)?))
+    }
+
+    fn dropper(&self) -> Result<&Dropper> {
+        self.bench
+            .dropper
+            .as_ref()
+            .ok_or_else(|| missing("dropper", "count drops onto the scale and give the calibration"))
+    }
+
+    /// The density matters for a syringe, and for drops whose volume was assumed; a dropper calibrated by weighing this
+    /// liquid gives grams without it.
+    fn density_matters(&self, by: MeasuredBy) -> bool {
+        match by {
+            MeasuredBy::Scale => false,
+            MeasuredBy::Syringe => true,
+            MeasuredBy::Dropper => self
+                .bench
+                .dropper
+                .as_ref()
+                .is_none_or(|d| d.source.standing != Standing::MeasuredHere),
+        }
+    }
+
+    fn model(&self, resin: Mass, by: MeasuredBy) -> Result<Model> {
+        let (p, rho) = self.check()?;
+        let m = positive("resin", resin)?;
+        let target = p * m;
+        let scale = self.bench.scale.net_uncertainty().si();
+        let resin_mass = ("weighing the resin", Uncertain::normal(m, scale));
+        let density = if self.density_matters(by) {
+            Uncertain::normal(rho, self.density_uncertainty.get() * rho)
+        } else {
+            Uncertain::exact(rho)
+        };
+        Ok(match by {
+            MeasuredBy::Scale => Model {
+                inputs: vec![
+                    ("weighing the dose", Uncertain::normal(target, scale)),
+                    resin_mass,
+                ],
+                phr: |x| 100.0 * x[0] / x[1],
+                mass: target,
+                drops: None,
+            },
+            MeasuredBy::Syringe => {
+                let syringe = self
+                    .bench
+                    .syringe
+                    .as_ref()
+                    .ok_or_else(|| missing("syringe", "give its graduation, for example '0.1 mL'"))?;
+                let volume = crate::quantity::Volume::from_si(target / rho)?;
+                Model {
+                    inputs: vec![
+                        (
+                            "reading the syringe",
+                            Uncertain::normal(volume.si(), syringe.uncertainty(volume).si()),
+                        ),
+                        ("density of the dose", density),
+                        resin_mass,
+                    ],
+                    phr: |x| 100.0 * x[0] * x[1] / x[2],
+                    mass: target,
+                    drops: None,
+                }
+            }
+            MeasuredBy::Dropper => {
+                let dropper = self.dropper()?;
+                let v = positive("drop_volume", dropper.drop_volume)?;
+                let wanted = target / (rho * v);
+                /// No one counts more.
+                const MOST: f64 = 1e6;
+                if wanted > MOST {
+                    return Err(Error::out_of_range(
+                        "resin",
+                        quantity::show(resin),
+                        "a batch of at most a million drops",
+                        "weigh the dose of a batch this large",
+                    ));
+                }
+                // At least one drop: nobody counts none.
+                let n = wanted.round().max(1.0);
+                #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+                let drops = n as u32;
+                Model {
+                    inputs: vec![
+                        (
+                            "mean drop of the dropper",
+                            Uncertain::log_normal(v, dropper.mean_uncertainty.get()),
+                        ),
+                        (
+                            "spread from drop to drop",
+                            Uncertain::normal(n, dropper.drop_spread.get() * n.sqrt()),
+                        ),
+                        ("density of the dose", density),
+                        resin_mass,
+                    ],
+                    phr: |x| 100.0 * x[0] * x[1] * x[2] / x[3],
+                    mass: n * v * rho,
+                    drops: Some(drops),
+                }
+            }
+        })
+    }
+
+    /// How the dose for `resin` comes out when it is measured `by` this way: first order, `u^2 = sum (c_i u_i)^2`.
+    ///
+    /// Drops are rounded to a whole number (one at least), which moves the dose itself, not its uncertainty.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a way that the bench does not have,
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a mass, dose or density that is not above zero.
+    pub fn dosed(&self, resin: Mass, by: MeasuredBy) -> Result<Dosed> {
+        let model = self.model(resin, by)?;
+        let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
+        let first = measurement::first_order(&inputs, None, model.phr)?;
+        let dose = estimate(&first, by)?;
+        let relative = |c: f64| RelativeSpread::new((c / first.value).abs());
+        Ok(Dosed {
+            by,
+            mass: Mass::from_si(model.mass)?,
+            drops: model.drops,
+            within: RelativeSpread::new(COVERAGE_FACTOR_95 * first.standard_uncertainty / first.value.abs())?,
+            contributions: model
+                .inputs
+                .iter()
+                .zip(&first.contributions)
+                .map(|((from, _), c)| {
+                    Ok(Contribution {
+                        from: (*from).to_owned(),
+                        relative: relative(*c)?,
+                    })
+                })
+                .collect::<Result<_>>()?,
+            dose,
+            sampled: None,
+        })
+    }
+
+    /// The same by sampling.
+    ///
+    /// # Errors
+    /// As [`Dosing::dosed`] and [`measurement::monte_carlo`].
+    pub fn sampled(&self, resin: Mass, by: MeasuredBy, samples: u32, seed: u64) -> Result<Sampled> {
+        let model = self.model(resin, by)?;
+        let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
+        measurement::monte_carlo(&inputs, samples, seed, model.phr)
+    }
+
+    /// Every way that the bench has, the surest first.
+    ///
+    /// # Errors
+    /// As [`Dosing::dosed`].
+    pub fn compared(&self, resin: Mass) -> Result<Vec<Dosed>> {
+        let mut all = self
+            .ways()
+            .into_iter()
+            .map(|by| self.dosed(resin, by))
+            .collect::<Result<Vec<_>>>()?;
+        all.sort_by(|a, b| self.off(a).total_cmp(&self.off(b)));
+        Ok(all)
+    }
+
+    /// How far the dose may be off, whole drops included: half the 95 % interval and the shift of the value, over the dose.
+    fn off(&self, d: &Dosed) -> f64 {
+        let shift = (d.dose.value.get() / self.dose.get() - 1.0).abs();
+        d.within.get() + shift
+    }
+
+    /// The least resin for which each way doses within `±tolerance` at 95 %.
+    ///
+    /// Relative standard uncertainties: weighing `u_s sqrt(1/m_d^2 + 1/m_r^2)`; syringe `sqrt(2 g^2/12/V^2 + t^2/3 +
+    /// u_rho^2 + (u_s/m_r)^2)`; drops `sqrt(u_mean^2 + s^2/n + 1/(12 n^2) + u_rho^2 + (u_s/m_r)^2)`, the fourth part for
+    /// rounding to whole drops. The answer is where `1.96 u` meets the tolerance; where what does not shrink with the
+    /// batch is more than that already, no batch will do.
+    ///
+    /// # Errors
+    /// As [`Dosing::dosed`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a tolerance outside 0 % to 100 %.
+    pub fn smallest_batches(&self, tolerance: RelativeSpread) -> Result<Vec<SmallestBatch>> {
+        let (p, rho) = self.check()?;
+        let x = finite("tolerance", tolerance.get())?;
+        if !(x > 0.0 && x <= 1.0) {
+            return Err(Error::out_of_range(
+                "tolerance",
+                quantity::show(tolerance),
+                "above 0 %, 100 % at most",
+                "give how far the dose may be off, for example '10 %'",
+            ));
+        }
+        let target = x / COVERAGE_FACTOR_95;
+        self.ways()
+            .into_iter()
+            .map(|by| {
+                let relative = self.relative_at(by, p, rho)?;
+                let limit = self.limit_of(by);
+                Ok(match solve(&relative, limit, target) {
+                    Some(m) => {
+                        let resin = Mass::from_si(m)?;
+                        SmallestBatch {
+                            by,
+                            resin: Some(resin),
+                            says: format!(
+                                "{}: {} of resin or more",
+                                way(by),
+                                quantity::show(resin)
+                            ),
+                        }
+                    }
+                    None => SmallestBatch {
+                        by,
+                        resin: None,
+                        says: format!(
+                            "{}: no batch, however large; what does not shrink with the batch alone is ±{} % ({})",
+                            way(by),
+                            quantity::figures(100.0 * COVERAGE_FACTOR_95 * limit),
+                            match by {
+                                MeasuredBy::Dropper => "calibrate the dropper: weigh 100 drops",
+                                _ => "use the scale, or a better syringe and density",
+                            }
+                        ),
+                    },
+                })
+            })
+            .collect()
+    }
+
+    /// The relative standard uncertainty that no batch size removes.
+    fn limit_of(&self, by: MeasuredBy) -> f64 {
+        let density = if self.density_matters(by) {
+            self.density_uncertainty.get()
+        } else {
+            0.0
+        };
+        match by {
+            MeasuredBy::Scale => 0.0,
+            MeasuredBy::Syringe => {
+                let t = self
+                    .bench
+                    .syringe
+                    .as_ref()
+                    .and_then(|s| s.tolerance)
+                    .map_or(0.0, RelativeSpread::get);
+                measurement::of_limits(t).hypot(density)
+            }
+            MeasuredBy::Dropper => self
+                .bench
+                .dropper
+                .as_ref()
+                .map_or(f64::INFINITY, |d| d.mean_uncertainty.get().hypot(density)),
+        }
+    }
+
+    /// Relative standard uncertainty as a falling function of the resin's mass.
+    fn relative_at(&self, by: MeasuredBy, p: f64, rho: f64) -> Result<impl Fn(f64) -> f64 + use<>> {
+        let scale = self.bench.scale.net_uncertainty().si();
+        let limit = self.limit_of(by);
+        let (graduation, drop, spread) = match by {
+            MeasuredBy::Scale => (0.0, 1.0, 0.0),
+            MeasuredBy::Syringe => {
+                let g = self.bench.syringe.as_ref().map_or(0.0, |s| s.graduation.si());
+                (2f64.sqrt() * measurement::of_step(g), 1.0, 0.0)
+            }
+            MeasuredBy::Dropper => {
+                let d = self.dropper()?;
+                (0.0, positive("drop_volume", d.drop_volume)?, d.drop_spread.get())
+            }
+        };
+        Ok(move |m: f64| {
+            let volume = p * m / rho;
+            let own = match by {
+                MeasuredBy::Scale => scale / (p * m),
+                MeasuredBy::Syringe => graduation / volume,
+                MeasuredBy::Dropper => {
+                    let n = volume / drop;
+                    (spread * spread / n + 1.0 / (12.0 * n * n)).sqrt()
+                }
+            };
+            (own * own + limit * limit + (scale / m).powi(2)).sqrt()
+        })
+    }
+}
+
+fn way(by: MeasuredBy) -> &'static str {
+    match by {
+        MeasuredBy::Scale => "weighed",
+        MeasuredBy::Syringe => "with the syringe",
+        MeasuredBy::Dropper => "in drops",
+    }
+}
+
+fn missing(what: &str, way_out: &str) -> Error {
+    Error::inconsistent(
+        format!("bench.{what}"),
+        format!("no {what}"),
+        format!("a bench with a {what}"),
+        way_out,
+    )
+}
+
+/// The mass at which a falling `relative` meets `target`; none if its `limit` is not below it.
+fn solve(relative: &impl Fn(f64) -> f64, limit: f64, target: f64) -> Option<f64> {
+    // From a milligram to a tonne.
+    let (mut low, mut high) = (1e-6_f64.ln(), 1e3_f64.ln());
+    if limit >= target || relative(high.exp()) > target {
+        return None;
+    }
+    if relative(low.exp()) <= target {
+        return Some(low.exp());
+    }
+    // 60 halvings of 21 natural logarithms end at the resolution of a double.
+    for _ in 0..60 {
+        let mid = 0.5 * (low + high);
+        if relative(mid.exp()) > target {
+            low = mid;
+        } else {
+            high = mid;
+        }
+    }
+    Some(high.exp())
+}
+
+/// An uncertain dropper can not be off by less than nothing: its interval is that of a log-normal.
+fn estimate(first: &FirstOrder, by: MeasuredBy) -> Result<Estimate<Phr>> {
+    let value = Phr::new(first.value)?;
+    match by {
+        MeasuredBy::Dropper => Estimate::log_normal(value, first.standard_uncertainty / first.value),
+        _ => Estimate::normal(value, first.standard_uncertainty),
+    }
+}
+
+/// What to do: count drops, use a syringe or weigh, in words.
+pub fn advice(compared: &[Dosed]) -> String {
+    match compared {
+        [] => "nothing to compare".into(),
+        [best, rest @ ..] => {
+            let mut text = match (best.by, best.drops) {
+                (MeasuredBy::Scale, _) => format!("weigh {}", quantity::show(best.mass)),
+                (MeasuredBy::Syringe, _) => format!("draw up {} in the syringe", quantity::show(best.mass)),
+                (MeasuredBy::Dropper, n) => format!("count {} drops", n.unwrap_or(0)),
+            };
+            text += &format!(" (±{} %)", quantity::figures(100.0 * best.within.get()));
+            for other in rest {
+                text += &format!(
+                    "; {} ±{} %",
+                    way(other.by),
+                    quantity::figures(100.0 * other.within.get())
+                );
+            }
+            text
+        }
+    }
+}
+
+/// The chain behind a dose on a bench.
+pub fn why(dosing: &Dosing, resin: Mass, best: &Dosed) -> Why {
+    let mut from = vec![
+        Why::given("dose on resin", quantity::show(dosing.dose)),
+        Why::given("resin", quantity::show(resin)),
+        Why::given(
+            "scale, display step",
+            quantity::show(dosing.bench.scale.readability),
+        ),
+    ];
+    if let (MeasuredBy::Dropper, Some(d)) = (best.by, &dosing.bench.dropper) {
+        from.push(d.why());
+    }
+    Why::computed(
+        "dose that comes out",
+        best.dose.to_string(),
+        "u^2 = sum (c_i u_i)^2",
+        from,
+    )
+    .with_source(&crate::source::Source::published(
+        "Joint Committee for Guides in Metrology",
+        "JCGM 100:2008, Guide to the expression of uncertainty in measurement",
+        2008,
+        "5.1.2, equation (10)",
+    ))
+}

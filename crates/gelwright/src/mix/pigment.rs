@@ -1,0 +1,130 @@
+//! Pigment paste: how much colour, and how much carrier that never cures, comes with it.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::stoichiometry::SidePart;
+use crate::error::{Error, Result, finite};
+use crate::quantity::{self, Mass, MassFraction, Phr, serde_tagged};
+use crate::source::{Source, Standing, Why};
+
+/// What a loading of paste brings.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PigmentLoading {
+    /// Dry pigment on resin.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub pigment: Phr,
+    /// Carrier on resin.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub carrier: Phr,
+    /// Carrier over all that is liquid (resin and carrier): what stays soft in the cured part.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub carrier_in_liquid: MassFraction,
+    /// Each loading limit with its verdict: published limits conflict and all are shown.
+    pub limits: Vec<LoadingVerdict>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// A loading held against one limit.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LoadingVerdict {
+    /// The most paste on resin.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "quantity::Tagged")]
+    pub most: Phr,
+    /// Whether the loading keeps it.
+    pub kept: bool,
+    /// Where the limit comes from.
+    pub source: Source,
+}
+
+/// Limits of paste on resin that published guides print; they conflict, and the paste's data sheet wins.
+pub fn published_limits() -> Vec<(Phr, Source)> {
+    let guide = |most: f64, title: &str, locator: &str| {
+        Phr::new(most).ok().map(|most| {
+            let mut source = Source::of(Standing::Published, title);
+            source.locator = locator.into();
+            (most, source)
+        })
+    };
+    [
+        guide(
+            3.0,
+            "a paint maker's gel coat application guide",
+            "1 oz of colour to a quart of gel coat, about 3 %",
+        ),
+        guide(
+            10.0,
+            "a laminator's fibreglass moulding guide",
+            "colour paste up to 10 %",
+        ),
+        guide(
+            15.0,
+            "a resin supplier's composite guide",
+            "pigment paste 10 % to 15 %",
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// What `paste` parts of a pigment paste on a hundred of resin bring, with `carrier` of the paste a liquid that does not
+/// react: pigment `p (1 - c)`, carrier `p c`, carrier in the liquid `p c/(100 + p c)`.
+///
+/// With a `data_sheet` limit that one alone is held against; else [`published_limits`], each on its own.
+///
+/// # Errors
+/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for more paste than resin.
+pub fn loading(paste: Phr, carrier: MassFraction, data_sheet: Option<Phr>) -> Result<PigmentLoading> {
+    let p = finite("paste", paste.get())?;
+    if p > 100.0 {
+        return Err(Error::out_of_range(
+            "paste",
+            quantity::show(paste),
+            "0 phr to 100 phr (guides stop at 3 phr to 15 phr)",
+            "give the paste in parts on a hundred of resin, for example '5 phr'",
+        ));
+    }
+    let c = p * carrier.get();
+    let limits = match data_sheet {
+        Some(most) => vec![(
+            most,
+            Source::of(Standing::DataSheet, "the pigment paste's data sheet"),
+        )],
+        None => published_limits(),
+    };
+    let in_liquid = MassFraction::new(c / (100.0 + c))?;
+    Ok(PigmentLoading {
+        pigment: Phr::new(p - c)?,
+        carrier: Phr::new(c)?,
+        carrier_in_liquid: in_liquid,
+        limits: limits
+            .into_iter()
+            .map(|(most, source)| LoadingVerdict {
+                most,
+                kept: p <= most.get(),
+                source,
+            })
+            .collect(),
+        why: Why::computed(
+            "carrier in the liquid",
+            quantity::show(in_liquid),
+            "p c/(100 + p c)",
+            vec![
+                Why::given("paste on resin, p", quantity::show(paste)),
+                Why::given("carrier in the paste, c", quantity::show(carrier)),
+            ],
+        )
+        .with_note("the carrier is counted as non-reactive: it stays in the cured part as a plasticiser"),
+    })
+}
+
+/// A paste as a part of an epoxy's or polyurethane's side: it adds mass and reacts with nothing.
+pub fn as_inert_part(name: &str, mass: Mass) -> SidePart {
+    SidePart::inert(name, mass)
+}

@@ -1,0 +1,797 @@
+//! A casting: what is to be made, in which mould and shop, by which recipes. The document of the main job.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::clock::Clock;
+use crate::document;
+use crate::error::{Error, ErrorKind, Result};
+use crate::limit::Limits;
+use crate::material::Catalogue;
+use crate::mix::{Bench, Recipe};
+use crate::quantity::{
+    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity, Tagged,
+    ThermodynamicTemperature, Time, Volume, serde_tagged, serde_tagged_option,
+};
+
+/// The version of the casting document that this library reads.
+pub const CASTING_VERSION: u32 = 1;
+
+/// A casting before any resin is mixed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Casting {
+    /// Version of this document: 1.
+    pub version: u32,
+    /// What is cast.
+    pub name: String,
+    /// A remark, carried to the plan.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// Where and when, with which tools.
+    pub shop: Shop,
+    /// In which mould.
+    pub mould: Mould,
+    /// The recipes by name.
+    pub recipes: BTreeMap<String, Recipe>,
+    /// The zones of the mould and what is laid on each, in order.
+    pub zones: Vec<Zone>,
+    /// Things set into the shell (a hanging block, a threaded bush).
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub inserts: Vec<Insert>,
+    /// The seams between the halves.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub seams: Vec<Seam>,
+    /// How the halves are held together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clamping: Option<Clamping>,
+    /// When it leaves the mould, and the cure after that.
+    #[serde(default)]
+    pub cure: CurePlan,
+    /// What is mixed beyond what stays in the part.
+    #[serde(default)]
+    pub waste: Waste,
+    /// How fast the hands are.
+    #[serde(default)]
+    pub pace: Pace,
+    /// What is on the shelf, by material: a mass, a volume, an area or a length ("2.5 kg", "0.8 m^2").
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub stock: BTreeMap<String, String>,
+    /// Sources that the materials and limits of this document name.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub source: BTreeMap<String, serde_json::Value>,
+    /// Materials of this shop, added to the generic catalogue or built on one of its entries with `base`.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub material: BTreeMap<String, serde_json::Value>,
+    /// Limits of this shop, added to the general ones.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub limit: Vec<serde_json::Value>,
+}
+
+/// The shop on the day.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Shop {
+    /// Air temperature.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub temperature: ThermodynamicTemperature,
+    /// Temperature of the resin in its tin; the air's, if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub resin_temperature: Option<ThermodynamicTemperature>,
+    /// Temperature of the mould's face; the air's, if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub mould_temperature: Option<ThermodynamicTemperature>,
+    /// Relative humidity of the air.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub humidity: RelativeHumidity,
+    /// When work starts, every day.
+    pub start: Clock,
+    /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
+    /// the next morning.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub end: Option<Clock>,
+    /// The units on the bench.
+    #[serde(default)]
+    pub units: BenchUnits,
+    /// Scale, dropper, syringe, thermometer.
+    pub bench: Bench,
+}
+
+impl Shop {
+    /// The resin's temperature.
+    pub fn resin(&self) -> ThermodynamicTemperature {
+        self.resin_temperature.unwrap_or(self.temperature)
+    }
+    /// Length of the working day.
+    pub fn workday(&self) -> Time {
+        match self.end {
+            Some(end) => end.since(self.start),
+            None => Time::new::<uom::si::time::hour>(10.0),
+        }
+    }
+    /// The mould face's temperature.
+    pub fn mould(&self) -> ThermodynamicTemperature {
+        self.mould_temperature.unwrap_or(self.temperature)
+    }
+}
+
+/// The mould.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Mould {
+    /// What its wall is made of, a material id.
+    pub wall: String,
+    /// Thickness of its wall.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub thickness: Length,
+    /// What is put on it before the first coat, in order.
+    #[serde(default)]
+    pub release: Vec<ReleaseCoats>,
+}
+
+/// Coats of a release agent.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ReleaseCoats {
+    /// The release agent, a material id.
+    pub material: String,
+    /// How many coats.
+    pub coats: u8,
+    /// Wait after each coat; the material's usual interval, if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub wait: Option<Time>,
+}
+
+/// A zone of the mould: one surface, or one cavity, and what is laid on it in order.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Zone {
+    /// Its name ("upper body", "left fore wing").
+    pub name: String,
+    /// Its area, for coats and plies, and for pours given by thickness.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub area: Option<Area>,
+    /// What is laid on it, first against the mould.
+    pub layers: Vec<Layer>,
+}
+
+/// A layer of a zone.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Layer {
+    /// Gel coat, brushed.
+    GelCoat(GelCoat),
+    /// Plies of mat, cloth or veil wetted with resin, by hand.
+    Laminate(Laminate),
+    /// Filled or unfilled resin poured in.
+    Pour(Pour),
+}
+
+/// A gel coat.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GelCoat {
+    /// Recipe by name.
+    pub recipe: String,
+    /// Wet thickness of each coat.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub wet_thickness: Length,
+    /// How many coats.
+    #[serde(default = "one")]
+    pub coats: u8,
+}
+
+fn one() -> u8 {
+    1
+}
+
+/// A laminate.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Laminate {
+    /// Recipe of the resin by name.
+    pub recipe: String,
+    /// Plies by material id, first against the gel coat.
+    pub plies: Vec<String>,
+    /// Glass content of the laminate; if not said, the first of the published ones of each ply's material.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub glass_content: Option<MassFraction>,
+}
+
+/// A pour.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Pour {
+    /// Recipe by name.
+    pub recipe: String,
+    /// Volume of the pour; or give its `thickness` on the zone's area.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub volume: Option<Volume>,
+    /// Thickness of the pour, its greatest depth where a `volume` is given too.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub thickness: Option<Length>,
+}
+
+/// Something set into the shell.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Insert {
+    /// What it is.
+    pub name: String,
+    /// Recipe of the paste it is bedded in, by name.
+    pub recipe: String,
+    /// Volume of that paste.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub volume: Volume,
+}
+
+/// A seam filled with paste.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Seam {
+    /// Which.
+    pub name: String,
+    /// Recipe of the paste, by name.
+    pub recipe: String,
+    /// Length of the seam.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub length: Length,
+    /// Width of the bead.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub width: Length,
+    /// Height of the bead.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub height: Length,
+}
+
+/// The clamps.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Clamping {
+    /// How many.
+    pub clamps: u32,
+    /// Force of each.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub force: Force,
+}
+
+/// Demoulding and post-cure.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CurePlan {
+    /// Time in the closed mould; overnight (16 h, common practice, no source), if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub in_mould: Option<Time>,
+    /// Post-cure, in order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub post_cure: Vec<Hold>,
+}
+
+/// A hold at a temperature.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Hold {
+    /// Temperature.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub temperature: ThermodynamicTemperature,
+    /// Time.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub time: Time,
+}
+
+macro_rules! defaults {
+    ($(#[$doc:meta])* $name:ident { $($(#[$field_doc:meta])* $field:ident: $ty:ident = $value:expr;)* }) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+        #[serde(deny_unknown_fields, default)]
+        pub struct $name {
+            $($(#[$field_doc])*
+            #[serde(with = "serde_tagged")]
+            #[schemars(with = "Tagged")]
+            pub $field: $ty,)*
+        }
+        impl Default for $name {
+            fn default() -> Self {
+                // The texts are constants of this file; the tests read them.
+                $name { $($field: constant($value),)* }
+            }
+        }
+    };
+}
+
+fn constant<Q: Quantity>(si: f64) -> Q {
+    match Q::from_si(si) {
+        Ok(q) => q,
+        Err(e) => unreachable!("a constant of this file: {e}"),
+    }
+}
+
+defaults! {
+    /// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
+    /// Common practice, no source; the shop's own figures are better.
+    Waste {
+        /// Of gel coat: cup and brush.
+        gel_coat: RelativeAmount = 0.15;
+        /// Of laminating resin: cup, brush and roller.
+        laminate: RelativeAmount = 0.10;
+        /// Of reinforcement: overlaps and trim.
+        reinforcement: RelativeAmount = 0.15;
+        /// Of a pour: cup.
+        pour: RelativeAmount = 0.05;
+        /// Of paste: squeezed out and left in the bag.
+        paste: RelativeAmount = 0.20;
+    }
+}
+
+defaults! {
+    /// How fast the hands are. Common practice, no source; one timed part of the shop's own is better.
+    Pace {
+        /// To weigh, dose and stir one cup.
+        mixing: Time = 240.0;
+        /// To put on one square metre of release agent.
+        release_per_area: Time = 1200.0;
+        /// To brush one square metre of gel coat.
+        gel_coat_per_area: Time = 1800.0;
+        /// To wet out and roll one square metre of one ply.
+        ply_per_area: Time = 3600.0;
+        /// To pour one litre into a thin edge.
+        pour_per_litre: Time = 3000.0;
+        /// To lay one metre of seam bead.
+        seam_per_length: Time = 180.0;
+        /// To set one insert.
+        insert: Time = 300.0;
+        /// To close the mould and set one clamp.
+        clamp: Time = 45.0;
+        /// To demould and trim.
+        demould: Time = 2700.0;
+        /// Share of the gel time in which a cup is used up: beyond it the resin drags.
+        usable: RelativeAmount = 0.70;
+    }
+}
+
+impl Casting {
+    /// Reads a casting from TOML, as people write it.
+    ///
+    /// # Errors
+    /// As [`document::from_toml`], [`ErrorKind::Version`], and [`Casting::check`].
+    pub fn from_toml(text: &str) -> Result<Casting> {
+        document::from_toml::<VersionOnly>(text).and_then(|v| v.check())?;
+        let casting: Casting = document::from_toml(text)?;
+        casting.check()?;
+        Ok(casting)
+    }
+
+    /// Reads a casting from JSON, as programs write it.
+    ///
+    /// # Errors
+    /// As [`Casting::from_toml`].
+    pub fn from_json(text: &str) -> Result<Casting> {
+        document::from_json::<VersionOnly>(text).and_then(|v| v.check())?;
+        let casting: Casting = document::from_json(text)?;
+        casting.check()?;
+        Ok(casting)
+    }
+
+    /// Writes the casting as JSON; reading it back gives the same casting.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Document`] if it holds a number that is not finite.
+    pub fn to_json(&self) -> Result<String> {
+        document::to_json(self)
+    }
+
+    /// The catalogue of this casting: the generic one with the casting's own materials.
+    ///
+    /// # Errors
+    /// As the catalogue's reading refuses.
+    pub fn catalogue(&self) -> Result<Catalogue> {
+        let mut catalogue = Catalogue::generic().clone();
+        if !self.material.is_empty() {
+            catalogue.extend_toml(&embedded_toml(
+                &self.source,
+                "material",
+                &serde_json::json!(self.material),
+            )?)?;
+        }
+        Ok(catalogue)
+    }
+
+    /// The limits of this casting: the general ones with the casting's own.
+    ///
+    /// # Errors
+    /// As the limits' reading refuses.
+    pub fn limits(&self) -> Result<Limits> {
+        let mut limits = Limits::generic()?;
+        if !self.limit.is_empty() {
+            limits.extend_toml(&embedded_toml(
+                &self.source,
+                "limit",
+                &serde_json::json!(self.limit),
+            )?)?;
+        }
+        Ok(limits)
+    }
+
+    /// Refuses what no plan can be made of: bad numbers, recipes that are not there, empty zones.
+    ///
+    /// # Errors
+    /// Typed, with the path of the field.
+    pub fn check(&self) -> Result<()> {
+        document::check_version(self.version, CASTING_VERSION)?;
+        self.shop.bench.check().map_err(|e| e.within("shop.bench"))?;
+        // Colder no resin is worked, hotter no person.
+        for (name, t) in [
+            ("shop.temperature", Some(self.shop.temperature)),
+            ("shop.resin_temperature", self.shop.resin_temperature),
+            ("shop.mould_temperature", self.shop.mould_temperature),
+        ] {
+            if let Some(t) = t {
+                within(
+                    name,
+                    t,
+                    "-20 degC",
+                    "60 degC",
+                    "give the temperature that the thermometer shows",
+                )?;
+            }
+        }
+        within(
+            "mould.thickness",
+            self.mould.thickness,
+            "0.1 mm",
+            "1 m",
+            "give the mould wall's thickness",
+        )?;
+        if self.zones.is_empty() && self.seams.is_empty() && self.inserts.is_empty() {
+            return Err(Error::new(ErrorKind::Document, "zones")
+                .with_value("an empty list")
+                .with_way_out("name at least one zone with its layers"));
+        }
+        let known = |at: String, name: &str| {
+            if self.recipes.contains_key(name) {
+                Ok(())
+            } else {
+                Err(Error::unknown_name(
+                    at,
+                    name,
+                    self.recipes.keys().map(String::as_str),
+                ))
+            }
+        };
+        for (i, zone) in self.zones.iter().enumerate() {
+            let at = format!("zones[{i}]");
+            if let Some(a) = zone.area {
+                within(
+                    &format!("{at}.area"),
+                    a,
+                    "0.0001 m^2",
+                    "100 m^2",
+                    "give the zone's area",
+                )?;
+            }
+            if zone.layers.is_empty() {
+                return Err(Error::new(ErrorKind::Document, format!("{at}.layers"))
+                    .with_value("an empty list")
+                    .with_way_out("say what is laid on the zone: gel_coat, laminate or pour"));
+            }
+            if self.zones[..i].iter().any(|z| z.name == zone.name) {
+                return Err(Error::inconsistent(
+                    format!("{at}.name"),
+                    format!("'{}' twice", zone.name),
+                    "each zone once",
+                    "give each zone its own name",
+                ));
+            }
+            for (j, layer) in zone.layers.iter().enumerate() {
+                let at = format!("{at}.layers[{j}]");
+                known(format!("{at}.{}.recipe", layer.kind()), layer.recipe())?;
+                layer
+                    .check(zone)
+                    .map_err(|e| e.within(format!("{at}.{}", layer.kind())))?;
+            }
+        }
+        for (i, insert) in self.inserts.iter().enumerate() {
+            known(format!("inserts[{i}].recipe"), &insert.recipe)?;
+            within(
+                &format!("inserts[{i}].volume"),
+                insert.volume,
+                "0.01 mL",
+                "100 L",
+                "give the paste's volume",
+            )?;
+        }
+        for (i, seam) in self.seams.iter().enumerate() {
+            let at = format!("seams[{i}]");
+            known(format!("{at}.recipe"), &seam.recipe)?;
+            within(
+                &format!("{at}.length"),
+                seam.length,
+                "1 mm",
+                "1000 m",
+                "give the seam's length",
+            )?;
+            within(
+                &format!("{at}.width"),
+                seam.width,
+                "0.1 mm",
+                "200 mm",
+                "give the bead's width",
+            )?;
+            within(
+                &format!("{at}.height"),
+                seam.height,
+                "0.1 mm",
+                "200 mm",
+                "give the bead's height",
+            )?;
+        }
+        if let Some(c) = &self.clamping {
+            if c.clamps == 0 || c.clamps > 10_000 {
+                return Err(Error::out_of_range(
+                    "clamping.clamps",
+                    c.clamps,
+                    "1 to 10000",
+                    "count the clamps, or leave 'clamping' out",
+                ));
+            }
+            within(
+                "clamping.force",
+                c.force,
+                "0.1 N",
+                "100 kN",
+                "give the force of one clamp",
+            )?;
+        }
+        if let Some(t) = self.cure.in_mould {
+            within(
+                "cure.in_mould",
+                t,
+                "1 min",
+                "60 d",
+                "give the time in the closed mould",
+            )?;
+        }
+        for (i, hold) in self.cure.post_cure.iter().enumerate() {
+            let at = format!("cure.post_cure[{i}]");
+            within(
+                &format!("{at}.temperature"),
+                hold.temperature,
+                "-20 degC",
+                "250 degC",
+                "give the oven's temperature",
+            )?;
+            within(
+                &format!("{at}.time"),
+                hold.time,
+                "1 min",
+                "60 d",
+                "give the time of the hold",
+            )?;
+        }
+        within(
+            "pace.usable",
+            self.pace.usable,
+            "10 %",
+            "95 %",
+            "a cup can be used for part of its gel time only",
+        )?;
+        for (name, w) in [
+            ("gel_coat", self.waste.gel_coat),
+            ("laminate", self.waste.laminate),
+            ("reinforcement", self.waste.reinforcement),
+            ("pour", self.waste.pour),
+            ("paste", self.waste.paste),
+        ] {
+            within(
+                &format!("waste.{name}"),
+                w,
+                "0 %",
+                "300 %",
+                "give the share mixed beyond what stays in the part",
+            )?;
+        }
+        for (name, t) in [
+            ("mixing", self.pace.mixing),
+            ("release_per_area", self.pace.release_per_area),
+            ("gel_coat_per_area", self.pace.gel_coat_per_area),
+            ("ply_per_area", self.pace.ply_per_area),
+            ("pour_per_litre", self.pace.pour_per_litre),
+            ("seam_per_length", self.pace.seam_per_length),
+            ("insert", self.pace.insert),
+            ("clamp", self.pace.clamp),
+            ("demould", self.pace.demould),
+        ] {
+            within(
+                &format!("pace.{name}"),
+                t,
+                "0 s",
+                "7 d",
+                "give the time the hands need",
+            )?;
+        }
+        Ok(())
+    }
+}
+
+/// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
+pub(super) fn embedded_toml(
+    source: &BTreeMap<String, serde_json::Value>,
+    table: &str,
+    rows: &serde_json::Value,
+) -> Result<String> {
+    let document = serde_json::json!({ "version": 1, "source": source, table: rows });
+    toml::to_string(&document).map_err(|e| {
+        Error::new(ErrorKind::Document, table)
+            .with_value(format_args!("({e})"))
+            .with_way_out("write it as the catalogue's own files are written")
+    })
+}
+
+#[derive(Deserialize)]
+struct VersionOnly {
+    version: u32,
+}
+
+impl VersionOnly {
+    fn check(&self) -> Result<()> {
+        document::check_version(self.version, CASTING_VERSION)
+    }
+}
+
+impl Layer {
+    /// Its key in the document.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Layer::GelCoat(_) => "gel_coat",
+            Layer::Laminate(_) => "laminate",
+            Layer::Pour(_) => "pour",
+        }
+    }
+    /// The recipe it is made by.
+    pub fn recipe(&self) -> &str {
+        match self {
+            Layer::GelCoat(g) => &g.recipe,
+            Layer::Laminate(l) => &l.recipe,
+            Layer::Pour(p) => &p.recipe,
+        }
+    }
+
+    fn check(&self, zone: &Zone) -> Result<()> {
+        let needs_area = || match zone.area {
+            Some(_) => Ok(()),
+            None => Err(Error::new(ErrorKind::Document, "")
+                .with_value(format_args!("zone '{}' without area", zone.name))
+                .with_way_out("give the zone's 'area', for example '0.09 m^2'")),
+        };
+        match self {
+            Layer::GelCoat(g) => {
+                needs_area()?;
+                within(
+                    "wet_thickness",
+                    g.wet_thickness,
+                    "10 um",
+                    "20 mm",
+                    "give the wet thickness of one coat",
+                )?;
+                if g.coats == 0 || g.coats > 20 {
+                    return Err(Error::out_of_range(
+                        "coats",
+                        g.coats,
+                        "1 to 20",
+                        "count the coats",
+                    ));
+                }
+            }
+            Layer::Laminate(l) => {
+                needs_area()?;
+                if l.plies.is_empty() || l.plies.len() > 200 {
+                    return Err(Error::out_of_range(
+                        "plies",
+                        format!("{} plies", l.plies.len()),
+                        "1 to 200",
+                        "name each ply by its material, for example 'mat_450'",
+                    ));
+                }
+                if let Some(w) = l.glass_content {
+                    within(
+                        "glass_content",
+                        w,
+                        "1 wt%",
+                        "85 wt%",
+                        "hand lay-up of mat is near 30 wt%",
+                    )?;
+                }
+            }
+            Layer::Pour(p) => match (p.volume, p.thickness) {
+                (Some(v), t) => {
+                    within("volume", v, "0.01 mL", "1000 L", "give the volume of the pour")?;
+                    if let Some(t) = t {
+                        within("thickness", t, "10 um", "1 m", "give the depth of the pour")?;
+                    }
+                }
+                (None, Some(t)) => {
+                    needs_area()?;
+                    within("thickness", t, "10 um", "1 m", "give the depth of the pour")?;
+                }
+                (None, None) => {
+                    return Err(Error::new(ErrorKind::Document, "")
+                        .with_value("a pour of unknown amount")
+                        .with_way_out("give 'volume', or 'thickness' on a zone with 'area'"));
+                }
+            },
+        }
+        Ok(())
+    }
+}
+
+/// Refuses a value outside what such a field can hold at all.
+fn within<Q: Quantity>(field: &str, q: Q, low: &str, high: &str, way_out: &str) -> Result<()> {
+    let (l, h) = (
+        quantity::parse::<Q>(field, low)?,
+        quantity::parse::<Q>(field, high)?,
+    );
+    if (l.si()..=h.si()).contains(&q.si()) {
+        Ok(())
+    } else {
+        Err(Error::out_of_range(
+            field,
+            quantity::show(q),
+            format!("{low} to {high}"),
+            way_out,
+        ))
+    }
+}

@@ -1,0 +1,130 @@
+//! Time of day on the workshop's clock.
+
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use crate::document::through_serde;
+use crate::error::{Error, ErrorKind, Result};
+use crate::quantity::{Quantity, Time};
+
+/// A time of day, counted on past midnight: `"08:30"`, `"09:10 +1 d"`.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Clock {
+    /// Seconds since the midnight before the first step.
+    seconds: f64,
+}
+
+impl Clock {
+    /// Reads `"8:30"` or `"08:30"`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Unreadable`] for anything else, [`ErrorKind::OutOfRange`] for 25:00.
+    pub fn parse(field: &str, text: &str) -> Result<Clock> {
+        let bad = || {
+            Error::new(ErrorKind::Unreadable, field)
+                .with_value(format_args!("'{text}'"))
+                .with_way_out("write the time of day as hours and minutes, for example '08:30'")
+        };
+        let (h, m) = text.trim().split_once(':').ok_or_else(bad)?;
+        let (h, m): (u32, u32) = (h.parse().map_err(|_| bad())?, m.parse().map_err(|_| bad())?);
+        if h > 23 || m > 59 {
+            return Err(Error::out_of_range(
+                field,
+                text,
+                "00:00 to 23:59",
+                "write for example '08:30'",
+            ));
+        }
+        Ok(Clock {
+            seconds: f64::from(h * 60 + m) * 60.0,
+        })
+    }
+
+    /// So much later.
+    #[must_use]
+    pub fn after(self, time: Time) -> Clock {
+        Clock {
+            seconds: self.seconds + time.si(),
+        }
+    }
+
+    /// From `earlier` to this.
+    pub fn since(self, earlier: Clock) -> Time {
+        Time::new::<uom::si::time::second>(self.seconds - earlier.seconds)
+    }
+}
+
+impl fmt::Display for Clock {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let minutes = (self.seconds / 60.0).round();
+        let day = (minutes / 1440.0).floor();
+        let of_day = minutes - day * 1440.0;
+        let text = format!("{:02.0}:{:02.0}", (of_day / 60.0).floor(), of_day % 60.0);
+        if day > 0.0 {
+            f.pad(&format!("{text} +{day:.0} d"))
+        } else {
+            f.pad(&text)
+        }
+    }
+}
+
+impl Serialize for Clock {
+    fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
+        s.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Clock {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
+        let text = String::deserialize(d)?;
+        let (of_day, days) = match text.split_once('+') {
+            Some((t, d)) => (
+                t,
+                d.trim().trim_end_matches(" d").parse::<f64>().unwrap_or(f64::NAN),
+            ),
+            None => (text.as_str(), 0.0),
+        };
+        let clock = Clock::parse("", of_day).map_err(through_serde::<D::Error>)?;
+        if !(0.0..=3650.0).contains(&days) {
+            return Err(through_serde(
+                Error::new(ErrorKind::Unreadable, "")
+                    .with_value(format_args!("'{text}'"))
+                    .with_way_out("write for example '08:30' or '08:30 +1 d'"),
+            ));
+        }
+        Ok(Clock {
+            seconds: clock.seconds + days * 86_400.0,
+        })
+    }
+}
+
+impl JsonSchema for Clock {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Clock".into()
+    }
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "string", "examples": ["08:30"] })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counts_past_midnight() {
+        let c = Clock::parse("start", "23:30")
+            .unwrap()
+            .after(Time::new::<uom::si::time::minute>(45.0));
+        assert_eq!(c.to_string(), "00:15 +1 d");
+        let back: Clock = serde_json::from_str("\"00:15 +1 d\"").unwrap();
+        assert_eq!(back, c);
+        assert!(Clock::parse("start", "25:00").is_err());
+        assert!(Clock::parse("start", "8").is_err());
+    }
+}

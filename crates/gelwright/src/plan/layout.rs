@@ -1,0 +1,308 @@
+//! From the zones of a casting to amounts of mix and reinforcement: what stays in the part, before waste.
+
+use std::collections::BTreeMap;
+
+use uom::si::mass::kilogram;
+use uom::si::time::second;
+use uom::si::volume::cubic_meter;
+
+use super::casting::{Casting, Layer, Zone};
+use crate::error::{Error, Result};
+use crate::material::{Catalogue, Material, that_count};
+use crate::mix::{Amount, Batch, Bench, Recipe, Role};
+use crate::quantity::{
+    Area, ArealMassDensity, Length, Mass, MassFraction, Quantity, RelativeAmount, Time, Volume,
+};
+use crate::source::Property;
+
+/// What is done with a mix.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(super) enum Act {
+    GelCoat,
+    Laminate,
+    Pour,
+    Insert,
+    Seam,
+}
+
+impl Act {
+    /// The word that a limit's `applies_to` uses.
+    pub(super) fn tag(self) -> &'static str {
+        match self {
+            Act::GelCoat => "gel_coat_layer",
+            Act::Laminate => "laminate",
+            Act::Pour => "pour",
+            Act::Insert => "insert",
+            Act::Seam => "seam",
+        }
+    }
+    pub(super) fn noun(self) -> &'static str {
+        match self {
+            Act::GelCoat => "gel coat",
+            Act::Laminate => "laminate",
+            Act::Pour => "pour",
+            Act::Insert => "insert",
+            Act::Seam => "seam",
+        }
+    }
+}
+
+/// A recipe of the casting, looked at once.
+pub(super) struct Mix<'c> {
+    pub(super) name: &'c str,
+    /// One kilogram of it.
+    pub(super) unit: Batch,
+    pub(super) materials: Vec<(Role, &'c Material)>,
+    /// What limits may name: material ids, resin family.
+    pub(super) tags: Vec<String>,
+}
+
+impl<'c> Mix<'c> {
+    pub(super) fn resin(&self) -> &'c Material {
+        self.materials[0].1
+    }
+    pub(super) fn cures_by(&self) -> Option<&'c Material> {
+        self.materials.iter().find(|(r, _)| r.cures()).map(|(_, m)| *m)
+    }
+    pub(super) fn tags_for(&self, act: Act) -> Vec<String> {
+        let mut tags = self.tags.clone();
+        tags.push(act.tag().to_owned());
+        tags
+    }
+    /// Mass of this mix in a volume, without entrained air.
+    fn mass_of(&self, v: Volume) -> Mass {
+        Mass::new::<kilogram>(v.si() * self.unit.density.si())
+    }
+}
+
+impl<'c> Mix<'c> {
+    pub(super) fn new(
+        name: &'c str,
+        recipe: &Recipe,
+        catalogue: &'c Catalogue,
+        bench: &Bench,
+    ) -> Result<Mix<'c>> {
+        let materials = recipe.materials(catalogue)?;
+        let one = Amount::Mass(Mass::new::<kilogram>(1.0));
+        let unit = Batch::new(recipe, one, catalogue, bench)?;
+        let mut tags: Vec<String> = materials.iter().map(|(_, m)| m.id.clone()).collect();
+        tags.push(materials[0].1.resin()?.family.to_string());
+        Ok(Mix {
+            name,
+            unit,
+            materials,
+            tags,
+        })
+    }
+}
+
+pub(super) fn mixes<'c>(
+    casting: &'c Casting,
+    catalogue: &'c Catalogue,
+) -> Result<BTreeMap<&'c str, Mix<'c>>> {
+    casting
+        .recipes
+        .iter()
+        .map(|(name, recipe)| {
+            Mix::new(name, recipe, catalogue, &casting.shop.bench)
+                .map(|mix| (name.as_str(), mix))
+                .map_err(|e| e.within(format!("recipes.{name}")))
+        })
+        .collect()
+}
+
+/// One thing to do with a mix on one zone.
+pub(super) struct Item {
+    pub(super) act: Act,
+    /// Where in the zone's order: layers, and coats of a layer, counted.
+    pub(super) level: usize,
+    /// Which coat of a layer, from 1.
+    pub(super) coat: u8,
+    pub(super) zone: String,
+    pub(super) recipe: String,
+    /// Mix that stays in the part.
+    pub(super) net: Mass,
+    pub(super) waste: RelativeAmount,
+    /// Time of the hands to place all of it.
+    pub(super) placing: Time,
+    /// Wet or cured thickness that this item adds, where it is known.
+    pub(super) thickness: Option<Length>,
+    /// Reinforcement laid with it.
+    pub(super) plies: Vec<Ply>,
+}
+
+/// One ply of a laminate.
+#[derive(Clone)]
+pub(super) struct Ply {
+    pub(super) material: String,
+    pub(super) name: String,
+    pub(super) area: Area,
+    pub(super) areal_mass: ArealMassDensity,
+    pub(super) glass_content: MassFraction,
+    /// The rule for the glass content that was used, and those it was preferred to; none if the casting says it.
+    pub(super) rules: Vec<Property<MassFraction>>,
+    pub(super) fibre_density: f64,
+}
+
+impl Ply {
+    pub(super) fn glass(&self) -> f64 {
+        self.areal_mass.si() * self.area.si()
+    }
+    fn resin(&self) -> f64 {
+        let w = self.glass_content.get();
+        self.glass() * (1.0 - w) / w
+    }
+}
+
+fn per<Q: Quantity>(rate: Time, amount: Q) -> Time {
+    Time::new::<second>(rate.si() * amount.si())
+}
+
+pub(super) fn items(
+    casting: &Casting,
+    catalogue: &Catalogue,
+    mixes: &BTreeMap<&str, Mix>,
+) -> Result<Vec<Item>> {
+    let mut all = Vec::new();
+    for (i, zone) in casting.zones.iter().enumerate() {
+        let mut level = 0;
+        for (j, layer) in zone.layers.iter().enumerate() {
+            let made = layer_items(casting, catalogue, mixes, zone, layer, &mut level)
+                .map_err(|e| e.within(format!("zones[{i}].layers[{j}].{}", layer.kind())))?;
+            all.extend(made);
+        }
+    }
+    for insert in &casting.inserts {
+        let mix = &mixes[insert.recipe.as_str()];
+        all.push(Item {
+            act: Act::Insert,
+            level: 0,
+            coat: 1,
+            zone: insert.name.clone(),
+            recipe: insert.recipe.clone(),
+            net: mix.mass_of(insert.volume),
+            waste: casting.waste.paste,
+            placing: casting.pace.insert,
+            thickness: None,
+            plies: vec![],
+        });
+    }
+    for seam in &casting.seams {
+        let mix = &mixes[seam.recipe.as_str()];
+        all.push(Item {
+            act: Act::Seam,
+            level: 0,
+            coat: 1,
+            zone: seam.name.clone(),
+            recipe: seam.recipe.clone(),
+            net: mix.mass_of(seam.length * seam.width * seam.height),
+            waste: casting.waste.paste,
+            placing: per(casting.pace.seam_per_length, seam.length),
+            thickness: Some(seam.height),
+            plies: vec![],
+        });
+    }
+    Ok(all)
+}
+
+fn layer_items(
+    casting: &Casting,
+    catalogue: &Catalogue,
+    mixes: &BTreeMap<&str, Mix>,
+    zone: &Zone,
+    layer: &Layer,
+    level: &mut usize,
+) -> Result<Vec<Item>> {
+    // `Casting::check` has made sure that the area is there where it is needed.
+    let area = zone.area.unwrap_or_default();
+    let mix = &mixes[layer.recipe()];
+    let mut next = || {
+        *level += 1;
+        *level - 1
+    };
+    let pace = &casting.pace;
+    Ok(match layer {
+        Layer::GelCoat(g) => (1..=g.coats)
+            .map(|coat| Item {
+                act: Act::GelCoat,
+                level: next(),
+                coat,
+                zone: zone.name.clone(),
+                recipe: g.recipe.clone(),
+                net: mix.mass_of(area * g.wet_thickness),
+                waste: casting.waste.gel_coat,
+                placing: per(pace.gel_coat_per_area, area),
+                thickness: Some(g.wet_thickness),
+                plies: vec![],
+            })
+            .collect(),
+        Layer::Laminate(l) => {
+            let plies = l
+                .plies
+                .iter()
+                .enumerate()
+                .map(|(k, id)| {
+                    ply(catalogue, id, area, l.glass_content).map_err(|e| e.within(format!("plies[{k}]")))
+                })
+                .collect::<Result<Vec<_>>>()?;
+            let resin: f64 = plies.iter().map(Ply::resin).sum();
+            let volume = resin / mix.unit.density.si()
+                + plies.iter().map(|p| p.glass() / p.fibre_density).sum::<f64>();
+            vec![Item {
+                act: Act::Laminate,
+                level: next(),
+                coat: 1,
+                zone: zone.name.clone(),
+                recipe: l.recipe.clone(),
+                net: Mass::new::<kilogram>(resin),
+                waste: casting.waste.laminate,
+                placing: per(pace.ply_per_area, area) * plies.len() as f64,
+                thickness: Some(Length::from_si(volume / area.si())?),
+                plies,
+            }]
+        }
+        Layer::Pour(p) => {
+            let thickness = p.thickness.unwrap_or_default();
+            let volume = p.volume.unwrap_or(area * thickness);
+            vec![Item {
+                act: Act::Pour,
+                level: next(),
+                coat: 1,
+                zone: zone.name.clone(),
+                recipe: p.recipe.clone(),
+                net: mix.mass_of(volume),
+                waste: casting.waste.pour,
+                placing: per(
+                    pace.pour_per_litre,
+                    Volume::new::<cubic_meter>(volume.si() * 1000.0),
+                ),
+                thickness: p.thickness.or_else(|| zone.area.map(|a| volume / a)),
+                plies: vec![],
+            }]
+        }
+    })
+}
+
+fn ply(catalogue: &Catalogue, id: &str, area: Area, glass_content: Option<MassFraction>) -> Result<Ply> {
+    let material = catalogue.get(id)?;
+    let r = material.reinforcement()?;
+    let rules: Vec<Property<MassFraction>> = that_count(&r.glass_content).into_iter().cloned().collect();
+    let content = match (glass_content, rules.first()) {
+        (Some(w), _) => w,
+        (None, Some(rule)) => rule.value,
+        (None, None) => {
+            return Err(Error::new(crate::ErrorKind::Document, "glass_content")
+                .with_value(format_args!("'{id}' without a usual glass content"))
+                .with_way_out("give the laminate's 'glass_content', for example '30 wt%'"));
+        }
+    };
+    Ok(Ply {
+        material: material.id.clone(),
+        name: material.name.clone(),
+        area,
+        areal_mass: r.areal_mass.value,
+        glass_content: content,
+        rules: if glass_content.is_some() { vec![] } else { rules },
+        fibre_density: material.known_density()?.value.si(),
+    })
+}

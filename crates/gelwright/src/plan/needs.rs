@@ -1,0 +1,253 @@
+//! The shot list: what the casting takes of each material, what is on the shelf, what is to be ordered.
+
+use std::collections::BTreeMap;
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use uom::si::area::square_meter;
+use uom::si::mass::kilogram;
+use uom::si::volume::cubic_meter;
+
+use super::Job;
+use crate::error::{Error, ErrorKind, Result};
+use crate::material::{Class, Material, that_count};
+use crate::mix::Batch;
+use crate::quantity::{
+    self, Area, Mass, Money, PriceBasis, Quantity, Tagged, Volume, serde_tagged, serde_tagged_option,
+};
+use crate::source::Why;
+
+/// What the casting takes of a material.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Need {
+    /// Material id.
+    pub material: String,
+    /// What a person calls it.
+    pub name: String,
+    /// What kind of material it is.
+    pub class: String,
+    /// Mass, waste included.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub mass: Mass,
+    /// Volume of that mass, of a liquid.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub volume: Option<Volume>,
+    /// Area, of a reinforcement.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub area: Option<Area>,
+    /// Of that mass: what does not stay in the part.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub waste: Mass,
+    /// What is on the shelf, where the casting says.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub in_stock: Option<Mass>,
+    /// What is missing from the shelf; all of it, where the casting does not say what is there.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub to_order: Mass,
+    /// What it costs, where the price is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cost: Option<Money>,
+    /// The chain behind the mass.
+    pub why: Why,
+}
+
+#[derive(Default)]
+struct Sum {
+    mass: f64,
+    net: f64,
+    area: f64,
+    from: Vec<Why>,
+}
+
+pub(super) fn needs(job: &Job, batches: &[Batch]) -> Result<Vec<Need>> {
+    let mut order: Vec<String> = Vec::new();
+    let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
+    let mut add = |id: &str, mass: f64, net: f64, area: f64, why: Why| {
+        if !sums.contains_key(id) {
+            order.push(id.to_owned());
+        }
+        let s = sums.entry(id.to_owned()).or_default();
+        s.mass += mass;
+        s.net += net;
+        s.area += area;
+        s.from.push(why);
+    };
+    for (cup, batch) in job.cups()?.iter().zip(batches) {
+        let net: f64 = cup
+            .items
+            .iter()
+            .map(|(i, share)| job.items[*i].net.si() * share)
+            .sum();
+        let kept = net / batch.mass.si();
+        for part in &batch.parts {
+            let m = part.mass.si();
+            add(
+                &part.material,
+                m,
+                m * kept,
+                0.0,
+                Why::given(format!("in {}", cup.name), quantity::show(part.mass)),
+            );
+        }
+    }
+    let waste = 1.0 + job.casting.waste.reinforcement.get();
+    for item in &job.items {
+        for ply in &item.plies {
+            let (area, net) = (ply.area.si() * waste, ply.glass());
+            add(
+                &ply.material,
+                net * waste,
+                net,
+                area,
+                Why::computed(
+                    format!("ply on {}", item.zone),
+                    quantity::show(Mass::new::<kilogram>(net * waste)),
+                    "area × areal mass × (1 + waste)",
+                    vec![
+                        Why::given("area", quantity::show(ply.area)),
+                        Why::given("areal mass", quantity::show(ply.areal_mass)),
+                        Why::given("waste", quantity::show(job.casting.waste.reinforcement)),
+                    ],
+                ),
+            );
+        }
+    }
+    for r in &job.casting.mould.release {
+        let release = job.catalogue.get(&r.material)?.release()?;
+        let per_coat = that_count(&release.coverage)
+            .into_iter()
+            .find_map(|w| w.high.or(w.low));
+        if let Some(per_coat) = per_coat {
+            let mass = per_coat.si() * job.mould_area() * f64::from(r.coats);
+            let why = Why::computed(
+                "on the mould",
+                quantity::show(Mass::new::<kilogram>(mass)),
+                "coats × coverage × mould area",
+                vec![
+                    Why::given("coats", r.coats.to_string()),
+                    Why::given("coverage", quantity::show(per_coat)),
+                ],
+            );
+            add(&r.material, mass, 0.0, 0.0, why);
+        }
+    }
+    order
+        .into_iter()
+        .map(|id| need(job, &id, sums.remove(&id).unwrap_or_default()))
+        .collect()
+}
+
+fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
+    let material = job.catalogue.get(id)?;
+    let density = material.density.as_ref().map(|d| d.value);
+    let liquid = !matches!(material.class, Class::Reinforcement(_) | Class::Filler(_));
+    let volume = density
+        .filter(|_| liquid)
+        .map(|d| Volume::new::<cubic_meter>(sum.mass / d.si()));
+    let area = (sum.area > 0.0).then(|| Area::new::<square_meter>(sum.area));
+    let in_stock = job
+        .casting
+        .stock
+        .get(id)
+        .map(|text| stock(text, material).map_err(|e| e.within(format!("stock.{id}"))))
+        .transpose()?;
+    let cost = match &material.price {
+        None => None,
+        Some(price) => {
+            let amount = match price.value.basis {
+                PriceBasis::Mass => Some(sum.mass),
+                PriceBasis::Volume => density.map(|d| sum.mass / d.si()),
+                PriceBasis::Area => Some(sum.area),
+                _ => None,
+            };
+            Some(price.value.of(amount.ok_or_else(|| {
+                Error::inconsistent(
+                    format!("{id}.price"),
+                    price.value,
+                    "a price per mass, volume or area",
+                    "price it like '18.40 EUR/kg' or '3.20 EUR/m^2'",
+                )
+            })?))
+        }
+    };
+    let mass = Mass::new::<kilogram>(sum.mass);
+    Ok(Need {
+        material: id.to_owned(),
+        name: material.name.clone(),
+        class: material.class.name().to_owned(),
+        mass,
+        volume,
+        area,
+        waste: Mass::new::<kilogram>((sum.mass - sum.net).max(0.0)),
+        in_stock,
+        to_order: Mass::new::<kilogram>((sum.mass - in_stock.map_or(0.0, Quantity::si)).max(0.0)),
+        cost,
+        why: Why::computed(
+            format!("need of {}", material.name),
+            quantity::show(mass),
+            "sum over the batches and plies",
+            sum.from,
+        ),
+    })
+}
+
+/// What is on the shelf, as a mass: given as a mass, a volume or an area.
+fn stock(text: &str, material: &Material) -> Result<Mass> {
+    let density = || material.known_density().map(|d| d.value.si());
+    let kg = match quantity::parse::<Mass>("", text) {
+        Ok(m) => m.si(),
+        Err(e) if e.kind() == ErrorKind::WrongDimension => {
+            if let Ok(v) = quantity::parse::<Volume>("", text) {
+                v.si() * density()?
+            } else if let (Ok(a), Class::Reinforcement(r)) =
+                (quantity::parse::<Area>("", text), &material.class)
+            {
+                a.si() * r.areal_mass.value.si()
+            } else {
+                return Err(e);
+            }
+        }
+        Err(e) => return Err(e),
+    };
+    if kg < 0.0 {
+        return Err(Error::out_of_range(
+            "",
+            text,
+            "0 or more",
+            "give what is on the shelf",
+        ));
+    }
+    Ok(Mass::new::<kilogram>(kg))
+}
+
+/// The sum of the known costs, and the materials without one.
+pub(super) fn cost(needs: &[Need]) -> Result<(Option<Money>, Vec<String>)> {
+    let mut sum = None::<Money>;
+    let mut without = Vec::new();
+    for n in needs {
+        match n.cost {
+            Some(c) => sum = Some(sum.map_or(Ok(c), |s| s.plus(c))?),
+            None => without.push(n.material.clone()),
+        }
+    }
+    Ok((sum, without))
+}

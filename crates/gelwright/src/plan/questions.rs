@@ -1,0 +1,189 @@
+//! Questions about plans: make one, show it, compare several.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{Casting, Plan, page_of};
+use crate::door::{Entry, Question, entry};
+use crate::error::{Error, ErrorKind, Result};
+use crate::limit::Severity;
+use crate::quantity::{Mass, Money, Tagged, Time, serde_tagged};
+
+/// The casting, as a JSON object or as the text of a TOML document.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MakePlan {
+    /// The casting as an object.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub casting: Option<Casting>,
+    /// The casting as the text of a TOML document.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub casting_toml: Option<String>,
+}
+
+fn plan_of(casting: Option<&Casting>, toml: Option<&str>) -> Result<Plan> {
+    match (casting, toml) {
+        (Some(c), None) => Plan::new(c),
+        (None, Some(t)) => Plan::new(&Casting::from_toml(t)?),
+        _ => Err(Error::new(ErrorKind::Document, "casting")
+            .with_value("both or neither of 'casting' and 'casting_toml'")
+            .with_way_out("give the casting once: as an object or as TOML text")),
+    }
+}
+
+impl Question for MakePlan {
+    const NAME: &'static str = "plan.make";
+    const ABOUT: &'static str =
+        "Plans a casting: batches, steps on the clock, shot list, findings, cost, cautions.";
+    type Answer = Plan;
+    fn answer(&self) -> Result<Plan> {
+        plan_of(self.casting.as_ref(), self.casting_toml.as_deref())
+    }
+}
+
+/// A plan as text for the bench.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ShowPlan {
+    /// The plan as `plan.make` answered it.
+    pub plan: Plan,
+}
+
+/// The text.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct PlanSheet {
+    /// Plain text, 100 columns.
+    pub text: String,
+}
+
+impl Question for ShowPlan {
+    const NAME: &'static str = "plan.sheet";
+    const ABOUT: &'static str = "A plan as plain text for the bench.";
+    type Answer = PlanSheet;
+    fn answer(&self) -> Result<PlanSheet> {
+        Ok(PlanSheet {
+            text: self.plan.sheet(),
+        })
+    }
+}
+
+/// Plans as a page.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ShowPlanAsPage {
+    /// Plans as `plan.make` answered them.
+    pub plans: Vec<Plan>,
+}
+
+/// The page.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct PlanPage {
+    /// A whole HTML page that needs no network and prints.
+    pub html: String,
+    /// Each plan as an HTML fragment, for a notebook.
+    pub fragments: Vec<String>,
+}
+
+impl Question for ShowPlanAsPage {
+    const NAME: &'static str = "plan.page";
+    const ABOUT: &'static str = "Plans as a self-contained HTML page and as fragments for a notebook.";
+    type Answer = PlanPage;
+    fn answer(&self) -> Result<PlanPage> {
+        Ok(PlanPage {
+            html: page_of(&self.plans),
+            fragments: self.plans.iter().map(Plan::table).collect(),
+        })
+    }
+}
+
+/// Castings to compare: one part by several recipes, in several shops.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ComparePlans {
+    /// The castings as objects.
+    pub castings: Vec<Casting>,
+}
+
+/// The castings side by side.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Comparison {
+    /// One row a casting, in the order given.
+    pub rows: Vec<ComparisonRow>,
+}
+
+/// One casting of a comparison.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ComparisonRow {
+    /// Which.
+    pub casting: String,
+    /// Mass of what stays in the part.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub part_mass: Mass,
+    /// What it costs, where prices are known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cost: Option<Money>,
+    /// How many cups are mixed.
+    pub batches: usize,
+    /// From the first step to the end of the last.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub duration: Time,
+    /// Time of the hands.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub hands: Time,
+    /// Findings that say not to start.
+    pub stops: usize,
+    /// Findings that say the part may fail.
+    pub warnings: usize,
+}
+
+impl Question for ComparePlans {
+    const NAME: &'static str = "plan.compare";
+    const ABOUT: &'static str =
+        "Plans several castings and gives their mass, cost, time and findings side by side.";
+    type Answer = Comparison;
+    fn answer(&self) -> Result<Comparison> {
+        let rows = self
+            .castings
+            .iter()
+            .enumerate()
+            .map(|(i, c)| {
+                Plan::new(c)
+                    .map(|p| row(&p))
+                    .map_err(|e| e.within(format!("castings[{i}]")))
+            })
+            .collect::<Result<_>>()?;
+        Ok(Comparison { rows })
+    }
+}
+
+fn row(p: &Plan) -> ComparisonRow {
+    let count = |s: Severity| p.findings.iter().filter(|f| f.severity == s).count();
+    let duration = match (p.steps.first(), p.steps.last()) {
+        (Some(a), Some(b)) => b.end.since(a.start),
+        _ => Time::default(),
+    };
+    ComparisonRow {
+        casting: p.casting.clone(),
+        part_mass: p.part_mass,
+        cost: p.cost,
+        batches: p.batches.len(),
+        duration,
+        hands: p
+            .steps
+            .iter()
+            .fold(Time::default(), |sum, s| sum + s.end.since(s.start)),
+        stops: count(Severity::Stop),
+        warnings: count(Severity::Warning),
+    }
+}
+
+pub(crate) const QUESTIONS: &[Entry] = &[
+    entry::<MakePlan>(),
+    entry::<ShowPlan>(),
+    entry::<ShowPlanAsPage>(),
+    entry::<ComparePlans>(),
+    entry::<super::OneCup>(),
+];
