@@ -91,7 +91,16 @@ pub const fn entry<Q: Question>() -> Entry {
 }
 
 /// The questions of each module, in the order of the data flow.
-const MODULES: &[&[Entry]] = &[crate::quantity::QUESTIONS, crate::mix::QUESTIONS, crate::cure::QUESTIONS, crate::flow::QUESTIONS, crate::laminate::QUESTIONS, crate::light::QUESTIONS, crate::limit::QUESTIONS, crate::plan::QUESTIONS];
+const MODULES: &[&[Entry]] = &[
+    crate::quantity::QUESTIONS,
+    crate::mix::QUESTIONS,
+    crate::cure::QUESTIONS,
+    crate::flow::QUESTIONS,
+    crate::laminate::QUESTIONS,
+    crate::light::QUESTIONS,
+    crate::limit::QUESTIONS,
+    crate::plan::QUESTIONS,
+];
 
 /// Every question there is.
 pub fn questions() -> impl Iterator<Item = &'static Entry> {

@@ -252,8 +252,10 @@ struct LimitRow {
 pub const LIMITS_VERSION: u32 = 1;
 
 /// The limits, and the sources that they share with the materials.
-const GENERIC: &str =
-    concat!(include_str!("../../data/limits.toml"), include_str!("../../data/source.toml"));
+const GENERIC: &str = concat!(
+    include_str!("../../data/limits.toml"),
+    include_str!("../../data/source.toml")
+);
 
 impl Limits {
     /// The limits that come with the library: published and common practice, each with its source.

@@ -11,8 +11,21 @@ use crate::source::Source;
 /// The version of the catalogue document this library reads.
 const VERSION: i64 = 1;
 
-/// The embedded generic data, one file a kind.
-const GENERIC: &[(&str, &str)] = &[("resin.toml", include_str!("../../data/resin.toml"))];
+/// The embedded generic data: the sources, then one file a kind; one document when joined.
+const GENERIC: &str = concat!(
+    "version = 1\n",
+    include_str!("../../data/source.toml"),
+    include_str!("../../data/resin.toml"),
+    include_str!("../../data/initiator.toml"),
+    include_str!("../../data/promoter.toml"),
+    include_str!("../../data/hardener.toml"),
+    include_str!("../../data/filler.toml"),
+    include_str!("../../data/reinforcement.toml"),
+    include_str!("../../data/pigment.toml"),
+    include_str!("../../data/release.toml"),
+    include_str!("../../data/mould_wall.toml"),
+    include_str!("../../data/solvent.toml"),
+);
 
 /// Materials by id.
 ///
@@ -51,14 +64,10 @@ impl Catalogue {
     /// The generic catalogue: no brands, no prices. Clone it to add to it (a clone shares the materials).
     pub fn generic() -> &'static Catalogue {
         static GENERIC_CATALOGUE: LazyLock<Catalogue> = LazyLock::new(|| {
-            let mut c = Catalogue::empty();
-            for (file, text) in GENERIC {
-                if let Err(e) = c.extend_toml(text) {
-                    // Embedded at compile time and read by every test run: can not happen in a released build.
-                    unreachable!("embedded data {file}: {e}");
-                }
-            }
-            c
+            Catalogue::from_toml(GENERIC).unwrap_or_else(|e| {
+                // Embedded at compile time and read by every test run: can not happen in a released build.
+                unreachable!("embedded data: {e}")
+            })
         });
         &GENERIC_CATALOGUE
     }
@@ -123,28 +132,13 @@ impl Catalogue {
     /// [`ErrorKind::Version`], [`ErrorKind::UnknownName`] (a source key, a base), and what
     /// [`Material::check`] refuses.
     pub fn extend_toml(&mut self, text: &str) -> Result<()> {
-        let mut document: toml::Table = text.parse().map_err(|e: toml::de::Error| {
-            Error::new(ErrorKind::Document, "catalogue").with_way_out(e.to_string().trim().to_owned())
-        })?;
-        match document.remove("version") {
-            Some(toml::Value::Integer(VERSION)) => {}
-            other => {
-                return Err(Error::new(ErrorKind::Version, "version")
-                    .with_value(other.map_or("none".to_owned(), |v| v.to_string()))
-                    .with_allowed(VERSION.to_string())
-                    .with_way_out(format!("write 'version = {VERSION}' at the top")));
-            }
-        }
-        let sources = table(&mut document, "source")?;
+        let (mut document, sources) = document_with_keys(text)?;
         let materials = table(&mut document, "material")?;
         if let Some(unknown) = document.keys().next() {
             return Err(Error::new(ErrorKind::Document, unknown.clone())
                 .with_value("an unknown table or field")
                 .with_allowed("version, source, material")
                 .with_way_out("remove it"));
-        }
-        for (key, value) in &sources {
-            document::from_toml_value::<Source>(value).map_err(|e| e.within(format!("source.{key}")))?;
         }
         let mut wider = self.clone();
         // A base may stand anywhere in the document: bases first.
@@ -206,6 +200,32 @@ impl Catalogue {
         whole.insert("id".to_owned(), toml::Value::String(id.to_owned()));
         document::from_toml_value::<MaterialDocument>(&toml::Value::Table(whole))?.try_into()
     }
+}
+
+/// Reads a document, checks its version and takes its sources out of it.
+fn document_with_keys(text: &str) -> Result<(toml::Table, toml::Table)> {
+    let mut document: toml::Table = document::from_toml(text)?;
+    match document.remove("version") {
+        Some(toml::Value::Integer(VERSION)) => {}
+        other => {
+            return Err(Error::new(ErrorKind::Version, "version")
+                .with_value(other.map_or("none".to_owned(), |v| v.to_string()))
+                .with_allowed(VERSION.to_string())
+                .with_way_out(format!("write 'version = {VERSION}' at the top")));
+        }
+    }
+    let sources = table(&mut document, "source")?;
+    for (key, value) in &sources {
+        document::from_toml_value::<Source>(value).map_err(|e| e.within(format!("source.{key}")))?;
+    }
+    Ok((document, sources))
+}
+
+/// Reads a document and puts each source where its key stands.
+pub(super) fn document_with_sources(text: &str) -> Result<(toml::Table, toml::Table)> {
+    let (mut document, sources) = document_with_keys(text)?;
+    resolve(&mut document, &sources)?;
+    Ok((document, sources))
 }
 
 /// Takes the table `name` out of a document; a missing one is empty.
@@ -368,7 +388,7 @@ viscosity = { value = "350 mPa*s", source = "sheet" }
         let e = Catalogue::from_toml("version = 2").unwrap_err();
         assert_eq!(e.kind(), ErrorKind::Version, "{e}");
         let e = Catalogue::generic().get("orto polyester").unwrap_err();
-        assert!(e.to_string().contains("did you mean 'ortho_polyester'"), "{e}");
+        assert!(e.to_string().contains("'ortho_polyester'"), "{e}");
     }
 
     #[test]

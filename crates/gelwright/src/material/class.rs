@@ -49,7 +49,7 @@ class_data! {
             family: Family,
         }
         optional {
-            /// Viscosity of the liquid at 25 °C (of a gel coat or a thixotropic resin: at high shear).
+            /// Viscosity of the liquid at 25 °C (of a thixotropic one: at the shear its source's locator states).
             viscosity: Property<DynamicViscosity>,
             /// Apparent viscosity at a tenth of the shear rate over that at the full one.
             thixotropic_index: Property<Index>,
@@ -285,8 +285,6 @@ class_data! {
             binder: String,
             /// Thickness of the dry reinforcement.
             thickness: Property<Length>,
-            /// Length of the strands of a mat.
-            strand_length: Property<Length>,
             /// Diameter of the filament.
             fibre_diameter: Property<Length>,
             /// Modulus of the fibre.

@@ -6,7 +6,9 @@
 //! published rule.
 
 mod catalogue;
+mod caution;
 mod class;
+mod exposure_limit;
 mod fact;
 
 use std::sync::Arc;
@@ -15,10 +17,12 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize};
 
 pub use catalogue::Catalogue;
+pub use caution::Caution;
 pub use class::{
     Family, Filler, Form, Hardener, Initiator, MouldWall, Pigment, Promoter, Reinforcement, Release,
     ReleaseKind, Resin, Shape, Solvent,
 };
+pub use exposure_limit::{Agent, ExposureLimit, ExposureLimits, LimitForm};
 pub use fact::{Fact, GelRow, GelTimes, HasSource, ListedPrice, PotLife, Window, that_count};
 
 use crate::error::{Error, ErrorKind, Result};

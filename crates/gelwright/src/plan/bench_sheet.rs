@@ -68,18 +68,58 @@ pub(super) fn findings_sheet(p: &Plan) -> String {
 }
 
 /// Findings of one value together: several rules may say the same of it. The most severe and farthest off first.
-pub(super) fn grouped(findings: &[Finding]) -> Vec<Vec<&Finding>> {
-    let mut groups: Vec<Vec<&Finding>> = Vec::new();
+pub(super) fn grouped(findings: &[Finding]) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group> = Vec::new();
     for f in findings {
         match groups
             .iter_mut()
-            .find(|g| g[0].quantity == f.quantity && g[0].subject == f.subject)
+            .find(|g| g.findings[0].quantity == f.quantity && g.findings[0].subject == f.subject)
         {
-            Some(g) => g.push(f),
-            None => groups.push(vec![f]),
+            Some(g) => g.findings.push(f),
+            None => groups.push(Group {
+                subjects: vec![words(&f.subject)],
+                findings: vec![f],
+            }),
         }
     }
-    groups
+    // The same of several subjects is said once.
+    let mut merged: Vec<Group> = Vec::new();
+    for g in groups {
+        let same = |m: &&mut Group| {
+            m.findings.len() == g.findings.len()
+                && m.findings
+                    .iter()
+                    .zip(&g.findings)
+                    .all(|(a, b)| a.limit == b.limit && a.value == b.value)
+        };
+        match merged.iter_mut().find(same) {
+            Some(m) => m.subjects.extend(g.subjects),
+            None => merged.push(g),
+        }
+    }
+    merged
+}
+
+/// What one value, or the same value of several subjects, breaks.
+pub(super) struct Group<'p> {
+    pub(super) subjects: Vec<String>,
+    pub(super) findings: Vec<&'p Finding>,
+}
+
+impl Group<'_> {
+    /// "gel coat on fore wings, on hind wings": what the subjects share is said once.
+    pub(super) fn subject(&self) -> String {
+        let first = &self.subjects[0];
+        let shared = first.rfind(" on ").map_or("", |i| &first[..i]);
+        let rest = self.subjects[1..].iter().map(|s| match s.strip_prefix(shared) {
+            Some(tail) if !shared.is_empty() => tail.trim().to_owned(),
+            _ => s.clone(),
+        });
+        std::iter::once(first.clone())
+            .chain(rest)
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
 }
 
 fn findings(out: &mut String, p: &Plan) {
@@ -94,10 +134,10 @@ fn findings(out: &mut String, p: &Plan) {
     out.push_str(&findings_sheet(p));
 }
 
-fn finding(out: &mut String, group: &[&Finding]) {
-    let f = group[0];
+fn finding(out: &mut String, group: &Group) {
+    let f = group.findings[0];
     let first = format!("  {:<8} ", f.severity.to_string());
-    let subject = words(&f.subject);
+    let subject = group.subject();
     wrap(
         out,
         &first,
@@ -112,7 +152,7 @@ fn finding(out: &mut String, group: &[&Finding]) {
     );
     let indent = " ".repeat(11);
     wrap(out, &indent, 11, &format!("{}.", sentence(&f.message)));
-    if let Some(s) = group.iter().find_map(|f| f.slip.as_ref()) {
+    if let Some(s) = group.findings.iter().find_map(|f| f.slip.as_ref()) {
         wrap(out, &indent, 11, &format!("{}.", sentence(s)));
     }
     wrap(
@@ -122,7 +162,7 @@ fn finding(out: &mut String, group: &[&Finding]) {
         &format!("Way out: {}.", f.way_out.trim_end_matches('.')),
     );
     wrap(out, &indent, 13, &format!("Source: {}", f.source));
-    for also in &group[1..] {
+    for also in &group.findings[1..] {
         wrap(out, &indent, 13, &format!("Also {}: {}", also.bound, also.source));
     }
 }

@@ -2,10 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::bench_sheet::{grouped, sentence};
+use super::bench_sheet::{Group, grouped, sentence};
 use super::steps::words;
 use super::{Plan, PlannedBatch};
-use crate::limit::{Finding, Severity};
+use crate::limit::Severity;
 use crate::quantity::{self, Quantity};
 
 /// Ink on paper: severity is said in words and weight, so that a grey print reads the same.
@@ -114,8 +114,8 @@ fn findings(out: &mut String, p: &Plan) {
     out.push_str("</section>\n");
 }
 
-fn finding(out: &mut String, group: &[&Finding]) {
-    let f = group[0];
+fn finding(out: &mut String, group: &Group) {
+    let f = group.findings[0];
     let class = if f.severity >= Severity::Warning {
         "finding severe"
     } else {
@@ -127,7 +127,7 @@ fn finding(out: &mut String, group: &[&Finding]) {
          <p>Way out: {}.</p><p class=\"quiet\">{}{}</p></div>",
         sentence(&f.severity.to_string()),
         escape(f.quantity.noun()),
-        escape(&words(&f.subject)),
+        escape(&group.subject()),
         escape(&f.value),
         escape(&f.bound),
         escape(f.margin.trim_start_matches('-')),
@@ -137,7 +137,7 @@ fn finding(out: &mut String, group: &[&Finding]) {
             .map_or_else(String::new, |s| format!(" <b>{}.</b>", escape(&sentence(s)))),
         escape(f.way_out.trim_end_matches('.')),
         escape(&f.source.to_string()),
-        group[1..]
+        group.findings[1..]
             .iter()
             .map(|also| format!(
                 "<br>Also {}: {}",

@@ -288,6 +288,7 @@ static TABLE: &[Row] = &[
     Row(&["%", "percent"], 1.0, -2, O, Tag::Percent), Row(&["%RH", "% RH"], 1.0, -2, O, Tag::Percent),
     Row(&["wt%", "wt.%", "wt-%", "% by mass", "% by weight", "% w/w", "mass%"], 1.0, -2, O, Tag::WeightPercent),
     Row(&["vol%", "vol.%", "vol-%", "% by volume", "% v/v"], 1.0, -2, O, Tag::VolumePercent),
+    Row(&["ppmv", "ppm by volume", "vol ppm"], 1.0, -6, O, Tag::VolumePercent),
     Row(&["phr", "parts per hundred resin", "wt% on resin", "% by mass on resin"], 1.0, 0, O, Tag::Phr),
     Row(&["vol% on resin", "% by volume on resin"], 1.0, -2, O, Tag::VolumeOnResin),
     Row(&["mg KOH/g", "mgKOH/g", "mg KOH per g", "mg(KOH)/g"], 1.0, 0, O, Tag::HydroxylNumber),
