@@ -161,7 +161,8 @@ pub(crate) fn compile(root: &Path, source: &Path, link: Link, more: &[String]) -
             .arg(format!("-L{}", lib.display()))
             .arg("-lgelwright")
             .arg(format!("-Wl,-rpath,{}", lib.display()))
-            .args(more),
+            .args(more)
+            .arg("-lm"),
     };
     run.go()?;
     Ok(program)
@@ -193,11 +194,12 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
         })?;
     }
     sheet.step("c: vectors", || {
-        let program = compile(root, &abi.join("vectors.c"), Link::Shared, &["-lm".to_owned()])?;
+        let program = compile(root, &abi.join("vectors.c"), Link::Shared, &[])?;
         Run::new(program, root)
             .args(files(&root.join("tests/vectors"), "json"))
             .go()
     })?;
+    sheet.step("c: a plan drawn from a stock in SQLite", || inventory(root))?;
     match find(&["valgrind"]) {
         None => say("valgrind is not here: memory is not checked (optional; Debian and Ubuntu: valgrind)"),
         Some(valgrind) => sheet.step("c: memory (valgrind)", || {
@@ -254,5 +256,81 @@ fn exports(root: &Path) -> Outcome {
         Err(format!(
             "the header declares {declared:?}, the library exports {exported:?}"
         ))
+    }
+}
+
+/// Plans the demo twice against one shelf that holds it once: the first draws all, the second nothing.
+fn inventory(root: &Path) -> Outcome {
+    // The profile of the tests, so that SQLite is built once.
+    let places = Run::cargo(root)
+        .args([
+            "run",
+            "--quiet",
+            "--profile",
+            "test",
+            "--package",
+            "gelwright-test-sqlite",
+        ])
+        .output()?;
+    let (include, lib) = places
+        .trim()
+        .split_once('\n')
+        .ok_or("gelwright-test-sqlite names no folders")?;
+    let more = [
+        format!("-I{include}"),
+        Path::new(lib).join("libsqlite3.a").display().to_string(),
+        "-lpthread".to_owned(),
+        "-ldl".to_owned(),
+    ];
+    let program = compile(root, &root.join("tests/abi/inventory.c"), Link::Shared, &more)?;
+    let db = root.join("target/abi/stock.db");
+    let _ = std::fs::remove_file(&db);
+    let casting = root.join("demo/moth_lantern.toml");
+    let run = |words: &[&str]| {
+        let printed = std::process::Command::new(&program)
+            .arg(&db)
+            .args(words)
+            .output()
+            .map_err(|e| format!("{}: {e}", program.display()))?;
+        let text = String::from_utf8_lossy(&printed.stdout).into_owned();
+        eprint!("{}", String::from_utf8_lossy(&printed.stderr));
+        print!("{text}");
+        Ok::<_, String>((printed.status.code(), text))
+    };
+    let draw = ["draw", &casting.display().to_string()].map(str::to_owned);
+    let draw = [draw[0].as_str(), draw[1].as_str()];
+    // An empty shelf: everything is short, and what is short says how much is needed.
+    let (code, wanted) = run(&draw)?;
+    if code != Some(3) {
+        return Err("an empty shelf should be short".into());
+    }
+    for line in wanted.lines().filter_map(|l| l.strip_prefix("short: ")) {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let (material, grams) = (
+            words[0],
+            words[2].parse::<f64>().map_err(|e| format!("{line}: {e}"))?,
+        );
+        // Two lots that together hold the need once and a half.
+        for (lot, part) in [("lot 1", 0.6), ("lot 2", 0.9)] {
+            let grams = (part * grams + 0.1).to_string();
+            if run(&["add", material, lot, &grams])?.0 != Some(0) {
+                return Err(format!("{material} can not be put on the shelf"));
+            }
+        }
+    }
+    let (code, drawn) = run(&draw)?;
+    if code != Some(0) || !drawn.contains("drawn for") {
+        return Err("a full shelf should give the plan what it needs".into());
+    }
+    let before = run(&[])?.1;
+    let (code, second) = run(&draw)?;
+    if code != Some(3) || !second.contains("are missing") || run(&[])?.1 != before {
+        return Err("a shelf that is short should stay as it was".into());
+    }
+    let (code, _) = run(&["draw", "no such file"])?;
+    if code == Some(1) {
+        Ok(())
+    } else {
+        Err("a casting that is not there should fail".into())
     }
 }
