@@ -19,11 +19,15 @@ from . import _subjects, errors
 from ._core import __version__
 from ._subjects import *  # noqa: F403
 from .answer import Answer, Table, ask_as
+from .casting import Casting
 from .errors import GelwrightError
+from .plan import Plan
 
 __all__ = [
     "Answer",
+    "Casting",
     "GelwrightError",
+    "Plan",
     "Table",
     "__version__",
     "ask",

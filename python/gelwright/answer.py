@@ -65,6 +65,21 @@ def named(made: Made) -> Made:
     return lambda raw, owner: {k: made(r, owner) for k, r in cast("dict[str, Any]", raw).items()}
 
 
+def one_of(makers: dict[str, Made]) -> Made:
+    """Make one of several shapes, told by its only key or by the word in one of its fields."""
+
+    def make(raw: Any, owner: type[Answer]) -> Any:
+        if not isinstance(raw, dict):
+            return raw
+        given = cast("dict[str, Any]", raw)
+        for name in (*given, *(v for v in given.values() if isinstance(v, str))):
+            if name in makers:
+                return makers[name](given, owner)
+        return given
+
+    return make
+
+
 class Answer:
     """An answer of the library.
 
