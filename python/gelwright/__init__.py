@@ -15,7 +15,7 @@ from __future__ import annotations
 import importlib
 from typing import Any
 
-from . import _subjects, errors
+from . import _subjects, errors, units
 from ._core import __version__
 from ._subjects import *  # noqa: F403
 from .answer import Answer, Table, ask_as
@@ -32,6 +32,7 @@ __all__ = [
     "__version__",
     "ask",
     "errors",
+    "units",
 ]
 __all__ += _subjects.__all__
 

@@ -34,6 +34,11 @@ def quantity(raw: Any, _owner: type[Answer]) -> Any:
     return units.quantity(raw)
 
 
+def money(raw: Any, _owner: type[Answer]) -> Any:
+    """Make an amount of money."""
+    return units.Money.read(raw)
+
+
 def array(raw: Any, _owner: type[Answer]) -> Any:
     """Make a NumPy array that can not be written to."""
     made = np.asarray(raw, dtype=float)
@@ -248,13 +253,13 @@ class Table(tuple[T, ...]):
         for name in dict.fromkeys(k for row in rows_flat for k in row):
             cells = [row.get(name) for row in rows_flat]
             found = [c for c in cells if isinstance(c, _Tagged)]
-            if found:
+            if found and (not found[0].currency or len({c.unit for c in found}) == 1):
                 unit = found[0].unit
                 columns[f"{name} [{unit}]" if unit else name] = [
                     c.number_in(unit) if isinstance(c, _Tagged) else math.nan for c in cells
                 ]
             else:
-                columns[name] = cells
+                columns[name] = [c.text if isinstance(c, _Tagged) else c for c in cells]
         return pd.DataFrame(columns)
 
     def _repr_html_(self) -> str:
@@ -262,11 +267,12 @@ class Table(tuple[T, ...]):
 
 
 class _Tagged:
-    """A quantity as text, split."""
+    """A quantity or an amount of money as text, split."""
 
     def __init__(self, text: str) -> None:
         self.text = text
         self.number, self.unit = units.split(text)
+        self.currency = len(self.unit) == 3 and self.unit.isupper()
 
     def number_in(self, unit: str) -> float:
         if unit == self.unit:
@@ -280,7 +286,7 @@ def _flat(row: Answer, prefix: str) -> Iterator[tuple[str, Any]]:
     for name in row.keys():
         raw = row._raw.get(name)
         made = type(row)._fields.get(name, plain)
-        if made is quantity and raw is not None:
+        if made in (quantity, money) and raw is not None:
             yield prefix + name, _Tagged(cast("str", raw))
             continue
         value = row[name]
@@ -368,6 +374,8 @@ def _json(value: Any, field: str) -> Any:
         return {str(k): _json(v, f"{field}.{k}" if field else str(k)) for k, v in given.items() if v is not None}
     if isinstance(value, list | tuple):
         return [_json(v, f"{field}[{i}]") for i, v in enumerate(cast("list[Any]", value))]
+    if isinstance(value, units.Money):
+        return f"{value.amount!r} {value.currency}"
     if isinstance(value, units.HasUnit):
         return units.text(value, field)
     if isinstance(value, np.ndarray | np.generic):

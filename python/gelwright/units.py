@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any, Protocol, TypeAlias, cast, runtime_checkable
 
 import pint
@@ -99,6 +100,22 @@ _TRIED = (
     *("m/s", "m^3/s", "m^3/kg", "1/s", "m^2/s", "J/kg", "J/(kg*K)", "W/(m*K)", "W/(m^2*K)", "W/m^2", "1/K"),
     *("J/mol", "kg/mol", "rad", "%"),
 )
+
+
+@dataclass(frozen=True)
+class Money:
+    """An amount of money in one currency."""
+
+    amount: float
+    currency: str
+
+    @classmethod
+    def read(cls, text: str) -> Money:
+        """Read money as the library writes it ("12.50 EUR")."""
+        return cls(*split(text))
+
+    def __str__(self) -> str:
+        return f"{self.amount:.2f} {self.currency}"
 
 
 def split(text: str) -> tuple[float, str]:

@@ -293,6 +293,8 @@ class Module:
     def _answered(self, schema: Schema, hint: str) -> tuple[str, str]:
         if (found := self.resolve(schema, "answer")) is not None:
             home, cls, inner = found
+            if cls == "Money":
+                return self.use(".units", "Money"), self.make("money")
             if inner.get("type") == "object" and "properties" in inner:
                 if home == self.name:
                     self.answer_class(cls, inner)

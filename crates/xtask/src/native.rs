@@ -58,17 +58,38 @@ fn abi_version(root: &Path) -> Result<String, String> {
         .ok_or_else(|| "include/gelwright.h has no GW_ABI_VERSION".to_owned())
 }
 
+/// How the libraries are built.
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) enum Build {
+    /// As the tests are, with debug assertions.
+    Checked,
+    /// As they are given away.
+    Release,
+}
+
+impl Build {
+    fn folder(self, root: &Path) -> PathBuf {
+        root.join(if self == Build::Release {
+            "target/release"
+        } else {
+            "target/debug"
+        })
+    }
+}
+
 /// Builds both libraries; gives the folder they are in.
-pub(crate) fn build(root: &Path) -> Result<PathBuf, String> {
-    Run::cargo(root)
-        .args(["build", "--release", "--package", "gelwright-capi"])
-        .go()?;
-    Ok(root.join("target/release"))
+pub(crate) fn build(root: &Path, how: Build) -> Result<PathBuf, String> {
+    let mut run = Run::cargo(root).args(["build", "--package", "gelwright-capi"]);
+    if how == Build::Release {
+        run = run.arg("--release");
+    }
+    run.go()?;
+    Ok(how.folder(root))
 }
 
 /// The shared library as built.
-pub(crate) fn shared_library(root: &Path) -> PathBuf {
-    root.join("target/release").join(format!(
+pub(crate) fn shared_library(root: &Path, how: Build) -> PathBuf {
+    how.folder(root).join(format!(
         "{}gelwright{}",
         std::env::consts::DLL_PREFIX,
         std::env::consts::DLL_SUFFIX
@@ -76,8 +97,8 @@ pub(crate) fn shared_library(root: &Path) -> PathBuf {
 }
 
 /// Installs header, libraries and the pkg-config file under `prefix`.
-pub(crate) fn install(root: &Path, prefix: &Path) -> Outcome {
-    let built = build(root)?;
+pub(crate) fn install(root: &Path, prefix: &Path, how: Build) -> Outcome {
+    let built = build(root, how)?;
     let prefix = std::path::absolute(prefix).map_err(|e| e.to_string())?;
     let (include, lib) = (prefix.join("include"), prefix.join("lib"));
     write(
@@ -104,7 +125,7 @@ pub(crate) fn install(root: &Path, prefix: &Path) -> Outcome {
             "libgelwright.so".into(),
         ]
     };
-    copy(shared_library(root), lib.join(&names[0]))?;
+    copy(shared_library(root, how), lib.join(&names[0]))?;
     #[cfg(unix)]
     for (link, target) in [(&names[1], &names[0]), (&names[2], &names[1])] {
         let _ = std::fs::remove_file(lib.join(link));
@@ -173,7 +194,7 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
     c_compiler()?;
     let abi = root.join("tests/abi");
     sheet.step("c: libraries and installed tree", || {
-        install(root, &root.join("target/abi/install"))
+        install(root, &root.join("target/abi/install"), Build::Checked)
     })?;
     sheet.step("c: exported symbols are those of the header", || exports(root))?;
     for (source, link) in [
@@ -241,7 +262,7 @@ fn exports(root: &Path) -> Outcome {
     let flag = if cfg!(target_os = "macos") { "-gU" } else { "-D" };
     let listed = Run::new(nm, root)
         .args([flag, "--defined-only"])
-        .arg(shared_library(root))
+        .arg(shared_library(root, Build::Checked))
         .output()?;
     let mut exported: Vec<String> = listed
         .lines()
@@ -261,16 +282,8 @@ fn exports(root: &Path) -> Outcome {
 
 /// Plans the demo twice against one shelf that holds it once: the first draws all, the second nothing.
 fn inventory(root: &Path) -> Outcome {
-    // The profile of the tests, so that SQLite is built once.
     let places = Run::cargo(root)
-        .args([
-            "run",
-            "--quiet",
-            "--profile",
-            "test",
-            "--package",
-            "gelwright-test-sqlite",
-        ])
+        .args(["run", "--quiet", "--package", "gelwright-test-sqlite"])
         .output()?;
     let (include, lib) = places
         .trim()
