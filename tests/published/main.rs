@@ -19,3 +19,7 @@ mod flow_viscosity;
 mod light_hiding;
 mod light_translucency;
 mod units;
+mod heat_reference;
+mod heat_conduction;
+mod heat_critical;
+mod heat_cure;
