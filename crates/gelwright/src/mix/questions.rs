@@ -522,7 +522,7 @@ impl Question for AskFillerPacking {
             (None, None, Some((l, d))) => (
                 filler::packing_of_rods(l, d).map_err(|e| {
                     let field = format!("fibre_{}", e.field());
-                    e.about(&field)
+                    e.at(&field)
                 })?,
                 "phi = 5.4 D/L",
                 Why::given(
