@@ -1,0 +1,41 @@
+//! The main job on the demo's two castings: the bench sheet of the careful one, what fails in the careless one,
+//! and a page of both. Run it with `cargo xtask demo`.
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use gelwright::plan::{Casting, Plan, page_of};
+
+const CAREFUL: &str = include_str!("../../../demo/moth_lantern.toml");
+const CARELESS: &str = include_str!("../../../demo/moth_lantern_careless.toml");
+
+fn run() -> gelwright::Result<()> {
+    let careful = Plan::new(&Casting::from_toml(CAREFUL)?)?;
+    let careless = Plan::new(&Casting::from_toml(CARELESS)?)?;
+    println!("{}", careful.sheet());
+    println!("{}", "=".repeat(98));
+    println!(
+        "\nThe same lantern in a hurry: {} findings\n",
+        careless.findings.len()
+    );
+    println!("{}", careless.findings_sheet());
+    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| PathBuf::from("target"), PathBuf::from);
+    let path = target.join("demo").join("moth_lantern.html");
+    let written = std::fs::create_dir_all(target.join("demo"))
+        .and_then(|()| std::fs::write(&path, page_of(&[careful, careless])));
+    match written {
+        Ok(()) => println!("Both plans as a page: {}", path.display()),
+        Err(e) => println!("The page could not be written to {}: {e}", path.display()),
+    }
+    Ok(())
+}
+
+fn main() -> ExitCode {
+    match run() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(e) => {
+            eprintln!("{e}");
+            ExitCode::FAILURE
+        }
+    }
+}
