@@ -9,6 +9,7 @@ pub mod cure;
 pub mod document;
 pub mod door;
 pub mod error;
+pub mod heat;
 pub mod flow;
 pub mod laminate;
 pub mod light;

@@ -146,7 +146,11 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
             applies_to: vec![id.to_owned()],
             low: w.low.map(quantity::tagged),
             high: w.high.map(quantity::tagged),
-            severity: Severity::Warning,
+            severity: if w.preferred {
+                Severity::Advice
+            } else {
+                Severity::Warning
+            },
             message: match &cures_by.class {
                 Class::Hardener(_) => "off the mix ratio the part stays soft or turns brittle".to_owned(),
                 _ => "too little catalyst may never cure, too much gels early, runs hot and cures brittle"
