@@ -7,9 +7,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal, NotRequired, TypedDict
 
-from .answer import Answer, Table, ask_as, part, plain, quantity, rows, several
+from .answer import Answer, Table, ask_as, money, part, plain, quantity, rows, several
 from .common import BenchInput, CalibrationInput, DropperInput, Estimate, Source, SourceInput, Why
-from .units import Quantity, QuantityInput
+from .units import Money, Quantity, QuantityInput
 
 __all__ = [
     "ActiveOxygenAnswer",
@@ -430,8 +430,8 @@ class FilledMix(Answer):
         "filler_content": quantity,
         "of_packing": quantity,
         "shares": rows("Share"),
-        "cost": plain,
-        "cost_per_litre": plain,
+        "cost": money,
+        "cost_per_litre": money,
     }
     mass: Quantity
     """Mass."""
@@ -451,9 +451,9 @@ class FilledMix(Answer):
     """
     shares: Table[Share]
     """The parts' shares, in the order given."""
-    cost: str | None
+    cost: Money | None
     """What the mix costs, where every part has a price by mass or volume in one currency."""
-    cost_per_litre: str | None
+    cost_per_litre: Money | None
     """Cost of a litre of it, without air."""
 
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NotRequired, TypeAlias, TypedDict
 
-from .answer import Answer, Table, ask_as, part, plain, quantity, rows, several
+from .answer import Answer, Table, ask_as, money, part, plain, quantity, rows, several
 from .casting import PlanFace
 from .common import BenchInput, Estimate, GelTime, Source, SourceInput, Why
-from .units import Quantity, QuantityInput
+from .units import Money, Quantity, QuantityInput
 
 __all__ = [
     "AmountInput",
@@ -94,7 +94,7 @@ class BatchPart(Answer):
         "drops": plain,
         "measured_by": plain,
         "on_resin": quantity,
-        "cost": plain,
+        "cost": money,
     }
     material: str
     """Material id."""
@@ -114,7 +114,7 @@ class BatchPart(Answer):
     """How it is measured best on this bench: "scale", "syringe" or "dropper"."""
     on_resin: Quantity
     """By mass on the resin."""
-    cost: str | None
+    cost: Money | None
     """What it costs, where its price is known."""
 
 
@@ -156,7 +156,7 @@ class Batch(Answer):
         "filler_content": quantity,
         "glass_content": quantity,
         "cure_dose": part("CureDose"),
-        "cost": plain,
+        "cost": money,
         "without_price": several(plain),
         "why": part("Why"),
     }
@@ -174,7 +174,7 @@ class Batch(Answer):
     """Glass fibre stirred in, over the whole."""
     cure_dose: CureDose | None
     """Initiator or hardener on resin, with the uncertainty of how it and the resin are measured."""
-    cost: str | None
+    cost: Money | None
     """What it costs, where all prices are known; else what the priced parts cost."""
     without_price: tuple[str, ...] | None
     """Parts whose price is not known."""
@@ -257,7 +257,7 @@ class Need(Answer):
         "waste": quantity,
         "in_stock": quantity,
         "to_order": quantity,
-        "cost": plain,
+        "cost": money,
         "why": part("Why"),
     }
     _renamed = {"class_": "class"}
@@ -279,7 +279,7 @@ class Need(Answer):
     """What is on the shelf, where the casting says."""
     to_order: Quantity
     """What is missing from the shelf; all of it, where the casting does not say what is there."""
-    cost: str | None
+    cost: Money | None
     """What it costs, where the price is known."""
     why: Why
     """The chain behind the mass."""
@@ -451,7 +451,7 @@ class Plan(PlanFace):
         "needs": rows("Need"),
         "zones": rows("ZoneSummary"),
         "part_mass": quantity,
-        "cost": plain,
+        "cost": money,
         "without_price": several(plain),
         "findings": rows("Finding"),
         "kept": rows("Finding"),
@@ -482,7 +482,7 @@ class Plan(PlanFace):
     """The zones as they come out."""
     part_mass: Quantity
     """Mass of what stays in the part."""
-    cost: str | None
+    cost: Money | None
     """What all of it costs, waste included, where prices are known."""
     without_price: tuple[str, ...] | None
     """Materials whose price is not known, and which the cost therefore leaves out."""
@@ -1114,7 +1114,7 @@ class ComparisonRow(Answer):
     _fields = {
         "casting": plain,
         "part_mass": quantity,
-        "cost": plain,
+        "cost": money,
         "batches": plain,
         "duration": quantity,
         "hands": quantity,
@@ -1125,7 +1125,7 @@ class ComparisonRow(Answer):
     """Which."""
     part_mass: Quantity
     """Mass of what stays in the part."""
-    cost: str | None
+    cost: Money | None
     """What it costs, where prices are known."""
     batches: int
     """How many cups are mixed."""

@@ -220,6 +220,20 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
             .args(files(&root.join("tests/vectors"), "json"))
             .go()
     })?;
+    if let Some(pkg_config) = find(&["pkg-config"]) {
+        sheet.step("c: pkg-config knows it", || {
+            let said = Run::new(pkg_config, root)
+                .args(["--modversion", "--cflags", "--libs", "gelwright"])
+                .env("PKG_CONFIG_PATH", root.join("target/abi/install/lib/pkgconfig"))
+                .output()?;
+            let right = said.starts_with(env!("CARGO_PKG_VERSION")) && said.contains("-lgelwright");
+            if right {
+                Ok(())
+            } else {
+                Err(format!("pkg-config says {said}"))
+            }
+        })?;
+    }
     sheet.step("c: a plan drawn from a stock in SQLite", || inventory(root))?;
     match find(&["valgrind"]) {
         None => say("valgrind is not here: memory is not checked (optional; Debian and Ubuntu: valgrind)"),
