@@ -1,9 +1,9 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
-mod data;
 mod cure;
-mod mix;
-mod laminate;
+mod data;
 mod flow;
+mod laminate;
 mod light;
+mod mix;
 mod units;

@@ -41,14 +41,23 @@ fn slab_cylinder_and_sphere_that_cool() {
     let shape: [(Form, f64, f64, fn(f64) -> f64); 3] = [
         (Form::Plane, 0.8603, 1.1191, f64::cos),
         (Form::Cylinder, 1.2558, 1.2071, j0),
-        (Form::Sphere, 1.5708, 1.2732, |x| if x == 0.0 { 1.0 } else { x.sin() / x }),
+        (Form::Sphere, 1.5708, 1.2732, |x| {
+            if x == 0.0 { 1.0 } else { x.sin() / x }
+        }),
     ];
     for (form, zeta, c1, profile) in shape {
         let layer = Layer::inert("body", q("20 mm"), thermal(), celsius(100.0));
         let air = Face::convection(q("10 W/(m^2*K)"), celsius(20.0));
         let mut wall = match form {
             Form::Plane => Wall::plane(vec![layer], air, Face::Symmetric, Time::from_si(seconds).unwrap()),
-            _ => Wall::inside(form, q("20 mm"), vec![layer], air, Face::Symmetric, Time::from_si(seconds).unwrap()),
+            _ => Wall::inside(
+                form,
+                q("20 mm"),
+                vec![layer],
+                air,
+                Face::Symmetric,
+                Time::from_si(seconds).unwrap(),
+            ),
         };
         wall.profiles = 2;
         let run = accurate(wall).run().unwrap();
@@ -56,7 +65,10 @@ fn slab_cylinder_and_sphere_that_cool() {
         for (depth, t) in p.depth_m.iter().zip(&p.temperature_k[1]) {
             let r = (radius - depth) / radius;
             let expected = 293.15 + 80.0 * c1 * (-zeta * zeta).exp() * profile(zeta * r);
-            assert!((t.unwrap() - expected).abs() < 0.05, "{form:?} r {r}: {t:?} against {expected}");
+            assert!(
+                (t.unwrap() - expected).abs() < 0.05,
+                "{form:?} r {r}: {t:?} against {expected}"
+            );
         }
         assert!(run.heat.residual.abs() < 1e-5, "{:?}", run.heat);
     }
@@ -85,7 +97,12 @@ fn frost_depth_worked_example() {
     // exact: erf(eta) = 15/35, eta = 0.4002, x = 2 eta sqrt(a t) = 0.677 m. Tolerance: half of the last printed figure.
     let soil = Thermal::new(q("2050 kg/m^3"), q("1840 J/(kg*K)"), q("0.52 W/(m*K)"));
     let layer = Layer::inert("soil", q("5 m"), soil, celsius(20.0));
-    let mut wall = Wall::plane(vec![layer], Face::held(celsius(-15.0)), Face::Insulated, q("60 d"));
+    let mut wall = Wall::plane(
+        vec![layer],
+        Face::held(celsius(-15.0)),
+        Face::Insulated,
+        q("60 d"),
+    );
     wall.profiles = 2;
     wall.peak_within = Some(q("0.002 K"));
     let p = accurate(wall).run().unwrap().profiles.unwrap();
@@ -105,13 +122,25 @@ fn steady_flux_through_layers_and_a_contact() {
         Layer::inert("first", q("10 mm"), thermal(), celsius(20.0)),
         Layer::inert("second", q("20 mm"), second, celsius(20.0)).in_contact(q("50 W/(m^2*K)")),
     ];
-    let mut wall = Wall::plane(layers, Face::held(celsius(80.0)), Face::held(celsius(20.0)), q("10 h"));
+    let mut wall = Wall::plane(
+        layers,
+        Face::held(celsius(80.0)),
+        Face::held(celsius(20.0)),
+        q("10 h"),
+    );
     wall.profiles = 2;
     let p = accurate(wall).run().unwrap().profiles.unwrap();
     let flux = 60.0 / (0.05 + 0.02 + 0.02);
     for ((d, k), t) in p.depth_m.iter().zip(&p.layer).zip(&p.temperature_k[1]) {
-        let expected = if *k == 0 { 80.0 - flux * d / 0.2 } else { 20.0 + flux * (0.03 - d) / 1.0 };
-        assert!((t.unwrap() - 273.15 - expected).abs() < 1e-3, "{d}: {t:?} against {expected}");
+        let expected = if *k == 0 {
+            80.0 - flux * d / 0.2
+        } else {
+            20.0 + flux * (0.03 - d) / 1.0
+        };
+        assert!(
+            (t.unwrap() - 273.15 - expected).abs() < 1e-3,
+            "{d}: {t:?} against {expected}"
+        );
     }
 }
 
@@ -124,7 +153,12 @@ fn conductivity_that_rises_with_temperature() {
     t.specific_heat_slope = Some(q("0.002 1/K"));
     t.reference = Some(celsius(20.0));
     let layer = Layer::inert("body", q("10 mm"), t, celsius(20.0));
-    let mut wall = Wall::plane(vec![layer], Face::held(celsius(20.0)), Face::held(celsius(120.0)), q("5 h"));
+    let mut wall = Wall::plane(
+        vec![layer],
+        Face::held(celsius(20.0)),
+        Face::held(celsius(120.0)),
+        q("5 h"),
+    );
     wall.profiles = 2;
     let run = accurate(wall).run().unwrap();
     let p = run.profiles.unwrap();
@@ -132,7 +166,10 @@ fn conductivity_that_rises_with_temperature() {
     for (d, t) in p.depth_m.iter().zip(&p.temperature_k[1]) {
         let f = d / 0.01 * (dt + b * dt * dt / 2.0);
         let expected = 20.0 + ((1.0 + 2.0 * b * f).sqrt() - 1.0) / b;
-        assert!((t.unwrap() - 273.15 - expected).abs() < 0.05, "{d}: {t:?} against {expected}");
+        assert!(
+            (t.unwrap() - 273.15 - expected).abs() < 0.05,
+            "{d}: {t:?} against {expected}"
+        );
     }
     assert!(run.heat.residual.abs() < 1e-4, "{:?}", run.heat);
 }
@@ -143,7 +180,11 @@ fn face_that_follows_a_ramp() {
     // from the insulated side; L² / a = 1000 s here, the transient dies as exp(-2.47 t / 1000 s).
     let layer = Layer::inert("body", q("10 mm"), thermal(), celsius(20.0));
     let ramp = Face::Held {
-        temperature: Course::points([(q("0 s"), celsius(20.0)), (q("2 h"), celsius(92.0)), (q("3 h"), celsius(92.0))]),
+        temperature: Course::points([
+            (q("0 s"), celsius(20.0)),
+            (q("2 h"), celsius(92.0)),
+            (q("3 h"), celsius(92.0)),
+        ]),
     };
     let mut wall = Wall::plane(vec![layer], ramp, Face::Insulated, q("2 h"));
     wall.profiles = 2;
@@ -152,6 +193,9 @@ fn face_that_follows_a_ramp() {
     for (d, t) in p.depth_m.iter().zip(&p.temperature_k[1]) {
         let x = 0.01 - d;
         let expected = 92.0 - rate * (0.01 * 0.01 - x * x) / (2.0 * 1e-7);
-        assert!((t.unwrap() - 273.15 - expected).abs() < 0.02, "{d}: {t:?} against {expected}");
+        assert!(
+            (t.unwrap() - 273.15 - expected).abs() < 0.02,
+            "{d}: {t:?} against {expected}"
+        );
     }
 }

@@ -20,7 +20,11 @@ fn wall(form: Form, t0: f64, delta: f64) -> (Wall, CriticalSize) {
     let rate = delta * k * R * t0 * t0 / (E * rho * heat * size * size);
     let kinetics = Kinetics {
         law: RateLaw::NthOrder(NthOrder {
-            k: RateConstant::at(t(t0), Frequency::from_si(rate).unwrap(), MolarEnergy::from_si(E).unwrap()),
+            k: RateConstant::at(
+                t(t0),
+                Frequency::from_si(rate).unwrap(),
+                MolarEnergy::from_si(E).unwrap(),
+            ),
             n: 1e-9,
         }),
         heat_of_reaction: AvailableEnergy::from_si(heat).unwrap(),
@@ -40,12 +44,27 @@ fn wall(form: Form, t0: f64, delta: f64) -> (Wall, CriticalSize) {
     let duration = Time::from_si(400.0 * size * size * rho * c / k).unwrap();
     let mut wall = match form {
         Form::Plane => Wall::plane(vec![layer], Face::held(t(t0)), Face::Symmetric, duration),
-        _ => Wall::inside(form, size_q, vec![layer], Face::held(t(t0)), Face::Symmetric, duration),
+        _ => Wall::inside(
+            form,
+            size_q,
+            vec![layer],
+            Face::held(t(t0)),
+            Face::Symmetric,
+            duration,
+        ),
     };
     // The peak of a mass that explodes settles on no cells; that of one that does not, at once.
     wall.peak_within = Some(TemperatureInterval::from_si(20.0).unwrap());
     wall.most_cells = Some(100);
-    (wall, CriticalSize { thermal, cure, surroundings: t(t0), form })
+    (
+        wall,
+        CriticalSize {
+            thermal,
+            cure,
+            surroundings: t(t0),
+            form,
+        },
+    )
 }
 
 fn found(form: Form, t0: f64) -> f64 {
@@ -65,11 +84,18 @@ fn found(form: Form, t0: f64) -> f64 {
 
 #[test]
 fn critical_delta_of_slab_cylinder_and_sphere() {
-    for (form, published) in [(Form::Plane, 0.878_458), (Form::Cylinder, 2.0), (Form::Sphere, 3.321_992)] {
+    for (form, published) in [
+        (Form::Plane, 0.878_458),
+        (Form::Cylinder, 2.0),
+        (Form::Sphere, 3.321_992),
+    ] {
         let (warm, cold) = (found(form, 300.0), found(form, 150.0));
         let limit = 2.0 * cold - warm;
         println!("{form:?}: {warm} {cold} -> {limit}");
-        assert!((limit / published - 1.0).abs() < 1e-3, "{form:?}: {limit} against {published}");
+        assert!(
+            (limit / published - 1.0).abs() < 1e-3,
+            "{form:?}: {limit} against {published}"
+        );
     }
 }
 

@@ -39,12 +39,22 @@ fn at(t: f64, per_second: f64, e: &str) -> RateConstant {
 }
 
 fn body(thermal: Thermal, k: Kinetics, thickness: &str, start: f64) -> Layer {
-    Layer::curing("body", q(thickness), thermal, Cure::new(k, DegreeOfCure::new(0.05).unwrap()), celsius(start))
+    Layer::curing(
+        "body",
+        q(thickness),
+        thermal,
+        Cure::new(k, DegreeOfCure::new(0.05).unwrap()),
+        celsius(start),
+    )
 }
 
 fn cycle(points: &[(f64, f64)]) -> Face {
     Face::Held {
-        temperature: Course::points(points.iter().map(|(m, t)| (Time::from_si(m * 60.0).unwrap(), celsius(*t)))),
+        temperature: Course::points(
+            points
+                .iter()
+                .map(|(m, t)| (Time::from_si(m * 60.0).unwrap(), celsius(*t))),
+        ),
     }
 }
 
@@ -62,7 +72,10 @@ fn to_celsius(t: ThermodynamicTemperature) -> f64 {
 
 fn agrees(name: &str, (t, s): (f64, f64), expected: f64, at: f64, kelvin: f64, seconds: f64) {
     println!("{name}: {t:.3} degC at {s:.1} s, expected {expected} at {at}");
-    assert!((t - expected).abs() < kelvin, "{name}: {t} against {expected} degC");
+    assert!(
+        (t - expected).abs() < kelvin,
+        "{name}: {t} against {expected} degC"
+    );
     assert!((s - at).abs() < seconds, "{name}: {s} against {at} s");
 }
 
@@ -70,10 +83,22 @@ fn agrees(name: &str, (t, s): (f64, f64), expected: f64, at: f64, kelvin: f64, s
 fn thick_glass_polyester_laminate() {
     // Parameters: T. A. Bogetti, J. W. Gillespie, J. Compos. Mater. 25:239 (1991). Between plates that follow 20 -> 90 degC
     // in 28 min, hold to 88 min, -> 130 degC at 104 min, hold to 150 min; 25.4 mm; seed 1e-4.
-    let law = RateLaw::Autocatalytic(Autocatalytic { k: arrhenius(6.167e20, "167.4 kJ/mol"), m: 0.524, n: 1.476 });
+    let law = RateLaw::Autocatalytic(Autocatalytic {
+        k: arrhenius(6.167e20, "167.4 kJ/mol"),
+        m: 0.524,
+        n: 1.476,
+    });
     let thermal = Thermal::new(q("1890 kg/m^3"), q("1260 J/(kg*K)"), q("0.2163 W/(m*K)"));
     let layer = body(thermal, kinetics(law, "77.5 kJ/kg", 1e-4), "25.4 mm", 20.0);
-    let plates = || cycle(&[(0.0, 20.0), (28.0, 90.0), (88.0, 90.0), (104.0, 130.0), (150.0, 130.0)]);
+    let plates = || {
+        cycle(&[
+            (0.0, 20.0),
+            (28.0, 90.0),
+            (88.0, 90.0),
+            (104.0, 130.0),
+            (150.0, 130.0),
+        ])
+    };
     let wall = Wall::plane(vec![layer], plates(), plates(), q("150 min"));
     agrees("glass/polyester", peak(&wall), 135.439, 4839.5, 0.2, 3.0);
 }
@@ -91,7 +116,15 @@ fn thick_epoxy_laminate_with_the_piecewise_law() {
     });
     let thermal = Thermal::new(q("1520 kg/m^3"), q("942 J/(kg*K)"), q("0.4457 W/(m*K)"));
     let layer = body(thermal, kinetics(law, "198.6 kJ/kg", 0.0), "30 mm", 25.0);
-    let plates = || cycle(&[(0.0, 25.0), (38.0, 116.0), (98.0, 116.0), (125.0, 177.0), (245.0, 177.0)]);
+    let plates = || {
+        cycle(&[
+            (0.0, 25.0),
+            (38.0, 116.0),
+            (98.0, 116.0),
+            (125.0, 177.0),
+            (245.0, 177.0),
+        ])
+    };
     let wall = Wall::plane(vec![layer], plates(), plates(), q("245 min"));
     agrees("epoxy", peak(&wall), 205.094, 7878.5, 0.2, 3.0);
 }
@@ -103,7 +136,10 @@ fn mild(m: f64) -> (Thermal, Kinetics) {
         m,
         n: 1.5,
     });
-    (Thermal::new(q("1700 kg/m^3"), q("1300 J/(kg*K)"), q("0.6 W/(m*K)")), kinetics(law, "120 kJ/kg", 0.0))
+    (
+        Thermal::new(q("1700 kg/m^3"), q("1300 J/(kg*K)"), q("0.6 W/(m*K)")),
+        kinetics(law, "120 kJ/kg", 0.0),
+    )
 }
 
 fn air() -> Face {
@@ -113,7 +149,12 @@ fn air() -> Face {
 #[test]
 fn autocatalytic_orders_below_one_do_not_stall() {
     // Chosen constants (heat_reference.rs), seed zero, order m on both sides of one.
-    for (m, t, s) in [(0.3, 108.772, 462.4), (0.5, 108.045, 759.2), (0.7, 107.027, 1366.1), (1.5, 97.809, 9367.1)] {
+    for (m, t, s) in [
+        (0.3, 108.772, 462.4),
+        (0.5, 108.045, 759.2),
+        (0.7, 107.027, 1366.1),
+        (1.5, 97.809, 9367.1),
+    ] {
         let (thermal, k) = mild(m);
         let wall = Wall::plane(vec![body(thermal, k, "25 mm", 20.0)], air(), air(), q("3 h"));
         // The slowest cure is late by its own time scale: 0.1 % of it.
@@ -123,9 +164,19 @@ fn autocatalytic_orders_below_one_do_not_stall() {
 
 #[test]
 fn solid_cylinder_and_ball() {
-    for (form, radius, t, s) in [(Form::Cylinder, "20 mm", 104.528, 2195.1), (Form::Sphere, "30 mm", 104.299, 2156.0)] {
+    for (form, radius, t, s) in [
+        (Form::Cylinder, "20 mm", 104.528, 2195.1),
+        (Form::Sphere, "30 mm", 104.299, 2156.0),
+    ] {
         let (thermal, k) = mild(0.85);
-        let wall = Wall::inside(form, q(radius), vec![body(thermal, k, radius, 20.0)], air(), Face::Symmetric, q("3 h"));
+        let wall = Wall::inside(
+            form,
+            q(radius),
+            vec![body(thermal, k, radius, 20.0)],
+            air(),
+            Face::Symmetric,
+            q("3 h"),
+        );
         // The peak of the ball is flat: within 0.01 K over some ten seconds (its grids give 2160 s and 2156 s).
         agrees(&format!("{form:?}"), peak(&wall), t, s, 0.2, 8.0);
     }
@@ -150,24 +201,46 @@ fn free_radical() -> Kinetics {
 fn free_radical_slab() {
     // Two local states a cell. Constants chosen here.
     let thermal = Thermal::new(q("1100 kg/m^3"), q("1900 J/(kg*K)"), q("0.18 W/(m*K)"));
-    let wall = Wall::plane(vec![body(thermal, free_radical(), "20 mm", 20.0)], air(), air(), q("3 h"));
+    let wall = Wall::plane(
+        vec![body(thermal, free_radical(), "20 mm", 20.0)],
+        air(),
+        air(),
+        q("3 h"),
+    );
     agrees("free radical", peak(&wall), 196.208, 1839.8, 0.5, 3.0);
 }
 
 #[test]
 fn adiabatic_rise() {
     // Analytic: dT = H (1 - a0) / c. K4 of the check list: a dicyclopentadiene resin, 350 kJ/kg, 1600 J/(kg K): 218.75 K.
-    let law = RateLaw::Autocatalytic(Autocatalytic { k: arrhenius(8.55e15, "110.75 kJ/mol"), m: 0.77, n: 1.72 });
+    let law = RateLaw::Autocatalytic(Autocatalytic {
+        k: arrhenius(8.55e15, "110.75 kJ/mol"),
+        m: 0.77,
+        n: 1.72,
+    });
     let seed = 0.01;
     let k = kinetics(law, "350 kJ/kg", seed);
     let thermal = Thermal::new(q("980 kg/m^3"), q("1600 J/(kg*K)"), q("0.152 W/(m*K)"));
     let expected = 60.0 + 218.75 * (1.0 - seed);
     let cure = Cure::new(k.clone(), DegreeOfCure::new(0.3).unwrap());
-    let cup = Cup::new(q("100 g"), q("60 mm"), thermal, cure, celsius(60.0), Place::Insulated, q("30 d"));
+    let cup = Cup::new(
+        q("100 g"),
+        q("60 mm"),
+        thermal,
+        cure,
+        celsius(60.0),
+        Place::Insulated,
+        q("30 d"),
+    );
     let run = cup.run().unwrap();
     // The last tenth of a percent of an order above one takes for ever: 0.1 % of the rise.
     assert!((to_celsius(run.peak) - expected).abs() < 0.3, "{run:?}");
-    let wall = Wall::plane(vec![body(thermal, k, "20 mm", 60.0)], Face::Insulated, Face::Insulated, q("30 d"));
+    let wall = Wall::plane(
+        vec![body(thermal, k, "20 mm", 60.0)],
+        Face::Insulated,
+        Face::Insulated,
+        q("30 d"),
+    );
     assert!((peak(&wall).0 - expected).abs() < 0.3);
 }
 
@@ -182,7 +255,15 @@ fn cup_that_loses_heat() {
     });
     let thermal = Thermal::new(q("1100 kg/m^3"), q("1900 J/(kg*K)"), q("0.17 W/(m*K)"));
     let cure = Cure::new(kinetics(law, "350 kJ/kg", 0.0), DegreeOfCure::new(0.05).unwrap());
-    let cup = Cup::new(q("100 g"), q("60 mm"), thermal, cure, celsius(20.0), Place::Insulated, q("3 h"));
+    let cup = Cup::new(
+        q("100 g"),
+        q("60 mm"),
+        thermal,
+        cure,
+        celsius(20.0),
+        Place::Insulated,
+        q("3 h"),
+    );
     let run = cup.run().unwrap();
     assert!((run.gel.unwrap().si() - 1198.0).abs() < 1.5, "{:?}", run.gel);
     assert!((to_celsius(run.peak) - 204.21).abs() < 0.3, "{:?}", run.peak);
@@ -199,17 +280,40 @@ fn a_small_cup_is_lumped_and_a_large_one_is_not() {
         let r = Length::from_si(radius).unwrap();
         let coefficient = HeatTransfer::from_si(h).unwrap();
         let ball = Layer::curing("ball", r, thermal, cure.clone(), celsius(20.0));
-        let run = Wall::inside(Form::Sphere, r, vec![ball], Face::convection(coefficient, celsius(20.0)), Face::Symmetric, q("6 h"))
-            .run()
-            .unwrap();
+        let run = Wall::inside(
+            Form::Sphere,
+            r,
+            vec![ball],
+            Face::convection(coefficient, celsius(20.0)),
+            Face::Symmetric,
+            q("6 h"),
+        )
+        .run()
+        .unwrap();
         // A cylinder as deep as wide has V/A = d/6: the same as a ball of that diameter.
         let mass = std::f64::consts::PI / 4.0 * (2.0 * radius).powi(3) * 1700.0;
-        let place = Place::Coefficient { coefficient, surroundings: Course::Steady(celsius(20.0)) };
-        let cup = Cup::new(Mass::from_si(mass).unwrap(), Length::from_si(2.0 * radius).unwrap(), thermal, cure.clone(), celsius(20.0), place, q("6 h"))
-            .run()
-            .unwrap();
+        let place = Place::Coefficient {
+            coefficient,
+            surroundings: Course::Steady(celsius(20.0)),
+        };
+        let cup = Cup::new(
+            Mass::from_si(mass).unwrap(),
+            Length::from_si(2.0 * radius).unwrap(),
+            thermal,
+            cure.clone(),
+            celsius(20.0),
+            place,
+            q("6 h"),
+        )
+        .run()
+        .unwrap();
         let apart = (run.peak.temperature.si() - cup.peak.si()).abs();
-        println!("radius {radius}: ball {} cup {} {:?}", to_celsius(run.peak.temperature), to_celsius(cup.peak), cup.lumping);
+        println!(
+            "radius {radius}: ball {} cup {} {:?}",
+            to_celsius(run.peak.temperature),
+            to_celsius(cup.peak),
+            cup.lumping
+        );
         assert_eq!(cup.lumping.fair, fair);
         // "Fair" is meant to be within 3 % of the rise.
         let rise = cup.peak.si() - 293.15;

@@ -34,9 +34,15 @@ fn kinetics(heat: &str) -> Kinetics {
 
 fn slab(harsh: bool) -> Wall {
     let (thermal, heat) = if harsh {
-        (Thermal::new(q("1100 kg/m^3"), q("1900 J/(kg*K)"), q("0.17 W/(m*K)")), "350 kJ/kg")
+        (
+            Thermal::new(q("1100 kg/m^3"), q("1900 J/(kg*K)"), q("0.17 W/(m*K)")),
+            "350 kJ/kg",
+        )
     } else {
-        (Thermal::new(q("1700 kg/m^3"), q("1300 J/(kg*K)"), q("0.6 W/(m*K)")), "120 kJ/kg")
+        (
+            Thermal::new(q("1700 kg/m^3"), q("1300 J/(kg*K)"), q("0.6 W/(m*K)")),
+            "120 kJ/kg",
+        )
     };
     let cure = Cure::new(kinetics(heat), DegreeOfCure::new(0.05).unwrap());
     let pour = Layer::curing("pour", q("25 mm"), thermal, cure, celsius(20.0));
@@ -48,18 +54,36 @@ fn slab(harsh: bool) -> Wall {
 fn mild_slab() {
     let run = slab(false).run().unwrap();
     println!("{:?} {:?}", run.peak, run.cells);
-    assert!((run.peak.temperature.si() - 273.15 - 105.990).abs() < 0.1, "{:?}", run.peak);
+    assert!(
+        (run.peak.temperature.si() - 273.15 - 105.990).abs() < 0.1,
+        "{:?}",
+        run.peak
+    );
     assert!((run.peak.time.si() - 2132.6).abs() < 3.0, "{:?}", run.peak);
-    assert!(run.cells.converged && run.heat.residual.abs() < 1e-4, "{:?} {:?}", run.cells, run.heat);
+    assert!(
+        run.cells.converged && run.heat.residual.abs() < 1e-4,
+        "{:?} {:?}",
+        run.cells,
+        run.heat
+    );
 }
 
 #[test]
 fn harsh_slab_whose_front_is_thinner_than_a_sixtieth() {
     let run = slab(true).run().unwrap();
     println!("{:?} {:?} {:?}", run.peak, run.cells, run.heat);
-    assert!((run.peak.temperature.si() - 273.15 - 269.35).abs() < 0.5, "{:?}", run.peak);
+    assert!(
+        (run.peak.temperature.si() - 273.15 - 269.35).abs() < 0.5,
+        "{:?}",
+        run.peak
+    );
     assert!((run.peak.time.si() - 1523.9).abs() < 3.0, "{:?}", run.peak);
     // The hottest place is beside a face, not in the middle.
     assert!(run.peak.depth.si() < 0.002, "{:?}", run.peak);
-    assert!(run.cells.converged && run.heat.residual.abs() < 1e-4, "{:?} {:?}", run.cells, run.heat);
+    assert!(
+        run.cells.converged && run.heat.residual.abs() < 1e-4,
+        "{:?} {:?}",
+        run.cells,
+        run.heat
+    );
 }

@@ -9,8 +9,8 @@ pub mod cure;
 pub mod document;
 pub mod door;
 pub mod error;
-pub mod heat;
 pub mod flow;
+pub mod heat;
 pub mod laminate;
 pub mod light;
 pub mod limit;
@@ -23,3 +23,8 @@ pub mod source;
 
 pub use error::{Error, ErrorKind, Result};
 pub use source::{Property, Source, Standing, Why};
+
+/// The Rust of the README runs as a doc test.
+#[cfg(doctest)]
+#[doc = include_str!("../../../README.md")]
+pub struct Readme;

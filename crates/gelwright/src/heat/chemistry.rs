@@ -5,7 +5,10 @@
 //! eliminates them cell by cell.
 
 use super::vector::{LANES, Lanes, exp, ln, map, zip};
-use crate::cure::{Kernel, Vitrification, kinetics::{Arrhenius, KernelLaw}};
+use crate::cure::{
+    Kernel, Vitrification,
+    kinetics::{Arrhenius, KernelLaw},
+};
 use crate::quantity::Quantity;
 
 /// Below this conversion (and above one minus it) the slope of a power law is taken *at* it. With an order
@@ -53,7 +56,10 @@ pub(crate) struct Constant {
 
 impl From<Arrhenius> for Constant {
     fn from(k: Arrhenius) -> Self {
-        Constant { ln_k: k.a.max(TINY).ln() + k.b * k.inverse_at, e_over_r: k.b }
+        Constant {
+            ln_k: k.a.max(TINY).ln() + k.b * k.inverse_at,
+            e_over_r: k.b,
+        }
     }
 }
 
@@ -92,7 +98,11 @@ pub(crate) struct Ceiling {
 impl From<Vitrification> for Ceiling {
     fn from(v: Vitrification) -> Self {
         let g = v.glass_transition;
-        Ceiling { base: g.uncured.si() - v.above.si(), range: g.cured.si() - g.uncured.si(), lambda: g.lambda }
+        Ceiling {
+            base: g.uncured.si() - v.above.si(),
+            range: g.cured.si() - g.uncured.si(),
+            lambda: g.lambda,
+        }
     }
 }
 
@@ -105,7 +115,13 @@ fn left(ceiling: &Option<Ceiling>, t: Lanes, a: Lanes) -> (Lanes, Lanes) {
     let y = within(map(t, |t| (t - c.base) / c.range));
     let below = map(y, |y| 1.0 / (c.lambda + (1.0 - c.lambda) * y));
     let u = zip(zip(y, below, |y, b| y * b), a, |m, a| m - a);
-    let slope = zip(below, y, |b, y| if y > 0.0 && y < 1.0 { c.lambda * b * b / c.range } else { 0.0 });
+    let slope = zip(below, y, |b, y| {
+        if y > 0.0 && y < 1.0 {
+            c.lambda * b * b / c.range
+        } else {
+            0.0
+        }
+    });
     (at_least(u, 0.0), slope)
 }
 
@@ -142,7 +158,11 @@ impl Chemistry for PowerLaw {
         let a = within(a);
         let per_t = map(t, |t| 1.0 / t);
         let ln_u = ln(at_least(left(&self.ceiling, t, a).0, TINY));
-        let ln_a = if self.autocatalytic() { ln(at_least(a, TINY)) } else { [0.0; LANES] };
+        let ln_a = if self.autocatalytic() {
+            ln(at_least(a, TINY))
+        } else {
+            [0.0; LANES]
+        };
         let mut r = self.first.value(per_t, ln_a, ln_u);
         if let Some(term) = &self.second {
             r = zip(r, term.value(per_t, ln_a, ln_u), |r, s| r + s);
@@ -156,18 +176,31 @@ impl Chemistry for PowerLaw {
         let (u, ceiling_slope) = left(&self.ceiling, t, a);
         let per_t = map(t, |t| 1.0 / t);
         let ln_u = ln(at_least(u, TINY));
-        let ln_a = if self.autocatalytic() { ln(at_least(a, TINY)) } else { [0.0; LANES] };
+        let ln_a = if self.autocatalytic() {
+            ln(at_least(a, TINY))
+        } else {
+            [0.0; LANES]
+        };
         let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
         let floored = af != a || uf != u;
         let (ln_af, ln_uf) = if floored { (ln(af), ln(uf)) } else { (ln_a, ln_u) };
         let mut out = Slopes::default();
         let mut add = |term: &Term| {
             let value = term.value(per_t, ln_a, ln_u);
-            let slope_at = if floored { term.value(per_t, ln_af, ln_uf) } else { value };
+            let slope_at = if floored {
+                term.value(per_t, ln_af, ln_uf)
+            } else {
+                value
+            };
             for l in 0..LANES {
-                let by_left = if u[l] > 0.0 { slope_at[l] * term.n / uf[l] } else { 0.0 };
+                let by_left = if u[l] > 0.0 {
+                    slope_at[l] * term.n / uf[l]
+                } else {
+                    0.0
+                };
                 out.rate[l] += value[l];
-                out.by_temperature[l] += value[l] * term.k.e_over_r * per_t[l] * per_t[l] + by_left * ceiling_slope[l];
+                out.by_temperature[l] +=
+                    value[l] * term.k.e_over_r * per_t[l] * per_t[l] + by_left * ceiling_slope[l];
                 out.by_cure[l] += slope_at[l] * term.m / af[l] - by_left;
             }
         };
@@ -220,7 +253,13 @@ impl From<&Kernel> for Law {
     fn from(kernel: &Kernel) -> Self {
         let ceiling = kernel.vitrification.map(Ceiling::from);
         let term = |k: Arrhenius, m: f64, n: f64| Term { k: k.into(), m, n };
-        let power = |first, second| Law::Power(PowerLaw { first, second, ceiling });
+        let power = |first, second| {
+            Law::Power(PowerLaw {
+                first,
+                second,
+                ceiling,
+            })
+        };
         match kernel.law {
             KernelLaw::NthOrder { k, n } => power(term(k, 0.0, n), None),
             KernelLaw::Autocatalytic { k, m, n } => power(term(k, m, n), None),
@@ -312,7 +351,11 @@ impl Law {
 #[inline(always)]
 fn rates_of(law: &impl Chemistry, r: &mut Rates, second: bool) {
     for at in (0..r.rate.len()).step_by(LANES) {
-        let i = if second { take(r.second, at, 0.0) } else { [0.0; LANES] };
+        let i = if second {
+            take(r.second, at, 0.0)
+        } else {
+            [0.0; LANES]
+        };
         let (rate, second_rate) = law.rate(take(r.temperature, at, 300.0), take(r.cure, at, 0.5), i);
         put(r.rate, at, rate);
         if second {
@@ -324,7 +367,11 @@ fn rates_of(law: &impl Chemistry, r: &mut Rates, second: bool) {
 #[inline(always)]
 fn slopes_of(law: &impl Chemistry, r: &mut Rates, d: &mut Derivatives, second: bool) {
     for at in (0..r.rate.len()).step_by(LANES) {
-        let i = if second { take(r.second, at, 0.0) } else { [0.0; LANES] };
+        let i = if second {
+            take(r.second, at, 0.0)
+        } else {
+            [0.0; LANES]
+        };
         let s = law.slopes(take(r.temperature, at, 300.0), take(r.cure, at, 0.5), i);
         put(r.rate, at, s.rate);
         put(d.by_cure, at, s.by_cure);

@@ -71,7 +71,13 @@ fn steepest(law: &Law, seed: f64, t: f64) -> (f64, f64) {
             let (mut rate, mut by_t) = ([0.0], [0.0]);
             let (mut x, mut y, mut z, mut u, mut v) = ([0.0], [0.0], [0.0], [0.0], [0.0]);
             law.slopes(
-                &mut Rates { temperature: &[t], cure: &[a], second: &[second], rate: &mut rate, second_rate: &mut x },
+                &mut Rates {
+                    temperature: &[t],
+                    cure: &[a],
+                    second: &[second],
+                    rate: &mut rate,
+                    second_rate: &mut x,
+                },
                 &mut Derivatives {
                     by_cure: &mut y,
                     by_second: &mut z,
@@ -103,7 +109,12 @@ impl CriticalSize {
         let (by_t, a) = steepest(&law, kernel.seed, t0);
         let heat = self.thermal.density.si() * self.cure.heat_per_mass();
         if by_t * heat <= 0.0 {
-            return Err(Error::no_solution("cure", "a critical size", "none: it sets no heat free at this temperature", "any size is safe from self-heating"));
+            return Err(Error::no_solution(
+                "cure",
+                "a critical size",
+                "none: it sets no heat free at this temperature",
+                "any size is safe from self-heating",
+            ));
         }
         let half = (critical_delta(self.form) * self.thermal.conductivity.si() / (heat * by_t)).sqrt();
         let size = Length::from_si(2.0 * half)?;
@@ -119,7 +130,10 @@ impl CriticalSize {
                  or cool it in water, outdoors. Follow the product's data sheet.",
                 show(size)
             )],
-            extrapolated: self.cure.kinetics.outside_fitted(self.surroundings, self.surroundings),
+            extrapolated: self
+                .cure
+                .kinetics
+                .outside_fitted(self.surroundings, self.surroundings),
             why: Why::computed(
                 format!("critical {noun}"),
                 show(size),

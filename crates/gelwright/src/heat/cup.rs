@@ -71,7 +71,11 @@ pub enum Place {
         /// Of the bath.
         bath: Course,
         /// Between bath and vessel; 500 W/(m² K) where not given (stirred water, common practice, no source).
-        #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
+        #[serde(
+            with = "crate::quantity::serde_tagged_option",
+            default,
+            skip_serializing_if = "Option::is_none"
+        )]
         #[schemars(with = "Option<Tagged>")]
         coefficient: Option<HeatTransfer>,
     },
@@ -230,19 +234,55 @@ const POUR_OUT: &str = "Spread leftover mix thinly or cool the cup in water outd
 impl Cup {
     /// A cup with neither vessel nor curve.
     #[allow(clippy::too_many_arguments)]
-    pub fn new(mass: Mass, diameter: Length, thermal: Thermal, cure: Cure, starts_at: ThermodynamicTemperature, place: Place, duration: Time) -> Self {
-        Cup { mass, thermal, cure, starts_at, diameter, vessel: None, place, duration, stop_when_cooling: false, points: 0 }
+    pub fn new(
+        mass: Mass,
+        diameter: Length,
+        thermal: Thermal,
+        cure: Cure,
+        starts_at: ThermodynamicTemperature,
+        place: Place,
+        duration: Time,
+    ) -> Self {
+        Cup {
+            mass,
+            thermal,
+            cure,
+            starts_at,
+            diameter,
+            vessel: None,
+            place,
+            duration,
+            stop_when_cooling: false,
+            points: 0,
+        }
     }
 
     pub(crate) fn plan(&self) -> Result<CupPlan> {
-        let mass = within("mass", self.mass, 1e-6, 1e3, "give the mass of the mix, for example '100 g'")?;
-        let diameter = within("diameter", self.diameter, 1e-3, 5.0, "give the inner diameter of the cup, for example '70 mm'")?;
+        let mass = within(
+            "mass",
+            self.mass,
+            1e-6,
+            1e3,
+            "give the mass of the mix, for example '100 g'",
+        )?;
+        let diameter = within(
+            "diameter",
+            self.diameter,
+            1e-3,
+            5.0,
+            "give the inner diameter of the cup, for example '70 mm'",
+        )?;
         let duration = within("duration", self.duration, 1e-3, 1e8, "give for example '3 h'")?;
         self.thermal.check().map_err(|e| e.within("thermal"))?;
         let kernel = self.cure.check().map_err(|e| e.within("cure"))?;
         let start = temperature("starts_at", self.starts_at)?;
         if self.points > 100_000 {
-            return Err(Error::out_of_range("points", self.points, "0 to 100000", "200 draw a smooth curve"));
+            return Err(Error::out_of_range(
+                "points",
+                self.points,
+                "0 to 100000",
+                "200 draw a smooth curve",
+            ));
         }
         let density = self.thermal.density.si();
         let volume = mass / density;
@@ -259,18 +299,34 @@ impl Cup {
                         temperature: air.clone(),
                     })
                 };
-                (law(face(Stance::LevelUp, 0.25 * diameter)?)?, law(face(Stance::Vertical, depth)?)?, end, side)
+                (
+                    law(face(Stance::LevelUp, 0.25 * diameter)?)?,
+                    law(face(Stance::Vertical, depth)?)?,
+                    end,
+                    side,
+                )
             }
             Place::Bath { bath, coefficient } => {
                 let h = match coefficient {
                     Some(h) => *h,
                     None => HeatTransfer::from_si(500.0)?,
                 };
-                let face = Face::Convection { coefficient: h, emissivity: None, temperature: bath.clone() };
+                let face = Face::Convection {
+                    coefficient: h,
+                    emissivity: None,
+                    temperature: bath.clone(),
+                };
                 (EdgeLaw::Closed, law(face)?, end, side + end)
             }
-            Place::Coefficient { coefficient, surroundings } => {
-                let face = || Face::Convection { coefficient: *coefficient, emissivity: None, temperature: surroundings.clone() };
+            Place::Coefficient {
+                coefficient,
+                surroundings,
+            } => {
+                let face = || Face::Convection {
+                    coefficient: *coefficient,
+                    emissivity: None,
+                    temperature: surroundings.clone(),
+                };
                 (law(face())?, law(face())?, end, side + end)
             }
             Place::Insulated => (EdgeLaw::Closed, EdgeLaw::Closed, end, side),
@@ -301,19 +357,59 @@ impl Cup {
         let mut capacity = vec![volume * sheets[0].capacity];
         if let Some(v) = &self.vessel {
             let within_vessel = |e: Error| e.within("vessel");
-            let m = within("mass", v.mass, 1e-6, 1e3, "give the mass of the wetted part of the vessel").map_err(within_vessel)?;
-            let c = within("specific_heat", v.specific_heat, 50.0, 10_000.0, "for polyethylene about '2.1 J/(g*K)'").map_err(within_vessel)?;
-            let t = within("thickness", v.thickness, 1e-6, 0.1, "give the wall thickness").map_err(within_vessel)?;
-            let k = within("conductivity", v.conductivity, 0.005, 500.0, "for polyethylene about '0.4 W/(m*K)'").map_err(within_vessel)?;
+            let m = within(
+                "mass",
+                v.mass,
+                1e-6,
+                1e3,
+                "give the mass of the wetted part of the vessel",
+            )
+            .map_err(within_vessel)?;
+            let c = within(
+                "specific_heat",
+                v.specific_heat,
+                50.0,
+                10_000.0,
+                "for polyethylene about '2.1 J/(g*K)'",
+            )
+            .map_err(within_vessel)?;
+            let t = within("thickness", v.thickness, 1e-6, 0.1, "give the wall thickness")
+                .map_err(within_vessel)?;
+            let k = within(
+                "conductivity",
+                v.conductivity,
+                0.005,
+                500.0,
+                "for polyethylene about '0.4 W/(m*K)'",
+            )
+            .map_err(within_vessel)?;
             let half = 2.0 * k * rest_area / t;
             conductance = vec![inside, half, half];
             capacity.push(m * c);
-            sheets.push(Sheet { capacity: m * c, law: Law::Inert, rise: 0.0, seed: 0.0, capacity_slope: 0.0, gel: f64::NAN, demould: f64::NAN, conductivity: k, ..sheets[0].clone() });
+            sheets.push(Sheet {
+                capacity: m * c,
+                law: Law::Inert,
+                rise: 0.0,
+                seed: 0.0,
+                capacity_slope: 0.0,
+                gel: f64::NAN,
+                demould: f64::NAN,
+                conductivity: k,
+                ..sheets[0].clone()
+            });
         }
         let n = sheets.len();
         let varying = (sheets[0].capacity_slope != 0.0).then(|| super::kernel::Varying {
             near: vec![1.0 / inside, 0.5 / conductance[n - 1].max(1.0)][..n].to_vec(),
-            far: (0..n).map(|i| if i + 1 < n { 1.0 / conductance[1] } else { 1.0 / conductance[n] }).collect(),
+            far: (0..n)
+                .map(|i| {
+                    if i + 1 < n {
+                        1.0 / conductance[1]
+                    } else {
+                        1.0 / conductance[n]
+                    }
+                })
+                .collect(),
             contact: vec![0.0; n + 1],
             conductivity_slope: vec![0.0; n],
             capacity_slope: sheets.iter().map(|s| s.capacity_slope).collect(),
@@ -323,12 +419,27 @@ impl Cup {
             capacity,
             conductance,
             rise: sheets.iter().map(|s| s.rise).collect(),
-            segments: sheets.iter().enumerate().map(|(i, s)| Segment { start: i, end: i + 1, law: s.law.clone() }).collect(),
+            segments: sheets
+                .iter()
+                .enumerate()
+                .map(|(i, s)| Segment {
+                    start: i,
+                    end: i + 1,
+                    law: s.law.clone(),
+                })
+                .collect(),
             first: Edge::new(top, top_area),
             last: Edge::new(rest, rest_area),
             varying,
         };
-        Ok(CupPlan { sheets, duration, depth, surface: top_area + rest_area, mass, chain })
+        Ok(CupPlan {
+            sheets,
+            duration,
+            depth,
+            surface: top_area + rest_area,
+            mass,
+            chain,
+        })
     }
 
     /// Follows the cup.
@@ -349,7 +460,14 @@ impl Cup {
     }
 
     pub(crate) fn run_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<CupRun> {
-        let CupPlan { sheets, duration, depth, surface, mass, mut chain } = self.plan()?;
+        let CupPlan {
+            sheets,
+            duration,
+            depth,
+            surface,
+            mass,
+            mut chain,
+        } = self.plan()?;
         let n = sheets.len();
         let grid = Grid {
             size: vec![1.0; n],
@@ -360,11 +478,17 @@ impl Cup {
         };
         let record = (self.points > 0).then(|| {
             let last = f64::from(self.points.max(2) - 1);
-            Record::new((0..self.points).map(|i| duration * f64::from(i) / last).collect(), n)
+            Record::new(
+                (0..self.points).map(|i| duration * f64::from(i) / last).collect(),
+                n,
+            )
         });
         let mut track = Track::new(&sheets, &grid, f64::INFINITY, CHARS, record);
         let view = ChainView::new(&grid, &sheets, n, &chain);
-        let tol = Tolerance { temperature: 0.04, cure: 1.3e-4 };
+        let tol = Tolerance {
+            temperature: 0.04,
+            cure: 1.3e-4,
+        };
         let mut stops: Vec<f64> = Vec::new();
         for e in [&chain.first, &chain.last] {
             if let Some(d) = e.drive() {
@@ -401,7 +525,8 @@ impl Cup {
                 }
                 if track.hottest_now > 1500.0
                     || track.rising_now > EXPLODES
-                    || (self.stop_when_cooling && track.settled(&sheets, &grid)) {
+                    || (self.stop_when_cooling && track.settled(&sheets, &grid))
+                {
                     return Ok(Next::Stop);
                 }
                 Ok(Next::Go)
@@ -413,7 +538,13 @@ impl Cup {
         }
         let mix = &track.layers[0];
         let sheet = &sheets[0];
-        let time = |t: f64| if t.is_nan() { Ok(None) } else { Time::from_si(t).map(Some) };
+        let time = |t: f64| {
+            if t.is_nan() {
+                Ok(None)
+            } else {
+                Time::from_si(t).map(Some)
+            }
+        };
         let cure = work.now.cure[0];
         let released = chain.capacity[0] * sheet.rise * (cure - sheet.seed);
         let stored: f64 = sheets
@@ -434,10 +565,16 @@ impl Cup {
         let mut cautions = vec![];
         let runaway = track.runaway;
         if let Some(t) = runaway {
-            cautions.push(format!("runaway: hotter than 300 degC from {} on; no kinetics is fitted there.", show(Time::from_si(t)?)));
+            cautions.push(format!(
+                "runaway: hotter than 300 degC from {} on; no kinetics is fitted there.",
+                show(Time::from_si(t)?)
+            ));
         }
         if peak > 373.15 {
-            cautions.push(format!("the cup reaches {}: {POUR_OUT}", show(ThermodynamicTemperature::from_si(peak)?)));
+            cautions.push(format!(
+                "the cup reaches {}: {POUR_OUT}",
+                show(ThermodynamicTemperature::from_si(peak)?)
+            ));
         }
         let peak_q = ThermodynamicTemperature::from_si(peak)?;
         let curve = track.record.as_ref().map(|r| CupCurve {
@@ -446,9 +583,9 @@ impl Cup {
             cure: (0..r.rows()).map(|i| r.cure[i * n]).collect(),
         });
         let coldest = match &self.place {
-            Place::Bench { air: c, .. } | Place::Bath { bath: c, .. } | Place::Coefficient { surroundings: c, .. } => {
-                c.extremes().0.min(sheet.start)
-            }
+            Place::Bench { air: c, .. }
+            | Place::Bath { bath: c, .. }
+            | Place::Coefficient { surroundings: c, .. } => c.extremes().0.min(sheet.start),
             Place::Insulated => sheet.start,
         };
         let kinetics = &self.cure.kinetics;
@@ -466,8 +603,16 @@ impl Cup {
             adiabatic_rise: TemperatureInterval::from_si(sheet.rise)?,
             fastest_rise_k_per_s: track.rise.value.max(0.0),
             runaway: time(runaway.unwrap_or(f64::NAN))?,
-            residual: if turned > 0.0 { (released + through - stored) / turned } else { 0.0 },
-            lumping: Lumping { biot, difference_inside: TemperatureInterval::from_si(inside)?, fair: biot < 0.1 },
+            residual: if turned > 0.0 {
+                (released + through - stored) / turned
+            } else {
+                0.0
+            },
+            lumping: Lumping {
+                biot,
+                difference_inside: TemperatureInterval::from_si(inside)?,
+                fair: biot < 0.1,
+            },
             depth: Length::from_si(depth)?,
             curve,
             extrapolated: kinetics.outside_fitted(ThermodynamicTemperature::from_si(coldest)?, peak_q),
@@ -479,7 +624,8 @@ impl Cup {
                 vec![
                     Why::given("mass of the mix", show(self.mass)),
                     Why::given("starts at", show(self.starts_at)),
-                    Why::given("heat of reaction", show(kinetics.heat_of_reaction)).with_source(&kinetics.source),
+                    Why::given("heat of reaction", show(kinetics.heat_of_reaction))
+                        .with_source(&kinetics.source),
                     Why::given("specific heat", show(self.thermal.specific_heat)),
                     Why::given("depth of the mix", show(Length::from_si(depth)?)),
                 ],
@@ -490,9 +636,14 @@ impl Cup {
     /// Film coefficient that the Biot number is built with, at the peak.
     fn film(&self, peak: f64) -> Result<f64> {
         Ok(match &self.place {
-            Place::Bench { air, emissivity } => Surroundings::new(Stance::Vertical, self.diameter, emissivity.unwrap_or(0.9))
-                .coefficient(ThermodynamicTemperature::from_si(peak)?, ThermodynamicTemperature::from_si(air.extremes().0)?)?
-                .si(),
+            Place::Bench { air, emissivity } => {
+                Surroundings::new(Stance::Vertical, self.diameter, emissivity.unwrap_or(0.9))
+                    .coefficient(
+                        ThermodynamicTemperature::from_si(peak)?,
+                        ThermodynamicTemperature::from_si(air.extremes().0)?,
+                    )?
+                    .si()
+            }
             Place::Bath { coefficient, .. } => coefficient.map_or(500.0, Quantity::si),
             Place::Coefficient { coefficient, .. } => coefficient.si(),
             Place::Insulated => 0.0,

@@ -10,7 +10,11 @@ pub(crate) struct Drive {
 
 impl Drive {
     pub(crate) fn constant(value: f64) -> Self {
-        Drive { times: vec![0.0], values: vec![value], at: 0 }
+        Drive {
+            times: vec![0.0],
+            values: vec![value],
+            at: 0,
+        }
     }
     /// `times` increases strictly.
     pub(crate) fn series(times: Vec<f64>, values: Vec<f64>) -> Self {
@@ -78,7 +82,11 @@ pub(crate) struct Edge {
 
 impl Edge {
     pub(crate) fn new(law: EdgeLaw, area: f64) -> Self {
-        Edge { law, area, guess: f64::NAN }
+        Edge {
+            law,
+            area,
+            guess: f64::NAN,
+        }
     }
 
     pub(crate) fn drive(&self) -> Option<&Drive> {
@@ -100,11 +108,19 @@ impl Edge {
     #[inline]
     pub(crate) fn flow(&mut self, cell: f64, conductance: f64, slope: f64, t: f64) -> Flow {
         match &self.law {
-            EdgeLaw::Closed => Flow { surface: cell, ..Flow::default() },
+            EdgeLaw::Closed => Flow {
+                surface: cell,
+                ..Flow::default()
+            },
             EdgeLaw::Flux(d) => {
                 let (q, rate) = d.value(t);
                 let heat = q * self.area;
-                Flow { heat, by_temperature: 0.0, by_time: rate * self.area, surface: cell + heat / conductance }
+                Flow {
+                    heat,
+                    by_temperature: 0.0,
+                    by_time: rate * self.area,
+                    surface: cell + heat / conductance,
+                }
             }
             EdgeLaw::Fixed(d) => {
                 let (ts, rate) = d.value(t);
@@ -129,7 +145,11 @@ impl Edge {
             }
             EdgeLaw::Film(film, d) => {
                 let (ta, rate) = d.value(t);
-                let mut ts = if self.guess.is_finite() { self.guess } else { 0.5 * (cell + ta) };
+                let mut ts = if self.guess.is_finite() {
+                    self.guess
+                } else {
+                    0.5 * (cell + ta)
+                };
                 let mut last = film.flux(ts, ta);
                 for _ in 0..20 {
                     // conductance (ts - cell) = area q(ts, ta)

@@ -8,7 +8,9 @@ use serde::{Deserialize, Serialize};
 use super::edge::{Drive, EdgeLaw, Film};
 use super::layer::{temperature, within};
 use crate::error::{Error, Result, finite};
-use crate::quantity::{HeatFluxDensity, HeatTransfer, Length, Quantity, Tagged, ThermodynamicTemperature, Time, show};
+use crate::quantity::{
+    HeatFluxDensity, HeatTransfer, Length, Quantity, Tagged, ThermodynamicTemperature, Time, show,
+};
 use crate::source::{Source, Standing};
 
 /// Stefan-Boltzmann constant, W/(m² K⁴): exact in the SI since 2019 (CODATA 2018).
@@ -47,7 +49,12 @@ pub struct CoursePoint {
 impl Course {
     /// From times and temperatures.
     pub fn points(points: impl IntoIterator<Item = (Time, ThermodynamicTemperature)>) -> Self {
-        Course::Points(points.into_iter().map(|(at, temperature)| CoursePoint { at, temperature }).collect())
+        Course::Points(
+            points
+                .into_iter()
+                .map(|(at, temperature)| CoursePoint { at, temperature })
+                .collect(),
+        )
     }
 
     /// The hottest and the coldest of the course, K.
@@ -65,7 +72,12 @@ impl Course {
             Course::Steady(t) => Ok(Drive::constant(temperature("steady", *t)?)),
             Course::Points(points) => {
                 let (Some(first), Some(last)) = (points.first(), points.last()) else {
-                    return Err(Error::out_of_range("points", "an empty list", "one point or more", "give the temperature over time"));
+                    return Err(Error::out_of_range(
+                        "points",
+                        "an empty list",
+                        "one point or more",
+                        "give the temperature over time",
+                    ));
                 };
                 let mut times = Vec::with_capacity(points.len());
                 let mut values = Vec::with_capacity(points.len());
@@ -80,14 +92,21 @@ impl Course {
                         ));
                     }
                     times.push(t);
-                    values.push(temperature("temperature", p.temperature).map_err(|e| e.within(format_args!("points[{i}]")))?);
+                    values.push(
+                        temperature("temperature", p.temperature)
+                            .map_err(|e| e.within(format_args!("points[{i}]")))?,
+                    );
                 }
                 if first.at.si() > from + 1e-9 || last.at.si() < to - 1e-9 {
                     let end = Time::from_si(to)?;
                     return Err(Error::inconsistent(
                         "points",
                         format!("{} to {}", show(first.at), show(last.at)),
-                        format!("a course from {} to {} (the run)", show(Time::from_si(from)?), show(end)),
+                        format!(
+                            "a course from {} to {} (the run)",
+                            show(Time::from_si(from)?),
+                            show(end)
+                        ),
                         "lengthen the course or shorten the run: it is not extrapolated",
                     ));
                 }
@@ -142,24 +161,33 @@ pub enum Face {
 impl Face {
     /// Convection with a constant coefficient to air at one temperature.
     pub fn convection(coefficient: HeatTransfer, air: ThermodynamicTemperature) -> Self {
-        Face::Convection { coefficient, emissivity: None, temperature: Course::Steady(air) }
+        Face::Convection {
+            coefficient,
+            emissivity: None,
+            temperature: Course::Steady(air),
+        }
     }
     /// Still air at one temperature.
     pub fn still_air(surroundings: Surroundings, air: ThermodynamicTemperature) -> Self {
-        Face::StillAir { surroundings, temperature: Course::Steady(air) }
+        Face::StillAir {
+            surroundings,
+            temperature: Course::Steady(air),
+        }
     }
     /// Held at one temperature.
     pub fn held(temperature: ThermodynamicTemperature) -> Self {
-        Face::Held { temperature: Course::Steady(temperature) }
+        Face::Held {
+            temperature: Course::Steady(temperature),
+        }
     }
 
     /// Temperatures of the surroundings, where the face has any.
     pub(crate) fn course(&self) -> Option<&Course> {
         match self {
             Face::Symmetric | Face::Insulated | Face::Flux { .. } => None,
-            Face::Held { temperature } | Face::Convection { temperature, .. } | Face::StillAir { temperature, .. } => {
-                Some(temperature)
-            }
+            Face::Held { temperature }
+            | Face::Convection { temperature, .. }
+            | Face::StillAir { temperature, .. } => Some(temperature),
         }
     }
 
@@ -175,8 +203,18 @@ impl Face {
                 "an infrared lamp gives a few 'kW/m^2'",
             )?)),
             Face::Held { temperature } => EdgeLaw::Fixed(drive(temperature)?),
-            Face::Convection { coefficient, emissivity, temperature } => {
-                let h = within("coefficient", *coefficient, 0.01, 1e6, "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'")?;
+            Face::Convection {
+                coefficient,
+                emissivity,
+                temperature,
+            } => {
+                let h = within(
+                    "coefficient",
+                    *coefficient,
+                    0.01,
+                    1e6,
+                    "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'",
+                )?;
                 match emissivity {
                     None => EdgeLaw::Linear(h, drive(temperature)?),
                     Some(e) => {
@@ -185,7 +223,10 @@ impl Face {
                     }
                 }
             }
-            Face::StillAir { surroundings, temperature } => {
+            Face::StillAir {
+                surroundings,
+                temperature,
+            } => {
                 surroundings.check().map_err(|e| e.within("surroundings"))?;
                 EdgeLaw::Film(Arc::new(*surroundings), drive(temperature)?)
             }
@@ -198,7 +239,12 @@ fn checked_emissivity(e: f64) -> Result<f64> {
     if (0.0..=1.0).contains(&e) {
         Ok(e)
     } else {
-        Err(Error::out_of_range("emissivity", e, "0 to 1", "painted, resin and plaster faces are about 0.9, bright metal 0.1"))
+        Err(Error::out_of_range(
+            "emissivity",
+            e,
+            "0 to 1",
+            "painted, resin and plaster faces are about 0.9, bright metal 0.1",
+        ))
     }
 }
 
@@ -263,11 +309,21 @@ fn air(t: f64) -> (f64, f64, f64) {
 impl Surroundings {
     /// Of a face.
     pub fn new(stance: Stance, size: Length, emissivity: f64) -> Self {
-        Surroundings { stance, size, emissivity }
+        Surroundings {
+            stance,
+            size,
+            emissivity,
+        }
     }
 
     pub(crate) fn check(&self) -> Result<()> {
-        within("size", self.size, 1e-3, 10.0, "give the height, diameter or area over perimeter of the face")?;
+        within(
+            "size",
+            self.size,
+            1e-3,
+            10.0,
+            "give the height, diameter or area over perimeter of the face",
+        )?;
         checked_emissivity(self.emissivity).map(|_| ())
     }
 
@@ -297,7 +353,9 @@ impl Surroundings {
                 let f = (1.0 + (0.559 / prandtl).powf(9.0 / 16.0)).powf(8.0 / 27.0);
                 (0.60 + 0.387 * sixth() / f).powi(2)
             }
-            Stance::Ball => 2.0 + 0.589 * quarter() / (1.0 + (0.469 / prandtl).powf(9.0 / 16.0)).powf(4.0 / 9.0),
+            Stance::Ball => {
+                2.0 + 0.589 * quarter() / (1.0 + (0.469 / prandtl).powf(9.0 / 16.0)).powf(4.0 / 9.0)
+            }
             Stance::LevelUp if warm => up(),
             Stance::LevelDown if !warm => up(),
             Stance::LevelUp | Stance::LevelDown => down(),
@@ -318,7 +376,11 @@ impl Surroundings {
     ///
     /// # Errors
     /// `OutOfRange` for a size or emissivity outside its range.
-    pub fn coefficient(&self, face: ThermodynamicTemperature, air: ThermodynamicTemperature) -> Result<HeatTransfer> {
+    pub fn coefficient(
+        &self,
+        face: ThermodynamicTemperature,
+        air: ThermodynamicTemperature,
+    ) -> Result<HeatTransfer> {
         self.check()?;
         let (s, a) = (temperature("face", face)?, temperature("air", air)?);
         let radiation = self.emissivity * STEFAN_BOLTZMANN * (s * s + a * a) * (s + a);

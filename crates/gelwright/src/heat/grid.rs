@@ -56,13 +56,21 @@ fn sizes(sheet: &Sheet, graded_first: bool, graded_last: bool, refine: f64) -> V
         return vec![length / n as f64; n];
     }
     let growth = (coarse - fine) / half;
-    let per_half = if growth > 1e-9 { (coarse / fine).ln() / growth } else { half / fine };
+    let per_half = if growth > 1e-9 {
+        (coarse / fine).ln() / growth
+    } else {
+        half / fine
+    };
     let n = cells(refine * per_half);
     // Boundaries at equal steps of the integral of 1/size, measured from the fine end.
     #[allow(clippy::cast_precision_loss)]
     let at = |i: usize| {
         let share = i as f64 / n as f64;
-        if growth > 1e-9 { fine / growth * ((share * (coarse / fine).ln()).exp() - 1.0) } else { half * share }
+        if growth > 1e-9 {
+            fine / growth * ((share * (coarse / fine).ln()).exp() - 1.0)
+        } else {
+            half * share
+        }
     };
     let mut from_fine: Vec<f64> = (0..n).map(|i| at(i + 1) - at(i)).collect();
     let sum: f64 = from_fine.iter().sum();
@@ -103,14 +111,29 @@ pub(crate) struct Grid {
 
 impl Grid {
     /// Cells of all layers. `closed`: no heat passes the first, the last face.
-    pub(crate) fn new(sheets: &[Sheet], form: Form, radius: f64, grows: Grows, closed: [bool; 2], refine: f64) -> Self {
+    pub(crate) fn new(
+        sheets: &[Sheet],
+        form: Form,
+        radius: f64,
+        grows: Grows,
+        closed: [bool; 2],
+        refine: f64,
+    ) -> Self {
         let mut g = Grid::default();
         let count = sheets.len();
         for (i, s) in sheets.iter().enumerate() {
             g.starts.push(g.size.len());
             let joined = |j: usize| sheets[j].reacts() && sheets[j].laid == s.laid;
-            let first = if i == 0 { !closed[0] } else { !(s.reacts() && joined(i - 1)) };
-            let last = if i + 1 == count { !closed[1] } else { !(s.reacts() && joined(i + 1)) };
+            let first = if i == 0 {
+                !closed[0]
+            } else {
+                !(s.reacts() && joined(i - 1))
+            };
+            let last = if i + 1 == count {
+                !closed[1]
+            } else {
+                !(s.reacts() && joined(i + 1))
+            };
             g.size.extend(sizes(s, first, last, refine));
         }
         g.starts.push(g.size.len());
@@ -149,8 +172,16 @@ impl Grid {
         let mut far = vec![0.0; n];
         let mut contact = vec![0.0; n + 1];
         for i in 0..n {
-            near[i] = if self.area[i] > 0.0 { half(i) / self.area[i] } else { 0.0 };
-            far[i] = if self.area[i + 1] > 0.0 { half(i) / self.area[i + 1] } else { 0.0 };
+            near[i] = if self.area[i] > 0.0 {
+                half(i) / self.area[i]
+            } else {
+                0.0
+            };
+            far[i] = if self.area[i + 1] > 0.0 {
+                half(i) / self.area[i + 1]
+            } else {
+                0.0
+            };
         }
         for k in 1..layers {
             let j = self.starts[k];
@@ -162,7 +193,9 @@ impl Grid {
         for j in 1..n {
             conductance[j] = 1.0 / (far[j - 1] + contact[j] + near[j]);
         }
-        let varies = sheets[..layers].iter().any(|s| s.capacity_slope != 0.0 || s.conductivity_slope != 0.0);
+        let varies = sheets[..layers]
+            .iter()
+            .any(|s| s.capacity_slope != 0.0 || s.conductivity_slope != 0.0);
         let of = |f: fn(&Sheet) -> f64| (0..n).map(|i| f(sheet_of(i))).collect::<Vec<f64>>();
         let varying = varies.then(|| Varying {
             near,
@@ -177,7 +210,11 @@ impl Grid {
             conductance,
             rise: of(|s| s.rise),
             segments: (0..layers)
-                .map(|k| Segment { start: self.starts[k], end: self.starts[k + 1], law: sheets[k].law.clone() })
+                .map(|k| Segment {
+                    start: self.starts[k],
+                    end: self.starts[k + 1],
+                    law: sheets[k].law.clone(),
+                })
                 .collect(),
             first: Edge::new(first, self.area[0]),
             last: Edge::new(last, self.area[n]),

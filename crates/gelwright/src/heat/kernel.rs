@@ -244,7 +244,15 @@ impl Workspace {
     /// Derivatives at `state`, into `slope`; no Jacobian.
     #[inline(always)]
     #[allow(clippy::too_many_arguments)]
-    fn rates(chain: &mut Chain, t: f64, y: &State, out: &mut Slope, flow: &mut [f64], g: &mut [f64], n: usize) {
+    fn rates(
+        chain: &mut Chain,
+        t: f64,
+        y: &State,
+        out: &mut Slope,
+        flow: &mut [f64],
+        g: &mut [f64],
+        n: usize,
+    ) {
         for s in &chain.segments {
             s.law.rates(&mut Rates {
                 temperature: &y.temperature[s.start..s.end],
@@ -259,7 +267,15 @@ impl Workspace {
 
     /// Heat flows and temperature slopes, the chemistry's rates being known.
     #[inline(always)]
-    fn conduct(chain: &mut Chain, t: f64, y: &State, out: &mut Slope, flow: &mut [f64], g: &mut [f64], n: usize) {
+    fn conduct(
+        chain: &mut Chain,
+        t: f64,
+        y: &State,
+        out: &mut Slope,
+        flow: &mut [f64],
+        g: &mut [f64],
+        n: usize,
+    ) {
         let temperature = &y.temperature[..n];
         let varying = chain.varying.is_some();
         if let Some(v) = &chain.varying {
@@ -280,7 +296,12 @@ impl Workspace {
             *f = g * (w[0] - w[1]);
         }
         let dt = &mut out.temperature[..n];
-        let (flow, rate, rise, per) = (&flow[..=n], &out.cure[..n], &chain.rise[..n], &chain.capacity[..n]);
+        let (flow, rate, rise, per) = (
+            &flow[..=n],
+            &out.cure[..n],
+            &chain.rise[..n],
+            &chain.capacity[..n],
+        );
         if let Some(v) = &chain.varying {
             for i in 0..n {
                 let c = 1.0 + v.capacity_slope[i] * (temperature[i] - v.reference[i]);
@@ -315,14 +336,25 @@ impl Workspace {
                 },
             );
         }
-        Self::conduct(chain, t, &self.new, &mut self.new_slope, &mut self.flow, &mut self.conductance, n);
+        Self::conduct(
+            chain,
+            t,
+            &self.new,
+            &mut self.new_slope,
+            &mut self.flow,
+            &mut self.conductance,
+            n,
+        );
         let temperature = &self.new.temperature;
         match &chain.varying {
             None => {
                 let g = &chain.conductance;
                 for i in 0..n {
                     let per = 1.0 / chain.capacity[i];
-                    let (near, far) = (if i > 0 { g[i] } else { 0.0 }, if i + 1 < n { g[i + 1] } else { 0.0 });
+                    let (near, far) = (
+                        if i > 0 { g[i] } else { 0.0 },
+                        if i + 1 < n { g[i + 1] } else { 0.0 },
+                    );
                     self.lower[i] = per * near;
                     self.upper[i] = per * far;
                     self.diagonal[i] = -per * (near + far);
@@ -347,7 +379,8 @@ impl Workspace {
                     }
                     self.lower[i] = per * lower;
                     self.upper[i] = per * upper;
-                    self.diagonal[i] = per * diagonal - self.new_slope.temperature[i] * v.capacity_slope[i] / c;
+                    self.diagonal[i] =
+                        per * diagonal - self.new_slope.temperature[i] * v.capacity_slope[i] / c;
                     self.heat_by_cure[i] = chain.rise[i] / c;
                 }
             }
@@ -403,7 +436,8 @@ impl Workspace {
         for i in 0..n {
             let w = 1.0 / (s - self.by_cure[i]);
             self.weight[i] = w;
-            self.inverse[i] = s - self.diagonal[i] - self.heat_by_cure[i] * s * w * self.by_temperature_all[i];
+            self.inverse[i] =
+                s - self.diagonal[i] - self.heat_by_cure[i] * s * w * self.by_temperature_all[i];
         }
         // From both ends to the middle cell.
         let m = n / 2;
@@ -490,7 +524,14 @@ impl Workspace {
     }
 
     /// One attempt of size `h`; returns the scaled error.
-    fn attempt<const S: usize>(&mut self, tab: &Tableau<S>, chain: &mut Chain, t: f64, h: f64, tol: Tolerance) -> f64 {
+    fn attempt<const S: usize>(
+        &mut self,
+        tab: &Tableau<S>,
+        chain: &mut Chain,
+        t: f64,
+        h: f64,
+        tol: Tolerance,
+    ) -> f64 {
         let n = self.n;
         let np = padded(n);
         let s = 1.0 / (tab.gamma * h);
@@ -509,7 +550,13 @@ impl Workspace {
                 fresh = fresh || st > 0;
             }
             if fresh {
-                combine(&mut self.arg.temperature, &self.now.temperature, &self.u_temperature, np, a);
+                combine(
+                    &mut self.arg.temperature,
+                    &self.now.temperature,
+                    &self.u_temperature,
+                    np,
+                    a,
+                );
                 combine(&mut self.arg.cure, &self.now.cure, &self.u_cure, np, a);
                 if self.has_second {
                     combine(&mut self.arg.second, &self.now.second, &self.u_second, np, a);
@@ -546,8 +593,7 @@ impl Workspace {
                     ba[i] += self.by_second[i] * self.second_weight[i] * bi[i];
                 }
             }
-            let (heat, by_cure, weight) =
-                (&self.heat_by_cure[..n], &self.by_cure[..n], &self.weight[..n]);
+            let (heat, by_cure, weight) = (&self.heat_by_cure[..n], &self.by_cure[..n], &self.weight[..n]);
             for i in 0..n {
                 b[i] += heat[i] * by_cure[i] * weight[i] * ba[i];
             }
@@ -657,7 +703,11 @@ impl Workspace {
                     next_h = next_h.min(h);
                 }
                 rejected = false;
-                self.h = if h == left && next_h < self.h { self.h.min(h * 6.0) } else { next_h };
+                self.h = if h == left && next_h < self.h {
+                    self.h.min(h * 6.0)
+                } else {
+                    next_h
+                };
                 self.linearise(chain, t1);
                 let next = observe(&Step {
                     t0: t,

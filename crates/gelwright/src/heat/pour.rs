@@ -59,7 +59,12 @@ fn worst<'a>(limits: &'a [HeatLimit], run: &WallRun) -> Result<(f64, &'a HeatLim
         }
     }
     worst.ok_or_else(|| {
-        Error::out_of_range("limits", "none", "one limit or more", "give what must not be passed, for example the mould's softening temperature")
+        Error::out_of_range(
+            "limits",
+            "none",
+            "one limit or more",
+            "give what must not be passed, for example the mould's softening temperature",
+        )
     })
 }
 
@@ -74,7 +79,11 @@ pub struct ThickestPour {
     /// What must not be passed.
     pub limits: Vec<HeatLimit>,
     /// Thinnest to try; 1 mm where not given.
-    #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub thinnest: Option<Length>,
     /// Thickest to try.
@@ -138,7 +147,12 @@ impl ThickestPour {
             None => Length::from_si(1e-3)?,
         };
         if thinnest.si() >= self.thickest.si() {
-            return Err(Error::inconsistent("thickest", show(self.thickest), format!("above the thinnest, {}", show(thinnest)), "widen the range"));
+            return Err(Error::inconsistent(
+                "thickest",
+                show(self.thickest),
+                format!("above the thinnest, {}", show(thinnest)),
+                "widen the range",
+            ));
         }
         let mut work = Workspace::new();
         let mut excess = |x: Length| -> Result<(f64, WallRun)> {
@@ -159,9 +173,13 @@ impl ThickestPour {
                     "use less catalyst, more filler, a colder mix or a slower resin",
                 ));
             }
-            let x = between("thickness", (thinnest, self.thickest), TemperatureInterval::from_si(0.0)?, 2e-5, |x| {
-                TemperatureInterval::from_si(excess(x)?.0)
-            })?;
+            let x = between(
+                "thickness",
+                (thinnest, self.thickest),
+                TemperatureInterval::from_si(0.0)?,
+                2e-5,
+                |x| TemperatureInterval::from_si(excess(x)?.0),
+            )?;
             (x, excess(x)?.1)
         };
         let (over, limit) = worst(&self.limits, &run)?;
@@ -175,7 +193,12 @@ impl ThickestPour {
             cells: run.cells.clone(),
             extrapolated: run.extrapolated.clone(),
             cautions: [run.cautions.clone(), vec![PEAK_CAUTION.to_owned()]].concat(),
-            why: Why::computed("thickest pour", show(thickness), "largest thickness with every peak below its limit", vec![run.why]),
+            why: Why::computed(
+                "thickest pour",
+                show(thickness),
+                "largest thickness with every peak below its limit",
+                vec![run.why],
+            ),
         })
     }
 }
@@ -238,17 +261,38 @@ impl Pours {
             .layers
             .iter()
             .position(|l| l.name == self.layer)
-            .ok_or_else(|| Error::unknown_name("layer", &self.layer, self.wall.layers.iter().map(|l| l.name.as_str())))?;
+            .ok_or_else(|| {
+                Error::unknown_name(
+                    "layer",
+                    &self.layer,
+                    self.wall.layers.iter().map(|l| l.name.as_str()),
+                )
+            })?;
         if at + 1 != self.wall.layers.len() {
-            return Err(Error::inconsistent("layer", &self.layer, "the last layer of the wall", "what is laid after the pour belongs to another question"));
+            return Err(Error::inconsistent(
+                "layer",
+                &self.layer,
+                "the last layer of the wall",
+                "what is laid after the pour belongs to another question",
+            ));
         }
         let whole = self.wall.layers[at].clone();
         if whole.cure.is_none() {
-            return Err(Error::inconsistent("layer", &self.layer, "a layer that cures", "give it a cure"));
+            return Err(Error::inconsistent(
+                "layer",
+                &self.layer,
+                "a layer that cures",
+                "give it a cure",
+            ));
         }
         let most = self.most.unwrap_or(12);
         if !(1..=50).contains(&most) {
-            return Err(Error::out_of_range("most", most, "1 to 50", "give how many pours are bearable"));
+            return Err(Error::out_of_range(
+                "most",
+                most,
+                "1 to 50",
+                "give how many pours are bearable",
+            ));
         }
         let mut work = Workspace::new();
         let mut nearest: Option<(u32, f64)> = None;
@@ -274,7 +318,12 @@ impl Pours {
                     wall.layers.push(pour);
                 }
                 if wall.form != Form::Plane && k + 1 < count && matches!(wall.last_face, Face::Symmetric) {
-                    return Err(Error::inconsistent("last_face", "symmetric", "a face that also holds while the body is unfinished", "several pours towards an axis need the air inside: give the last face to the air"));
+                    return Err(Error::inconsistent(
+                        "last_face",
+                        "symmetric",
+                        "a face that also holds while the body is unfinished",
+                        "several pours towards an axis need the air inside: give the last face to the air",
+                    ));
                 }
                 let run = wall.run_in(&mut work, cancel)?;
                 let over = self.excess(&run)?;
@@ -289,7 +338,11 @@ impl Pours {
                     return Err(Error::no_solution(
                         "cooled_to",
                         format!("pour {} gelled and below {}", k + 1, show(self.cooled_to)),
-                        format!("{} when the run ends at {}", show(run.layers[at + k as usize].mean_temperature), show(run.end)),
+                        format!(
+                            "{} when the run ends at {}",
+                            show(run.layers[at + k as usize].mean_temperature),
+                            show(run.end)
+                        ),
                         "lengthen the wall's duration or let it be warmer when the next pour is laid",
                     ));
                 }
@@ -305,7 +358,12 @@ impl Pours {
                     done: run.end,
                     extrapolated: run.extrapolated.clone(),
                     cautions: [run.cautions.clone(), vec![PEAK_CAUTION.to_owned()]].concat(),
-                    why: Why::computed("number of pours", count.to_string(), "fewest equal pours, each laid once the one before has gelled and cooled", vec![run.why]),
+                    why: Why::computed(
+                        "number of pours",
+                        count.to_string(),
+                        "fewest equal pours, each laid once the one before has gelled and cooled",
+                        vec![run.why],
+                    ),
                 });
             }
         }
@@ -335,7 +393,12 @@ impl Pours {
             worst = worst.max(e);
         }
         if worst == f64::NEG_INFINITY {
-            return Err(Error::out_of_range("limits", "none", "one limit or more", "give what must not be passed"));
+            return Err(Error::out_of_range(
+                "limits",
+                "none",
+                "one limit or more",
+                "give what must not be passed",
+            ));
         }
         Ok(worst)
     }
@@ -496,14 +559,31 @@ impl HollowOrSolid {
     /// As the wall refuses; `Inconsistent` for a shell as thick as the cavity or an extent that does not fit the form.
     pub fn solve(&self, cancel: Cancel) -> Result<HollowOrSolidAnswer> {
         if self.shell.si() >= self.cavity.si() {
-            return Err(Error::inconsistent("shell", show(self.shell), format!("thinner than the cavity, {}", show(self.cavity)), "a shell that thick is a solid fill"));
+            return Err(Error::inconsistent(
+                "shell",
+                show(self.shell),
+                format!("thinner than the cavity, {}", show(self.cavity)),
+                "a shell that thick is a solid fill",
+            ));
         }
-        let (hollow, run) = self.cast(self.shell, &self.inside, cancel).map_err(|e| e.within("hollow"))?;
-        let (solid, _) = self.cast(self.cavity, &Face::Symmetric, cancel).map_err(|e| e.within("solid"))?;
+        let (hollow, run) = self
+            .cast(self.shell, &self.inside, cancel)
+            .map_err(|e| e.within("hollow"))?;
+        let (solid, _) = self
+            .cast(self.cavity, &Face::Symmetric, cancel)
+            .map_err(|e| e.within("solid"))?;
         Ok(HollowOrSolidAnswer {
             mix_saved: Mass::from_si(solid.mix.si() - hollow.mix.si())?,
-            why: Why::computed("hollow against solid", format!("{} against {}", show(hollow.peak), show(solid.peak)), "both castings followed over time in the same mould", vec![run.why])
-                .with_source(&Source::of(Standing::CommonPractice, "cracking strain: expansion times the largest difference of temperature, fully restrained")),
+            why: Why::computed(
+                "hollow against solid",
+                format!("{} against {}", show(hollow.peak), show(solid.peak)),
+                "both castings followed over time in the same mould",
+                vec![run.why],
+            )
+            .with_source(&Source::of(
+                Standing::CommonPractice,
+                "cracking strain: expansion times the largest difference of temperature, fully restrained",
+            )),
             hollow,
             solid,
         })
@@ -512,7 +592,13 @@ impl HollowOrSolid {
     fn cast(&self, thickness: Length, inner: &Face, cancel: Cancel) -> Result<(Casting, WallRun)> {
         let mould: f64 = self.mould.iter().map(|l| l.thickness.si()).sum();
         let mut layers = self.mould.clone();
-        layers.push(Layer::curing("pour", thickness, self.thermal, self.cure.clone(), self.poured_at));
+        layers.push(Layer::curing(
+            "pour",
+            thickness,
+            self.thermal,
+            self.cure.clone(),
+            self.poured_at,
+        ));
         let wall = Wall {
             form: self.form,
             first_radius: match self.form {
@@ -528,14 +614,21 @@ impl HollowOrSolid {
         let volume = match (self.form, self.extent) {
             // Both faces of a plane cavity carry a shell; a solid fill is the whole gap.
             (Form::Plane, Some(Extent::Area(a))) => 2.0 * t * a.si(),
-            (Form::Cylinder, Some(Extent::Length(l))) => std::f64::consts::PI * (r * r - left * left) * l.si(),
+            (Form::Cylinder, Some(Extent::Length(l))) => {
+                std::f64::consts::PI * (r * r - left * left) * l.si()
+            }
             (Form::Sphere, None) => 4.0 / 3.0 * std::f64::consts::PI * (r.powi(3) - left.powi(3)),
             (form, _) => {
-                return Err(Error::inconsistent("extent", "an extent that does not fit the form", match form {
-                    Form::Plane => "an area",
-                    Form::Cylinder => "a length",
-                    Form::Sphere => "none: the radius says it all",
-                }, "a plane has an area, a cylinder a length, a ball neither"));
+                return Err(Error::inconsistent(
+                    "extent",
+                    "an extent that does not fit the form",
+                    match form {
+                        Form::Plane => "an area",
+                        Form::Cylinder => "a length",
+                        Form::Sphere => "none: the radius says it all",
+                    },
+                    "a plane has an area, a cylinder a length, a ball neither",
+                ));
             }
         };
         let mass = volume * self.thermal.density.si();
@@ -544,16 +637,27 @@ impl HollowOrSolid {
             Some(p) => Some(match p.basis {
                 PriceBasis::Mass => p.of(mass),
                 PriceBasis::Volume => p.of(volume),
-                _ => return Err(Error::new(ErrorKind::WrongDimension, "price").with_value(p).with_way_out("give the price of the mix by mass or volume: '6.40 EUR/kg'")),
+                _ => {
+                    return Err(Error::new(ErrorKind::WrongDimension, "price")
+                        .with_value(p)
+                        .with_way_out("give the price of the mix by mass or volume: '6.40 EUR/kg'"));
+                }
             }),
         };
         let layer = &run.layers[self.mould.len()];
-        let strain = self.cracking.map(|c| c.expansion.si() * run.largest_difference.si());
+        let strain = self
+            .cracking
+            .map(|c| c.expansion.si() * run.largest_difference.si());
         let mut passed = vec![];
         for l in &self.limits {
             let over = l.excess(&run)?;
             if over > 0.0 {
-                passed.push(format!("{}: {} above {}", l.because, show(TemperatureInterval::from_si(over)?), show(l.below)));
+                passed.push(format!(
+                    "{}: {} above {}",
+                    l.because,
+                    show(TemperatureInterval::from_si(over)?),
+                    show(l.below)
+                ));
             }
         }
         Ok((
@@ -567,7 +671,9 @@ impl HollowOrSolid {
                 demould: layer.demould,
                 difference: run.largest_difference,
                 strain: strain.map(Strain::new).transpose()?,
-                cracked: strain.zip(self.cracking).map(|(s, c)| s >= c.strain_at_break.get()),
+                cracked: strain
+                    .zip(self.cracking)
+                    .map(|(s, c)| s >= c.strain_at_break.get()),
                 passed,
                 cells: run.cells.clone(),
                 extrapolated: run.extrapolated.clone(),

@@ -14,9 +14,7 @@ use super::wall::{Wall, WallRun, sweep};
 use crate::cure::RateLaw;
 use crate::door::{Entry, Question, entry};
 use crate::error::{Error, Result};
-use crate::quantity::{
-    HeatTransfer, Length, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show,
-};
+use crate::quantity::{HeatTransfer, Length, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show};
 use crate::source::Why;
 
 pub(crate) const QUESTIONS: &[Entry] = &[
@@ -36,7 +34,8 @@ pub(crate) const QUESTIONS: &[Entry] = &[
 
 impl Question for Cup {
     const NAME: &'static str = "heat.cup";
-    const ABOUT: &'static str = "Exotherm of a cup of mixed resin: gel, peak and its time, and whether one temperature is fair.";
+    const ABOUT: &'static str =
+        "Exotherm of a cup of mixed resin: gel, peak and its time, and whether one temperature is fair.";
     type Answer = CupRun;
     fn answer(&self) -> Result<CupRun> {
         self.run()
@@ -72,7 +71,8 @@ impl Question for Pours {
 
 impl Question for HollowOrSolid {
     const NAME: &'static str = "heat.hollow_or_solid";
-    const ABOUT: &'static str = "The same mould cast as a hollow shell and solid: mix, cost, peak, hours, cracked or not.";
+    const ABOUT: &'static str =
+        "The same mould cast as a hollow shell and solid: mix, cost, peak, hours, cracked or not.";
     type Answer = HollowOrSolidAnswer;
     fn answer(&self) -> Result<HollowOrSolidAnswer> {
         self.solve(Cancel::NEVER)
@@ -81,7 +81,8 @@ impl Question for HollowOrSolid {
 
 impl Question for CriticalSize {
     const NAME: &'static str = "heat.critical_size";
-    const ABOUT: &'static str = "Size beyond which a mass of mix can not give off its heat fast enough (Frank-Kamenetskii).";
+    const ABOUT: &'static str =
+        "Size beyond which a mass of mix can not give off its heat fast enough (Frank-Kamenetskii).";
     type Answer = CriticalSizeAnswer;
     fn answer(&self) -> Result<CriticalSizeAnswer> {
         self.solve()
@@ -237,7 +238,13 @@ impl Question for ThicknessForPeak {
             .layers
             .iter()
             .position(|l| l.name == self.layer)
-            .ok_or_else(|| Error::unknown_name("layer", &self.layer, self.wall.layers.iter().map(|l| l.name.as_str())))?;
+            .ok_or_else(|| {
+                Error::unknown_name(
+                    "layer",
+                    &self.layer,
+                    self.wall.layers.iter().map(|l| l.name.as_str()),
+                )
+            })?;
         let mut work = Workspace::new();
         let mut wall = self.wall.clone();
         wall.profiles = 0;
@@ -245,7 +252,13 @@ impl Question for ThicknessForPeak {
             wall.layers[at].thickness = x;
             wall.run_in(&mut work, Cancel::NEVER)
         };
-        let thickness = between("thickness", (self.thinnest, self.thickest), self.peak, 1e-5, |x| Ok(run(x)?.peak.temperature))?;
+        let thickness = between(
+            "thickness",
+            (self.thinnest, self.thickest),
+            self.peak,
+            1e-5,
+            |x| Ok(run(x)?.peak.temperature),
+        )?;
         let run = run(thickness)?;
         Ok(ThicknessForPeakAnswer {
             thickness,
@@ -253,7 +266,12 @@ impl Question for ThicknessForPeak {
             peak_time: run.peak.time,
             extrapolated: run.extrapolated,
             cautions: run.cautions,
-            why: Why::computed("thickness", show(thickness), "root of peak(thickness) = wanted, bracketed", vec![run.why]),
+            why: Why::computed(
+                "thickness",
+                show(thickness),
+                "root of peak(thickness) = wanted, bracketed",
+                vec![run.why],
+            ),
         })
     }
 }
@@ -307,7 +325,12 @@ fn gel_follows(cup: &Cup, gel: Time) -> Result<Cup> {
     cup.points = 0;
     cup.stop_when_cooling = false;
     if gel.si() >= cup.duration.si() {
-        return Err(Error::inconsistent("gel", show(gel), format!("below the duration, {}", show(cup.duration)), "lengthen the cup's duration"));
+        return Err(Error::inconsistent(
+            "gel",
+            show(gel),
+            format!("below the duration, {}", show(cup.duration)),
+            "lengthen the cup's duration",
+        ));
     }
     Ok(cup)
 }
@@ -327,7 +350,12 @@ impl Question for PourTemperature {
         let run = cup.run()?;
         Ok(PourTemperatureAnswer {
             temperature,
-            why: Why::computed("temperature of the mix", show(temperature), "root of gel(temperature) = wanted, bracketed", vec![run.why.clone()]),
+            why: Why::computed(
+                "temperature of the mix",
+                show(temperature),
+                "root of gel(temperature) = wanted, bracketed",
+                vec![run.why.clone()],
+            ),
             cup: run,
         })
     }
@@ -371,7 +399,8 @@ pub struct DoseForGelAnswer {
 
 impl Question for DoseForGel {
     const NAME: &'static str = "heat.dose_for_gel";
-    const ABOUT: &'static str = "Catalyst dose, within the data sheet's window, at which a cup gels at a wanted time.";
+    const ABOUT: &'static str =
+        "Catalyst dose, within the data sheet's window, at which a cup gels at a wanted time.";
     type Answer = DoseForGelAnswer;
     fn answer(&self) -> Result<DoseForGelAnswer> {
         let mut cup = gel_follows(&self.cup, self.gel)?;
@@ -441,7 +470,8 @@ pub struct StillAirAnswer {
 
 impl Question for StillAir {
     const NAME: &'static str = "heat.still_air";
-    const ABOUT: &'static str = "Heat transfer coefficient of a face in still air: natural convection and radiation.";
+    const ABOUT: &'static str =
+        "Heat transfer coefficient of a face in still air: natural convection and radiation.";
     type Answer = StillAirAnswer;
     fn answer(&self) -> Result<StillAirAnswer> {
         let coefficient = self.surroundings.coefficient(self.face, self.air)?;
@@ -453,7 +483,11 @@ impl Question for StillAir {
                 "heat transfer coefficient",
                 show(coefficient),
                 "Nu(Ra, Pr) k / L + eps sigma (Tf^2 + Ta^2)(Tf + Ta)",
-                vec![Why::given("face", show(self.face)), Why::given("air", show(self.air)), Why::given("size", show(self.surroundings.size))],
+                vec![
+                    Why::given("face", show(self.face)),
+                    Why::given("air", show(self.air)),
+                    Why::given("size", show(self.surroundings.size)),
+                ],
             )
             .with_source(&self.surroundings.source()),
         })

@@ -26,7 +26,11 @@ pub(crate) fn between<X: Quantity, Y: Quantity>(
         return Ok(bounds.1);
     }
     if fa.signum() == fb.signum() {
-        let (x, y) = if fa.abs() <= fb.abs() { (bounds.0, ya) } else { (bounds.1, yb) };
+        let (x, y) = if fa.abs() <= fb.abs() {
+            (bounds.0, ya)
+        } else {
+            (bounds.1, yb)
+        };
         return Err(Error::no_solution(
             field,
             format!("{} {}", Y::NAME, show(wanted)),
@@ -46,7 +50,11 @@ pub(crate) fn between<X: Quantity, Y: Quantity>(
             break;
         }
         let secant = (a * fb - b * fa) / (fb - fa);
-        let x = if k % 3 == 2 || !secant.is_finite() { 0.5 * (a + b) } else { secant };
+        let x = if k % 3 == 2 || !secant.is_finite() {
+            0.5 * (a + b)
+        } else {
+            secant
+        };
         let f = answer(X::from_si(x)?)?.si() - wanted.si();
         if f == 0.0 {
             return X::from_si(x);

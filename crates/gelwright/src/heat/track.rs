@@ -13,7 +13,11 @@ pub(crate) struct Top {
 
 impl Default for Top {
     fn default() -> Self {
-        Top { value: f64::NEG_INFINITY, time: 0.0, cell: 0 }
+        Top {
+            value: f64::NEG_INFINITY,
+            time: 0.0,
+            cell: 0,
+        }
     }
 }
 
@@ -27,12 +31,19 @@ pub(crate) struct Watch {
 
 impl Watch {
     pub(crate) fn new() -> Self {
-        Watch { top: Top::default(), last: [(f64::NEG_INFINITY, f64::NAN); 2] }
+        Watch {
+            top: Top::default(),
+            last: [(f64::NEG_INFINITY, f64::NAN); 2],
+        }
     }
     fn see(&mut self, t: f64, y: f64) {
         let [(t0, y0), (t1, y1)] = self.last;
         if y > self.top.value {
-            self.top = Top { value: y, time: t, cell: 0 };
+            self.top = Top {
+                value: y,
+                time: t,
+                cell: 0,
+            };
         }
         if t0.is_finite() && y1 > y0 && y1 > y && y1 >= self.top.value {
             let (a, b) = ((y1 - y0) / (t1 - t0), (y - y1) / (t - t1));
@@ -41,7 +52,11 @@ impl Watch {
             let top = 0.5 * (t0 + t1) - a / (2.0 * curvature);
             let value = y1 + (top - t1) * (a + curvature * (top - t0));
             if value.is_finite() && value > self.top.value && value < y1 + (y1 - y0).max(y1 - y) {
-                self.top = Top { value, time: top, cell: 0 };
+                self.top = Top {
+                    value,
+                    time: top,
+                    cell: 0,
+                };
             }
         }
         self.last = [(t1, y1), (t, y)];
@@ -106,7 +121,13 @@ pub(crate) struct Record {
 impl Record {
     pub(crate) fn new(times: Vec<f64>, cells: usize) -> Self {
         let room = times.len() * cells;
-        Record { times, next: 0, cells, temperature: vec![f64::NAN; room], cure: vec![f64::NAN; room] }
+        Record {
+            times,
+            next: 0,
+            cells,
+            temperature: vec![f64::NAN; room],
+            cure: vec![f64::NAN; room],
+        }
     }
     pub(crate) fn rows(&self) -> usize {
         self.next
@@ -127,11 +148,15 @@ impl Record {
             let at = self.next * self.cells;
             for i in 0..s.n {
                 let b = [s.before.temperature[i], s.after.temperature[i]];
-                self.temperature[at + i] =
-                    hermite(x, h, b, [s.slope_before.temperature[i], s.slope_after.temperature[i]]);
+                self.temperature[at + i] = hermite(
+                    x,
+                    h,
+                    b,
+                    [s.slope_before.temperature[i], s.slope_after.temperature[i]],
+                );
                 let a = [s.before.cure[i], s.after.cure[i]];
-                self.cure[at + i] =
-                    hermite(x, h, a, [s.slope_before.cure[i], s.slope_after.cure[i]]).clamp(a[0].min(a[1]), a[1].max(a[0]));
+                self.cure[at + i] = hermite(x, h, a, [s.slope_before.cure[i], s.slope_after.cure[i]])
+                    .clamp(a[0].min(a[1]), a[1].max(a[0]));
             }
             self.next += 1;
         }
@@ -168,13 +193,23 @@ fn summit(h: f64, y: [f64; 2], f: [f64; 2]) -> (f64, f64) {
     let b = 6.0 * d - 4.0 * c - 2.0 * e;
     let root = (b * b - 4.0 * a * c).max(0.0).sqrt();
     // The root in 0..1 without cancellation (c > 0, value at 1 < 0: exactly one sign change).
-    let x = if b < 0.0 { 2.0 * c / (-b + root) } else { (-b - root) / (2.0 * a) };
+    let x = if b < 0.0 {
+        2.0 * c / (-b + root)
+    } else {
+        (-b - root) / (2.0 * a)
+    };
     let x = if x.is_finite() { x.clamp(0.0, 1.0) } else { 1.0 };
     (hermite(x, h, y, f), x)
 }
 
 impl Track {
-    pub(crate) fn new(sheets: &[Sheet], grid: &Grid, limit: f64, ceiling: f64, record: Option<Record>) -> Self {
+    pub(crate) fn new(
+        sheets: &[Sheet],
+        grid: &Grid,
+        limit: f64,
+        ceiling: f64,
+        record: Option<Record>,
+    ) -> Self {
         let n = grid.size.len();
         Track {
             layers: sheets
@@ -205,11 +240,23 @@ impl Track {
     }
 
     /// A stage begins with `layers` layers in the given state.
-    pub(crate) fn start(&mut self, sheets: &[Sheet], grid: &Grid, layers: usize, t: f64, temperature: &[f64], cure: &[f64]) {
+    pub(crate) fn start(
+        &mut self,
+        sheets: &[Sheet],
+        grid: &Grid,
+        layers: usize,
+        t: f64,
+        temperature: &[f64],
+        cure: &[f64],
+    ) {
         for (k, (l, s)) in self.layers.iter_mut().zip(sheets).enumerate().take(layers) {
             for i in grid.starts[k]..grid.starts[k + 1] {
                 if temperature[i] > l.top.value {
-                    l.top = Top { value: temperature[i], time: t, cell: i };
+                    l.top = Top {
+                        value: temperature[i],
+                        time: t,
+                        cell: i,
+                    };
                 }
             }
             if s.reacts() && s.laid == t && s.seed >= s.gel && l.gelled == 0 {
@@ -217,7 +264,11 @@ impl Track {
             }
         }
         if let Some(r) = &mut self.record {
-            r.start(t, &temperature[..grid.starts[layers]], &cure[..grid.starts[layers]]);
+            r.start(
+                t,
+                &temperature[..grid.starts[layers]],
+                &cure[..grid.starts[layers]],
+            );
         }
     }
 
@@ -229,7 +280,10 @@ impl Track {
                 !s.reacts() || (l.gelled == n && (s.demould.is_nan() || l.demoulded == n))
             })
             && {
-                let top = self.layers.iter().fold(f64::NEG_INFINITY, |m, l| m.max(l.top.value));
+                let top = self
+                    .layers
+                    .iter()
+                    .fold(f64::NEG_INFINITY, |m, l| m.max(l.top.value));
                 self.hottest_now < top - 2.0
             }
     }
@@ -247,18 +301,30 @@ impl Track {
                 let y = [s.before.temperature[i], s.after.temperature[i]];
                 let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
                 if y[1] > track.top.value {
-                    track.top = Top { value: y[1], time: s.t1, cell: i };
+                    track.top = Top {
+                        value: y[1],
+                        time: s.t1,
+                        cell: i,
+                    };
                 }
                 if f[0] > 0.0 && f[1] < 0.0 && y[0].max(y[1]) + 0.15 * h * (f[0] - f[1]) > track.top.value {
                     let (value, x) = summit(h, y, f);
                     if value > track.top.value {
-                        track.top = Top { value, time: s.t0 + x * h, cell: i };
+                        track.top = Top {
+                            value,
+                            time: s.t0 + x * h,
+                            cell: i,
+                        };
                     }
                 }
                 if f[1] > rising && sheet.reacts() {
                     rising = f[1];
                     if rising > self.rise.value {
-                        self.rise = Top { value: rising, time: s.t1, cell: i };
+                        self.rise = Top {
+                            value: rising,
+                            time: s.t1,
+                            cell: i,
+                        };
                     }
                 }
                 falling &= f[1] <= 1e-4;
@@ -309,13 +375,21 @@ impl Track {
             self.runaway = Some(s.t1);
         }
         if warmest - coldest > self.spread.value {
-            self.spread = Top { value: warmest - coldest, time: s.t1, cell: 0 };
+            self.spread = Top {
+                value: warmest - coldest,
+                time: s.t1,
+                cell: 0,
+            };
         }
         let t = &s.after.temperature;
         for j in 1..s.n {
             let slope = (t[j] - t[j - 1]).abs() / (0.5 * (grid.size[j] + grid.size[j - 1]));
             if slope > self.gradient.value && !chain.bounds.contains(&j) {
-                self.gradient = Top { value: slope, time: s.t1, cell: j };
+                self.gradient = Top {
+                    value: slope,
+                    time: s.t1,
+                    cell: j,
+                };
             }
         }
         // Faces and interfaces.
@@ -352,7 +426,10 @@ pub(crate) struct ChainView {
 
 impl ChainView {
     pub(crate) fn new(grid: &Grid, sheets: &[Sheet], layers: usize, chain: &Chain) -> Self {
-        let mut view = ChainView { bounds: vec![], near_share: vec![0.0] };
+        let mut view = ChainView {
+            bounds: vec![],
+            near_share: vec![0.0],
+        };
         for k in 1..layers {
             let j = grid.starts[k];
             view.bounds.push(j);

@@ -61,7 +61,9 @@ pub(crate) fn exp(x: Lanes) -> Lanes {
     let high = fused(p67, r2, p45);
     let high = fused(p89, r4, high);
     let p = fused(high, r4, low);
-    zip(p, t, |p, t| f64::from_bits(p.to_bits().wrapping_add(t.to_bits() << 52)))
+    zip(p, t, |p, t| {
+        f64::from_bits(p.to_bits().wrapping_add(t.to_bits() << 52))
+    })
 }
 
 /// Natural logarithm of positive, normal numbers (the caller keeps `x >= 1e-300`).
@@ -73,7 +75,9 @@ pub(crate) fn ln(x: Lanes) -> Lanes {
     const ONE: u64 = 0x3ff0_0000_0000_0000;
     const TWO52: u64 = 0x4330_0000_0000_0000;
     let m = map(x, |x| f64::from_bits((x.to_bits() & MANTISSA) | ONE));
-    let e = map(x, |x| f64::from_bits((x.to_bits() >> 52) | TWO52) - (4_503_599_627_370_496.0 + 1023.0));
+    let e = map(x, |x| {
+        f64::from_bits((x.to_bits() >> 52) | TWO52) - (4_503_599_627_370_496.0 + 1023.0)
+    });
     let big = map(m, |m| if m > std::f64::consts::SQRT_2 { 1.0 } else { 0.0 });
     let m = zip(m, big, |m, b| m * (1.0 - 0.5 * b));
     let e = zip(e, big, |e, b| e + b);

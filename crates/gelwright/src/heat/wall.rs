@@ -66,7 +66,11 @@ pub struct Wall {
     #[serde(default)]
     pub form: Form,
     /// Radius of the first face; needed unless plane.
-    #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub first_radius: Option<Length>,
     /// Whether layers are laid outward or inward of the first face; inward where not given.
@@ -86,18 +90,30 @@ pub struct Wall {
     #[serde(default)]
     pub stop_when_cooling: bool,
     /// Stop once all layers have gelled (and reached their demould criterion) and everything is cooler than this.
-    #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub stop_when_below: Option<ThermodynamicTemperature>,
     /// Count the time that each layer spends above this.
-    #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub time_above: Option<ThermodynamicTemperature>,
     /// Number of evenly spaced times at which temperature and conversion are kept over depth; none where 0.
     #[serde(default)]
     pub profiles: u32,
     /// Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given.
-    #[serde(with = "crate::quantity::serde_tagged_option", default, skip_serializing_if = "Option::is_none")]
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub peak_within: Option<TemperatureInterval>,
     /// Most cells to refine to; 800 where not given.
@@ -345,21 +361,52 @@ impl Wall {
     }
 
     /// Layers on the inside of a cylinder or a sphere; a last face at the axis must be [`Face::Symmetric`].
-    pub fn inside(form: Form, first_radius: Length, layers: Vec<Layer>, first_face: Face, last_face: Face, duration: Time) -> Self {
-        Wall { form, first_radius: Some(first_radius), ..Wall::plane(layers, first_face, last_face, duration) }
+    pub fn inside(
+        form: Form,
+        first_radius: Length,
+        layers: Vec<Layer>,
+        first_face: Face,
+        last_face: Face,
+        duration: Time,
+    ) -> Self {
+        Wall {
+            form,
+            first_radius: Some(first_radius),
+            ..Wall::plane(layers, first_face, last_face, duration)
+        }
     }
 
     /// Layers on the outside of a cylinder or a sphere.
-    pub fn outside(form: Form, first_radius: Length, layers: Vec<Layer>, first_face: Face, last_face: Face, duration: Time) -> Self {
-        Wall { grows: Grows::Outward, ..Wall::inside(form, first_radius, layers, first_face, last_face, duration) }
+    pub fn outside(
+        form: Form,
+        first_radius: Length,
+        layers: Vec<Layer>,
+        first_face: Face,
+        last_face: Face,
+        duration: Time,
+    ) -> Self {
+        Wall {
+            grows: Grows::Outward,
+            ..Wall::inside(form, first_radius, layers, first_face, last_face, duration)
+        }
     }
 
     pub(crate) fn plan(&self) -> Result<Plan> {
         if self.layers.is_empty() {
-            return Err(Error::out_of_range("layers", "none", "one layer or more", "give the layers from the first face to the last"));
+            return Err(Error::out_of_range(
+                "layers",
+                "none",
+                "one layer or more",
+                "give the layers from the first face to the last",
+            ));
         }
         if self.layers.len() > 100 {
-            return Err(Error::out_of_range("layers", self.layers.len(), "at most 100", "take plies of one lay-up as one layer"));
+            return Err(Error::out_of_range(
+                "layers",
+                self.layers.len(),
+                "at most 100",
+                "take plies of one lay-up as one layer",
+            ));
         }
         let duration = within("duration", self.duration, 1e-3, 1e8, "give for example '6 h'")?;
         let tolerance = match self.peak_within {
@@ -368,10 +415,20 @@ impl Wall {
         };
         let most = self.most_cells.unwrap_or(800);
         if !(8..=20_000).contains(&most) {
-            return Err(Error::out_of_range("most_cells", most, "8 to 20000", "cells are laid where they are needed: some tens suffice, 800 is the default"));
+            return Err(Error::out_of_range(
+                "most_cells",
+                most,
+                "8 to 20000",
+                "cells are laid where they are needed: some tens suffice, 800 is the default",
+            ));
         }
         if self.profiles > 100_000 {
-            return Err(Error::out_of_range("profiles", self.profiles, "0 to 100000", "200 draw a smooth curve"));
+            return Err(Error::out_of_range(
+                "profiles",
+                self.profiles,
+                "0 to 100000",
+                "200 draw a smooth curve",
+            ));
         }
         let mut sheets = Vec::with_capacity(self.layers.len());
         let mut before: Option<&Layer> = None;
@@ -385,7 +442,11 @@ impl Wall {
                 return Err(at(Error::inconsistent(
                     "laid_at",
                     show(Time::from_si(l.laid())?),
-                    format!("{} ('{}', the layer beneath) or later", show(Time::from_si(b.laid())?), b.name),
+                    format!(
+                        "{} ('{}', the layer beneath) or later",
+                        show(Time::from_si(b.laid())?),
+                        b.name
+                    ),
                     "layers are given in the order they are laid",
                 )));
             }
@@ -411,13 +472,24 @@ impl Wall {
                 start: l.starts_at.si(),
                 laid: l.laid(),
                 contact: l.contact.map_or(0.0, |h| 1.0 / h.si()),
-                rise: l.cure.as_ref().map_or(0.0, |c| c.heat_per_mass() / l.thermal.specific_heat.si()),
+                rise: l
+                    .cure
+                    .as_ref()
+                    .map_or(0.0, |c| c.heat_per_mass() / l.thermal.specific_heat.si()),
                 law: kernel.as_ref().map_or(Law::Inert, Law::from),
                 seed: kernel.map_or(0.0, |k| k.seed),
                 gel: l.cure.as_ref().map_or(f64::NAN, |c| c.gel_at.get()),
-                demould: l.cure.as_ref().and_then(|c| c.demould_at).map_or(f64::NAN, DegreeOfCure::get),
+                demould: l
+                    .cure
+                    .as_ref()
+                    .and_then(|c| c.demould_at)
+                    .map_or(f64::NAN, DegreeOfCure::get),
                 front: 0.0,
-                resin_content: l.cure.as_ref().and_then(|c| c.resin_content).map_or(1.0, |w| w.get()),
+                resin_content: l
+                    .cure
+                    .as_ref()
+                    .and_then(|c| c.resin_content)
+                    .map_or(1.0, |w| w.get()),
             });
         }
         if sheets[0].laid > 0.0 {
@@ -432,10 +504,20 @@ impl Wall {
         let radius = match (self.form, self.first_radius) {
             (Form::Plane, None) => 0.0,
             (Form::Plane, Some(r)) => {
-                return Err(Error::inconsistent("first_radius", show(r), "no radius on a plane wall", "leave it out, or set `form` to cylinder or sphere"));
+                return Err(Error::inconsistent(
+                    "first_radius",
+                    show(r),
+                    "no radius on a plane wall",
+                    "leave it out, or set `form` to cylinder or sphere",
+                ));
             }
             (_, None) => {
-                return Err(Error::out_of_range("first_radius", "none", "the radius of the first face", "give it, or set `form` to plane"));
+                return Err(Error::out_of_range(
+                    "first_radius",
+                    "none",
+                    "the radius of the first face",
+                    "give it, or set `form` to plane",
+                ));
             }
             (_, Some(r)) => within("first_radius", r, 0.0, 100.0, "give the radius of the first face")?,
         };
@@ -456,10 +538,18 @@ impl Wall {
                 Grows::Inward => (total - radius).abs() <= 1e-9 * radius,
                 Grows::Outward => radius == 0.0,
             };
-            let axis_face = if self.grows == Grows::Inward { &self.last_face } else { &self.first_face };
+            let axis_face = if self.grows == Grows::Inward {
+                &self.last_face
+            } else {
+                &self.first_face
+            };
             if at_axis && !matches!(axis_face, Face::Symmetric | Face::Insulated) {
                 return Err(Error::inconsistent(
-                    if self.grows == Grows::Inward { "last_face" } else { "first_face" },
+                    if self.grows == Grows::Inward {
+                        "last_face"
+                    } else {
+                        "first_face"
+                    },
                     "a face at the axis",
                     "symmetric",
                     "a solid body has no face at its axis: make it symmetric",
@@ -467,8 +557,12 @@ impl Wall {
             }
         }
         let faces = [
-            self.first_face.law(0.0, duration).map_err(|e| e.within("first_face"))?,
-            self.last_face.law(0.0, duration).map_err(|e| e.within("last_face"))?,
+            self.first_face
+                .law(0.0, duration)
+                .map_err(|e| e.within("first_face"))?,
+            self.last_face
+                .law(0.0, duration)
+                .map_err(|e| e.within("last_face"))?,
         ];
         let limit = match self.time_above {
             Some(t) => super::layer::temperature("time_above", t)?,
@@ -550,7 +644,13 @@ impl Wall {
                 place: place.to_owned(),
             })
         };
-        let time = |t: f64| if t.is_nan() { Ok(None) } else { Time::from_si(t).map(Some) };
+        let time = |t: f64| {
+            if t.is_nan() {
+                Ok(None)
+            } else {
+                Time::from_si(t).map(Some)
+            }
+        };
         let mut layers = Vec::with_capacity(self.layers.len());
         let twice = if plan.mirrored { 2.0 } else { 1.0 };
         let (mut released, mut stored) = (0.0, 0.0);
@@ -559,7 +659,12 @@ impl Wall {
             .layers
             .iter()
             .map(|l| l.starts_at.si())
-            .chain([&self.first_face, &self.last_face].into_iter().filter_map(Face::course).map(|c| c.extremes().0))
+            .chain(
+                [&self.first_face, &self.last_face]
+                    .into_iter()
+                    .filter_map(Face::course)
+                    .map(|c| c.extremes().0),
+            )
             .fold(f64::INFINITY, f64::min);
         for (k, (l, s)) in self.layers.iter().zip(&plan.sheets).enumerate() {
             let t = &track.layers[k];
@@ -569,24 +674,48 @@ impl Wall {
             let (mean_t, mean_a) = (mean(&pass.final_temperature), mean(&pass.final_cure));
             released += twice * volume * s.capacity * s.rise * (mean_a - s.seed);
             for i in range.clone() {
-                let enthalpy = |t: f64| (t - s.reference) + 0.5 * s.capacity_slope * (t - s.reference).powi(2);
+                let enthalpy =
+                    |t: f64| (t - s.reference) + 0.5 * s.capacity_slope * (t - s.reference).powi(2);
                 stored += twice
                     * grid.volume[i]
                     * s.capacity
                     * (enthalpy(pass.final_temperature[i]) - enthalpy(s.start));
             }
-            let least = range.clone().map(|i| pass.final_cure[i]).fold(f64::INFINITY, f64::min);
+            let least = range
+                .clone()
+                .map(|i| pass.final_cure[i])
+                .fold(f64::INFINITY, f64::min);
             let above = range.clone().map(|i| track.above[i]).fold(0.0, f64::max);
             layers.push(LayerRun {
                 name: l.name.clone(),
                 peak: peak(t.top, &l.name, grid.depth[t.top.cell])?,
                 gel_begins: time(t.gel_first)?,
-                gel_ends: if t.all_gelled(range.len()) { time(t.gel_last)? } else { None },
-                demould: if t.all_demoulded(range.len()) { time(t.demould)? } else { None },
-                least_cure: if s.reacts() { Some(DegreeOfCure::new(least.clamp(0.0, 1.0))?) } else { None },
-                mean_cure: if s.reacts() { Some(DegreeOfCure::new(mean_a.clamp(0.0, 1.0))?) } else { None },
+                gel_ends: if t.all_gelled(range.len()) {
+                    time(t.gel_last)?
+                } else {
+                    None
+                },
+                demould: if t.all_demoulded(range.len()) {
+                    time(t.demould)?
+                } else {
+                    None
+                },
+                least_cure: if s.reacts() {
+                    Some(DegreeOfCure::new(least.clamp(0.0, 1.0))?)
+                } else {
+                    None
+                },
+                mean_cure: if s.reacts() {
+                    Some(DegreeOfCure::new(mean_a.clamp(0.0, 1.0))?)
+                } else {
+                    None
+                },
                 mean_temperature: ThermodynamicTemperature::from_si(mean_t)?,
-                time_above: if self.time_above.is_some() { Some(Time::from_si(above)?) } else { None },
+                time_above: if self.time_above.is_some() {
+                    Some(Time::from_si(above)?)
+                } else {
+                    None
+                },
             });
             if let Some(c) = &l.cure
                 && outside.is_none()
@@ -621,8 +750,15 @@ impl Wall {
             (track.heat_in[0], track.heat_in[1])
         };
         let turned = released.abs() + first.abs() + last.abs() + stored.abs();
-        let residual = if turned > 0.0 { (released + first + last - stored) / turned } else { 0.0 };
-        let profiles = track.record.as_ref().map(|r| profiles(r, grid, plan.mirrored, total));
+        let residual = if turned > 0.0 {
+            (released + first + last - stored) / turned
+        } else {
+            0.0
+        };
+        let profiles = track
+            .record
+            .as_ref()
+            .map(|r| profiles(r, grid, plan.mirrored, total));
         let mut cautions = Vec::new();
         if let Some(t) = track.runaway {
             cautions.push(format!(
@@ -681,11 +817,17 @@ impl Wall {
             ];
             if let Some(c) = &l.cure {
                 parts.push(
-                    Why::given("heat of reaction", show(c.kinetics.heat_of_reaction)).with_source(&c.kinetics.source),
+                    Why::given("heat of reaction", show(c.kinetics.heat_of_reaction))
+                        .with_source(&c.kinetics.source),
                 );
                 parts.push(Why::given("seed conversion", show(c.kinetics.seed)));
             }
-            from.push(Why::computed(format!("layer '{}'", l.name), show(l.thickness), "given", parts));
+            from.push(Why::computed(
+                format!("layer '{}'", l.name),
+                show(l.thickness),
+                "given",
+                parts,
+            ));
         }
         Why::computed(
             "hottest temperature",
@@ -697,7 +839,9 @@ impl Wall {
             author: "E. Hairer, G. Wanner".into(),
             title: "Solving Ordinary Differential Equations II".into(),
             year: Some(1996),
-            locator: "section IV.7 (linearly implicit method of order 4); finite volumes of second order in space".into(),
+            locator:
+                "section IV.7 (linearly implicit method of order 4); finite volumes of second order in space"
+                    .into(),
             standing: Standing::Published,
         })
         .with_note(format!(
@@ -739,7 +883,9 @@ fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64) -> Profiles {
         v
     };
     let mut depth_m = grid.depth.clone();
-    let mut layer: Vec<usize> = (0..n).map(|i| grid.starts.partition_point(|&s| s <= i) - 1).collect();
+    let mut layer: Vec<usize> = (0..n)
+        .map(|i| grid.starts.partition_point(|&s| s <= i) - 1)
+        .collect();
     if mirrored {
         depth_m.extend(grid.depth.iter().rev().map(|d| total - d));
         layer.extend(layer.clone());
@@ -759,7 +905,14 @@ impl Plan {
     }
 
     fn grid(&self, refine: f64) -> Grid {
-        Grid::new(&self.sheets, self.form, self.radius, self.grows, self.closed(), refine)
+        Grid::new(
+            &self.sheets,
+            self.form,
+            self.radius,
+            self.grows,
+            self.closed(),
+            refine,
+        )
     }
 
     /// Passes on finer and finer cells until the peak settles.
@@ -817,8 +970,13 @@ impl Plan {
         let record = (record && self.rows > 0).then(|| {
             let rows = self.rows;
             #[allow(clippy::cast_precision_loss)]
-            let times =
-                (0..rows).map(|i| if rows == 1 { self.duration } else { self.duration * i as f64 / (rows - 1) as f64 });
+            let times = (0..rows).map(|i| {
+                if rows == 1 {
+                    self.duration
+                } else {
+                    self.duration * i as f64 / (rows - 1) as f64
+                }
+            });
             Record::new(times.collect(), n)
         });
         let mut track = Track::new(&self.sheets, &grid, self.limit, CHARS, record);
@@ -858,7 +1016,14 @@ impl Plan {
                     }
                 }
                 layers = laid;
-                track.start(&self.sheets, &grid, layers, t, &work.now.temperature, &work.now.cure);
+                track.start(
+                    &self.sheets,
+                    &grid,
+                    layers,
+                    t,
+                    &work.now.temperature,
+                    &work.now.cure,
+                );
                 work.begin(&mut c, t, tol);
                 chain.insert(c)
             } else if let Some(c) = &mut chain {
@@ -902,7 +1067,15 @@ impl Plan {
             final_cure.extend(std::iter::repeat_n(s.seed, cells));
         }
         let counts = work.counts;
-        Ok(Pass { grid, track, end: t, ended, counts, final_temperature, final_cure })
+        Ok(Pass {
+            grid,
+            track,
+            end: t,
+            ended,
+            counts,
+            final_temperature,
+            final_cure,
+        })
     }
 }
 
@@ -933,7 +1106,13 @@ impl Wall {
         let plan = self.plan()?;
         let (pass, cells) = plan.refined(work, cancel)?;
         let (_, top) = pass.top();
-        let time = |t: f64| if t.is_nan() { Ok(None) } else { Time::from_si(t).map(Some) };
+        let time = |t: f64| {
+            if t.is_nan() {
+                Ok(None)
+            } else {
+                Time::from_si(t).map(Some)
+            }
+        };
         let (mut gelled, mut demould) = (f64::NAN, f64::NAN);
         let (mut all_gelled, mut all_demoulded) = (true, true);
         for (k, (t, s)) in pass.track.layers.iter().zip(&plan.sheets).enumerate() {
