@@ -6,4 +6,5 @@ mod flow;
 mod laminate;
 mod light;
 mod mix;
+mod heat;
 mod units;

@@ -219,12 +219,12 @@ impl CupRun {
 }
 
 /// A cup in plain SI.
-pub(crate) struct CupPlan {
-    pub(crate) sheets: Vec<Sheet>,
-    pub(crate) duration: f64,
+struct CupPlan {
+    sheets: Vec<Sheet>,
+    duration: f64,
     depth: f64,
     surface: f64,
-    mass: f64,
+    volume: f64,
     chain: Chain,
 }
 
@@ -257,7 +257,7 @@ impl Cup {
         }
     }
 
-    pub(crate) fn plan(&self) -> Result<CupPlan> {
+    fn plan(&self) -> Result<CupPlan> {
         let mass = within(
             "mass",
             self.mass,
@@ -334,7 +334,6 @@ impl Cup {
         let mix = Sheet {
             thickness: 1.0,
             capacity: density * self.thermal.specific_heat.si(),
-            density,
             conductivity: self.thermal.conductivity.si(),
             capacity_slope: self.thermal.specific_heat_slope.map_or(0.0, Quantity::si),
             conductivity_slope: 0.0,
@@ -348,7 +347,6 @@ impl Cup {
             gel: self.cure.gel_at.get(),
             demould: self.cure.demould_at.map_or(f64::NAN, DegreeOfCure::get),
             front: 0.0,
-            resin_content: 1.0,
         };
         // A well-mixed cup has no resistance inside: a conductance far above any film's.
         let inside = 1e7 * (top_area + rest_area);
@@ -437,7 +435,7 @@ impl Cup {
             duration,
             depth,
             surface: top_area + rest_area,
-            mass,
+            volume,
             chain,
         })
     }
@@ -465,7 +463,7 @@ impl Cup {
             duration,
             depth,
             surface,
-            mass,
+            volume,
             mut chain,
         } = self.plan()?;
         let n = sheets.len();
@@ -557,7 +555,7 @@ impl Cup {
             .sum();
         let through = track.heat_in[0] + track.heat_in[1];
         let turned = released.abs() + stored.abs() + through.abs();
-        let length = mass / sheet.density / surface;
+        let length = volume / surface;
         let peak = mix.top.value;
         let film = self.film(peak)?;
         let biot = film * length / sheet.conductivity;

@@ -11,7 +11,6 @@ pub(crate) struct Sheet {
     pub(crate) thickness: f64,
     /// J/(m³ K) at the reference temperature.
     pub(crate) capacity: f64,
-    pub(crate) density: f64,
     pub(crate) conductivity: f64,
     pub(crate) capacity_slope: f64,
     pub(crate) conductivity_slope: f64,
@@ -28,7 +27,6 @@ pub(crate) struct Sheet {
     pub(crate) demould: f64,
     /// Thickness of a reaction front at its hottest, m.
     pub(crate) front: f64,
-    pub(crate) resin_content: f64,
 }
 
 impl Sheet {

@@ -117,11 +117,6 @@ impl Thermal {
         }
         Ok(())
     }
-
-    pub(crate) fn varies(&self) -> bool {
-        self.specific_heat_slope.is_some_and(|s| s.si() != 0.0)
-            || self.conductivity_slope.is_some_and(|s| s.si() != 0.0)
-    }
 }
 
 /// Refuses a quantity outside `low..=high` (SI).

@@ -401,14 +401,8 @@ impl Track {
             self.watches[k].see(s.t1, t[j - 1] + (t[j] - t[j - 1]) * share);
         }
         self.watches[layers].see(s.t1, edges[1].surface);
-        // Heat through the faces: the integral of the cubic with the flow's own slopes.
-        for e in 0..2 {
-            let (b, a) = (&s.slope_before.edges[e], &s.slope_after.edges[e]);
-            let cell = if e == 0 { 0 } else { s.n - 1 };
-            let rate_b = b.by_temperature * s.slope_before.temperature[cell] + b.by_time;
-            let rate_a = a.by_temperature * s.slope_after.temperature[cell] + a.by_time;
-            self.heat_in[e] += 0.5 * h * (b.heat + a.heat) + h * h / 12.0 * (rate_b - rate_a);
-        }
+        self.heat_in[0] += s.heat_in[0];
+        self.heat_in[1] += s.heat_in[1];
         if let Some(r) = &mut self.record {
             r.step(s);
         }

@@ -1,10 +1,10 @@
 //! `exp` and `ln` on four lanes of `f64`, written so that the compiler turns them into vector instructions of
 //! whatever the target has (two lanes at a time on baseline x86-64), without `unsafe` and without a library.
 //!
-//! Method: `exp(x) = 2^k exp(r)` with `k = round(x/ln 2)`, `|r| <= ln(2)/2`, a degree-11 Taylor polynomial; largest relative
-//! error found against the standard library over -700..700: 1.4e-14 (truncation 6e-15, the rest rounding).
-//! `ln(x) = e ln 2 + 2 artanh(s)`, `s = (m - 1)/(m + 1)`, `m` in 0.707..1.414, odd series to `s^17`; largest error
-//! found for 1e-300..1e300: 4e-16 relative, or 1e-16 absolute near `x = 1`. Both are asserted below.
+//! Method: `exp(x) = 2^k exp(r)` with `k = round(x/ln 2)`, `|r| <= ln(2)/2`, Taylor to `r^9`; largest relative error
+//! over -700..700: 1e-11. `ln(x) = e ln 2 + 2 artanh(s)`, `s = (m - 1)/(m + 1)`, `m` in 0.707..1.414, odd series to `s^13`;
+//! largest error 2e-12 relative or 1e-12 absolute. Both are asserted below. That is a thousand times below the tightest
+//! tolerance of a step; more terms would only cost time.
 
 /// Lanes worked on together.
 pub(crate) const LANES: usize = 4;
@@ -106,7 +106,7 @@ mod tests {
             let x = x.min(700.0);
             worst = worst.max((exp([x; 4])[0] / x.exp() - 1.0).abs());
         }
-        assert!(worst < 8e-12, "{worst:e}");
+        assert!(worst < 1e-11, "{worst:e}");
         assert_eq!(exp([0.0; 4]), [1.0; 4]);
         assert!(exp([-1e300; 4])[0] < 1e-300 && exp([1e300; 4])[0].is_finite());
     }
@@ -120,6 +120,6 @@ mod tests {
             let y = 0.5 + f64::from(i) / 400_000.0;
             near_one = near_one.max((ln([y; 4])[1] - y.ln()).abs());
         }
-        assert!(relative < 1e-12 && near_one < 1e-12, "{relative:e} {near_one:e}");
+        assert!(relative < 2e-12 && near_one < 1e-12, "{relative:e} {near_one:e}");
     }
 }

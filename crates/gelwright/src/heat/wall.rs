@@ -464,7 +464,6 @@ impl Wall {
             sheets.push(Sheet {
                 thickness: l.thickness.si(),
                 capacity,
-                density: l.thermal.density.si(),
                 conductivity: l.thermal.conductivity.si(),
                 capacity_slope: l.thermal.specific_heat_slope.map_or(0.0, Quantity::si),
                 conductivity_slope: l.thermal.conductivity_slope.map_or(0.0, Quantity::si),
@@ -485,11 +484,6 @@ impl Wall {
                     .and_then(|c| c.demould_at)
                     .map_or(f64::NAN, DegreeOfCure::get),
                 front: 0.0,
-                resin_content: l
-                    .cure
-                    .as_ref()
-                    .and_then(|c| c.resin_content)
-                    .map_or(1.0, |w| w.get()),
             });
         }
         if sheets[0].laid > 0.0 {

@@ -185,6 +185,9 @@ pub fn tagged<Q: Quantity>(q: Q) -> String {
 
 /// The shortest decimal text of `x` × 10^`by`, exactly as shortest text of `x` with its point moved.
 fn shift_decimal(x: f64, by: i32) -> String {
+    if x == 0.0 {
+        return if x.is_sign_negative() { "-0" } else { "0" }.to_owned();
+    }
     let text = format!("{x:e}");
     let Some((mantissa, exponent)) = text.split_once('e') else {
         return text;
