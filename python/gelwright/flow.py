@@ -768,6 +768,7 @@ class Squeezed(Answer):
         "glass": quantity,
         "time_s": array,
         "thickness_m": array,
+        "extrapolated": plain,
         "why": part("Why"),
     }
     thickness: Quantity
@@ -799,6 +800,8 @@ class Squeezed(Answer):
     """Times, s."""
     thickness_m: NDArray[np.float64]
     """Thickness at those times, m."""
+    extrapolated: str | None
+    """What is outside which range, if anything is."""
     why: Why
     """The chain behind it."""
 

@@ -801,13 +801,13 @@ class BatchPartInput(TypedDict):
 class EstimateInput(TypedDict):
     """Part of a request."""
 
-    value: str
+    value: QuantityInput
     """The value, with its unit."""
-    standard_uncertainty: str
+    standard_uncertainty: QuantityInput
     """One standard deviation, with its unit."""
-    low: str
+    low: QuantityInput
     """Lower end of the 95 % interval, with its unit."""
-    high: str
+    high: QuantityInput
     """Upper end of the 95 % interval, with its unit."""
 
 
