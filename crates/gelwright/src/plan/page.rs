@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::bench_sheet::{Group, grouped, sentence};
+use super::bench_sheet::{Group, grouped, left_standing, sentence};
 use super::steps::words;
 use super::{Plan, PlannedBatch};
 use crate::limit::Severity;
@@ -316,6 +316,9 @@ fn batch(out: &mut String, p: &Plan, b: &PlannedBatch) {
         );
     }
     out.push_str("</table>\n");
+    if let Some(text) = left_standing(b) {
+        let _ = writeln!(out, "<p class=\"quiet\">{}.</p>", escape(&sentence(&text)));
+    }
     if let Some(d) = &b.batch.cure_dose {
         let by = b
             .batch
