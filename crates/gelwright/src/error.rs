@@ -216,6 +216,13 @@ impl Error {
         self
     }
 
+    /// The same error about the field that the caller knows it by: a look-up has only its own word for it.
+    #[must_use]
+    pub(crate) fn at(mut self, field: impl Into<String>) -> Self {
+        self.0.field = field.into();
+        self
+    }
+
     /// The kind of mistake.
     pub fn kind(&self) -> ErrorKind {
         self.0.kind

@@ -33,7 +33,11 @@ impl Question for ListLimits {
     type Answer = LimitList;
     fn answer(&self) -> Result<LimitList> {
         let all = Limits::generic()?;
-        let subjects = self.applies_to.as_deref().map(|a| subjects(&all, a)).transpose()?;
+        let subjects = self
+            .applies_to
+            .as_deref()
+            .map(|a| subjects(&all, a))
+            .transpose()?;
         let limits = all
             .iter()
             .filter(|l| self.quantity.is_none_or(|q| q == l.quantity))

@@ -208,10 +208,7 @@ fn of_the_shop(job: &Job) -> Result<Vec<Measure>> {
 /// # Errors
 /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for dry air (below 0.1 %), which has no dew point, and
 /// for air colder than -40 or hotter than 60 degC.
-pub fn dew_point(
-    t: ThermodynamicTemperature,
-    rh: RelativeHumidity,
-) -> Result<ThermodynamicTemperature> {
+pub fn dew_point(t: ThermodynamicTemperature, rh: RelativeHumidity) -> Result<ThermodynamicTemperature> {
     const A: f64 = 17.625;
     const B: f64 = 243.04;
     let c = temperature::to_celsius(t);
@@ -403,40 +400,51 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
     names
         .into_iter()
         .filter(|n| job.gel_time(n).is_none())
-        .map(|n| {
-            let mix = &job.mixes[n];
-            let no_cure = mix.cures_by().is_none();
-            Finding {
-                limit: if no_cure { "nothing_cures_it" } else { "gel_time_unknown" }.to_owned(),
-                quantity: LimitQuantity::GelTime,
-                subject: n.to_owned(),
-                value: "unknown".to_owned(),
-                bound: "known".to_owned(),
-                margin: "none".to_owned(),
-                broken: true,
-                severity: if no_cure { Severity::Stop } else { Severity::Warning },
-                message: match (no_cure, job.no_gel_time.get(n)) {
-                    (true, _) => "the recipe has neither initiator nor hardener: it will stay wet".to_owned(),
-                    (false, Some(e)) => format!("far off the gel-time table: {e}"),
-                    (false, None) => format!(
-                        "'{}' has no gel-time table: its cups can not be sized to the time they stay workable",
-                        mix.resin().id
-                    ),
-                },
-                way_out: match (no_cure, job.no_gel_time.get(n)) {
-                    (true, _) => "add the part that cures it",
-                    (false, Some(_)) => "bring dose and temperature near the table, or time a test cup",
-                    (false, None) => {
-                        "enter the data sheet's gel times (two points or more), or those of two test cups"
-                    }
-                }
-                .to_owned(),
-                slip: None,
-                set_aside: false,
-                source: Source::of(Standing::CommonPractice, "a cup is used up well before it gels"),
-            }
-        })
+        .map(|n| no_gel_time(n, &job.mixes[n], job.no_gel_time.get(n)))
         .collect()
+}
+
+/// A mix of which nobody can say how long it stays workable, and why.
+pub(super) fn no_gel_time(subject: &str, mix: &Mix, refused: Option<&Error>) -> Finding {
+    let no_cure = mix.cures_by().is_none();
+    Finding {
+        limit: if no_cure {
+            "nothing_cures_it"
+        } else {
+            "gel_time_unknown"
+        }
+        .to_owned(),
+        quantity: LimitQuantity::GelTime,
+        subject: subject.to_owned(),
+        value: "unknown".to_owned(),
+        bound: "known".to_owned(),
+        margin: "none".to_owned(),
+        broken: true,
+        severity: if no_cure {
+            Severity::Stop
+        } else {
+            Severity::Warning
+        },
+        message: match (no_cure, refused) {
+            (true, _) => "the recipe has neither initiator nor hardener: it will stay wet".to_owned(),
+            (false, Some(e)) => format!("far off the gel-time table: {e}"),
+            (false, None) => format!(
+                "'{}' has no gel-time table: its cups can not be sized to the time they stay workable",
+                mix.resin().id
+            ),
+        },
+        way_out: match (no_cure, refused) {
+            (true, _) => "add the part that cures it",
+            (false, Some(_)) => "bring dose and temperature near the table, or time a test cup",
+            (false, None) => {
+                "enter the data sheet's gel times (two points or more), or those of two test cups"
+            }
+        }
+        .to_owned(),
+        slip: None,
+        set_aside: false,
+        source: Source::of(Standing::CommonPractice, "a cup is used up well before it gels"),
+    }
 }
 
 fn conflicts(job: &Job) -> Vec<ConflictingRules> {

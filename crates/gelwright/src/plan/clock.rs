@@ -152,7 +152,10 @@ mod tests {
         assert_eq!(back, c);
         let to_the_second = c.after(Time::new::<uom::si::time::second>(20.4));
         let text = serde_json::to_string(&to_the_second).unwrap();
-        assert_eq!((text.as_str(), to_the_second.to_string().as_str()), ("\"00:15:20 +1 d\"", "00:15 +1 d"));
+        assert_eq!(
+            (text.as_str(), to_the_second.to_string().as_str()),
+            ("\"00:15:20 +1 d\"", "00:15 +1 d")
+        );
         assert_eq!(serde_json::from_str::<Clock>(&text).unwrap(), to_the_second);
         assert!(Clock::parse("start", "25:00").is_err());
         assert!(Clock::parse("start", "08:30:61").is_err());

@@ -215,6 +215,10 @@ impl Plan {
     pub fn new(casting: &Casting) -> Result<Plan> {
         casting.check()?;
         let catalogue = casting.catalogue()?;
+        catalogue
+            .get(&casting.mould.wall)
+            .and_then(|m| m.mould_wall().map(|_| ()))
+            .map_err(|e| e.at("mould.wall"))?;
         let limits = casting.limits()?;
         let mixes = layout::mixes(casting, &catalogue)?;
         let items = layout::items(casting, &catalogue, &mixes)?;
@@ -242,7 +246,10 @@ impl Plan {
         let cups = job.cups()?;
         let batches = cups
             .iter()
-            .map(|c| job.batch(c).map_err(|e| e.within(format!("recipes.{}", c.recipe))))
+            .map(|c| {
+                job.batch(c)
+                    .map_err(|e| e.within(format!("recipes.{}", c.recipe)))
+            })
             .collect::<Result<Vec<_>>>()?;
         let timed = steps::timetable(&job, &cups, &batches)?;
         let needs = needs::needs(&job, &batches)?;

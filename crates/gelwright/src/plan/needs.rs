@@ -151,7 +151,7 @@ pub(super) fn needs(job: &Job, batches: &[Batch]) -> Result<Vec<Need>> {
         }
     }
     for (id, text) in &job.casting.stock {
-        let at = |e: Error| e.within(format!("stock.{id}"));
+        let at = |e: Error| e.at(format!("stock.{id}"));
         let material = job.catalogue.get(id).map_err(at)?;
         stock(text, material).map_err(at)?;
     }

@@ -99,8 +99,7 @@ impl OneCup {
         let mut recipe = self.recipe.clone();
         let mut dose = None;
         if let Some(time) = self.wanted_gel_time {
-            let mix =
-                Mix::new("recipe", &recipe, catalogue, &self.bench).map_err(|e| e.within("recipe"))?;
+            let mix = Mix::new("recipe", &recipe, catalogue, &self.bench).map_err(|e| e.within("recipe"))?;
             checks::add_windows(&mut limits, &mix)?;
             let found = self.dose_for(&mix, &limits, time)?;
             recipe = recipe.with_cure_dose(Dose::ByMass(found.dose), catalogue)?;
@@ -109,7 +108,12 @@ impl OneCup {
         let mix = Mix::new("recipe", &recipe, catalogue, &self.bench).map_err(|e| e.within("recipe"))?;
         checks::add_windows(&mut limits, &mix)?;
         let batch = Batch::new(&recipe, self.amount, catalogue, &self.bench)?;
-        let gel_time = working_time::gel_time(&mix, self.temperature)?;
+        // A dose or a temperature far off its table is a finding, not the end of the answer.
+        let (gel_time, refused) = match working_time::gel_time(&mix, self.temperature) {
+            Ok(gel) => (gel, None),
+            Err(e) if e.kind() == ErrorKind::OutOfRange => (None, Some(e)),
+            Err(e) => return Err(e),
+        };
         let mut measures = checks::of_the_mix(&mix, &[], gel_time.as_ref())?;
         measures.push(crate::limit::Measure::new(
             LimitQuantity::ResinTemperature,
@@ -129,6 +133,9 @@ impl OneCup {
             }
         }
         checks::soften_where_rules_conflict(&mut findings, &kept);
+        if gel_time.is_none() {
+            findings.push(checks::no_gel_time("this cup", &mix, refused.as_ref()));
+        }
         findings.sort_by(|a, b| b.severity.cmp(&a.severity));
         Ok(CupToday {
             batch,
