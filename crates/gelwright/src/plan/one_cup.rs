@@ -169,6 +169,6 @@ impl OneCup {
         );
         table
             .dose_for(time, self.temperature, window)
-            .map_err(|e| e.within("wanted_gel_time"))
+            .map_err(|e| e.at("wanted_gel_time"))
     }
 }
