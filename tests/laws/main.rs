@@ -2,4 +2,11 @@
 #![allow(clippy::unwrap_used)]
 #[cfg(feature = "proptest")]
 mod plan;
+mod cure;
+mod data;
+mod flow;
+mod laminate;
+mod light;
+mod mix;
+mod heat;
 mod units;

@@ -93,11 +93,13 @@ pub const fn entry<Q: Question>() -> Entry {
 /// The questions of each module, in the order of the data flow.
 const MODULES: &[&[Entry]] = &[
     crate::quantity::QUESTIONS,
+    crate::material::QUESTIONS,
     crate::mix::QUESTIONS,
     crate::cure::QUESTIONS,
     crate::flow::QUESTIONS,
     crate::laminate::QUESTIONS,
     crate::light::QUESTIONS,
+    crate::heat::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
 ];

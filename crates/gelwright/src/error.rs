@@ -216,10 +216,11 @@ impl Error {
         self
     }
 
-    /// The same error about the field that the caller knows it by: a look-up has only its own word for it.
+    /// The same error about another field: what a type's own constructor calls by the type's name, a document calls
+    /// by the field's.
     #[must_use]
-    pub(crate) fn at(mut self, field: impl Into<String>) -> Self {
-        self.0.field = field.into();
+    pub(crate) fn at(mut self, field: impl fmt::Display) -> Self {
+        self.0.field = field.to_string();
         self
     }
 

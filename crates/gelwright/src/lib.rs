@@ -10,6 +10,7 @@ pub mod document;
 pub mod door;
 pub mod error;
 pub mod flow;
+pub mod heat;
 pub mod laminate;
 pub mod light;
 pub mod limit;

@@ -13,6 +13,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
+use native::Build;
 use run::{Run, say};
 
 /// Why a step stopped.
@@ -43,7 +44,7 @@ fn main() -> ExitCode {
         ["header"] => native::header(&root, false),
         ["header", "--check"] => native::header(&root, true),
         ["py"] => python::set_up(&root),
-        ["install", prefix] => native::install(&root, Path::new(prefix)),
+        ["install", prefix] => native::install(&root, Path::new(prefix), Build::Release),
         ["lock"] => python::lock(&root),
         [] | ["help" | "--help" | "-h"] => {
             print!("{HELP}");
@@ -70,20 +71,18 @@ fn demo(root: &Path, rest: &[&str]) -> Outcome {
     demo_run(root).args(rest).go()
 }
 
-/// The main job's run; its output is the answer that the README shows.
+/// The main job's run; its output is the answer that the README shows. Built as the tests are.
 fn demo_run(root: &Path) -> Run {
     Run::cargo(root)
         .args([
             "run",
             "--quiet",
-            "--release",
             "--package",
             "gelwright",
-            "--example",
-            "demo",
-            "--",
+            "--features",
+            "proptest",
         ])
-        .arg("target/demo")
+        .args(["--example", "demo", "--"])
 }
 
 fn bench(root: &Path, rest: &[&str]) -> Outcome {

@@ -84,6 +84,9 @@ impl System<2> for AtPoint<'_> {
     fn scale(&self) -> [f64; 2] {
         [1e-9, 1e-9]
     }
+    fn most(&self) -> [f64; 2] {
+        [0.03, 0.03]
+    }
 }
 
 pub(crate) fn run(

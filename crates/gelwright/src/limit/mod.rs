@@ -251,7 +251,8 @@ struct LimitRow {
 /// The version of the limits document that this library reads.
 pub const LIMITS_VERSION: u32 = 1;
 
-/// The limits, and the sources that they share with the materials.
+/// The limits, and the sources that they share with the materials; the limits first, as their `version` must
+/// stand before any table.
 const GENERIC: &str = concat!(
     include_str!("../../data/limits.toml"),
     include_str!("../../data/source.toml")

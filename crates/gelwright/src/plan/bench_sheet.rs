@@ -51,6 +51,7 @@ pub(super) fn sheet(p: &Plan) -> String {
     batches(&mut out, p);
     steps(&mut out, p);
     zones(&mut out, p);
+    made(&mut out, p);
     conflicts(&mut out, p);
     title(&mut out, "Take care");
     for c in &p.cautions {
@@ -324,6 +325,13 @@ fn zones(out: &mut String, p: &Plan) {
         "together",
         quantity::brief_in(p.part_mass, p.units)
     );
+}
+
+/// How stiff, strong, opaque and lit it comes out.
+fn made(out: &mut String, p: &Plan) {
+    for line in super::part::lines(&p.zones, &p.seams) {
+        wrap(out, "  ", 4, &line);
+    }
 }
 
 fn conflicts(out: &mut String, p: &Plan) {

@@ -8,6 +8,8 @@ use serde::{Deserialize, Serialize};
 use super::clock::Clock;
 use crate::document;
 use crate::error::{Error, ErrorKind, Result};
+use crate::flow::YieldLaw;
+use crate::light::CoatOptics;
 use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
@@ -178,6 +180,35 @@ pub struct Zone {
     pub area: Option<Area>,
     /// What is laid on it, first against the mould.
     pub layers: Vec<Layer>,
+    /// A thin edge that is pulled at demoulding.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pulled_edge: Option<PullOnEdge>,
+}
+
+/// A thin edge as a cantilever from its root, pulled at its tip at demoulding.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PullOnEdge {
+    /// From root to tip.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub length: Length,
+    /// Width that carries the pull.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub width: Length,
+    /// The pull at the tip.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub pull: Force,
+    /// Thickness of the tip; the zone's, if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub tip_thickness: Option<Length>,
 }
 
 /// A layer of a zone.
@@ -206,6 +237,9 @@ pub struct GelCoat {
     /// How many coats.
     #[serde(default = "one")]
     pub coats: u8,
+    /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub optics: Option<CoatOptics>,
 }
 
 fn one() -> u8 {
@@ -288,6 +322,17 @@ pub struct Seam {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub height: Length,
+    /// Width of the flange that it is squeezed on; the bead's, if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub flange: Option<Length>,
+    /// Yield stress of the paste by its silica, from this shop's slump test; common practice, if not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub yield_law: Option<YieldLaw>,
 }
 
 /// The clamps.

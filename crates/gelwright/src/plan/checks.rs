@@ -71,6 +71,7 @@ pub(super) fn check(
     cups: &[Cup],
     batches: &[Batch],
     timed: &Timetable,
+    part: &super::part::PartAsMade,
 ) -> Result<Checked> {
     let mut limits = limits.clone();
     for mix in job.mixes.values() {
@@ -90,6 +91,15 @@ pub(super) fn check(
     }
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
+    measures.extend(part.measures.iter().cloned());
+    for t in &timed.tack {
+        measures.push(Measure::new(
+            LimitQuantity::TackWindow,
+            t.zone.clone(),
+            &t.tags,
+            t.waited,
+        ));
+    }
     let (mut broken, mut kept) = (Vec::new(), Vec::new());
     for m in &measures {
         for f in limits.check(m)? {
@@ -146,7 +156,11 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
             applies_to: vec![id.to_owned()],
             low: w.low.map(quantity::tagged),
             high: w.high.map(quantity::tagged),
-            severity: Severity::Warning,
+            severity: if w.preferred {
+                Severity::Advice
+            } else {
+                Severity::Warning
+            },
             message: match &cures_by.class {
                 Class::Hardener(_) => "off the mix ratio the part stays soft or turns brittle".to_owned(),
                 _ => "too little catalyst may never cure, too much gels early, runs hot and cures brittle"

@@ -17,6 +17,7 @@ mod layout;
 mod needs;
 mod one_cup;
 mod page;
+mod part;
 mod questions;
 mod schedule;
 mod steps;
@@ -24,12 +25,13 @@ mod working_time;
 
 pub use casting::{
     CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Layer, Mould, Pace, Pour,
-    ReleaseCoats, Seam, Shop, Waste, Zone,
+    PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone,
 };
 pub use checks::{ConflictingRules, Rule, dew_point};
 pub use clock::Clock;
 pub use needs::Need;
 pub use one_cup::{CupToday, OneCup};
+pub use part::{PulledEdge, SeamSummary, Shell};
 pub(crate) use questions::QUESTIONS;
 pub use questions::{
     ComparePlans, Comparison, ComparisonRow, MakePlan, PlanPage, PlanSheet, ShowPlan, ShowPlanAsPage,
@@ -42,8 +44,8 @@ use crate::limit::{Finding, Severity};
 use crate::material::Catalogue;
 use crate::mix::{Amount, Batch};
 use crate::quantity::{
-    self, BenchUnits, Length, Mass, Money, Quantity, RelativeHumidity, Tagged, ThermodynamicTemperature,
-    Time, serde_tagged, serde_tagged_option,
+    self, BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, Tagged,
+    ThermodynamicTemperature, Time, serde_tagged, serde_tagged_option,
 };
 use crate::source::{Source, Why};
 use layout::{Act, Item, Mix};
@@ -82,6 +84,9 @@ pub struct Plan {
     pub needs: Vec<Need>,
     /// The zones as they come out.
     pub zones: Vec<ZoneSummary>,
+    /// The seams as they come out, of thickened paste.
+    #[serde(default)]
+    pub seams: Vec<SeamSummary>,
     /// Mass of what stays in the part.
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
@@ -150,6 +155,28 @@ pub struct ZoneSummary {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub reinforcement: Mass,
+    /// The laminate, where its resin's stiffness is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shell: Option<Shell>,
+    /// The thin edge, where one is pulled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub edge: Option<PulledEdge>,
+    /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub contrast_ratio: Option<RelativeAmount>,
+    /// Part of the light that comes through, of a pour without powder or pigment.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub light_through: Option<RelativeAmount>,
 }
 
 /// Something that can hurt somebody, and the usual care.
@@ -253,7 +280,8 @@ impl Plan {
             .collect::<Result<Vec<_>>>()?;
         let timed = steps::timetable(&job, &cups, &batches)?;
         let needs = needs::needs(&job, &batches)?;
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed)?;
+        let part = part::part(&job)?;
+        let checked = checks::check(&job, &limits, &cups, &batches, &timed, &part)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let planned = cups
             .iter()
@@ -284,7 +312,8 @@ impl Plan {
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
             batches: order.into_iter().map(|i| planned[i].clone()).collect(),
             steps: timed.steps,
-            zones: job.zone_summaries()?,
+            zones: part.zones,
+            seams: part.seams,
             part_mass: job.part_mass(),
             needs,
             cost,
@@ -494,6 +523,10 @@ impl<'c> Job<'c> {
                     thickness: thickness.map(Length::from_si).transpose()?,
                     mass: Mass::new::<kilogram>(mix + glass),
                     reinforcement: Mass::new::<kilogram>(glass),
+                    shell: None,
+                    edge: None,
+                    contrast_ratio: None,
+                    light_through: None,
                 })
             })
             .collect()

@@ -376,9 +376,13 @@ fn zones(out: &mut String, p: &Plan) {
     }
     let _ = writeln!(
         out,
-        "<tr><td>together, with seams and inserts</td><td></td><td class=\"n\">{}</td><td></td></tr></table></section>",
+        "<tr><td>together, with seams and inserts</td><td></td><td class=\"n\">{}</td><td></td></tr></table>",
         quantity::brief_in(p.part_mass, p.units)
     );
+    for line in super::part::lines(&p.zones, &p.seams) {
+        let _ = writeln!(out, "<p>{}</p>", escape(&line));
+    }
+    out.push_str("</section>\n");
 }
 
 fn conflicts(out: &mut String, p: &Plan) {

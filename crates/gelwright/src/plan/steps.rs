@@ -51,6 +51,8 @@ pub(super) struct TackWait {
     pub(super) zone: String,
     pub(super) waited: Time,
     pub(super) closes: Time,
+    /// What limits may name of the gel coat.
+    pub(super) tags: Vec<String>,
 }
 
 /// Tack window where the gel time is not known: common practice, no source.
@@ -70,7 +72,7 @@ struct Planned {
     after: Vec<After>,
 }
 
-fn minutes(m: f64) -> Time {
+pub(super) fn minutes(m: f64) -> Time {
     Time::new::<minute>(m)
 }
 
@@ -290,10 +292,12 @@ fn tack_waits(
         for a in &planned[first + k].after {
             let Some(most) = a.most else { continue };
             let waited = slots[first + k].start - slots[a.task].end;
+            let beneath = &job.mixes[cups[a.task - first].recipe.as_str()];
             all.push(TackWait {
                 zone: job.zones_of(cup).join(", "),
                 waited,
                 closes: most,
+                tags: beneath.tags_for(Act::GelCoat),
             });
         }
     }

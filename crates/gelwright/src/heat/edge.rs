@@ -1,0 +1,179 @@
+//! The two faces of a chain of cells, as the kernel sees them: heat that flows in, and its derivatives.
+
+/// A value over time, straight between its corners. The solver stops at every corner.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Drive {
+    times: Vec<f64>,
+    values: Vec<f64>,
+    at: usize,
+}
+
+impl Drive {
+    pub(crate) fn constant(value: f64) -> Self {
+        Drive {
+            times: vec![0.0],
+            values: vec![value],
+            at: 0,
+        }
+    }
+    /// `times` increases strictly.
+    pub(crate) fn series(times: Vec<f64>, values: Vec<f64>) -> Self {
+        Drive { times, values, at: 0 }
+    }
+    pub(crate) fn corners(&self) -> &[f64] {
+        &self.times
+    }
+    /// Makes `[t, next corner]` the current piece.
+    pub(crate) fn locate(&mut self, t: f64) {
+        self.at = self.times.partition_point(|&x| x <= t).saturating_sub(1);
+    }
+    /// Value and slope at `t` on the current piece.
+    #[inline]
+    pub(crate) fn value(&self, t: f64) -> (f64, f64) {
+        let (t0, v0) = (self.times[self.at], self.values[self.at]);
+        match (self.times.get(self.at + 1), self.values.get(self.at + 1)) {
+            (Some(t1), Some(v1)) => {
+                let slope = (v1 - v0) / (t1 - t0);
+                (v0 + slope * (t - t0), slope)
+            }
+            _ => (v0, 0.0),
+        }
+    }
+}
+
+/// Heat per area and time from surroundings at one temperature to a surface at another.
+pub(crate) trait Film: Send + Sync {
+    /// `(q, dq/dT_surface, dq/dT_surroundings)` in W/m² and W/(m² K); `q > 0` into the surface.
+    fn flux(&self, surface: f64, surroundings: f64) -> (f64, f64, f64);
+}
+
+/// What happens at a face.
+#[derive(Clone)]
+pub(crate) enum EdgeLaw {
+    /// No heat passes: insulation, a plane of symmetry, a centre.
+    Closed,
+    /// A heat flux into the wall, W/m².
+    Flux(Drive),
+    /// The surface is held at a temperature.
+    Fixed(Drive),
+    /// Constant heat transfer coefficient (W/m² K) to surroundings.
+    Linear(f64, Drive),
+    /// A film whose coefficient depends on the temperatures.
+    Film(std::sync::Arc<dyn Film>, Drive),
+}
+
+/// Heat into the end cell, W, with its derivatives.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Flow {
+    pub(crate) heat: f64,
+    pub(crate) by_temperature: f64,
+    pub(crate) by_time: f64,
+    /// Temperature of the surface.
+    pub(crate) surface: f64,
+}
+
+/// A face: its law, its area, and the last surface temperature (the start of the next search).
+#[derive(Clone)]
+pub(crate) struct Edge {
+    pub(crate) law: EdgeLaw,
+    pub(crate) area: f64,
+    guess: f64,
+}
+
+impl Edge {
+    pub(crate) fn new(law: EdgeLaw, area: f64) -> Self {
+        Edge {
+            law,
+            area,
+            guess: f64::NAN,
+        }
+    }
+
+    pub(crate) fn drive(&self) -> Option<&Drive> {
+        match &self.law {
+            EdgeLaw::Closed => None,
+            EdgeLaw::Flux(d) | EdgeLaw::Fixed(d) | EdgeLaw::Linear(_, d) | EdgeLaw::Film(_, d) => Some(d),
+        }
+    }
+
+    pub(crate) fn locate(&mut self, t: f64) {
+        match &mut self.law {
+            EdgeLaw::Closed => {}
+            EdgeLaw::Flux(d) | EdgeLaw::Fixed(d) | EdgeLaw::Linear(_, d) | EdgeLaw::Film(_, d) => d.locate(t),
+        }
+    }
+
+    /// Heat into an end cell at `cell` kelvin whose centre is `conductance` W/K (with derivative `slope` by the
+    /// cell's temperature) away from the surface.
+    #[inline]
+    pub(crate) fn flow(&mut self, cell: f64, conductance: f64, slope: f64, t: f64) -> Flow {
+        match &self.law {
+            EdgeLaw::Closed => Flow {
+                surface: cell,
+                ..Flow::default()
+            },
+            EdgeLaw::Flux(d) => {
+                let (q, rate) = d.value(t);
+                let heat = q * self.area;
+                Flow {
+                    heat,
+                    by_temperature: 0.0,
+                    by_time: rate * self.area,
+                    surface: cell + heat / conductance,
+                }
+            }
+            EdgeLaw::Fixed(d) => {
+                let (ts, rate) = d.value(t);
+                Flow {
+                    heat: conductance * (ts - cell),
+                    by_temperature: -conductance + slope * (ts - cell),
+                    by_time: conductance * rate,
+                    surface: ts,
+                }
+            }
+            EdgeLaw::Linear(h, d) => {
+                let (ta, rate) = d.value(t);
+                let film = h * self.area;
+                let share = film / (film + conductance);
+                let g = conductance * share;
+                Flow {
+                    heat: g * (ta - cell),
+                    by_temperature: -g + share * share * slope * (ta - cell),
+                    by_time: g * rate,
+                    surface: cell + share * (ta - cell),
+                }
+            }
+            EdgeLaw::Film(film, d) => {
+                let (ta, rate) = d.value(t);
+                let mut ts = if self.guess.is_finite() {
+                    self.guess
+                } else {
+                    0.5 * (cell + ta)
+                };
+                let mut last = film.flux(ts, ta);
+                for _ in 0..20 {
+                    // conductance (ts - cell) = area q(ts, ta)
+                    let residual = conductance * (ts - cell) - self.area * last.0;
+                    let step = residual / (conductance - self.area * last.1);
+                    ts -= step;
+                    if step.abs() < 1e-6 {
+                        break;
+                    }
+                    last = film.flux(ts, ta);
+                }
+                self.guess = ts;
+                let (by_surface, by_surroundings) = (self.area * last.1, self.area * last.2);
+                // Implicit derivative of the surface temperature.
+                let per = 1.0 / (conductance - by_surface);
+                let heat = conductance * (ts - cell);
+                let ts_by_cell = (conductance - slope * (ts - cell)) * per;
+                Flow {
+                    heat,
+                    by_temperature: conductance * (ts_by_cell - 1.0) + slope * (ts - cell),
+                    by_time: conductance * by_surroundings * per * rate,
+                    surface: ts,
+                }
+            }
+        }
+    }
+}

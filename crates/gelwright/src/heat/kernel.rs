@@ -1,0 +1,809 @@
+//! The stepping kernel: a chain of cells that conduct to their neighbours, each with its own chemistry.
+//!
+//! `C_i dT_i/dt = flow_i - flow_(i+1) + C_i R_i f(a_i, j_i, T_i)`, `da_i/dt = f`, `dj_i/dt = g(j_i, T_i)`, with `R_i`
+//! the adiabatic rise of a full cure (K). A cup is a chain of one or two cells, a wall one of many.
+//!
+//! Linearly implicit steps with the exact Jacobian: the local states are eliminated cell by cell, what is left is
+//! one tridiagonal solve for the temperatures, done from both ends to the middle. Nothing is allocated here after
+//! [`Workspace::fit`].
+
+use super::chemistry::{Derivatives, Law, Rates};
+use super::edge::{Edge, Flow};
+use super::tableau::Tableau;
+use super::vector::LANES;
+use crate::error::{Error, ErrorKind, Result};
+
+/// Most stages of any tableau.
+const STAGES: usize = 8;
+
+/// A run of cells of one chemistry.
+#[derive(Debug, Clone)]
+pub(crate) struct Segment {
+    pub(crate) start: usize,
+    pub(crate) end: usize,
+    pub(crate) law: Law,
+}
+
+/// How conductivity and heat capacity change with temperature: `value (1 + slope (T - reference))`.
+#[derive(Debug, Clone)]
+pub(crate) struct Varying {
+    /// Resistance from the cell's centre to each of its faces at the reference temperature, K/W: towards the first face.
+    pub(crate) near: Vec<f64>,
+    /// Towards the last face.
+    pub(crate) far: Vec<f64>,
+    /// Contact resistance between `i - 1` and `i`, K/W.
+    pub(crate) contact: Vec<f64>,
+    pub(crate) conductivity_slope: Vec<f64>,
+    pub(crate) capacity_slope: Vec<f64>,
+    pub(crate) reference: Vec<f64>,
+}
+
+/// The discretised body.
+#[derive(Clone)]
+pub(crate) struct Chain {
+    /// Heat capacity of each cell, J/K (at its reference temperature).
+    pub(crate) capacity: Vec<f64>,
+    /// Conductance between cell `j - 1` and `j`, W/K, for `j` in `1..n`; the first and last are from an end
+    /// cell's centre to its surface.
+    pub(crate) conductance: Vec<f64>,
+    /// Adiabatic rise of a full cure of each cell, K (at its reference temperature).
+    pub(crate) rise: Vec<f64>,
+    pub(crate) segments: Vec<Segment>,
+    pub(crate) first: Edge,
+    pub(crate) last: Edge,
+    pub(crate) varying: Option<Varying>,
+}
+
+/// State of every cell.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(crate) struct State {
+    /// K.
+    pub(crate) temperature: Vec<f64>,
+    /// Degree of cure, 0 to 1.
+    pub(crate) cure: Vec<f64>,
+    /// Second state, 0 to 1.
+    pub(crate) second: Vec<f64>,
+}
+
+impl State {
+    pub(crate) fn resize(&mut self, n: usize) {
+        self.temperature.resize(n, 300.0);
+        self.cure.resize(n, 0.0);
+        self.second.resize(n, 0.0);
+    }
+}
+
+/// Time derivatives of every cell.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Slope {
+    pub(crate) temperature: Vec<f64>,
+    pub(crate) cure: Vec<f64>,
+    pub(crate) second: Vec<f64>,
+    /// Heat into the first and the last face, W, and their surface temperatures, K.
+    pub(crate) edges: [Flow; 2],
+}
+
+impl Slope {
+    fn zero(&mut self, n: usize) {
+        for v in [&mut self.temperature, &mut self.cure, &mut self.second] {
+            v.clear();
+            v.resize(n, 0.0);
+        }
+    }
+}
+
+/// Counts of one run.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct Counts {
+    pub(crate) accepted: usize,
+    pub(crate) rejected: usize,
+}
+
+/// Tolerances of the time integration.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Tolerance {
+    /// Local error of temperature, K.
+    pub(crate) temperature: f64,
+    /// Local error of conversion.
+    pub(crate) cure: f64,
+}
+
+/// One accepted step as an observer sees it.
+pub(crate) struct Step<'a> {
+    pub(crate) t0: f64,
+    pub(crate) t1: f64,
+    pub(crate) n: usize,
+    pub(crate) before: &'a State,
+    pub(crate) after: &'a State,
+    pub(crate) slope_before: &'a Slope,
+    pub(crate) slope_after: &'a Slope,
+    /// Heat that came in through the first and the last face, J, by the method's own quadrature: with it the
+    /// energy balance holds to rounding, however stiff a face cell is.
+    pub(crate) heat_in: [f64; 2],
+}
+
+/// What an observer wants next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Next {
+    Go,
+    Stop,
+}
+
+/// All memory of a run; reused from run to run.
+#[derive(Default)]
+pub(crate) struct Workspace {
+    n: usize,
+    has_second: bool,
+    pub(crate) now: State,
+    new: State,
+    pub(crate) slope: Slope,
+    new_slope: Slope,
+    // Jacobian pieces.
+    by_cure: Vec<f64>,
+    by_second: Vec<f64>,
+    by_temperature: Vec<f64>,
+    second_by_second: Vec<f64>,
+    second_by_temperature: Vec<f64>,
+    lower: Vec<f64>,
+    upper: Vec<f64>,
+    diagonal: Vec<f64>,
+    // Factors.
+    inverse: Vec<f64>,
+    low: Vec<f64>,
+    high: Vec<f64>,
+    weight: Vec<f64>,
+    second_weight: Vec<f64>,
+    by_temperature_all: Vec<f64>,
+    heat_by_cure: Vec<f64>,
+    // Stages.
+    arg: State,
+    stage: Slope,
+    flow: Vec<f64>,
+    u_temperature: Vec<f64>,
+    u_cure: Vec<f64>,
+    u_second: Vec<f64>,
+    // Scratch of temperature-dependent properties.
+    conductance: Vec<f64>,
+    /// Stages of the heat through the faces, and its sum over the step.
+    u_heat: [[f64; STAGES]; 2],
+    heat_in: [f64; 2],
+    /// Step size carried from one call to the next.
+    pub(crate) h: f64,
+    last_h: f64,
+    last_error: f64,
+    pub(crate) counts: Counts,
+}
+
+fn padded(n: usize) -> usize {
+    n.div_ceil(LANES) * LANES
+}
+
+/// `y + sum_j a_j U_j`, stage by stage.
+#[inline(always)]
+fn combine(out: &mut [f64], y: &[f64], u: &[f64], np: usize, a: &[f64]) {
+    let (out, _) = out.as_chunks_mut::<LANES>();
+    let (y, _) = y.as_chunks::<LANES>();
+    for (k, (o, y)) in out.iter_mut().zip(y).enumerate() {
+        let mut acc = *y;
+        for (j, a) in a.iter().enumerate() {
+            let at = j * np + k * LANES;
+            if let Some(u) = u[at..].first_chunk::<LANES>() {
+                for l in 0..LANES {
+                    acc[l] += a * u[l];
+                }
+            }
+        }
+        *o = acc;
+    }
+}
+
+impl Workspace {
+    pub(crate) fn new() -> Self {
+        Workspace::default()
+    }
+
+    /// Makes room for the chain; the only place that allocates.
+    pub(crate) fn fit(&mut self, chain: &Chain) {
+        let n = chain.capacity.len();
+        let np = padded(n);
+        self.n = n;
+        self.has_second = chain.segments.iter().any(|s| s.law.has_second());
+        for v in [&mut self.now, &mut self.new, &mut self.arg] {
+            v.resize(np);
+        }
+        for v in [&mut self.slope, &mut self.new_slope, &mut self.stage] {
+            v.zero(np);
+        }
+        for v in [
+            &mut self.by_cure,
+            &mut self.by_second,
+            &mut self.by_temperature,
+            &mut self.second_by_second,
+            &mut self.second_by_temperature,
+            &mut self.lower,
+            &mut self.upper,
+            &mut self.diagonal,
+            &mut self.inverse,
+            &mut self.low,
+            &mut self.high,
+            &mut self.weight,
+            &mut self.second_weight,
+            &mut self.by_temperature_all,
+            &mut self.heat_by_cure,
+        ] {
+            v.clear();
+            v.resize(np, 0.0);
+        }
+        for v in [&mut self.flow, &mut self.conductance] {
+            v.clear();
+            v.resize(np + 1, 0.0);
+        }
+        for v in [&mut self.u_temperature, &mut self.u_cure, &mut self.u_second] {
+            v.clear();
+            v.resize(np * STAGES, 0.0);
+        }
+        self.h = 0.0;
+        self.last_h = 0.0;
+        self.last_error = 0.0;
+    }
+
+    /// Derivatives at `state`, into `slope`; no Jacobian.
+    #[inline(always)]
+    #[allow(clippy::too_many_arguments)]
+    fn rates(
+        chain: &mut Chain,
+        t: f64,
+        y: &State,
+        out: &mut Slope,
+        flow: &mut [f64],
+        g: &mut [f64],
+        n: usize,
+    ) {
+        for s in &chain.segments {
+            s.law.rates(&mut Rates {
+                temperature: &y.temperature[s.start..s.end],
+                cure: &y.cure[s.start..s.end],
+                second: &y.second[s.start..s.end],
+                rate: &mut out.cure[s.start..s.end],
+                second_rate: &mut out.second[s.start..s.end],
+            });
+        }
+        Self::conduct(chain, t, y, out, flow, g, n);
+    }
+
+    /// Heat flows and temperature slopes, the chemistry's rates being known.
+    #[inline(always)]
+    fn conduct(
+        chain: &mut Chain,
+        t: f64,
+        y: &State,
+        out: &mut Slope,
+        flow: &mut [f64],
+        g: &mut [f64],
+        n: usize,
+    ) {
+        let temperature = &y.temperature[..n];
+        let varying = chain.varying.is_some();
+        if let Some(v) = &chain.varying {
+            v.conductances(&chain.conductance, temperature, g);
+        }
+        let g: &[f64] = if varying { g } else { &chain.conductance };
+        let (sf, sl) = match &chain.varying {
+            Some(v) => v.edge_slopes(g, temperature),
+            None => (0.0, 0.0),
+        };
+        out.edges = [
+            chain.first.flow(temperature[0], g[0], sf, t),
+            chain.last.flow(temperature[n - 1], g[n], sl, t),
+        ];
+        flow[0] = out.edges[0].heat;
+        flow[n] = -out.edges[1].heat;
+        for ((f, g), w) in flow[1..n].iter_mut().zip(&g[1..n]).zip(temperature.windows(2)) {
+            *f = g * (w[0] - w[1]);
+        }
+        let dt = &mut out.temperature[..n];
+        let (flow, rate, rise, per) = (
+            &flow[..=n],
+            &out.cure[..n],
+            &chain.rise[..n],
+            &chain.capacity[..n],
+        );
+        if let Some(v) = &chain.varying {
+            for i in 0..n {
+                let c = 1.0 + v.capacity_slope[i] * (temperature[i] - v.reference[i]);
+                dt[i] = ((flow[i] - flow[i + 1]) / per[i] + rise[i] * rate[i]) / c;
+            }
+        } else {
+            for i in 0..n {
+                dt[i] = (flow[i] - flow[i + 1]) / per[i] + rise[i] * rate[i];
+            }
+        }
+    }
+
+    /// Derivatives and Jacobian at `new`, into `new_slope`.
+    fn linearise(&mut self, chain: &mut Chain, t: f64) {
+        let n = self.n;
+        for s in &chain.segments {
+            let r = s.start..s.end;
+            s.law.slopes(
+                &mut Rates {
+                    temperature: &self.new.temperature[r.clone()],
+                    cure: &self.new.cure[r.clone()],
+                    second: &self.new.second[r.clone()],
+                    rate: &mut self.new_slope.cure[r.clone()],
+                    second_rate: &mut self.new_slope.second[r.clone()],
+                },
+                &mut Derivatives {
+                    by_cure: &mut self.by_cure[r.clone()],
+                    by_second: &mut self.by_second[r.clone()],
+                    by_temperature: &mut self.by_temperature[r.clone()],
+                    second_by_second: &mut self.second_by_second[r.clone()],
+                    second_by_temperature: &mut self.second_by_temperature[r],
+                },
+            );
+        }
+        Self::conduct(
+            chain,
+            t,
+            &self.new,
+            &mut self.new_slope,
+            &mut self.flow,
+            &mut self.conductance,
+            n,
+        );
+        let temperature = &self.new.temperature;
+        match &chain.varying {
+            None => {
+                let g = &chain.conductance;
+                for i in 0..n {
+                    let per = 1.0 / chain.capacity[i];
+                    let (near, far) = (
+                        if i > 0 { g[i] } else { 0.0 },
+                        if i + 1 < n { g[i + 1] } else { 0.0 },
+                    );
+                    self.lower[i] = per * near;
+                    self.upper[i] = per * far;
+                    self.diagonal[i] = -per * (near + far);
+                    self.heat_by_cure[i] = chain.rise[i];
+                }
+            }
+            Some(v) => {
+                let g = &self.conductance;
+                for i in 0..n {
+                    let c = 1.0 + v.capacity_slope[i] * (temperature[i] - v.reference[i]);
+                    let per = 1.0 / (chain.capacity[i] * c);
+                    let (mut lower, mut upper, mut diagonal) = (0.0, 0.0, 0.0);
+                    if i > 0 {
+                        let d = temperature[i - 1] - temperature[i];
+                        lower = g[i] + v.by_far(g[i], temperature, i - 1) * d;
+                        diagonal += -g[i] + v.by_near(g[i], temperature, i) * d;
+                    }
+                    if i + 1 < n {
+                        let d = temperature[i + 1] - temperature[i];
+                        upper = g[i + 1] + v.by_near(g[i + 1], temperature, i + 1) * d;
+                        diagonal += -g[i + 1] + v.by_far(g[i + 1], temperature, i) * d;
+                    }
+                    self.lower[i] = per * lower;
+                    self.upper[i] = per * upper;
+                    self.diagonal[i] =
+                        per * diagonal - self.new_slope.temperature[i] * v.capacity_slope[i] / c;
+                    self.heat_by_cure[i] = chain.rise[i] / c;
+                }
+            }
+        }
+        let capacity = |i: usize| match &chain.varying {
+            Some(v) => chain.capacity[i] * (1.0 + v.capacity_slope[i] * (temperature[i] - v.reference[i])),
+            None => chain.capacity[i],
+        };
+        self.diagonal[0] += self.new_slope.edges[0].by_temperature / capacity(0);
+        self.diagonal[n - 1] += self.new_slope.edges[1].by_temperature / capacity(n - 1);
+    }
+
+    /// Starts at the state in `now`, at time `t`.
+    pub(crate) fn begin(&mut self, chain: &mut Chain, t: f64, tolerance: Tolerance) {
+        chain.first.locate(t);
+        chain.last.locate(t);
+        std::mem::swap(&mut self.now, &mut self.new);
+        self.linearise(chain, t);
+        std::mem::swap(&mut self.now, &mut self.new);
+        std::mem::swap(&mut self.slope, &mut self.new_slope);
+        // A first step that a straight line crosses within the tolerance, at most a second and a half.
+        let mut fastest = 1.0_f64;
+        for i in 0..self.n {
+            fastest = fastest
+                .max(self.slope.temperature[i].abs() / tolerance.temperature)
+                .max(self.slope.cure[i].abs() / tolerance.cure);
+        }
+        self.h = 1.5 / fastest;
+        self.last_h = 0.0;
+        self.last_error = 0.0;
+    }
+
+    /// Goes on past a corner of a face's course: the same state, new derivatives, a step that starts smaller.
+    pub(crate) fn resume(&mut self, chain: &mut Chain, t: f64, tolerance: Tolerance) {
+        let h = self.h;
+        self.begin(chain, t, tolerance);
+        self.h = self.h.max(0.2 * h);
+    }
+
+    /// Factors `1/(h gamma) - J` with the local states eliminated. False where it is singular.
+    fn factor(&mut self, s: f64) -> bool {
+        let n = self.n;
+        if self.has_second {
+            for i in 0..n {
+                let wi = 1.0 / (s - self.second_by_second[i]);
+                self.second_weight[i] = wi;
+                self.by_temperature_all[i] =
+                    self.by_temperature[i] + self.by_second[i] * wi * self.second_by_temperature[i];
+            }
+        } else {
+            self.by_temperature_all[..n].copy_from_slice(&self.by_temperature[..n]);
+        }
+        for i in 0..n {
+            let w = 1.0 / (s - self.by_cure[i]);
+            self.weight[i] = w;
+            self.inverse[i] =
+                s - self.diagonal[i] - self.heat_by_cure[i] * s * w * self.by_temperature_all[i];
+        }
+        // From both ends to the middle cell.
+        let m = n / 2;
+        let mut ok = true;
+        for j in 0..n - 1 - m {
+            let (i, k) = (j, n - 1 - j);
+            if i > 0 {
+                self.inverse[i] -= self.lower[i] * self.high[i - 1];
+            }
+            let p = 1.0 / self.inverse[i];
+            ok &= p > 0.0;
+            self.inverse[i] = p;
+            self.high[i] = self.upper[i] * p;
+            self.low[i] = self.lower[i] * p;
+            if k + 1 < n {
+                self.inverse[k] -= self.upper[k] * self.low[k + 1];
+            }
+            let p = 1.0 / self.inverse[k];
+            ok &= p > 0.0;
+            self.inverse[k] = p;
+            self.low[k] = self.lower[k] * p;
+            self.high[k] = self.upper[k] * p;
+        }
+        if n % 2 == 0 && m >= 1 {
+            let i = m - 1;
+            if i > 0 {
+                self.inverse[i] -= self.lower[i] * self.high[i - 1];
+            }
+            let p = 1.0 / self.inverse[i];
+            ok &= p > 0.0;
+            self.inverse[i] = p;
+            self.high[i] = self.upper[i] * p;
+            self.low[i] = self.lower[i] * p;
+        }
+        let mut d = self.inverse[m];
+        if m > 0 {
+            d -= self.lower[m] * self.high[m - 1];
+        }
+        if m + 1 < n {
+            d -= self.upper[m] * self.low[m + 1];
+        }
+        let p = 1.0 / d;
+        ok &= p > 0.0;
+        self.inverse[m] = p;
+        self.low[m] = self.lower[m] * p;
+        self.high[m] = self.upper[m] * p;
+        ok
+    }
+
+    /// Solves in place.
+    #[inline(always)]
+    fn solve(x: &mut [f64], inverse: &[f64], low: &[f64], high: &[f64]) {
+        let n = x.len();
+        let (inverse, low, high) = (&inverse[..n], &low[..n], &high[..n]);
+        let m = n / 2;
+        let (mut up, mut down) = (0.0, 0.0);
+        for j in 0..n - 1 - m {
+            let k = n - 1 - j;
+            up = x[j] * inverse[j] + low[j] * up;
+            x[j] = up;
+            down = x[k] * inverse[k] + high[k] * down;
+            x[k] = down;
+        }
+        if n % 2 == 0 && m >= 1 {
+            let j = m - 1;
+            up = x[j] * inverse[j] + low[j] * up;
+            x[j] = up;
+        }
+        let middle = x[m] * inverse[m] + low[m] * up + high[m] * down;
+        x[m] = middle;
+        let (mut up, mut down) = (middle, middle);
+        if n % 2 == 0 && m >= 1 {
+            let j = m - 1;
+            up = x[j] + high[j] * up;
+            x[j] = up;
+        }
+        for j in (0..n - 1 - m).rev() {
+            let k = n - 1 - j;
+            up = x[j] + high[j] * up;
+            x[j] = up;
+            down = x[k] + low[k] * down;
+            x[k] = down;
+        }
+    }
+
+    /// One attempt of size `h`; returns the scaled error.
+    fn attempt<const S: usize>(
+        &mut self,
+        tab: &Tableau<S>,
+        chain: &mut Chain,
+        t: f64,
+        h: f64,
+        tol: Tolerance,
+    ) -> f64 {
+        let n = self.n;
+        let np = padded(n);
+        let s = 1.0 / (tab.gamma * h);
+        if !self.factor(s) {
+            return f64::INFINITY;
+        }
+        let capacity = |i: usize| chain_capacity(chain, &self.now, i);
+        let by_time = [
+            self.slope.edges[0].by_time / capacity(0),
+            self.slope.edges[1].by_time / capacity(n - 1),
+        ];
+        for st in 0..S {
+            let a = &tab.a[st][..st];
+            let mut fresh = st > 0 && a.iter().any(|&a| a != 0.0);
+            if tab.at[st] != 0.0 && by_time != [0.0, 0.0] {
+                fresh = fresh || st > 0;
+            }
+            if fresh {
+                combine(
+                    &mut self.arg.temperature,
+                    &self.now.temperature,
+                    &self.u_temperature,
+                    np,
+                    a,
+                );
+                combine(&mut self.arg.cure, &self.now.cure, &self.u_cure, np, a);
+                if self.has_second {
+                    combine(&mut self.arg.second, &self.now.second, &self.u_second, np, a);
+                }
+                Self::rates(
+                    chain,
+                    t + tab.at[st] * h,
+                    &self.arg,
+                    &mut self.stage,
+                    &mut self.flow,
+                    &mut self.conductance,
+                    n,
+                );
+            }
+            let f = if fresh { &self.stage } else { &self.slope };
+            let mut c = [0.0; S];
+            for (c, t) in c.iter_mut().zip(&tab.c[st][..st]) {
+                *c = t / h;
+            }
+            let c = &c[..st];
+            let at = st * np;
+            let (before_t, now_t) = self.u_temperature.split_at_mut(at);
+            let (before_a, now_a) = self.u_cure.split_at_mut(at);
+            combine(&mut now_t[..np], &f.temperature, before_t, np, c);
+            combine(&mut now_a[..np], &f.cure, before_a, np, c);
+            let (b, ba) = (&mut now_t[..n], &mut now_a[..n]);
+            b[0] += tab.d[st] * h * by_time[0];
+            b[n - 1] += tab.d[st] * h * by_time[1];
+            if self.has_second {
+                let (before_i, now_i) = self.u_second.split_at_mut(at);
+                combine(&mut now_i[..np], &f.second, before_i, np, c);
+                let bi = &mut now_i[..n];
+                for i in 0..n {
+                    ba[i] += self.by_second[i] * self.second_weight[i] * bi[i];
+                }
+            }
+            let (heat, by_cure, weight) = (&self.heat_by_cure[..n], &self.by_cure[..n], &self.weight[..n]);
+            for i in 0..n {
+                b[i] += heat[i] * by_cure[i] * weight[i] * ba[i];
+            }
+            // The reaction part that does not go through the slope by conversion is already in `f`.
+            if self.has_second {
+                let bi = &self.u_second[at..at + n];
+                for i in 0..n {
+                    b[i] += heat[i] * self.by_second[i] * self.second_weight[i] * bi[i];
+                }
+            }
+            Self::solve(b, &self.inverse, &self.low, &self.high);
+            for (e, cell) in [(0, 0), (1, n - 1)] {
+                let now = &self.slope.edges[e];
+                let mut q = f.edges[e].heat + tab.d[st] * h * now.by_time + now.by_temperature * b[cell];
+                for (c, u) in c.iter().zip(&self.u_heat[e]) {
+                    q += c * u;
+                }
+                self.u_heat[e][st] = q / s;
+            }
+            let by_temperature = &self.by_temperature_all[..n];
+            for i in 0..n {
+                ba[i] = (ba[i] + by_temperature[i] * b[i]) * weight[i];
+            }
+            if self.has_second {
+                let bi = &mut self.u_second[at..at + n];
+                for i in 0..n {
+                    bi[i] = (bi[i] + self.second_by_temperature[i] * b[i]) * self.second_weight[i];
+                }
+            }
+        }
+        for e in 0..2 {
+            self.heat_in[e] = self.u_heat[e][S - 1];
+            for (a, u) in tab.a[S - 1].iter().zip(&self.u_heat[e]) {
+                self.heat_in[e] += a * u;
+            }
+        }
+        // The last argument plus the last stage.
+        let at = (S - 1) * np;
+        let (ut, ua) = (&self.u_temperature[at..at + np], &self.u_cure[at..at + np]);
+        let (per_t, per_a) = (1.0 / tol.temperature, 1.0 / tol.cure);
+        let mut sum = 0.0;
+        for i in 0..n {
+            self.new.temperature[i] = self.arg.temperature[i] + ut[i];
+            let a = self.arg.cure[i] + ua[i];
+            self.new.cure[i] = a.clamp(0.0, 1.0);
+            let (et, ea) = (ut[i] * per_t, ua[i] * per_a);
+            sum += et * et + ea * ea;
+        }
+        if self.has_second {
+            let ui = &self.u_second[at..at + np];
+            for i in 0..n {
+                self.new.second[i] = (self.arg.second[i] + ui[i]).clamp(0.0, 1.0);
+                let e = ui[i] * per_a;
+                sum += e * e;
+            }
+        }
+        #[allow(clippy::cast_precision_loss)]
+        let error = (sum / n as f64).sqrt();
+        error
+    }
+
+    /// Steps from `t` to `end` exactly, calling `observe` after every accepted step.
+    ///
+    /// # Errors
+    /// `NotConverged` when the step size collapses or the step cap is hit; whatever `observe` returns.
+    pub(crate) fn advance<const S: usize>(
+        &mut self,
+        tab: &Tableau<S>,
+        chain: &mut Chain,
+        t0: f64,
+        end: f64,
+        tol: Tolerance,
+        max_steps: usize,
+        observe: &mut impl FnMut(&Step) -> Result<Next>,
+    ) -> Result<(f64, Next)> {
+        const SAFETY: f64 = 0.9;
+        let mut t = t0;
+        let mut rejected = false;
+        while t < end {
+            if self.counts.accepted + self.counts.rejected >= max_steps {
+                return Err(Error::new(ErrorKind::NotConverged, "run")
+                    .with_value(format_args!("{max_steps} steps at {t:.3} s"))
+                    .with_way_out("shorten the run, loosen the tolerance, or look for an input that is off by powers of ten"));
+            }
+            // A growing conversion may grow about sevenfold in a step, not more: see `SLOPE_FLOOR`.
+            let growth = self.by_cure[..self.n].iter().fold(0.0_f64, |m, &x| m.max(x));
+            let mut h = self.h.min(2.0 / growth.max(1e-300));
+            let left = end - t;
+            if h > 0.999 * left {
+                h = left;
+            } else if h > 0.5 * left {
+                h = 0.5 * left;
+            }
+            if h < 4e-15 * t.abs().max(1.0) && h < left {
+                return Err(Error::new(ErrorKind::NotConverged, "run")
+                    .with_value(format_args!("step of {h:.2e} s at {t:.3} s"))
+                    .with_way_out("the step size collapsed: check rates and conductivities for values off by powers of ten"));
+            }
+            let error = self.attempt(tab, chain, t, h, tol);
+            if !error.is_finite() {
+                self.counts.rejected += 1;
+                rejected = true;
+                self.h = 0.2 * h;
+                continue;
+            }
+            let error = error.max(1e-8);
+            let mut shrink = (error.powf(tab.exponent) / SAFETY).clamp(1.0 / 6.0, 5.0);
+            if error <= 1.0 {
+                let t1 = if h == left { end } else { t + h };
+                self.counts.accepted += 1;
+                if self.last_h > 0.0 {
+                    // Predictive controller of K. Gustafsson (1994).
+                    let predicted =
+                        (self.last_h / h) * (error * error / self.last_error).powf(tab.exponent) / SAFETY;
+                    shrink = shrink.max(predicted.clamp(1.0 / 6.0, 5.0));
+                }
+                self.last_h = h;
+                self.last_error = error.max(1e-2);
+                let mut next_h = h / shrink;
+                if rejected {
+                    next_h = next_h.min(h);
+                }
+                rejected = false;
+                self.h = if h == left && next_h < self.h {
+                    self.h.min(h * 6.0)
+                } else {
+                    next_h
+                };
+                self.linearise(chain, t1);
+                let next = observe(&Step {
+                    t0: t,
+                    t1,
+                    n: self.n,
+                    before: &self.now,
+                    after: &self.new,
+                    slope_before: &self.slope,
+                    slope_after: &self.new_slope,
+                    heat_in: self.heat_in,
+                })?;
+                std::mem::swap(&mut self.now, &mut self.new);
+                std::mem::swap(&mut self.slope, &mut self.new_slope);
+                t = t1;
+                if next == Next::Stop {
+                    return Ok((t, Next::Stop));
+                }
+            } else {
+                self.counts.rejected += 1;
+                rejected = true;
+                self.h = h / shrink;
+            }
+        }
+        Ok((t, Next::Go))
+    }
+}
+
+#[inline]
+fn chain_capacity(chain: &Chain, y: &State, i: usize) -> f64 {
+    match &chain.varying {
+        Some(v) => chain.capacity[i] * (1.0 + v.capacity_slope[i] * (y.temperature[i] - v.reference[i])),
+        None => chain.capacity[i],
+    }
+}
+
+impl Varying {
+    /// `k/k_reference` of a cell, held above a tenth.
+    #[inline]
+    fn factor(&self, temperature: &[f64], i: usize) -> f64 {
+        (1.0 + self.conductivity_slope[i] * (temperature[i] - self.reference[i])).max(0.1)
+    }
+    fn factor_slope(&self, temperature: &[f64], i: usize) -> f64 {
+        if 1.0 + self.conductivity_slope[i] * (temperature[i] - self.reference[i]) > 0.1 {
+            self.conductivity_slope[i]
+        } else {
+            0.0
+        }
+    }
+    fn conductances(&self, at_reference: &[f64], temperature: &[f64], g: &mut [f64]) {
+        let n = temperature.len();
+        let zero = |r: f64| if r > 0.0 { 1.0 / r } else { 0.0 };
+        g[0] = at_reference[0] * self.factor(temperature, 0);
+        g[n] = at_reference[n] * self.factor(temperature, n - 1);
+        for j in 1..n {
+            g[j] = zero(
+                self.far[j - 1] / self.factor(temperature, j - 1)
+                    + self.contact[j]
+                    + self.near[j] / self.factor(temperature, j),
+            );
+        }
+    }
+    /// Derivative of the conductance between `i` and `i + 1` by the temperature of `i`.
+    fn by_far(&self, g: f64, temperature: &[f64], i: usize) -> f64 {
+        let f = self.factor(temperature, i);
+        g * g * self.far[i] / (f * f) * self.factor_slope(temperature, i)
+    }
+    /// Derivative of the conductance between `i - 1` and `i` by the temperature of `i`.
+    fn by_near(&self, g: f64, temperature: &[f64], i: usize) -> f64 {
+        let f = self.factor(temperature, i);
+        g * g * self.near[i] / (f * f) * self.factor_slope(temperature, i)
+    }
+    fn edge_slopes(&self, g: &[f64], temperature: &[f64]) -> (f64, f64) {
+        let n = temperature.len();
+        (
+            g[0] / self.factor(temperature, 0) * self.factor_slope(temperature, 0),
+            g[n] / self.factor(temperature, n - 1) * self.factor_slope(temperature, n - 1),
+        )
+    }
+}

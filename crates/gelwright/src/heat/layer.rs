@@ -1,0 +1,327 @@
+//! A layer of a wall: how it holds and conducts heat, and how it cures.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::cure::{Kernel, Kinetics};
+use crate::error::{Error, Result, finite};
+use crate::quantity::{
+    DegreeOfCure, HeatTransfer, Length, MassDensity, MassFraction, Quantity, SpecificHeatCapacity, Tagged,
+    TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show,
+};
+
+/// How a material holds and conducts heat.
+///
+/// With slopes, `c(T) = c (1 + s_c (T - T_ref))` and `k(T) = k (1 + s_k (T - T_ref))`.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Thermal {
+    /// Mass density, 0.5 kg/m³ (a gas) to 25 000 kg/m³.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub density: MassDensity,
+    /// Specific heat capacity, 50 J/(kg K) to 10 000 J/(kg K).
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub specific_heat: SpecificHeatCapacity,
+    /// Thermal conductivity, 0.005 W/(m K) to 500 W/(m K).
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub conductivity: ThermalConductivity,
+    /// Relative change of the specific heat per kelvin, within ±0.02 1/K.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub specific_heat_slope: Option<TemperatureCoefficient>,
+    /// Relative change of the conductivity per kelvin, within ±0.02 1/K.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub conductivity_slope: Option<TemperatureCoefficient>,
+    /// Where the values without slope hold; 25 °C where not given.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub reference: Option<ThermodynamicTemperature>,
+}
+
+impl Thermal {
+    /// Constant properties.
+    pub fn new(
+        density: MassDensity,
+        specific_heat: SpecificHeatCapacity,
+        conductivity: ThermalConductivity,
+    ) -> Self {
+        Thermal {
+            density,
+            specific_heat,
+            conductivity,
+            specific_heat_slope: None,
+            conductivity_slope: None,
+            reference: None,
+        }
+    }
+
+    /// Thermal diffusivity `k / (rho c)`, m²/s.
+    pub fn diffusivity(&self) -> f64 {
+        self.conductivity.si() / (self.density.si() * self.specific_heat.si())
+    }
+
+    pub(crate) fn check(&self) -> Result<()> {
+        within(
+            "density",
+            self.density,
+            0.5,
+            25_000.0,
+            "for a resin about '1.1 g/mL'",
+        )?;
+        within(
+            "specific_heat",
+            self.specific_heat,
+            50.0,
+            10_000.0,
+            "for a resin about '1.9 J/(g*K)'",
+        )?;
+        within(
+            "conductivity",
+            self.conductivity,
+            0.005,
+            500.0,
+            "for a resin about '0.18 W/(m*K)'",
+        )?;
+        for (field, slope) in [
+            ("specific_heat_slope", self.specific_heat_slope),
+            ("conductivity_slope", self.conductivity_slope),
+        ] {
+            if let Some(s) = slope {
+                within(
+                    field,
+                    s,
+                    -0.02,
+                    0.02,
+                    "a few tenths of a percent per kelvin are usual: '0.002 1/K'",
+                )?;
+            }
+        }
+        if let Some(t) = self.reference {
+            temperature("reference", t)?;
+        }
+        Ok(())
+    }
+}
+
+/// Refuses a quantity outside `low..=high` (SI).
+pub(crate) fn within<Q: Quantity>(field: &str, q: Q, low: f64, high: f64, way_out: &str) -> Result<f64> {
+    let x = finite(field, q.si())?;
+    if (low..=high).contains(&x) {
+        return Ok(x);
+    }
+    let bound = |x: f64| Q::from_si(x).map_or_else(|_| x.to_string(), show);
+    Err(Error::out_of_range(
+        field,
+        show(q),
+        format!("{} to {}", bound(low), bound(high)),
+        way_out,
+    ))
+}
+
+/// Refuses a temperature at which no resin is handled.
+pub(crate) fn temperature(field: &str, t: ThermodynamicTemperature) -> Result<f64> {
+    within(field, t, 100.0, 1000.0, "check the unit: '20 degC', not '20 K'")
+}
+
+/// How the reacting part of a layer cures.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cure {
+    /// Rate law, heat, seed.
+    pub kinetics: Kinetics,
+    /// Resin mix in the layer by mass; the rest (glass, filler) does not react. 100 % where not given.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub resin_content: Option<MassFraction>,
+    /// Conversion at gel.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub gel_at: DegreeOfCure,
+    /// Conversion at which the layer may be demoulded.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub demould_at: Option<DegreeOfCure>,
+}
+
+impl Cure {
+    /// Neat resin mix.
+    pub fn new(kinetics: Kinetics, gel_at: DegreeOfCure) -> Self {
+        Cure {
+            kinetics,
+            resin_content: None,
+            gel_at,
+            demould_at: None,
+        }
+    }
+
+    pub(crate) fn check(&self) -> Result<Kernel> {
+        let kernel = self.kinetics.kernel().map_err(|e| e.within("kinetics"))?;
+        if self.resin_content.is_some_and(|w| w.get() <= 0.0) {
+            return Err(Error::out_of_range(
+                "resin_content",
+                "0 wt%",
+                "above 0 wt%",
+                "leave `cure` out for a layer that does not react",
+            ));
+        }
+        if self.gel_at.get() <= 0.0 || self.gel_at.get() >= 1.0 {
+            return Err(Error::out_of_range(
+                "gel_at",
+                show(self.gel_at),
+                "above 0 %, below 100 %",
+                "a free-radical resin gels at a few percent, an epoxy at about 60 %",
+            ));
+        }
+        if let Some(d) = self.demould_at
+            && d.get() < self.gel_at.get()
+        {
+            return Err(Error::inconsistent(
+                "demould_at",
+                show(d),
+                format!("{} (gel) or more", show(self.gel_at)),
+                "a part is demoulded after it has gelled",
+            ));
+        }
+        Ok(kernel)
+    }
+
+    /// Heat of a full cure per mass of layer, J/kg.
+    pub(crate) fn heat_per_mass(&self) -> f64 {
+        self.kinetics.heat_of_reaction.si() * self.resin_content.map_or(1.0, MassFraction::get)
+    }
+}
+
+/// A layer of a wall.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Layer {
+    /// What it is: "plaster mould", "gel coat", "core pour".
+    pub name: String,
+    /// Thickness, 1 µm to 5 m.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub thickness: Length,
+    /// Heat capacity and conduction.
+    pub thermal: Thermal,
+    /// How it cures; left out for what does not react.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cure: Option<Cure>,
+    /// Temperature when laid.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub starts_at: ThermodynamicTemperature,
+    /// When it is laid on those before it; at the start where not given.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub laid_at: Option<Time>,
+    /// Contact conductance to the layer before; perfect contact where not given.
+    #[serde(
+        with = "crate::quantity::serde_tagged_option",
+        default,
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub contact: Option<HeatTransfer>,
+}
+
+impl Layer {
+    /// A layer that does not react, laid at the start.
+    pub fn inert(
+        name: &str,
+        thickness: Length,
+        thermal: Thermal,
+        starts_at: ThermodynamicTemperature,
+    ) -> Self {
+        Layer {
+            name: name.into(),
+            thickness,
+            thermal,
+            cure: None,
+            starts_at,
+            laid_at: None,
+            contact: None,
+        }
+    }
+
+    /// A layer that cures, laid at the start.
+    pub fn curing(
+        name: &str,
+        thickness: Length,
+        thermal: Thermal,
+        cure: Cure,
+        starts_at: ThermodynamicTemperature,
+    ) -> Self {
+        Layer {
+            cure: Some(cure),
+            ..Layer::inert(name, thickness, thermal, starts_at)
+        }
+    }
+
+    /// The same, laid at `time`.
+    #[must_use]
+    pub fn laid_at(mut self, time: Time) -> Self {
+        self.laid_at = Some(time);
+        self
+    }
+
+    /// The same, in imperfect contact with the layer before.
+    #[must_use]
+    pub fn in_contact(mut self, conductance: HeatTransfer) -> Self {
+        self.contact = Some(conductance);
+        self
+    }
+
+    pub(crate) fn laid(&self) -> f64 {
+        self.laid_at.map_or(0.0, Quantity::si)
+    }
+
+    pub(crate) fn check(&self) -> Result<Option<Kernel>> {
+        within("thickness", self.thickness, 1e-6, 5.0, "check the unit: '12 mm'")?;
+        self.thermal.check().map_err(|e| e.within("thermal"))?;
+        temperature("starts_at", self.starts_at)?;
+        if let Some(t) = self.laid_at {
+            within("laid_at", t, 0.0, 1e8, "times count from the start of the run")?;
+        }
+        if let Some(h) = self.contact {
+            within(
+                "contact",
+                h,
+                0.1,
+                1e7,
+                "an air gap of 0.1 mm is about '250 W/(m^2*K)'; leave it out for perfect contact",
+            )?;
+        }
+        self.cure
+            .as_ref()
+            .map(|c| c.check().map_err(|e| e.within("cure")))
+            .transpose()
+    }
+}

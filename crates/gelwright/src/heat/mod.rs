@@ -1,0 +1,66 @@
+//! Exotherm: how hot a cup, a wall or a solid pour gets, when, where, and what that does.
+//!
+//! [`Cup`] is lumped, [`Wall`] resolves depth; both cure by the [`Kinetics`](crate::cure::Kinetics) of their layers.
+//! [`pour`] asks how thick at once, in how many pours, hollow or solid; [`critical`] from which size on a mass runs away.
+//! [`sweep`] and [`sweep_cups`] run many on all cores.
+//!
+//! ```
+//! use gelwright::cure::{Kinetics, NthOrder, RateConstant, RateLaw};
+//! use gelwright::heat::{Cure, Face, Layer, Thermal, Wall};
+//! use gelwright::quantity::{DegreeOfCure, Quantity, parse, temperature::{celsius, to_celsius}};
+//! # fn main() -> gelwright::Result<()> {
+//! # fn q<Q: Quantity>(text: &str) -> gelwright::Result<Q> { parse("x", text) }
+//! let kinetics = Kinetics {
+//!     law: RateLaw::NthOrder(NthOrder {
+//!         k: RateConstant::at(celsius(25.0), q("2e-4 1/s")?, q("60 kJ/mol")?),
+//!         n: 1.0,
+//!     }),
+//!     heat_of_reaction: q("300 J/g")?,
+//!     seed: DegreeOfCure::new(0.0)?,
+//!     vitrification: None,
+//!     fitted: None,
+//!     source: gelwright::Source::of(gelwright::Standing::Invented, "for this example"),
+//! };
+//! let resin = Thermal::new(q("1.1 g/mL")?, q("1.9 J/(g*K)")?, q("0.18 W/(m*K)")?);
+//! let pour = Layer::curing("pour", q("20 mm")?, resin, Cure::new(kinetics, DegreeOfCure::new(0.1)?), celsius(20.0));
+//! let air = || Face::convection(q("10 W/(m^2*K)").unwrap(), celsius(20.0));
+//! let run = Wall::plane(vec![pour], air(), air(), q("6 h")?).run()?;
+//! // Never above the adiabatic end of 20 degC + 300/1.9 K, and the cells are fine enough for 0.5 K.
+//! assert!(to_celsius(run.peak.temperature) < 20.0 + 300.0 / 1.9 && run.cells.converged);
+//! # Ok(())
+//! # }
+//! ```
+mod cancel;
+mod chemistry;
+pub mod critical;
+pub mod cup;
+mod edge;
+pub mod face;
+mod grid;
+mod kernel;
+pub mod layer;
+pub mod pour;
+mod questions;
+mod solve;
+mod tableau;
+mod track;
+mod vector;
+pub mod wall;
+
+pub use cancel::Cancel;
+pub use critical::{CriticalSize, CriticalSizeAnswer, critical_delta};
+pub use cup::{Cup, CupCurve, CupRun, Lumping, Place, Vessel, sweep_cups};
+pub use face::{Course, CoursePoint, Face, Stance, Surroundings};
+pub use layer::{Cure, Layer, Thermal};
+pub use pour::{
+    Casting, Cracking, Extent, HeatLimit, HollowOrSolid, HollowOrSolidAnswer, Pours, PoursAnswer,
+    ThickestPour, ThickestPourAnswer,
+};
+pub(crate) use questions::QUESTIONS;
+pub use questions::{
+    DoseForGel, DoseForGelAnswer, PourTemperature, PourTemperatureAnswer, StillAir, StillAirAnswer,
+    SweepCups, SweepCupsAnswer, SweepWalls, SweepWallsAnswer, ThicknessForPeak, ThicknessForPeakAnswer,
+};
+pub use wall::{
+    Cells, Ended, Form, Grows, HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, sweep,
+};

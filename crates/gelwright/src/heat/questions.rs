@@ -1,0 +1,495 @@
+//! The heat module at the [door](crate::door).
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::cancel::Cancel;
+use super::critical::{CriticalSize, CriticalSizeAnswer};
+use super::cup::{Cup, CupRun, sweep_cups};
+use super::face::Surroundings;
+use super::kernel::Workspace;
+use super::pour::{HollowOrSolid, HollowOrSolidAnswer, Pours, PoursAnswer, ThickestPour, ThickestPourAnswer};
+use super::solve::between;
+use super::wall::{Wall, WallRun, sweep};
+use crate::cure::RateLaw;
+use crate::door::{Entry, Question, entry};
+use crate::error::{Error, Result};
+use crate::quantity::{HeatTransfer, Length, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show};
+use crate::source::Why;
+
+pub(crate) const QUESTIONS: &[Entry] = &[
+    entry::<Cup>(),
+    entry::<SweepCups>(),
+    entry::<Wall>(),
+    entry::<SweepWalls>(),
+    entry::<ThickestPour>(),
+    entry::<Pours>(),
+    entry::<HollowOrSolid>(),
+    entry::<CriticalSize>(),
+    entry::<ThicknessForPeak>(),
+    entry::<PourTemperature>(),
+    entry::<DoseForGel>(),
+    entry::<StillAir>(),
+];
+
+impl Question for Cup {
+    const NAME: &'static str = "heat.cup";
+    const ABOUT: &'static str =
+        "Exotherm of a cup of mixed resin: gel, peak and its time, and whether one temperature is fair.";
+    type Answer = CupRun;
+    fn answer(&self) -> Result<CupRun> {
+        self.run()
+    }
+}
+
+impl Question for Wall {
+    const NAME: &'static str = "heat.wall";
+    const ABOUT: &'static str = "Temperature and conversion over time and depth of a wall of layers: peak, faces, gel and demould of each layer.";
+    type Answer = WallRun;
+    fn answer(&self) -> Result<WallRun> {
+        self.run()
+    }
+}
+
+impl Question for ThickestPour {
+    const NAME: &'static str = "heat.thickest_pour";
+    const ABOUT: &'static str = "Thickest layer of a wall that keeps every temperature limit.";
+    type Answer = ThickestPourAnswer;
+    fn answer(&self) -> Result<ThickestPourAnswer> {
+        self.solve(Cancel::NEVER)
+    }
+}
+
+impl Question for Pours {
+    const NAME: &'static str = "heat.pours";
+    const ABOUT: &'static str = "Number of pours of a thick body and the waiting time between them, with every temperature limit kept.";
+    type Answer = PoursAnswer;
+    fn answer(&self) -> Result<PoursAnswer> {
+        self.solve(Cancel::NEVER)
+    }
+}
+
+impl Question for HollowOrSolid {
+    const NAME: &'static str = "heat.hollow_or_solid";
+    const ABOUT: &'static str =
+        "The same mould cast as a hollow shell and solid: mix, cost, peak, hours, cracked or not.";
+    type Answer = HollowOrSolidAnswer;
+    fn answer(&self) -> Result<HollowOrSolidAnswer> {
+        self.solve(Cancel::NEVER)
+    }
+}
+
+impl Question for CriticalSize {
+    const NAME: &'static str = "heat.critical_size";
+    const ABOUT: &'static str =
+        "Size beyond which a mass of mix can not give off its heat fast enough (Frank-Kamenetskii).";
+    type Answer = CriticalSizeAnswer;
+    fn answer(&self) -> Result<CriticalSizeAnswer> {
+        self.solve()
+    }
+}
+
+/// Many walls at once.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SweepWalls {
+    /// The walls.
+    pub walls: Vec<Wall>,
+}
+
+/// Answer to [`SweepWalls`]: a column a quantity, a row a wall, null where a wall refused or never got there.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct SweepWallsAnswer {
+    /// Hottest anywhere, K.
+    pub peak_k: Vec<Option<f64>>,
+    /// When, s.
+    pub peak_time_s: Vec<Option<f64>>,
+    /// Depth of the hottest place below the first face, m.
+    pub peak_depth_m: Vec<Option<f64>>,
+    /// Estimated error of the peak, K.
+    pub peak_error_k: Vec<Option<f64>>,
+    /// When all that cures had gelled, s.
+    pub gelled_s: Vec<Option<f64>>,
+    /// When all had reached its demould criterion, s.
+    pub demould_s: Vec<Option<f64>>,
+    /// When it first passed 300 °C, s.
+    pub runaway_s: Vec<Option<f64>>,
+    /// Why a wall refused.
+    pub error: Vec<Option<String>>,
+}
+
+impl Question for SweepWalls {
+    const NAME: &'static str = "heat.sweep_walls";
+    const ABOUT: &'static str = "Peaks, gel and demould times of many walls, on all cores, as columns.";
+    type Answer = SweepWallsAnswer;
+    fn answer(&self) -> Result<SweepWallsAnswer> {
+        let mut out = SweepWallsAnswer::default();
+        for r in sweep(&self.walls, Cancel::NEVER) {
+            let s = r.as_ref().ok();
+            out.peak_k.push(s.map(|s| s.peak.si()));
+            out.peak_time_s.push(s.map(|s| s.peak_time.si()));
+            out.peak_depth_m.push(s.map(|s| s.peak_depth.si()));
+            out.peak_error_k.push(s.map(|s| s.peak_error.si()));
+            out.gelled_s.push(s.and_then(|s| s.gelled).map(Quantity::si));
+            out.demould_s.push(s.and_then(|s| s.demould).map(Quantity::si));
+            out.runaway_s.push(s.and_then(|s| s.runaway).map(Quantity::si));
+            out.error.push(r.err().map(|e| e.to_string()));
+        }
+        Ok(out)
+    }
+}
+
+/// Many cups at once.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SweepCups {
+    /// The cups.
+    pub cups: Vec<Cup>,
+}
+
+/// Answer to [`SweepCups`]: a column a quantity, a row a cup, null where a cup refused or never got there.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct SweepCupsAnswer {
+    /// Peak, K.
+    pub peak_k: Vec<Option<f64>>,
+    /// When, s.
+    pub peak_time_s: Vec<Option<f64>>,
+    /// Gel time, s.
+    pub gel_s: Vec<Option<f64>>,
+    /// Conversion at the end.
+    pub cure: Vec<Option<f64>>,
+    /// Why a cup refused.
+    pub error: Vec<Option<String>>,
+}
+
+impl Question for SweepCups {
+    const NAME: &'static str = "heat.sweep_cups";
+    const ABOUT: &'static str = "Gel times and peaks of many cups, on all cores, as columns.";
+    type Answer = SweepCupsAnswer;
+    fn answer(&self) -> Result<SweepCupsAnswer> {
+        let mut out = SweepCupsAnswer::default();
+        for r in sweep_cups(&self.cups, Cancel::NEVER) {
+            let s = r.as_ref().ok();
+            out.peak_k.push(s.map(|s| s.peak.si()));
+            out.peak_time_s.push(s.map(|s| s.peak_time.si()));
+            out.gel_s.push(s.and_then(|s| s.gel).map(Quantity::si));
+            out.cure.push(s.map(|s| s.cure.get()));
+            out.error.push(r.err().map(|e| e.to_string()));
+        }
+        Ok(out)
+    }
+}
+
+/// The thickness of a layer at which the wall peaks at a wanted temperature.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ThicknessForPeak {
+    /// The wall; the thickness of `layer` is replaced.
+    pub wall: Wall,
+    /// Name of the layer.
+    pub layer: String,
+    /// Wanted peak.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub peak: ThermodynamicTemperature,
+    /// Thinnest to try.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub thinnest: Length,
+    /// Thickest to try.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub thickest: Length,
+}
+
+/// Answer to [`ThicknessForPeak`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct ThicknessForPeakAnswer {
+    /// Thickness.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub thickness: Length,
+    /// Peak at that thickness.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub peak: ThermodynamicTemperature,
+    /// When.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub peak_time: Time,
+    /// Outside the fitted range of the kinetics.
+    pub extrapolated: Option<String>,
+    /// Cautions.
+    pub cautions: Vec<String>,
+    /// Equation and sources.
+    pub why: Why,
+}
+
+impl Question for ThicknessForPeak {
+    const NAME: &'static str = "heat.thickness_for_peak";
+    const ABOUT: &'static str = "Thickness of a layer at which the wall peaks at a wanted temperature.";
+    type Answer = ThicknessForPeakAnswer;
+    fn answer(&self) -> Result<ThicknessForPeakAnswer> {
+        let at = self
+            .wall
+            .layers
+            .iter()
+            .position(|l| l.name == self.layer)
+            .ok_or_else(|| {
+                Error::unknown_name(
+                    "layer",
+                    &self.layer,
+                    self.wall.layers.iter().map(|l| l.name.as_str()),
+                )
+            })?;
+        let mut work = Workspace::new();
+        let mut wall = self.wall.clone();
+        wall.profiles = 0;
+        let mut run = |x: Length| {
+            wall.layers[at].thickness = x;
+            wall.run_in(&mut work, Cancel::NEVER)
+        };
+        let thickness = between(
+            "thickness",
+            (self.thinnest, self.thickest),
+            self.peak,
+            1e-5,
+            |x| Ok(run(x)?.peak.temperature),
+        )?;
+        let run = run(thickness)?;
+        Ok(ThicknessForPeakAnswer {
+            thickness,
+            peak: run.peak.temperature,
+            peak_time: run.peak.time,
+            extrapolated: run.extrapolated,
+            cautions: run.cautions,
+            why: Why::computed(
+                "thickness",
+                show(thickness),
+                "root of peak(thickness) = wanted, bracketed",
+                vec![run.why],
+            ),
+        })
+    }
+}
+
+/// The temperature to pour at for a cup to gel at a wanted time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PourTemperature {
+    /// The cup; its `starts_at` is replaced.
+    pub cup: Cup,
+    /// Wanted gel time.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub gel: Time,
+    /// Coldest to try.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub coldest: ThermodynamicTemperature,
+    /// Warmest to try.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub warmest: ThermodynamicTemperature,
+}
+
+/// Answer to [`PourTemperature`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct PourTemperatureAnswer {
+    /// Temperature of the mix.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub temperature: ThermodynamicTemperature,
+    /// The cup poured at it.
+    pub cup: CupRun,
+    /// Equation and sources.
+    pub why: Why,
+}
+
+/// Gel time of a cup, refused where it does not gel while followed.
+fn gel_of(cup: &Cup, work: &mut Workspace) -> Result<Time> {
+    let run = cup.run_in(work, Cancel::NEVER)?;
+    // A cup that does not gel is later than any time asked for.
+    Ok(match run.gel {
+        Some(t) => t,
+        None => Time::from_si(10.0 * cup.duration.si())?,
+    })
+}
+
+fn gel_follows(cup: &Cup, gel: Time) -> Result<Cup> {
+    let mut cup = cup.clone();
+    cup.points = 0;
+    cup.stop_when_cooling = false;
+    if gel.si() >= cup.duration.si() {
+        return Err(Error::inconsistent(
+            "gel",
+            show(gel),
+            format!("below the duration, {}", show(cup.duration)),
+            "lengthen the cup's duration",
+        ));
+    }
+    Ok(cup)
+}
+
+impl Question for PourTemperature {
+    const NAME: &'static str = "heat.pour_temperature";
+    const ABOUT: &'static str = "Temperature of the mix at which a cup gels at a wanted time.";
+    type Answer = PourTemperatureAnswer;
+    fn answer(&self) -> Result<PourTemperatureAnswer> {
+        let mut cup = gel_follows(&self.cup, self.gel)?;
+        let mut work = Workspace::new();
+        let temperature = between("temperature", (self.coldest, self.warmest), self.gel, 1e-3, |t| {
+            cup.starts_at = t;
+            gel_of(&cup, &mut work)
+        })?;
+        cup.starts_at = temperature;
+        let run = cup.run()?;
+        Ok(PourTemperatureAnswer {
+            temperature,
+            why: Why::computed(
+                "temperature of the mix",
+                show(temperature),
+                "root of gel(temperature) = wanted, bracketed",
+                vec![run.why.clone()],
+            ),
+            cup: run,
+        })
+    }
+}
+
+/// The dose of catalyst for a cup to gel at a wanted time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DoseForGel {
+    /// The cup, with free-radical kinetics; their dose is replaced.
+    pub cup: Cup,
+    /// Wanted gel time.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub gel: Time,
+    /// Least catalyst to try: the lower end of the data sheet's window.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub least: Phr,
+    /// Most catalyst to try: the upper end of the data sheet's window.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub most: Phr,
+}
+
+/// Answer to [`DoseForGel`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct DoseForGelAnswer {
+    /// Catalyst.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub dose: Phr,
+    /// The cup with that dose.
+    pub cup: CupRun,
+    /// Cautions.
+    pub cautions: Vec<String>,
+    /// Equation and sources.
+    pub why: Why,
+}
+
+impl Question for DoseForGel {
+    const NAME: &'static str = "heat.dose_for_gel";
+    const ABOUT: &'static str =
+        "Catalyst dose, within the data sheet's window, at which a cup gels at a wanted time.";
+    type Answer = DoseForGelAnswer;
+    fn answer(&self) -> Result<DoseForGelAnswer> {
+        let mut cup = gel_follows(&self.cup, self.gel)?;
+        let mut work = Workspace::new();
+        let set = |cup: &mut Cup, dose: Phr| match &mut cup.cure.kinetics.law {
+            RateLaw::FreeRadical(f) => {
+                f.dose = dose;
+                Ok(())
+            }
+            _ => Err(Error::inconsistent(
+                "cup.cure.kinetics.law",
+                "a law without a catalyst dose",
+                "free_radical",
+                "only free-radical kinetics know the dose",
+            )),
+        };
+        let dose = between("dose", (self.least, self.most), self.gel, 1e-4, |d| {
+            set(&mut cup, d)?;
+            gel_of(&cup, &mut work)
+        })?;
+        set(&mut cup, dose)?;
+        let run = cup.run()?;
+        Ok(DoseForGelAnswer {
+            dose,
+            cautions: vec![
+                "organic peroxide: wear goggles and gloves, never mix it with promoter directly, and stay inside the \
+                 data sheet's dose window."
+                    .into(),
+            ],
+            why: Why::computed("catalyst", show(dose), "root of gel(dose) = wanted, bracketed", vec![run.why.clone()]),
+            cup: run,
+        })
+    }
+}
+
+/// Heat transfer coefficient of a face in still air.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StillAir {
+    /// How it stands.
+    pub surroundings: Surroundings,
+    /// Temperature of the face.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub face: ThermodynamicTemperature,
+    /// Temperature of air and walls.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub air: ThermodynamicTemperature,
+}
+
+/// Answer to [`StillAir`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct StillAirAnswer {
+    /// Of convection and radiation together.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub coefficient: HeatTransfer,
+    /// Of convection alone.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub convection: HeatTransfer,
+    /// Equation and sources.
+    pub why: Why,
+}
+
+impl Question for StillAir {
+    const NAME: &'static str = "heat.still_air";
+    const ABOUT: &'static str =
+        "Heat transfer coefficient of a face in still air: natural convection and radiation.";
+    type Answer = StillAirAnswer;
+    fn answer(&self) -> Result<StillAirAnswer> {
+        let coefficient = self.surroundings.coefficient(self.face, self.air)?;
+        let convection = HeatTransfer::from_si(self.surroundings.convection(self.face.si(), self.air.si()))?;
+        Ok(StillAirAnswer {
+            coefficient,
+            convection,
+            why: Why::computed(
+                "heat transfer coefficient",
+                show(coefficient),
+                "Nu(Ra, Pr) k / L + eps sigma (Tf^2 + Ta^2)(Tf + Ta)",
+                vec![
+                    Why::given("face", show(self.face)),
+                    Why::given("air", show(self.air)),
+                    Why::given("size", show(self.surroundings.size)),
+                ],
+            )
+            .with_source(&self.surroundings.source()),
+        })
+    }
+}
