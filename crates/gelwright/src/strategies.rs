@@ -298,6 +298,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                             recipe: "coat".into(),
                             wet_thickness: known(film),
                             coats,
+                            optics: None,
                         })];
                         layers.extend(plies.map(|p| {
                             Layer::Laminate(Laminate {
@@ -317,6 +318,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                             name: format!("zone {}", i + 1),
                             area: Some(known(area)),
                             layers,
+                            pulled_edge: None,
                         }
                     })
                     .collect(),
@@ -328,6 +330,8 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         length: known(length),
                         width: known(8e-3),
                         height: known(3e-3),
+                        flange: None,
+                        yield_law: None,
                     })
                     .into_iter()
                     .collect(),
