@@ -20,6 +20,8 @@ pub mod plan;
 pub mod quantity;
 pub mod random;
 pub mod source;
+#[cfg(feature = "proptest")]
+pub mod strategies;
 
 pub use error::{Error, ErrorKind, Result};
 pub use source::{Property, Source, Standing, Why};

@@ -28,7 +28,7 @@ pub use casting::{
     CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Layer, Mould, Pace, Pour,
     PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone,
 };
-pub use checks::{ConflictingRules, Rule};
+pub use checks::{ConflictingRules, Rule, dew_point};
 pub use clock::Clock;
 pub use exotherm::{CupExotherm, CupTest, ZoneExotherm};
 pub use needs::Need;
@@ -250,6 +250,10 @@ impl Plan {
     pub fn new(casting: &Casting) -> Result<Plan> {
         casting.check()?;
         let catalogue = casting.catalogue()?;
+        catalogue
+            .get(&casting.mould.wall)
+            .and_then(|m| m.mould_wall().map(|_| ()))
+            .map_err(|e| e.at("mould.wall"))?;
         let limits = casting.limits()?;
         let mixes = layout::mixes(casting, &catalogue)?;
         let items = layout::items(casting, &catalogue, &mixes)?;
@@ -277,7 +281,10 @@ impl Plan {
         let cups = job.cups()?;
         let batches = cups
             .iter()
-            .map(|c| job.batch(c).map_err(|e| e.within(&c.name)))
+            .map(|c| {
+                job.batch(c)
+                    .map_err(|e| e.within(format!("recipes.{}", c.recipe)))
+            })
             .collect::<Result<Vec<_>>>()?;
         let timed = steps::timetable(&job, &cups, &batches)?;
         let needs = needs::needs(&job, &batches)?;
@@ -379,6 +386,9 @@ pub fn page_of(plans: &[Plan]) -> String {
     page::page(plans)
 }
 
+/// One pair of hands mixes no more; a timetable of more would take minutes to work out.
+const MOST_CUPS_IN_ALL: usize = 1000;
+
 impl<'c> Job<'c> {
     /// Mixes of one act, level and recipe go together, split so that each cup is placed in its usable time.
     fn cups(&self) -> Result<Vec<Cup>> {
@@ -399,6 +409,14 @@ impl<'c> Job<'c> {
                     .iter()
                     .map(|(i, share)| self.items[*i].placing.si() * share)
                     .sum();
+                if cups.len() >= MOST_CUPS_IN_ALL {
+                    return Err(Error::no_solution(
+                        "zones",
+                        "placing every cup in its working time",
+                        format!("it would take more than {MOST_CUPS_IN_ALL} cups"),
+                        "plan the casting in parts, or take a slower mix",
+                    ));
+                }
                 let number = numbers.entry(act).or_insert(0);
                 *number += 1;
                 cups.push(Cup {

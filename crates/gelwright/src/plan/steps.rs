@@ -189,7 +189,7 @@ fn release(job: &Job) -> Result<Vec<Planned>> {
     let mut wait = Time::default();
     let hands = Time::new::<second>(job.casting.pace.release_per_area.si() * job.mould_area());
     for (i, r) in job.casting.mould.release.iter().enumerate() {
-        let at = |e: Error| e.within(format!("mould.release[{i}].material"));
+        let at = |e: Error| e.at(format!("mould.release[{i}].material"));
         let material = job.catalogue.get(&r.material).map_err(at)?;
         material.release().map_err(at)?;
         if r.coats == 0 || r.coats > 20 {
