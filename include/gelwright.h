@@ -78,6 +78,67 @@ typedef int32_t gw_status;
 // A refusal: its message and its parts. Freed with gw_error_free.
 typedef struct gw_error gw_error;
 
+// A data sheet's gel-time table, checked and fitted. Made by gw_gel_table_new, freed by gw_gel_table_free.
+typedef struct gw_gel_table gw_gel_table;
+
+// A dropper: how much one drop is, and how sure that is. Made by gw_dropper_uncalibrated or
+// gw_dropper_calibrated.
+typedef struct gw_dropper {
+  // Mean volume of a drop, in cubic metres.
+  double drop_volume_m3;
+  // Standard deviation of one drop over the mean drop.
+  double drop_spread;
+  // Relative standard uncertainty of the mean drop: what counting more drops does not remove.
+  double mean_uncertainty;
+  // Whether its drop was weighed rather than assumed.
+  bool calibrated;
+} gw_dropper;
+
+// A dose as it is to be measured, and how surely it comes out. The intervals hold the dose with a probability
+// of 95 %.
+typedef struct gw_measured_dose {
+  // The dose: parts by mass to a hundred parts by mass of resin.
+  double dose_phr;
+  // Its mass, in kilograms: what to weigh.
+  double mass_kg;
+  // Its volume, in cubic metres: what to draw up in a syringe.
+  double volume_m3;
+  // If it is weighed: lower end of what comes out.
+  double weighed_low_phr;
+  // If it is weighed: upper end of what comes out.
+  double weighed_high_phr;
+  // Whole drops to count, one at least; 0 without a dropper.
+  uint32_t drops;
+  // If drops are counted: the dose of that many whole drops; 0 without a dropper.
+  double counted_phr;
+  // If drops are counted: lower end of what comes out; 0 without a dropper.
+  double counted_low_phr;
+  // If drops are counted: upper end of what comes out; 0 without a dropper.
+  double counted_high_phr;
+} gw_measured_dose;
+
+// One row of a gel-time table.
+typedef struct gw_gel_row {
+  // Temperature of resin and surroundings, in kelvin.
+  double temperature_K;
+  // Catalyst: parts by mass to a hundred parts by mass of resin.
+  double dose_phr;
+  // Time from mixing to gel, in seconds.
+  double time_s;
+} gw_gel_row;
+
+// A gel time with its band of about 95 %.
+typedef struct gw_gel_time {
+  // Most likely time from mixing to gel, in seconds.
+  double time_s;
+  // Lower end of the band: plan the working time with this one.
+  double low_s;
+  // Upper end of the band.
+  double high_s;
+  // Whether temperature or dose lie outside the table.
+  bool extrapolated;
+} gw_gel_time;
+
 #ifdef __cplusplus
 extern "C" {
 #endif // __cplusplus
@@ -116,6 +177,45 @@ gw_status gw_questions(char **questions_json,
 // # Safety
 // `text` is NULL or came from this library and has not been freed.
 void gw_string_free(char *text);
+
+// The dropper that nobody has calibrated: a drop of 0.03 mL, with the wide spread of what published rules
+// imply. Common practice, no source.
+//
+// # Safety
+// `dropper` points to a writable struct; `error` is NULL or points to a writable pointer.
+gw_status gw_dropper_uncalibrated(struct gw_dropper *dropper,
+                                  struct gw_error **error);
+
+// A dropper from its calibration: so many drops of a liquid of this density weigh so much. Weigh the liquid
+// that the dropper will be used with, not water. `scale_step_kg` is the display step of the scale (0.0001 for
+// a scale that shows tenths of a gram).
+//
+// # Safety
+// `dropper` points to a writable struct; `error` is NULL or points to a writable pointer.
+gw_status gw_dropper_calibrated(uint32_t drops,
+                                double mass_kg,
+                                double density_kg_per_m3,
+                                double scale_step_kg,
+                                struct gw_dropper *dropper,
+                                struct gw_error **error);
+
+// What to weigh, draw up or count for a dose, and how surely it comes out.
+//
+// `dose` is text that says its basis: "2 wt% on resin", "2 vol% on resin", "20 mL/kg", "10 drops/fl oz"; a bare
+// percent is refused. `dropper` may be NULL where no drops are counted. `scale_step_kg` is the display step of
+// the scale.
+//
+// # Safety
+// `dose` points to NUL-terminated text, `dropper` is NULL or points to a struct, `measured` points to a
+// writable struct; `error` is NULL or points to a writable pointer.
+gw_status gw_dose_measure(const char *dose,
+                          double resin_mass_kg,
+                          double resin_density_kg_per_m3,
+                          double dose_density_kg_per_m3,
+                          double scale_step_kg,
+                          const struct gw_dropper *dropper,
+                          struct gw_measured_dose *measured,
+                          struct gw_error **error);
 
 // The status that came with the error; GW_OK for NULL.
 //
@@ -165,6 +265,51 @@ const char *gw_error_way_out(const struct gw_error *error);
 // # Safety
 // `error` is NULL or came from this library and has not been freed.
 void gw_error_free(struct gw_error *error);
+
+// A gel-time table from the rows of a data sheet, two or more. `source` says where they stand.
+//
+// # Safety
+// `rows` points to `count` structs (or is NULL with `count` 0), `source` to NUL-terminated text, `table` to a
+// writable pointer; `error` is NULL or points to a writable pointer.
+gw_status gw_gel_table_new(const struct gw_gel_row *rows,
+                           size_t count,
+                           const char *source,
+                           struct gw_gel_table **table,
+                           struct gw_error **error);
+
+// The gel time at a temperature and a dose. Outside the table it is extrapolated, and says so.
+//
+// # Safety
+// `table` came from gw_gel_table_new and has not been freed, `gel_time` points to a writable struct; `error` is
+// NULL or points to a writable pointer.
+gw_status gw_gel_table_gel_time(const struct gw_gel_table *table,
+                                double temperature_K,
+                                double dose_phr,
+                                struct gw_gel_time *gel_time,
+                                struct gw_error **error);
+
+// The dose between `least_phr` and `most_phr` (the data sheet's window) that gives a wanted gel time at a
+// temperature. GW_ERROR_NO_SOLUTION if none does; the error tells the nearest.
+//
+// `gel_time` receives the gel time at that dose with its band; it may be NULL.
+//
+// # Safety
+// `table` came from gw_gel_table_new and has not been freed, `dose_phr` points to a writable number, `gel_time`
+// is NULL or points to a writable struct; `error` is NULL or points to a writable pointer.
+gw_status gw_gel_table_dose_for(const struct gw_gel_table *table,
+                                double time_s,
+                                double temperature_K,
+                                double least_phr,
+                                double most_phr,
+                                double *dose_phr,
+                                struct gw_gel_time *gel_time,
+                                struct gw_error **error);
+
+// Frees a gel-time table. NULL is allowed.
+//
+// # Safety
+// `table` is NULL or came from gw_gel_table_new and has not been freed.
+void gw_gel_table_free(struct gw_gel_table *table);
 
 #ifdef __cplusplus
 }  // extern "C"

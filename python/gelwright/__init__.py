@@ -15,19 +15,24 @@ from __future__ import annotations
 import importlib
 from typing import Any
 
-from . import _subjects, errors
+from . import _subjects, errors, units
 from ._core import __version__
 from ._subjects import *  # noqa: F403
 from .answer import Answer, Table, ask_as
+from .casting import Casting
 from .errors import GelwrightError
+from .plan import Plan
 
 __all__ = [
     "Answer",
+    "Casting",
     "GelwrightError",
+    "Plan",
     "Table",
     "__version__",
     "ask",
     "errors",
+    "units",
 ]
 __all__ += _subjects.__all__
 

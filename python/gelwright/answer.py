@@ -34,6 +34,11 @@ def quantity(raw: Any, _owner: type[Answer]) -> Any:
     return units.quantity(raw)
 
 
+def money(raw: Any, _owner: type[Answer]) -> Any:
+    """Make an amount of money."""
+    return units.Money.read(raw)
+
+
 def array(raw: Any, _owner: type[Answer]) -> Any:
     """Make a NumPy array that can not be written to."""
     made = np.asarray(raw, dtype=float)
@@ -63,6 +68,21 @@ def several(made: Made) -> Made:
 def named(made: Made) -> Made:
     """Make a dictionary by name."""
     return lambda raw, owner: {k: made(r, owner) for k, r in cast("dict[str, Any]", raw).items()}
+
+
+def one_of(makers: dict[str, Made]) -> Made:
+    """Make one of several shapes, told by its only key or by the word in one of its fields."""
+
+    def make(raw: Any, owner: type[Answer]) -> Any:
+        if not isinstance(raw, dict):
+            return raw
+        given = cast("dict[str, Any]", raw)
+        for name in (*given, *(v for v in given.values() if isinstance(v, str))):
+            if name in makers:
+                return makers[name](given, owner)
+        return given
+
+    return make
 
 
 class Answer:
@@ -233,13 +253,13 @@ class Table(tuple[T, ...]):
         for name in dict.fromkeys(k for row in rows_flat for k in row):
             cells = [row.get(name) for row in rows_flat]
             found = [c for c in cells if isinstance(c, _Tagged)]
-            if found:
+            if found and (not found[0].currency or len({c.unit for c in found}) == 1):
                 unit = found[0].unit
                 columns[f"{name} [{unit}]" if unit else name] = [
                     c.number_in(unit) if isinstance(c, _Tagged) else math.nan for c in cells
                 ]
             else:
-                columns[name] = cells
+                columns[name] = [c.text if isinstance(c, _Tagged) else c for c in cells]
         return pd.DataFrame(columns)
 
     def _repr_html_(self) -> str:
@@ -247,17 +267,18 @@ class Table(tuple[T, ...]):
 
 
 class _Tagged:
-    """A quantity as text, split."""
+    """A quantity or an amount of money as text, split."""
 
     def __init__(self, text: str) -> None:
         self.text = text
         self.number, self.unit = units.split(text)
+        self.currency = len(self.unit) == 3 and self.unit.isupper()
 
     def number_in(self, unit: str) -> float:
         if unit == self.unit:
             return self.number
         wanted = units.quantity(f"1 {unit}").units
-        return float(cast("Any", units.quantity(self.text).to(wanted).magnitude))
+        return float(units.quantity(self.text).to(wanted).magnitude)
 
 
 def _flat(row: Answer, prefix: str) -> Iterator[tuple[str, Any]]:
@@ -265,7 +286,7 @@ def _flat(row: Answer, prefix: str) -> Iterator[tuple[str, Any]]:
     for name in row.keys():
         raw = row._raw.get(name)
         made = type(row)._fields.get(name, plain)
-        if made is quantity and raw is not None:
+        if made in (quantity, money) and raw is not None:
             yield prefix + name, _Tagged(cast("str", raw))
             continue
         value = row[name]
@@ -353,6 +374,8 @@ def _json(value: Any, field: str) -> Any:
         return {str(k): _json(v, f"{field}.{k}" if field else str(k)) for k, v in given.items() if v is not None}
     if isinstance(value, list | tuple):
         return [_json(v, f"{field}[{i}]") for i, v in enumerate(cast("list[Any]", value))]
+    if isinstance(value, units.Money):
+        return f"{value.amount!r} {value.currency}"
     if isinstance(value, units.HasUnit):
         return units.text(value, field)
     if isinstance(value, np.ndarray | np.generic):

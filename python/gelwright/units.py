@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any, Protocol, TypeAlias, cast, runtime_checkable
 
 import pint
@@ -101,6 +102,22 @@ _TRIED = (
 )
 
 
+@dataclass(frozen=True)
+class Money:
+    """An amount of money in one currency."""
+
+    amount: float
+    currency: str
+
+    @classmethod
+    def read(cls, text: str) -> Money:
+        """Read money as the library writes it ("12.50 EUR")."""
+        return cls(*split(text))
+
+    def __str__(self) -> str:
+        return f"{self.amount:.2f} {self.currency}"
+
+
 def split(text: str) -> tuple[float, str]:
     """Split "12.5 g/m^2" into 12.5 and "g/m^2"."""
     number, _, unit = text.partition(" ")
@@ -123,7 +140,7 @@ def quantity(text: str) -> Quantity:
         unit = _RATIOS[unit][0]
     elif unit == "%":
         unit = "percent"
-    return registry().Quantity(number, unit)
+    return cast("Quantity", registry().Quantity(number, unit))
 
 
 def text(value: HasUnit, field: str) -> str | list[str]:

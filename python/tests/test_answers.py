@@ -211,3 +211,35 @@ def test_the_interpreter_goes_on_while_the_library_works():
 
 def test_version():
     assert gw.__version__.count(".") == 2
+
+
+class Bill(answer.Answer):
+    """What something costs."""
+
+    __slots__ = ()
+    _fields = {"what": answer.plain, "cost": answer.money}
+
+
+def test_money_says_its_currency():
+    bills = answer.Table([Bill({"what": "resin", "cost": "12.50 EUR"}), Bill({"what": "mat", "cost": None})])
+    assert bills[0].cost == gw.units.Money(12.5, "EUR")
+    assert str(bills[0].cost) == "12.50 EUR"
+    frame = bills.frame()
+    assert frame["cost [EUR]"][0] == 12.5
+    # two currencies are not added up silently
+    mixed = answer.Table([bills[0], Bill({"what": "mat", "cost": "3.00 USD"})]).frame()
+    assert mixed["cost"].tolist() == ["12.50 EUR", "3.00 USD"]
+
+
+class Choice(answer.Answer):
+    """An answer that is one of several shapes."""
+
+    __slots__ = ()
+    _fields = {"law": answer.one_of({"steady": answer.part("Part"), "tagged": answer.part("Bill")})}
+
+
+def test_a_choice_becomes_the_shape_it_says():
+    assert isinstance(Choice({"law": {"steady": {}}}).law, Part)
+    assert isinstance(Choice({"law": {"model": "tagged", "what": "x"}}).law, Bill)
+    assert Choice({"law": "none"}).law == "none"
+    assert Choice({"law": {"other": 1}}).law == {"other": 1}

@@ -19,10 +19,10 @@ from typing import Any
 
 HERE = Path(__file__).resolve().parent.parent
 PACKAGE = HERE / "gelwright"
-MARK = "# Written by `cargo xtask py` from the questions of the Rust library: do not edit."
+MARK = "# Written by `cargo xtask py` from the questions of the Rust library: do not edit.\n# ruff: noqa: D205"
 SHARED = "common"
 # Classes whose base says more than Answer does.
-BASES = {"Why": "Chain"}
+BASES = {"Why": (".answer", "Chain"), "Plan": (".casting", "PlanFace")}
 # Attributes that an answer has anyway.
 TAKEN = {"keys", "frame", "plot", "raw"}
 
@@ -87,6 +87,24 @@ def literals(schema: Schema) -> list[str] | None:
 
 def prose(schema: Schema) -> str:
     return " ".join(str(schema.get("description", "")).replace("\\", "\\\\").split("\n\n")[0].split())
+
+
+def variants(schema: Schema) -> list[tuple[str, Schema]] | None:
+    """List the shapes of a choice with the name of each: words, `{name: ...}` or `{tag: name, ...}`."""
+    found: list[tuple[str, Schema]] = []
+    for variant in schema.get("oneOf") or schema.get("anyOf") or []:
+        words = literals(variant)
+        properties: Schema = variant.get("properties", {})
+        tags = [p["const"] for p in properties.values() if isinstance(p, dict) and isinstance(p.get("const"), str)]
+        if words is not None:
+            found += [(word, {"const": word}) for word in words]
+        elif tags:
+            found.append((tags[0], variant))
+        elif len(properties) == 1:
+            found.append((next(iter(properties)), variant))
+        else:
+            return None
+    return found or None
 
 
 class Names:
@@ -172,29 +190,33 @@ class Module:
 
     # What is given
 
-    def given(self, schema: Any) -> str:
-        """Write the type of a request's field."""
+    def given(self, schema: Any, hint: str = "") -> str:
+        """Write the type of a request's field; `hint` names what has no name of its own."""
         schema, optional = without_null(schema)
-        written = self._given(schema)
+        written = self._given(schema, hint)
         return f"{written} | None" if optional and written != "Any" else written
 
-    def _given(self, schema: Schema) -> str:
+    def _given(self, schema: Schema, hint: str) -> str:
         if (found := self.resolve(schema, "request")) is not None:
             home, cls, inner = found
-            if (words := literals(inner)) is not None:
-                return self.literal(words)
-            if inner.get("type") == "object" and "properties" in inner:
-                if home == self.name:
-                    self.typed_dict(cls, inner)
-                else:
-                    self.use(f".{home}", cls)
-                # an answer's part of the same name can be given back
-                return f"{cls} | Answer"
-            return self.given(inner)
+            is_object = inner.get("type") == "object" and "properties" in inner
+            if literals(inner) is not None or not (is_object or variants(inner)):
+                return self.given(inner, cls)
+            if home != self.name:
+                self.use(f".{home}", cls)
+            elif is_object:
+                self.typed_dict(cls, inner)
+            else:
+                self.union(cls, inner)
+            # an answer's part of the same name can be given back
+            return f"{cls} | Answer"
         if schema.get("format") == "quantity":
             return self.use(".units", "QuantityInput")
         if (words := literals(schema)) is not None:
             return self.literal(words)
+        if schema.get("type") == "object" and "properties" in schema and hint:
+            self.typed_dict(hint, schema)
+            return hint
         match schema.get("type"):
             case "string":
                 return "str"
@@ -206,12 +228,27 @@ class Module:
                 return "bool"
             case "array":
                 self.use("collections.abc", "Sequence")
-                return f"Sequence[{self.given(schema.get('items', {}))}]"
+                return f"Sequence[{self.given(schema.get('items', {}), hint)}]"
             case "object" if isinstance(schema.get("additionalProperties"), dict):
                 self.use("collections.abc", "Mapping")
-                return f"Mapping[str, {self.given(schema['additionalProperties'])}]"
+                return f"Mapping[str, {self.given(schema['additionalProperties'], hint)}]"
             case _:
                 return self.use("typing", "Any")
+
+    def union(self, cls: str, schema: Schema) -> None:
+        """Write the alias of a choice between several shapes."""
+        if cls in self.classes:
+            return
+        self.classes[cls] = ""
+        parts = []
+        for name, variant in variants(schema) or []:
+            inner = f"{cls.removesuffix('Input')}{camel(name)}Input"
+            parts.append(self.literal([name]) if literals(variant) else self.given(variant, inner))
+        self.use("typing", "TypeAlias")
+        self.classes.pop(cls)
+        written = "\n    | ".join(dict.fromkeys(parts))
+        about = docstring(prose(schema) or "One of these.", 0)
+        self.classes[cls] = f"{cls}: TypeAlias = (\n    {written}\n)\n{about}\n"
 
     def literal(self, words: list[str]) -> str:
         self.use("typing", "Literal")
@@ -222,47 +259,58 @@ class Module:
             return
         self.classes[cls] = ""  # reserves its place; a recursive reference stops here
         required = schema.get("required", [])
-        lines = []
+        self.use("typing", "TypedDict")
+        about = docstring(prose(schema) or "Part of a request.", 4)
+        lines, quoted = [], []
         for name, field in schema["properties"].items():
-            kind = self.given(field)
+            kind = self.given(field, f"{cls.removesuffix('Input')}{camel(name)}Input")
             if name not in required:
                 self.use("typing", "NotRequired")
                 kind = f"NotRequired[{kind}]"
-            lines.append(f"        {json.dumps(name)}: {json.dumps(kind)},")
-        self.use("typing", "TypedDict")
-        about = prose(schema) or "Part of a request."
-        body = "\n".join(lines)
+            lines.append(f"    {name}: {kind}")
+            quoted.append(f"        {json.dumps(name)}: {json.dumps(kind)},")
+            if prose(field):
+                lines.append(docstring(prose(field), 4))
         self.classes.pop(cls)
-        self.classes[cls] = f'{cls} = TypedDict(\n    "{cls}",\n    {{\n{body}\n    }},\n)\n{docstring(about, 0)}\n'
+        if all(name.isidentifier() and not keyword.iskeyword(name) for name in schema["properties"]):
+            self.classes[cls] = "\n".join([f"class {cls}(TypedDict):", about, "", *lines, ""])
+        else:
+            body = "\n".join(quoted)
+            self.classes[cls] = f'{cls} = TypedDict(\n    "{cls}",\n    {{\n{body}\n    }},\n)\n{about.strip()}\n'
 
     # What is answered
 
-    def answered(self, schema: Any) -> tuple[str, str]:
-        """Write the type of an answer's field, and how it is made."""
+    def answered(self, schema: Any, hint: str = "") -> tuple[str, str]:
+        """Write the type of an answer's field, and how it is made; `hint` names what has no name of its own."""
         schema, optional = without_null(schema)
-        kind, maker = self._answered(schema)
+        kind, maker = self._answered(schema, hint)
         return (f"{kind} | None" if optional and kind != "Any" else kind), maker
 
     def make(self, name: str) -> str:
         self.makers.add(name)
         return name
 
-    def _answered(self, schema: Schema) -> tuple[str, str]:
+    def _answered(self, schema: Schema, hint: str) -> tuple[str, str]:
         if (found := self.resolve(schema, "answer")) is not None:
             home, cls, inner = found
-            if (words := literals(inner)) is not None:
-                return self.literal(words), self.make("plain")
+            if cls == "Money":
+                return self.use(".units", "Money"), self.make("money")
             if inner.get("type") == "object" and "properties" in inner:
                 if home == self.name:
                     self.answer_class(cls, inner)
                 else:
                     self.use(f".{home}", cls)
                 return cls, f'{self.make("part")}("{cls}")'
-            return self.answered(inner)
+            return self.answered(inner, cls)
         if schema.get("format") == "quantity":
             return self.use(".units", "Quantity"), self.make("quantity")
         if (words := literals(schema)) is not None:
             return self.literal(words), self.make("plain")
+        if schema.get("type") == "object" and "properties" in schema and hint:
+            self.answer_class(hint, schema)
+            return hint, f'{self.make("part")}("{hint}")'
+        if (choices := variants(schema)) is not None and hint:
+            return self.answered_union(choices, hint)
         match schema.get("type"):
             case "string":
                 return "str", self.make("plain")
@@ -273,20 +321,32 @@ class Module:
             case "boolean":
                 return "bool", self.make("plain")
             case "array":
-                return self.answered_array(schema)
+                return self.answered_array(schema, hint)
             case "object" if isinstance(schema.get("additionalProperties"), dict):
-                kind, maker = self.answered(schema["additionalProperties"])
+                kind, maker = self.answered(schema["additionalProperties"], hint)
                 return f"dict[str, {kind}]", f"{self.make('named')}({maker})"
             case _:
                 return self.use("typing", "Any"), self.make("plain")
 
-    def answered_array(self, schema: Schema) -> tuple[str, str]:
+    def answered_union(self, choices: list[tuple[str, Schema]], hint: str) -> tuple[str, str]:
+        kinds, makers = [], []
+        for name, variant in choices:
+            if literals(variant) is not None:
+                kinds.append(self.literal([name]))
+                continue
+            cls = hint + camel(name)
+            self.answer_class(cls, variant)
+            kinds.append(cls)
+            makers.append(f'"{name}": {self.make("part")}("{cls}")')
+        return " | ".join(kinds), f"{self.make('one_of')}({{{', '.join(makers)}}})"
+
+    def answered_array(self, schema: Schema, hint: str) -> tuple[str, str]:
         items, _ = without_null(schema.get("items", {}))
         if items.get("type") == "number":
             self.use("numpy.typing", "NDArray")
             self.imports.setdefault("", set()).add("numpy as np")
             return "NDArray[np.float64]", self.make("array")
-        kind, maker = self.answered(schema.get("items", {}))
+        kind, maker = self.answered(schema.get("items", {}), hint)
         if maker.startswith("part("):
             self.use(".answer", "Table")
             return f"Table[{kind}]", f'{self.make("rows")}("{kind}")'
@@ -296,10 +356,10 @@ class Module:
         if cls in self.classes:
             return
         self.classes[cls] = ""
-        base = self.use(".answer", BASES.get(cls, "Answer"))
+        base = self.use(*BASES.get(cls, (".answer", "Answer")))
         lines, makers, renamed = [], [], []
         for name, field in schema.get("properties", {}).items():
-            kind, maker = self.answered(field)
+            kind, maker = self.answered(field, cls + camel(name))
             attribute = identifier(name)
             if attribute != name:
                 renamed.append(f'"{attribute}": "{name}"')
@@ -352,7 +412,7 @@ class Module:
         properties = sorted(request.get("properties", {}).items(), key=lambda p: p[0] not in required)
         parameters, described, passed = [], [], []
         for name, field in properties:
-            kind = self.given(field)
+            kind = self.given(field, f"{camel(noun)}{camel(name)}Input")
             parameter = identifier(name)
             if name in required:
                 parameters.append(f"    {parameter}: {kind},")
@@ -381,8 +441,6 @@ class Module:
 
     def text(self) -> str:
         """Write the module."""
-        if any(c.startswith("class ") for c in self.classes.values()):
-            self.use(".answer", "Answer") if not any("(Chain)" in c for c in self.classes.values()) else None
         for maker in self.makers:
             self.use(".answer", maker)
         body = "\n\n".join([*(c for c in self.classes.values() if c), *self.functions])
@@ -415,6 +473,9 @@ class Module:
 
 
 def readable(kind: str) -> str:
+    """Write a type for a docstring."""
+    if kind.startswith("Literal[") and len(kind) > 60:
+        return "str, one of the words of its type"
     return kind.replace("QuantityInput", "quantity").replace(" | Answer", "")
 
 
@@ -450,9 +511,15 @@ def package(all_questions: list[dict[str, Any]]) -> dict[Path, str]:
         done: set[str] = set()
         for home, cls, schema in {id(v[2]): v for v in (requests, answers)[side == "answer"].home.values()}.values():
             plain_object = schema.get("type") == "object" and "properties" in schema
-            if home == SHARED and cls not in done and plain_object and literals(schema) is None:
-                done.add(cls)
-                shared.typed_dict(cls, schema) if side == "request" else shared.answer_class(cls, schema)
+            if home != SHARED or cls in done or literals(schema) is not None:
+                continue
+            done.add(cls)
+            if side == "answer" and plain_object:
+                shared.answer_class(cls, schema)
+            elif side == "request" and plain_object:
+                shared.typed_dict(cls, schema)
+            elif side == "request" and variants(schema):
+                shared.union(cls, schema)
     if shared.classes:
         modules[SHARED] = shared
     files = {PACKAGE / f"{name}.py": module.text() for name, module in modules.items()}

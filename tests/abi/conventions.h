@@ -2,27 +2,8 @@
 #ifndef CONVENTIONS_H
 #define CONVENTIONS_H
 
-#include <gelwright.h>
-#include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
-
-static int checks = 0;
-static int failures = 0;
-
-#define CHECK(condition)                                                                     \
-    do {                                                                                     \
-        checks++;                                                                            \
-        if (!(condition)) {                                                                  \
-            failures++;                                                                      \
-            fprintf(stderr, "%s:%d: not so: %s\n", __FILE__, __LINE__, #condition);          \
-        }                                                                                    \
-    } while (0)
-
-static int has(const char *text, const char *part) {
-    return text != NULL && strstr(text, part) != NULL;
-}
+#include "check.h"
+#include "typed.h"
 
 static void versions(void) {
     char whole[64];
@@ -89,7 +70,7 @@ static void refusals(void) {
     refused("quantity.convert", "{\"quantity\": \"8 mL\", \"too\": \"L\"}", GW_ERROR_DOCUMENT, "document", "", "did you mean 'to'");
     refused("quantity.convert", "{\"quantity\": \"8 mL\"}", GW_ERROR_DOCUMENT, "document", "", "is missing");
     refused("quantity.convert", "", GW_ERROR_DOCUMENT, "document", "", "");
-    refused("quantity.convert", "{\"quantity\": ", GW_ERROR_DOCUMENT, "document", "quantity", "");
+    refused("quantity.convert", "{\"quantity\": ", GW_ERROR_DOCUMENT, "document", "", "syntax");
     refused("", "{}", GW_ERROR_UNKNOWN_NAME, "unknown_name", "question", "");
     refused("quantity.convert", "{\"quantity\": \"8 \xff\", \"to\": \"mL\"}", GW_ERROR_UNREADABLE, "unreadable",
             "request_json", "UTF-8");
@@ -123,6 +104,7 @@ static int run(void) {
     an_answer();
     refusals();
     nulls();
+    typed();
     printf("%d passed, %d failed\n", checks - failures, failures);
     return failures == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }

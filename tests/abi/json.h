@@ -1,4 +1,5 @@
-/* A small JSON reader for the test programs: a tree of values, each with its own stretch of the text. */
+/* A small JSON reader for the test programs: a tree of values, each with its own stretch of the text.
+ * A program need not use all of it. */
 #ifndef JSON_H
 #define JSON_H
 
@@ -19,6 +20,10 @@ typedef struct json {
     struct json *child;  /* first member or element */
     struct json *next;
 } json;
+
+#if defined(__GNUC__)
+#pragma GCC diagnostic ignored "-Wunused-function"
+#endif
 
 static void *json_memory(size_t size) {
     void *memory = calloc(1, size);
@@ -235,6 +240,46 @@ static char *json_copy(const json *value) {
     char *copy = (char *)json_memory(value->length + 1);
     memcpy(copy, value->from, value->length);
     return copy;
+}
+
+/* A text as a JSON string, to be freed. */
+static char *json_quote(const char *text) {
+    char *quoted = (char *)json_memory(6 * strlen(text) + 3);
+    char *out = quoted;
+    *out++ = '"';
+    for (; *text != '\0'; text++) {
+        const unsigned char c = (unsigned char)*text;
+        if (c == '"' || c == '\\') {
+            *out++ = '\\';
+            *out++ = *text;
+        } else if (c < 0x20) {
+            out += sprintf(out, "\\u%04x", c);
+        } else {
+            *out++ = *text;
+        }
+    }
+    *out = '"';
+    return quoted;
+}
+
+/* A whole file, to be freed; NULL if it can not be read. */
+static char *json_file(const char *path) {
+    FILE *file = fopen(path, "rb");
+    if (file == NULL) {
+        return NULL;
+    }
+    char *text = NULL;
+    if (fseek(file, 0, SEEK_END) == 0) {
+        const long size = ftell(file);
+        rewind(file);
+        text = (char *)json_memory((size_t)(size < 0 ? 0 : size) + 1);
+        if (size < 0 || fread(text, 1, (size_t)size, file) != (size_t)size) {
+            free(text);
+            text = NULL;
+        }
+    }
+    fclose(file);
+    return text;
 }
 
 #endif

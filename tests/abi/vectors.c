@@ -14,21 +14,6 @@ static void fail(const char *what, const char *detail) {
     failed++;
 }
 
-static char *read_file(const char *path) {
-    FILE *file = fopen(path, "rb");
-    if (file == NULL || fseek(file, 0, SEEK_END) != 0) {
-        return NULL;
-    }
-    const long size = ftell(file);
-    rewind(file);
-    char *text = (char *)json_memory((size_t)size + 1);
-    if (fread(text, 1, (size_t)size, file) != (size_t)size) {
-        text[0] = '\0';
-    }
-    fclose(file);
-    return text;
-}
-
 static int near(double found, double expected, double rtol, double atol) {
     return fabs(found - expected) <= atol + rtol * fabs(expected);
 }
@@ -179,7 +164,7 @@ int main(int count, char **files) {
     for (int i = 1; i < count; i++) {
         file_name = files[i];
         case_name = "-";
-        char *text = read_file(files[i]);
+        char *text = json_file(files[i]);
         json *tests = text == NULL ? NULL : json_read(text);
         if (tests == NULL || tests->type != JSON_ARRAY || tests->child == NULL) {
             fail("can not be read", "a JSON list of cases is needed");

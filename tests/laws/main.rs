@@ -1,4 +1,12 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
+mod cure;
+mod data;
+mod flow;
 mod heat;
+mod laminate;
+mod light;
+mod mix;
+#[cfg(feature = "proptest")]
+mod plan;
 mod units;

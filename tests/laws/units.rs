@@ -81,3 +81,39 @@ fn mistakes_are_named() {
         assert!(e.to_string().contains(says), "{e} should say {says}");
     }
 }
+
+#[test]
+fn what_is_shown_to_people_can_be_read_back() {
+    for text in [
+        "18 degC",
+        "506 cm^2",
+        "450 mPa*s",
+        "93.6 um",
+        "2 phr",
+        "30 wt%",
+        "1.1 g/mL",
+        "350 J/g",
+    ] {
+        let shown = match text {
+            t if t.contains("degC") => show(parse::<ThermodynamicTemperature>("x", t).unwrap()),
+            t if t.contains("cm^2") => show(parse::<Area>("x", t).unwrap()),
+            t if t.contains("mPa") => show(parse::<DynamicViscosity>("x", t).unwrap()),
+            t if t.contains("um") => show(parse::<Length>("x", t).unwrap()),
+            t if t.contains("phr") => show(parse::<Phr>("x", t).unwrap()),
+            t if t.contains("wt%") => show(parse::<MassFraction>("x", t).unwrap()),
+            t if t.contains("g/mL") => show(parse::<MassDensity>("x", t).unwrap()),
+            t => show(parse::<AvailableEnergy>("x", t).unwrap()),
+        };
+        let read = match text {
+            t if t.contains("degC") => parse::<ThermodynamicTemperature>("x", &shown).map(|_| ()),
+            t if t.contains("cm^2") => parse::<Area>("x", &shown).map(|_| ()),
+            t if t.contains("mPa") => parse::<DynamicViscosity>("x", &shown).map(|_| ()),
+            t if t.contains("um") => parse::<Length>("x", &shown).map(|_| ()),
+            t if t.contains("phr") => parse::<Phr>("x", &shown).map(|_| ()),
+            t if t.contains("wt%") => parse::<MassFraction>("x", &shown).map(|_| ()),
+            t if t.contains("g/mL") => parse::<MassDensity>("x", &shown).map(|_| ()),
+            _ => parse::<AvailableEnergy>("x", &shown).map(|_| ()),
+        };
+        assert!(read.is_ok(), "{text} is shown as {shown}");
+    }
+}

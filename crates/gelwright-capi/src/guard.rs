@@ -89,7 +89,7 @@ pub(crate) unsafe fn given<'a, T>(name: &str, pointer: *const T) -> Result<&'a T
     unsafe { pointer.as_ref() }.ok_or_else(|| null(name))
 }
 
-fn null(name: &str) -> Error {
+pub(crate) fn null(name: &str) -> Error {
     Error::new(ErrorKind::Document, name)
         .with_value("NULL")
         .with_allowed("a valid pointer")

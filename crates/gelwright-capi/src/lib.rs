@@ -9,10 +9,16 @@
 //! * No panic crosses: it becomes [`gw_status::GW_ERROR_PANIC`].
 //! * No global state: every function may be called from any thread.
 
+#![allow(non_snake_case)] // temperature_K: the unit stands in the name as it is written
+
+mod dose;
 mod error;
+mod gel;
 mod guard;
 
+pub use dose::*;
 pub use error::*;
+pub use gel::*;
 
 use std::ffi::{CString, c_char};
 
@@ -104,6 +110,21 @@ pub unsafe extern "C" fn gw_string_free(text: *mut c_char) {
         // SAFETY: by the caller's promise it came from `CString::into_raw` here, and comes back once.
         drop(unsafe { CString::from_raw(text) });
     }
+}
+
+/// A quantity from its number in the coherent SI unit; a refusal names the parameter.
+fn si<Q: gelwright_core::quantity::Quantity>(parameter: &str, value: f64) -> gelwright_core::Result<Q> {
+    Q::from_si(value).map_err(|e| {
+        let renamed = gelwright_core::Error::new(e.kind(), parameter).with_value(value);
+        let renamed = match e.allowed() {
+            Some(allowed) => renamed.with_allowed(allowed),
+            None => renamed,
+        };
+        renamed.with_way_out(match e.way_out() {
+            Some(way_out) if e.kind() == gelwright_core::ErrorKind::NotFinite => way_out.to_owned(),
+            _ => format!("give '{parameter}' in the unit of its name"),
+        })
+    })
 }
 
 /// C text from Rust text; a NUL inside becomes U+FFFD, so that nothing is cut off.

@@ -93,6 +93,7 @@ pub const fn entry<Q: Question>() -> Entry {
 /// The questions of each module, in the order of the data flow.
 const MODULES: &[&[Entry]] = &[
     crate::quantity::QUESTIONS,
+    crate::material::QUESTIONS,
     crate::mix::QUESTIONS,
     crate::cure::QUESTIONS,
     crate::flow::QUESTIONS,

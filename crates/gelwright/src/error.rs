@@ -216,6 +216,14 @@ impl Error {
         self
     }
 
+    /// The same error about another field: what a type's own constructor calls by the type's name, a document calls
+    /// by the field's.
+    #[must_use]
+    pub(crate) fn at(mut self, field: impl fmt::Display) -> Self {
+        self.0.field = field.to_string();
+        self
+    }
+
     /// The kind of mistake.
     pub fn kind(&self) -> ErrorKind {
         self.0.kind

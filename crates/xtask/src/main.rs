@@ -13,6 +13,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
+use native::Build;
 use run::{Run, say};
 
 /// Why a step stopped.
@@ -27,6 +28,7 @@ cargo xtask <command>
   header          write include/gelwright.h from crates/gelwright-capi; --check only compares
   py              set up target/venv, write the generated Python files, install the package into it
   install PREFIX  build the C libraries and install header, libraries and gelwright.pc under PREFIX
+  readme          write into README.md what its blocks print (after py and test c)
   lock            resolve python/requirements.in anew into python/requirements.lock
 
 parts of test: format, lint, rust, header, c, python, readme
@@ -43,8 +45,9 @@ fn main() -> ExitCode {
         ["header"] => native::header(&root, false),
         ["header", "--check"] => native::header(&root, true),
         ["py"] => python::set_up(&root),
-        ["install", prefix] => native::install(&root, Path::new(prefix)),
+        ["install", prefix] => native::install(&root, Path::new(prefix), Build::Release),
         ["lock"] => python::lock(&root),
+        ["readme"] => readme::fill(&root),
         [] | ["help" | "--help" | "-h"] => {
             print!("{HELP}");
             return ExitCode::SUCCESS;
@@ -70,20 +73,18 @@ fn demo(root: &Path, rest: &[&str]) -> Outcome {
     demo_run(root).args(rest).go()
 }
 
-/// The main job's run; its output is the answer that the README shows.
+/// The main job's run; its output is the answer that the README shows. Built as the tests are.
 fn demo_run(root: &Path) -> Run {
     Run::cargo(root)
         .args([
             "run",
             "--quiet",
-            "--release",
             "--package",
             "gelwright",
-            "--example",
-            "demo",
-            "--",
+            "--features",
+            "proptest",
         ])
-        .arg("target/demo")
+        .args(["--example", "demo", "--"])
 }
 
 fn bench(root: &Path, rest: &[&str]) -> Outcome {

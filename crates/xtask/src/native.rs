@@ -58,17 +58,38 @@ fn abi_version(root: &Path) -> Result<String, String> {
         .ok_or_else(|| "include/gelwright.h has no GW_ABI_VERSION".to_owned())
 }
 
+/// How the libraries are built.
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) enum Build {
+    /// As the tests are, with debug assertions.
+    Checked,
+    /// As they are given away.
+    Release,
+}
+
+impl Build {
+    fn folder(self, root: &Path) -> PathBuf {
+        root.join(if self == Build::Release {
+            "target/release"
+        } else {
+            "target/debug"
+        })
+    }
+}
+
 /// Builds both libraries; gives the folder they are in.
-pub(crate) fn build(root: &Path) -> Result<PathBuf, String> {
-    Run::cargo(root)
-        .args(["build", "--release", "--package", "gelwright-capi"])
-        .go()?;
-    Ok(root.join("target/release"))
+pub(crate) fn build(root: &Path, how: Build) -> Result<PathBuf, String> {
+    let mut run = Run::cargo(root).args(["build", "--package", "gelwright-capi"]);
+    if how == Build::Release {
+        run = run.arg("--release");
+    }
+    run.go()?;
+    Ok(how.folder(root))
 }
 
 /// The shared library as built.
-pub(crate) fn shared_library(root: &Path) -> PathBuf {
-    root.join("target/release").join(format!(
+pub(crate) fn shared_library(root: &Path, how: Build) -> PathBuf {
+    how.folder(root).join(format!(
         "{}gelwright{}",
         std::env::consts::DLL_PREFIX,
         std::env::consts::DLL_SUFFIX
@@ -76,8 +97,8 @@ pub(crate) fn shared_library(root: &Path) -> PathBuf {
 }
 
 /// Installs header, libraries and the pkg-config file under `prefix`.
-pub(crate) fn install(root: &Path, prefix: &Path) -> Outcome {
-    let built = build(root)?;
+pub(crate) fn install(root: &Path, prefix: &Path, how: Build) -> Outcome {
+    let built = build(root, how)?;
     let prefix = std::path::absolute(prefix).map_err(|e| e.to_string())?;
     let (include, lib) = (prefix.join("include"), prefix.join("lib"));
     write(
@@ -104,7 +125,7 @@ pub(crate) fn install(root: &Path, prefix: &Path) -> Outcome {
             "libgelwright.so".into(),
         ]
     };
-    copy(shared_library(root), lib.join(&names[0]))?;
+    copy(shared_library(root, how), lib.join(&names[0]))?;
     #[cfg(unix)]
     for (link, target) in [(&names[1], &names[0]), (&names[2], &names[1])] {
         let _ = std::fs::remove_file(lib.join(link));
@@ -161,7 +182,8 @@ pub(crate) fn compile(root: &Path, source: &Path, link: Link, more: &[String]) -
             .arg(format!("-L{}", lib.display()))
             .arg("-lgelwright")
             .arg(format!("-Wl,-rpath,{}", lib.display()))
-            .args(more),
+            .args(more)
+            .arg("-lm"),
     };
     run.go()?;
     Ok(program)
@@ -172,7 +194,7 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
     c_compiler()?;
     let abi = root.join("tests/abi");
     sheet.step("c: libraries and installed tree", || {
-        install(root, &root.join("target/abi/install"))
+        install(root, &root.join("target/abi/install"), Build::Checked)
     })?;
     sheet.step("c: exported symbols are those of the header", || exports(root))?;
     for (source, link) in [
@@ -193,11 +215,28 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
         })?;
     }
     sheet.step("c: vectors", || {
-        let program = compile(root, &abi.join("vectors.c"), Link::Shared, &["-lm".to_owned()])?;
+        let program = compile(root, &abi.join("vectors.c"), Link::Shared, &[])?;
         Run::new(program, root)
             .args(files(&root.join("tests/vectors"), "json"))
             .go()
     })?;
+    if let Some(pkg_config) = find(&["pkg-config"]) {
+        sheet.step("c: pkg-config knows it", || {
+            let ask = |what: &str| {
+                Run::new(&pkg_config, root)
+                    .args([what, "gelwright"])
+                    .env("PKG_CONFIG_PATH", root.join("target/abi/install/lib/pkgconfig"))
+                    .output()
+            };
+            let (version, flags) = (ask("--modversion")?, ask("--libs")?);
+            if version.trim() == env!("CARGO_PKG_VERSION") && flags.contains("-lgelwright") {
+                Ok(())
+            } else {
+                Err(format!("pkg-config says {version} {flags}"))
+            }
+        })?;
+    }
+    sheet.step("c: a plan drawn from a stock in SQLite", || inventory(root))?;
     match find(&["valgrind"]) {
         None => say("valgrind is not here: memory is not checked (optional; Debian and Ubuntu: valgrind)"),
         Some(valgrind) => sheet.step("c: memory (valgrind)", || {
@@ -239,7 +278,7 @@ fn exports(root: &Path) -> Outcome {
     let flag = if cfg!(target_os = "macos") { "-gU" } else { "-D" };
     let listed = Run::new(nm, root)
         .args([flag, "--defined-only"])
-        .arg(shared_library(root))
+        .arg(shared_library(root, Build::Checked))
         .output()?;
     let mut exported: Vec<String> = listed
         .lines()
@@ -254,5 +293,73 @@ fn exports(root: &Path) -> Outcome {
         Err(format!(
             "the header declares {declared:?}, the library exports {exported:?}"
         ))
+    }
+}
+
+/// Plans the demo twice against one shelf that holds it once: the first draws all, the second nothing.
+fn inventory(root: &Path) -> Outcome {
+    let places = Run::cargo(root)
+        .args(["run", "--quiet", "--package", "gelwright-test-sqlite"])
+        .output()?;
+    let (include, lib) = places
+        .trim()
+        .split_once('\n')
+        .ok_or("gelwright-test-sqlite names no folders")?;
+    let more = [
+        format!("-I{include}"),
+        Path::new(lib).join("libsqlite3.a").display().to_string(),
+        "-lpthread".to_owned(),
+        "-ldl".to_owned(),
+    ];
+    let program = compile(root, &root.join("tests/abi/inventory.c"), Link::Shared, &more)?;
+    let db = root.join("target/abi/stock.db");
+    let _ = std::fs::remove_file(&db);
+    let casting = root.join("demo/moth_lantern.toml");
+    let run = |words: &[&str]| {
+        let printed = std::process::Command::new(&program)
+            .arg(&db)
+            .args(words)
+            .output()
+            .map_err(|e| format!("{}: {e}", program.display()))?;
+        let text = String::from_utf8_lossy(&printed.stdout).into_owned();
+        eprint!("{}", String::from_utf8_lossy(&printed.stderr));
+        print!("{text}");
+        Ok::<_, String>((printed.status.code(), text))
+    };
+    let draw = ["draw", &casting.display().to_string()].map(str::to_owned);
+    let draw = [draw[0].as_str(), draw[1].as_str()];
+    // An empty shelf: everything is short, and what is short says how much is needed.
+    let (code, wanted) = run(&draw)?;
+    if code != Some(3) {
+        return Err("an empty shelf should be short".into());
+    }
+    for line in wanted.lines().filter_map(|l| l.strip_prefix("short: ")) {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let (material, grams) = (
+            words[0],
+            words[2].parse::<f64>().map_err(|e| format!("{line}: {e}"))?,
+        );
+        // Two lots that together hold the need once and a half.
+        for (lot, part) in [("lot 1", 0.6), ("lot 2", 0.9)] {
+            let grams = (part * grams + 0.1).to_string();
+            if run(&["add", material, lot, &grams])?.0 != Some(0) {
+                return Err(format!("{material} can not be put on the shelf"));
+            }
+        }
+    }
+    let (code, drawn) = run(&draw)?;
+    if code != Some(0) || !drawn.contains("drawn for") {
+        return Err("a full shelf should give the plan what it needs".into());
+    }
+    let before = run(&[])?.1;
+    let (code, second) = run(&draw)?;
+    if code != Some(3) || !second.contains("are missing") || run(&[])?.1 != before {
+        return Err("a shelf that is short should stay as it was".into());
+    }
+    let (code, _) = run(&["draw", "no such file"])?;
+    if code == Some(1) {
+        Ok(())
+    } else {
+        Err("a casting that is not there should fail".into())
     }
 }

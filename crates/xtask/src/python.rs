@@ -2,9 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::native::{self, Build};
 use crate::run::{Run, files, find, read, say, write};
 use crate::stamp::{self, Stamp};
-use crate::{Outcome, Sheet, native};
+use crate::{Outcome, Sheet};
 
 /// What the installed package is made from.
 const PACKAGE: &[&str] = &[
@@ -84,10 +85,10 @@ fn environment(root: &Path) -> Outcome {
 
 /// Writes the generated Python files (or compares them) from the questions of the C library.
 fn generate(root: &Path, check: bool) -> Outcome {
-    native::build(root)?;
+    native::build(root, Build::Checked)?;
     let run = venv(root, "python")
         .arg("python/tools/generate.py")
-        .arg(native::shared_library(root));
+        .arg(native::shared_library(root, Build::Checked));
     if check { run.arg("--check") } else { run }
         .hint("the generated Python files are written by `cargo xtask py`")
         .go()
@@ -102,6 +103,8 @@ fn install(root: &Path) -> Outcome {
     venv(root, "python")
         .args(["-m", "pip", "install", "--quiet", "./python"])
         .env("PIP_CONSTRAINT", root.join("python/requirements.lock"))
+        // As the tests are built; a plain `pip install ./python` builds for release.
+        .env("MATURIN_PEP517_ARGS", "--profile dev")
         .go()?;
     done.set()
 }

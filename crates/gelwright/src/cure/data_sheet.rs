@@ -107,6 +107,9 @@ impl System<3> for Lumped {
     fn scale(&self) -> [f64; 3] {
         [1e-9, 1e-9, 1e-6]
     }
+    fn most(&self) -> [f64; 3] {
+        [0.03, 0.03, 5.0]
+    }
 }
 
 impl TestCup {

@@ -273,8 +273,9 @@ impl GelTable {
     /// Gel time at a temperature and a dose.
     ///
     /// Inside the table interpolation, outside it continuation with the fitted slopes, marked as extrapolated.
-    /// The band is about 95 %: the scatter of the rows about the fit (at least 10 %, the repeatability of a gel
-    /// test: common practice, no source), the leverage of the point, and the range of an assumed slope.
+    /// The band is about 95 %: the repeatability of a gel test (10 %: common practice, no source) or the scatter of the
+    /// rows about the fit where that is wider, growing with the distance from the table, and the range of an assumed
+    /// slope. Inside a complete grid it is that of a repeated test alone.
     ///
     /// # Errors
     /// `OutOfRange` for a dose of zero, more than 40 K outside the table's temperatures, or a dose more than
@@ -409,7 +410,7 @@ impl GelTable {
                 ""
             };
             format!(
-                "no dose in the window works at {}: {verb} resin, mould and air to {t:.1} degC{mark}, or plan for {}",
+                "no dose in the window works at {}: {verb} resin, mould and air to {t:.1} °C{mark}, or plan for {}",
                 show(temperature),
                 show(seconds(reached.exp()))
             )
@@ -508,7 +509,7 @@ impl GelTable {
                 "temperature",
                 show(temperature),
                 format!(
-                    "{:.1} degC to {:.1} degC (the table and 40 K around it)",
+                    "{:.1} °C to {:.1} °C (the table and 40 K around it)",
                     to_celsius(coldest) - FARTHEST_KELVIN,
                     to_celsius(hottest) + FARTHEST_KELVIN
                 ),
@@ -568,21 +569,36 @@ impl GelTable {
         match &self.grid {
             None => f.ln_time + f.energy.value * f.x(t) + f.order.value * f.y(d),
             Some(g) => {
-                let r = (1.0 / t).clamp(g.reciprocal[0], g.reciprocal[g.reciprocal.len() - 1]);
-                let l = d.ln().clamp(g.ln_dose[0], g.ln_dose[g.ln_dose.len() - 1]);
+                let (r, l) = g.nearest(t, d);
                 g.inside(r, l) + f.energy.value * (1.0 / t - r) / GAS_CONSTANT - f.order.value * (d.ln() - l)
             }
         }
     }
 
     /// Half-widths of the band of ln t, below and above.
+    ///
+    /// A grid is right at its rows whatever its curvature, so inside it the band is that of a repeated test, and the
+    /// scatter about the straight fit counts from the edge outwards; a fit has it everywhere.
     fn band(&self, t: f64, d: f64) -> (f64, f64) {
         let f = &self.fit;
-        let (x, y) = (f.x(t), f.y(d));
+        let scatter = f.spread.max(REPEATABILITY);
+        let (x, y, inside) = match &self.grid {
+            None => (f.x(t), f.y(d), scatter * scatter * (1.0 + 1.0 / f.count)),
+            Some(g) => {
+                let (r, l) = g.nearest(t, d);
+                (
+                    f.x(t) - f.x(1.0 / r),
+                    f.y(d) - f.y(l.exp()),
+                    REPEATABILITY * REPEATABILITY,
+                )
+            }
+        };
         let [xx, xy, yy] = f.inverse;
-        let leverage = 1.0 / f.count + xx * x * x + 2.0 * xy * x * y + yy * y * y;
-        let scatter = 2.0 * f.spread.max(REPEATABILITY) * (1.0 + leverage).sqrt();
-        let (mut below, mut above) = (scatter * scatter, scatter * scatter);
+        let leverage = xx * x * x + 2.0 * xy * x * y + yy * y * y;
+        let (mut below, mut above) = {
+            let v = 4.0 * (inside + scatter * scatter * leverage);
+            (v, v)
+        };
         for (slope, z) in [(f.energy, x), (f.order, y)] {
             if slope.origin == Origin::Assumed {
                 let a = (slope.low - slope.value) * z;
@@ -852,7 +868,7 @@ impl Grid {
                     return Err(Error::inconsistent(
                         "rows",
                         format_args!(
-                            "at {:.3} phr {:.1} degC gels sooner than {:.1} degC",
+                            "at {:.3} phr {:.1} °C gels sooner than {:.1} °C",
                             self.ln_dose[j].exp(),
                             celsius(i + 1),
                             celsius(i)
@@ -865,7 +881,7 @@ impl Grid {
                     return Err(Error::inconsistent(
                         "rows",
                         format_args!(
-                            "at {:.1} degC {:.3} phr gels later than {:.3} phr",
+                            "at {:.1} °C {:.3} phr gels later than {:.3} phr",
                             celsius(i),
                             self.ln_dose[j + 1].exp(),
                             self.ln_dose[j].exp()
@@ -877,6 +893,15 @@ impl Grid {
             }
         }
         Ok(())
+    }
+
+    /// The nearest 1/T and ln(dose) inside.
+    fn nearest(&self, t: f64, d: f64) -> (f64, f64) {
+        (
+            (1.0 / t).clamp(self.reciprocal[0], self.reciprocal[self.reciprocal.len() - 1]),
+            d.ln()
+                .clamp(self.ln_dose[0], self.ln_dose[self.ln_dose.len() - 1]),
+        )
     }
 
     /// Bilinear; `r` and `l` lie inside.
@@ -985,7 +1010,7 @@ mod tests {
             outside
                 .extrapolated
                 .unwrap()
-                .contains("outside the table's 15 degC to 25 degC")
+                .contains("outside the table's 15 °C to 25 °C")
         );
     }
 

@@ -23,10 +23,12 @@
 //! | [`Piecewise`] | `(k1 + k2 a)(b - a) u` up to the switch, `k3 u` above it |
 //! | [`FreeRadical`] | `kp R(i) u`, with `di/dt = kd (1 - i)` |
 //!
-//! **Corners.** Powers are taken of `a` and `u` clamped to 0..=1. Where an order below one makes a derivative
-//! infinite (`a^(m-1)` at `a = 0`, `u^(n-1)` at `u = 0`), the *derivative alone* takes the base as at least
-//! [`DERIVATIVE_FLOOR`]; the rate itself is never floored. An autocatalytic law without a first constant does
-//! not start from zero conversion: its seed must be given and is part of the answer.
+//! **Corners.** Powers are taken of `a` and `u` clamped to 0..=1. With an order below one `a^(m-1)` is infinite at
+//! `a = 0`: the *derivative alone* takes the base as at least [`DERIVATIVE_FLOOR`]; the rate itself is not floored.
+//! With an order below one in `u` cure would arrive at its end in finite time, where the rate is not Lipschitz; within
+//! some 1e-5 of the end `u^n` is taken as `u (u^2 + 1e-10)^((n-1)/2)`. An
+//! autocatalytic law without a first constant does not start from zero conversion: its seed must be given and is part
+//! of the answer.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -205,12 +207,13 @@ pub enum Radicals {
 /// ```text
 /// di/dt = kd (1 - i),   kd = kd(T) (p/p0)^s + kt(T)
 /// x = d i - z                                    catalyst spent beyond the inhibitor
-/// trapped: da/dt = kp(T) R u,       R = S(x) - S(-z),  S(x) = (x + sqrt(x^2 + e^2))/2,  e = 0.02 z
-/// steady:  da/dt = kp(T) (p/p0)^(s/2) sqrt(d (1 - i)) g u,   g = (1 + x/sqrt(x^2 + e^2))/2
+/// trapped: da/dt = kp(T) R u,   R = max(0, x) with its corner rounded
+/// steady:  da/dt = kp(T) (p/p0)^(s/2) sqrt(d (1 - i)) g u,   g = dR/dx
 /// ```
 ///
-/// Until `x` reaches zero next to nothing cures (induction); `e` rounds that corner over some two percent of the
-/// induction so that the derivatives exist, and `R(0) = 0` exactly. A dose at or below `z` never cures. In moles:
+/// Until `x` reaches zero nothing cures (induction). The corner of `max(0, x)` is rounded by a parabola over
+/// `-e < x < e`, `e = 0.02 z`: `R = (x + e)^2/(4 e)` and `g = (x + e)/(2 e)` there, so that the derivatives exist;
+/// outside, `R` is exactly 0 or `x`. A dose at or below `z (1 - 0.02)` never cures. In moles:
 /// `d i` stands for `2 f I0 i` and `z` for `q Z0`, both over `2 f` times the moles of peroxide in 1 phr, so
 /// neither the efficiency `f` nor the inhibitor's `q` need be known. `kp` is the rate constant at 1 phr.
 ///
@@ -509,7 +512,9 @@ impl RateLaw {
     }
 }
 
-/// Width of the rounded corner at the end of induction, over the inhibitor.
+/// Within this of the end the root of what is left of the initiator is linear.
+const SPENT: f64 = 1e-10;
+/// Half-width of the rounded corner at the end of induction, over the inhibitor.
 const CORNER: f64 = 0.02;
 
 /// `k(T) = a exp(-b (1/T - inverse_at))`, plain SI.
@@ -632,6 +637,17 @@ fn power(x: f64, n: f64) -> (f64, f64) {
     (value, slope)
 }
 
+/// `u^n` and its derivative for what is left; linear within some `end` of the end where `n < 1`.
+#[inline]
+fn power_left(u: f64, n: f64, end: f64) -> (f64, f64) {
+    if n >= 1.0 {
+        return power(u, n);
+    }
+    let g = u * u + end * end;
+    let f = g.powf(0.5 * (n - 1.0));
+    (u * f, f * (1.0 + (n - 1.0) * u * u / g))
+}
+
 impl Kernel {
     /// Seed conversion and initiator spent at the start.
     pub fn start(&self) -> [f64; 2] {
@@ -669,7 +685,7 @@ impl Kernel {
         match self.law {
             KernelLaw::NthOrder { k, n } => {
                 let (k, k_dt) = k.at(t);
-                let (un, un_du) = power(u, n);
+                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
                 Rate {
                     dalpha: k * un,
                     dalpha_dalpha: k * un_du * u_da,
@@ -680,7 +696,7 @@ impl Kernel {
             KernelLaw::Autocatalytic { k, m, n } => {
                 let (k, k_dt) = k.at(t);
                 let (am, am_da) = power(a, m);
-                let (un, un_du) = power(u, n);
+                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
                 Rate {
                     dalpha: k * am * un,
                     dalpha_dalpha: k * (am_da * un + am * un_du * u_da),
@@ -692,7 +708,7 @@ impl Kernel {
                 let (k1, k1_dt) = k1.at(t);
                 let (k2, k2_dt) = k2.at(t);
                 let (am, am_da) = power(a, m);
-                let (un, un_du) = power(u, n);
+                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
                 let f = k1 + k2 * am;
                 Rate {
                     dalpha: f * un,
@@ -747,19 +763,25 @@ impl Kernel {
                 let (kp, kp_dt) = kp.at(t);
                 let (k, k_dt) = (kd + kt, kd_dt + kt_dt);
                 let x = dose * spent - inhibitor;
-                let root = x.hypot(corner);
-                let gate = if root > 0.0 { 0.5 * (1.0 + x / root) } else { 1.0 };
-                let (r, r_di) = if trapped {
-                    let at_start = 0.5 * (inhibitor.hypot(corner) - inhibitor);
-                    ((0.5 * (x + root) - at_start).max(0.0), dose * gate)
+                // 0 below the corner, 1 above it, straight across it.
+                let gate = if x >= corner {
+                    1.0
+                } else if x > -corner {
+                    0.5 * (x + corner) / corner
                 } else {
-                    let (s, s_dx) = power(dose * (1.0 - spent), 0.5);
-                    let gate_di = if root > 0.0 {
-                        0.5 * dose * corner * corner / (root * root * root)
+                    0.0
+                };
+                let (r, r_di) = if trapped {
+                    (if gate < 1.0 { corner * gate * gate } else { x }, dose * gate)
+                } else {
+                    let (s, s_du) = power_left(1.0 - spent, 0.5, SPENT);
+                    let root = dose.sqrt();
+                    let gate_di = if gate > 0.0 && gate < 1.0 {
+                        0.5 * dose / corner
                     } else {
                         0.0
                     };
-                    (s * gate, gate_di * s - gate * dose * s_dx)
+                    (root * s * gate, root * (gate_di * s - gate * s_du))
                 };
                 Rate {
                     dalpha: kp * r * u,

@@ -29,7 +29,7 @@ pub use kinetics::{
     Autocatalytic, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
     Rate, RateConstant, RateLaw,
 };
-pub use post_cure::{EquivalentTime, PostCure, equivalent_time, post_cure};
+pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time, post_cure, post_cure_hold};
 pub(crate) use questions::QUESTIONS;
 pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule, tack_window_from_gel_time};
 pub use run::{CureCurve, CureTime};

@@ -211,3 +211,75 @@ pub fn post_cure(
         why,
     })
 }
+
+/// How long to hold at the last temperature of a schedule.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct PostCureHold {
+    /// The hold after the last point of the schedule; zero where the goal is reached before.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub hold: Time,
+    /// When the goal is reached, from mixing.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub reached: Time,
+    /// Conversion then.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub conversion: DegreeOfCure,
+    /// What lies outside the fitted range, where something does.
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// How long to hold a part at the last temperature of a schedule until its glass transition is `wanted`.
+///
+/// The conversion for `wanted` by DiBenedetto, then the first time it is reached.
+///
+/// # Errors
+/// `OutOfRange` for a glass transition outside that of the uncured and the cured resin; `NoSolution` where cure
+/// vitrifies before; else as [`Kinetics::time_to`].
+pub fn post_cure_hold(
+    kinetics: &Kinetics,
+    glass: &GlassTransition,
+    schedule: &Schedule,
+    wanted: ThermodynamicTemperature,
+) -> Result<PostCureHold> {
+    let glass = glass.checked().map_err(|e| e.within("glass_transition"))?;
+    let kelvin = finite("wanted", wanted.si())?;
+    if !(kelvin > glass.uncured.si() && kelvin < glass.cured.si()) {
+        return Err(Error::out_of_range(
+            "wanted",
+            show(wanted),
+            format!("above {}, below {}", show(glass.uncured), show(glass.cured)),
+            "no post-cure takes this resin there: ask for a glass transition below that of full cure",
+        ));
+    }
+    let goal = glass.conversion_at(wanted)?;
+    let t = kinetics.reach("time to the glass transition", goal, schedule)?;
+    let hold = seconds((t.time.si() - schedule.end().si()).max(0.0));
+    let last = schedule.points()[schedule.points().len() - 1].temperature;
+    Ok(PostCureHold {
+        hold,
+        reached: t.time,
+        conversion: t.conversion,
+        extrapolated: t.extrapolated,
+        why: Why::computed(
+            format!("hold at {}", show(last)),
+            show(hold),
+            "first time at which Tg(a) is the wanted one",
+            vec![
+                Why::given("wanted glass transition", show(wanted)),
+                Why::computed(
+                    "conversion for it",
+                    show(goal),
+                    "Tg = Tg0 + (Tg1 - Tg0) lambda a/(1 - (1 - lambda) a)",
+                    vec![],
+                ),
+                t.why,
+            ],
+        ),
+    })
+}

@@ -6,9 +6,9 @@ use serde::{Deserialize, Serialize};
 use super::{
     ApparentActivationEnergy, CureCurve, CureShrinkage, CureTime, DataSheetKinetics, DataSheetLines,
     DemouldCriterion, DoseForGelTime, DoseFromKinetics, EquivalentTime, GelCriterion, GelTable, GelTime,
-    GlassTransition, Kinetics, PostCure, PotLifeEnd, Schedule, Shrinkage, TackRule, TackWindow,
+    GlassTransition, Kinetics, PostCure, PostCureHold, PotLifeEnd, Schedule, Shrinkage, TackRule, TackWindow,
     TackWindowRule, TestCup, Vitrification, equivalent_time, kinetics_from_data_sheet, post_cure,
-    tack_window_from_gel_time,
+    post_cure_hold, tack_window_from_gel_time,
 };
 use crate::door::{Entry, Question, entry};
 use crate::error::{Result, finite};
@@ -396,6 +396,60 @@ impl Question for PostCureRequest {
 }
 
 request! {
+    /// Hold for a glass transition.
+    PostCureHoldRequest {
+        /// How the resin cures.
+        kinetics: Kinetics,
+        /// Glass transition against conversion.
+        glass_transition: GlassTransition,
+        /// The history from mixing to the start of the hold; the hold is at its last temperature.
+        schedule: Schedule,
+        /// Wanted glass transition.
+        #[serde(with = "crate::quantity::serde_tagged")]
+        #[schemars(with = "Tagged")]
+        wanted: ThermodynamicTemperature,
+    }
+}
+
+impl Question for PostCureHoldRequest {
+    const NAME: &'static str = "cure.post_cure_hold";
+    const ABOUT: &'static str = "How long to hold in the oven until the glass transition is a wanted one.";
+    type Answer = PostCureHold;
+    fn answer(&self) -> Result<PostCureHold> {
+        post_cure_hold(
+            &self.kinetics,
+            &self.glass_transition,
+            &self.schedule,
+            self.wanted,
+        )
+    }
+}
+
+request! {
+    /// Time to a conversion.
+    TimeToConversion {
+        /// How the resin cures.
+        kinetics: Kinetics,
+        /// Wanted conversion.
+        #[serde(with = "crate::quantity::serde_tagged")]
+        #[schemars(with = "Tagged")]
+        conversion: DegreeOfCure,
+        /// Temperature of the part against time.
+        schedule: Schedule,
+    }
+}
+
+impl Question for TimeToConversion {
+    const NAME: &'static str = "cure.time_to_conversion";
+    const ABOUT: &'static str =
+        "When a conversion is reached along a schedule, or how far cure comes and why it stops.";
+    type Answer = CureTime;
+    fn answer(&self) -> Result<CureTime> {
+        self.kinetics.time_to(self.conversion, &self.schedule)
+    }
+}
+
+request! {
     /// Equivalent hold.
     EquivalentHold {
         /// The schedule; a hold is two points.
@@ -596,6 +650,8 @@ pub(crate) const QUESTIONS: &[Entry] = &[
     entry::<TackWindowFromGelTime>(),
     entry::<DemouldTime>(),
     entry::<PostCureRequest>(),
+    entry::<PostCureHoldRequest>(),
+    entry::<TimeToConversion>(),
     entry::<EquivalentHold>(),
     entry::<GlassTransitionAt>(),
     entry::<FinalConversion>(),

@@ -80,6 +80,18 @@ impl Consistency {
     }
 }
 
+impl std::fmt::Display for Consistency {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.pad(match self {
+            Consistency::Syrup => "syrup",
+            Consistency::Ketchup => "ketchup",
+            Consistency::Mayonnaise => "mayonnaise",
+            Consistency::PeanutButter => "peanut butter",
+            Consistency::Putty => "putty",
+        })
+    }
+}
+
 /// Yield stress against silica: `tau_y = tau_r (w/w_r)^n`, with `w` the silica as a mass fraction of the paste.
 ///
 /// Grades, resins and mixers differ by factors, so the answer carries a band, and the shop's own test

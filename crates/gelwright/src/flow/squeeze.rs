@@ -178,6 +178,12 @@ fn force_factor(s: f64, n: i32) -> f64 {
     s - area / x.powi(n)
 }
 
+/// Pressures for which a mat's power law is taken, Pa (common practice: presses and clamps of a workshop).
+const FITTED_PRESSURE: std::ops::RangeInclusive<f64> = 1e3..=1e6;
+
+/// Gaps below this are no gaps, m (common practice).
+const MOULD_ROUGHNESS: f64 = 20e-6;
+
 /// A mat of chop carrying load: glass content at a pressure, `phi = phi_r (p/p_r)^B`.
 ///
 /// The power law is the usual fit to the compaction of dry and wetted reinforcements: F. Robitaille, R. Gauvin,
@@ -343,6 +349,8 @@ pub struct Squeezed {
     pub time_s: Vec<f64>,
     /// Thickness at those times, m.
     pub thickness_m: Vec<f64>,
+    /// What is outside which range, if anything is.
+    pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
 }
@@ -686,13 +694,31 @@ impl SqueezeOut {
             }
             from.push(why);
         }
-        let why = Why::computed(
+        let mut notes = Vec::new();
+        let carried = press.fibre_force(h) / area;
+        if carried > 0.0 && !FITTED_PRESSURE.contains(&carried) {
+            notes.push(format!(
+                "the fibres carry {}, outside the compaction law's range, 1 kPa to 1 MPa",
+                show(Pressure::from_si(carried)?)
+            ));
+        }
+        if h < MOULD_ROUGHNESS {
+            notes.push(format!(
+                "{} is below the roughness of a workshop mould, about 20 um: read it as nothing left",
+                show(thickness)
+            ));
+        }
+        let extrapolated = (!notes.is_empty()).then(|| notes.join("; "));
+        let mut why = Why::computed(
             "thickness at gel",
             show(thickness),
             "lubrication squeeze flow of a Bingham paste; no yield stress: 1/h^2 = 1/h0^2 + 2F int(dt/eta)/(L W^3) (strip), + 4F int(dt/eta)/(3 pi R^4) (disc)",
             from,
         )
         .with_source(&squeeze_source());
+        if let Some(note) = &extrapolated {
+            why = why.with_note(format!("extrapolated: {note}"));
+        }
         Ok(Squeezed {
             thickness,
             rest_thickness: Length::from_si(rest)?,
@@ -706,6 +732,7 @@ impl SqueezeOut {
             glass: VolumeFraction::new(press.glass(h).min(1.0))?,
             time_s,
             thickness_m,
+            extrapolated,
             why,
         })
     }

@@ -77,8 +77,6 @@ pub struct GlassLaminate {
     pub shear_modulus: Pressure,
     /// The factor all values above are multiplied by (0.8 where the laminate is not tested).
     pub factor: f64,
-    /// Other published rules for comparison, without that factor.
-    pub rules: Vec<RuleStrength>,
     /// What lies outside the fitted glass contents.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
@@ -88,6 +86,26 @@ pub struct GlassLaminate {
 }
 
 impl GlassLaminate {
+    /// Other published rules for comparison, without the factor: BS 4994:1987, unit modulus and unit strength (N/mm
+    /// per kg/m² of glass) over the thickness constant (mm per kg/m²), for mat at 33 wt% and woven roving at 45 wt%.
+    pub fn rules(&self) -> Vec<RuleStrength> {
+        let (modulus, tension, constant, at) = match self.given.0 {
+            Form::Mat => (14_000.0, 200.0, 2.24, 0.33),
+            Form::WovenRoving => (16_000.0, 250.0, 1.25, 0.45),
+            _ => return vec![],
+        };
+        let rule = || -> Result<RuleStrength> {
+            Ok(RuleStrength {
+                rule: "BS 4994 unit properties over its thickness constant".to_owned(),
+                modulus: Pressure::from_si(1e6 * modulus / constant)?,
+                tension: Pressure::from_si(1e6 * tension / constant)?,
+                glass_content: MassFraction::new(at)?,
+                source: sources::bs_4994(),
+            })
+        };
+        rule().into_iter().collect()
+    }
+
     /// How the modulus and the tensile strength were computed.
     pub fn why(&self) -> Why {
         let (form, process, psi) = self.given;
@@ -105,7 +123,7 @@ impl GlassLaminate {
                 self.factor.to_string(),
             ),
         ];
-        from.extend(self.rules.iter().map(|r| {
+        from.extend(self.rules().iter().map(|r| {
             Why::given(
                 format!("for comparison, {} at {}", r.rule, show(r.glass_content)),
                 format!("E {}, tension {}", show(r.modulus), show(r.tension)),
@@ -200,21 +218,6 @@ pub fn glass_laminate(
             100.0 * psi
         )
     });
-    let rule = |modulus: f64, tension: f64, at: f64| -> Result<Vec<RuleStrength>> {
-        Ok(vec![RuleStrength {
-            rule: "BS 4994 unit properties over its thickness constant".to_owned(),
-            modulus: Pressure::from_si(modulus)?,
-            tension: Pressure::from_si(tension)?,
-            glass_content: MassFraction::new(at)?,
-            source: sources::bs_4994(),
-        }])
-    };
-    // N/mm per kg/m² over mm per kg/m² is N/mm².
-    let rules = match form {
-        Form::Mat => rule(14_000.0 / 2.24 * 1e6, 200.0 / 2.24 * 1e6, 0.33)?,
-        Form::WovenRoving => rule(16_000.0 / 1.25 * 1e6, 250.0 / 1.25 * 1e6, 0.45)?,
-        _ => vec![],
-    };
     Ok(GlassLaminate {
         tension: mpa(tension)?,
         compression: mpa(compression)?,
@@ -224,7 +227,6 @@ pub fn glass_laminate(
         modulus: mpa(e)?,
         shear_modulus: mpa(g)?,
         factor,
-        rules,
         extrapolated,
         given: (form, process, psi),
     })

@@ -71,50 +71,50 @@ impl Form {
         }
     }
 
-    /// The largest fibre volume fraction the form can be packed to, and on whose word.
+    /// The largest fibre volume fraction the form can be packed to; see [`Form::packing_source`].
     ///
     /// Unidirectional: hexagonal close packing of equal rods, π/(2√3) = 0.9069 (analytic). The others are
     /// from memory: random in-plane strands 0.50, weaves 0.70, loose chop 0.35, veil 0.30.
-    pub fn packing_limit(self) -> (f64, Source) {
+    pub const fn packing_limit(self) -> f64 {
         match self {
-            Form::Unidirectional => (
-                std::f64::consts::PI / (2.0 * 3f64.sqrt()),
-                sources::derived_here("hexagonal close packing of equal rods, pi/(2 sqrt 3)"),
-            ),
-            Form::Mat => (
-                0.50,
-                sources::from_memory("packing of random in-plane strands under pressure"),
-            ),
-            Form::WovenRoving | Form::Cloth | Form::Stitched => (
-                0.70,
-                sources::from_memory("packing of woven and stitched fabric under pressure"),
-            ),
-            Form::Veil => (0.30, sources::from_memory("packing of surfacing veil")),
-            Form::Chop => (0.35, sources::from_memory("packing of loose chopped strands")),
+            Form::Unidirectional => super::micro::HEXAGONAL,
+            Form::Mat => 0.50,
+            Form::WovenRoving | Form::Cloth | Form::Stitched => 0.70,
+            Form::Veil => 0.30,
+            Form::Chop => 0.35,
         }
     }
 
-    /// The glass contents by mass found in hand lay-up, and on whose word.
-    pub fn usual_glass_content(self) -> (f64, f64, Source) {
+    /// On whose word the packing limit is.
+    pub fn packing_source(self) -> Source {
         match self {
-            Form::Mat => (
-                0.25,
-                0.40,
-                sources::common_practice("hand-laid mat, resin to glass 3:1 to 1.5:1"),
-            ),
-            Form::WovenRoving | Form::Stitched => (
-                0.40,
-                0.60,
-                sources::common_practice("hand-laid woven roving, resin to glass about 1.25:1"),
-            ),
-            Form::Cloth => (
-                0.40,
-                0.60,
-                sources::common_practice("hand-laid cloth, about as much resin as cloth"),
-            ),
-            Form::Veil => (0.05, 0.20, sources::from_memory("resin-rich veil")),
-            Form::Unidirectional => (0.45, 0.75, sources::from_memory("hand-laid to pressed rovings")),
-            Form::Chop => (0.02, 0.30, sources::from_memory("pourable to paste")),
+            Form::Unidirectional => {
+                sources::derived_here("hexagonal close packing of equal rods, pi/(2 sqrt 3)")
+            }
+            other => sources::from_memory(&format!("packing of {other} under pressure")),
+        }
+    }
+
+    /// The glass contents by mass found in hand lay-up; see [`Form::usual_source`].
+    pub const fn usual_glass_content(self) -> (f64, f64) {
+        match self {
+            Form::Mat => (0.25, 0.40),
+            Form::WovenRoving | Form::Stitched | Form::Cloth => (0.40, 0.60),
+            Form::Veil => (0.05, 0.20),
+            Form::Unidirectional => (0.45, 0.75),
+            Form::Chop => (0.02, 0.30),
+        }
+    }
+
+    /// On whose word the usual glass contents are.
+    pub fn usual_source(self) -> Source {
+        match self {
+            Form::Mat => sources::common_practice("hand-laid mat, resin to glass 3:1 to 1.5:1"),
+            Form::WovenRoving | Form::Stitched => {
+                sources::common_practice("hand-laid woven roving, resin to glass about 1.25:1")
+            }
+            Form::Cloth => sources::common_practice("hand-laid cloth, about as much resin as cloth"),
+            other => sources::from_memory(&format!("glass content of {other}")),
         }
     }
 
@@ -525,8 +525,6 @@ pub struct CuredPly {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub density: MassDensity,
-    /// The published thickness rules for E-glass and polyester, for comparison.
-    pub rules: Vec<RuleThickness>,
     /// What lies outside the contents found in hand lay-up.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
@@ -536,6 +534,11 @@ pub struct CuredPly {
 }
 
 impl CuredPly {
+    /// The published thickness rules for E-glass and polyester at this areal mass and glass content, for comparison.
+    pub fn rules(&self) -> Vec<RuleThickness> {
+        thickness_rules(self.given.0.form, self.given.0.areal_mass, self.glass_content).unwrap_or_default()
+    }
+
     /// How the thickness was computed.
     pub fn why(&self) -> Why {
         let (r, rr) = &self.given;
@@ -554,7 +557,7 @@ impl CuredPly {
         .with_source(&sources::iso_12215_5(
             "annex C, with the densities and voids of this ply in place of 2.56, 1.20 and none",
         ));
-        for rule in &self.rules {
+        for rule in self.rules() {
             why.from.push(
                 Why::given(format!("for comparison, {}", rule.rule), show(rule.thickness))
                     .with_source(&rule.source),
@@ -587,7 +590,7 @@ pub fn cured_ply(
     let vf = volume_fraction(glass_content, r.fibre_density, resin_density, voids)?;
     let psi = glass_content.get();
     let v = voids.get();
-    let (limit, source) = r.form.packing_limit();
+    let limit = r.form.packing_limit();
     if vf.get() > limit {
         let most = mass_fraction(
             VolumeFraction::new(limit.min(1.0 - v - 1e-9))?,
@@ -595,7 +598,7 @@ pub fn cured_ply(
             resin_density,
             voids,
         )?;
-        let (low, high, _) = r.form.usual_glass_content();
+        let (low, high) = r.form.usual_glass_content();
         return Err(Error::out_of_range(
             "glass_content",
             format!("{} ({} of fibre)", show(glass_content), show(vf)),
@@ -604,7 +607,7 @@ pub fn cured_ply(
                 show(most),
                 r.form,
                 limit,
-                source.standing
+                r.form.packing_source().standing
             ),
             format!("hand lay-up of {} reaches {} to {}", r.form, pct(low), pct(high)),
         ));
@@ -612,7 +615,7 @@ pub fn cured_ply(
     let rf = r.fibre_density.si();
     let rr = resin_density.si();
     let t = w * (1.0 / rf + (1.0 / psi - 1.0) / rr) / (1.0 - v);
-    let (low, high, usual) = r.form.usual_glass_content();
+    let (low, high) = r.form.usual_glass_content();
     let extrapolated = (psi < low || psi > high).then(|| {
         format!(
             "glass content {} is outside the {} to {} of {} by hand [{}]",
@@ -620,7 +623,7 @@ pub fn cured_ply(
             pct(low),
             pct(high),
             r.form,
-            usual.standing
+            r.form.usual_source().standing
         )
     });
     Ok(CuredPly {
@@ -632,7 +635,6 @@ pub fn cured_ply(
         fibre_volume: vf,
         voids,
         density: MassDensity::from_si(w / psi / t)?,
-        rules: thickness_rules(r.form, r.areal_mass, glass_content)?,
         extrapolated,
         given: (*r, resin_density),
     })
@@ -783,7 +785,7 @@ pub fn resin_held_by_chop(
     let rr = check::positive("resin_density", resin_density)?;
     let a = check::voids("air", air)?;
     let vf = rb / rf;
-    let (limit, _) = Form::Chop.packing_limit();
+    let limit = Form::Chop.packing_limit();
     if vf > limit || vf + a >= 1.0 {
         return Err(Error::inconsistent(
             "bulk_density",

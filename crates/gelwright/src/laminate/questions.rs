@@ -7,11 +7,12 @@ use serde::{Deserialize, Serialize};
 
 use super::edge::{self, Edge, EdgeAnswer, EdgeCost};
 use super::lamina::{Elastic, PlyMaterial, ReserveFactors, Strengths, reserve_factors_with_residual};
-use super::mat::{GlassLaminate, Process, glass_laminate};
+use super::mat::{GlassLaminate, Process, RuleStrength, glass_laminate};
 use super::micro::{self, Bounds, HollowSphere, Orientation, Phase, ShortFibre};
 use super::panel::{Panel, PanelAnswer, panel};
 use super::ply::{
-    self, ChopFill, Cloth, CuredPly, Form, Mat, PlyCount, Reinforcement, Target, cured_ply, plies_for,
+    self, ChopFill, Cloth, CuredPly, Form, Mat, PlyCount, Reinforcement, RuleThickness, Target, cured_ply,
+    plies_for,
 };
 use super::shrinkage::{self, CoreGripAnswer, PrintThrough};
 use super::stack::{Compliance, Constants, Load, Ply, Response, Stack};
@@ -141,6 +142,8 @@ pub struct PlyThicknessAnswer {
     /// The ply.
     #[serde(flatten)]
     pub ply: CuredPly,
+    /// The published thickness rules for E-glass and polyester, side by side.
+    pub rules: Vec<RuleThickness>,
     /// How its thickness was computed.
     pub why: Why,
 }
@@ -151,8 +154,11 @@ impl Question for PlyThickness {
     type Answer = PlyThicknessAnswer;
     fn answer(&self) -> Result<PlyThicknessAnswer> {
         let ply = self.ply()?;
-        let why = ply.why();
-        Ok(PlyThicknessAnswer { ply, why })
+        Ok(PlyThicknessAnswer {
+            rules: ply.rules(),
+            why: ply.why(),
+            ply,
+        })
     }
 }
 
@@ -504,6 +510,8 @@ pub struct MatPropertiesAnswer {
     /// The properties.
     #[serde(flatten)]
     pub laminate: GlassLaminate,
+    /// Other published rules for comparison.
+    pub rules: Vec<RuleStrength>,
     /// How they were computed.
     pub why: Why,
 }
@@ -514,8 +522,11 @@ impl Question for MatProperties {
     type Answer = MatPropertiesAnswer;
     fn answer(&self) -> Result<MatPropertiesAnswer> {
         let laminate = glass_laminate(self.form, self.glass_content, self.process, self.tested)?;
-        let why = laminate.why();
-        Ok(MatPropertiesAnswer { laminate, why })
+        Ok(MatPropertiesAnswer {
+            rules: laminate.rules(),
+            why: laminate.why(),
+            laminate,
+        })
     }
 }
 
@@ -556,8 +567,10 @@ pub struct FromConstituentsAnswer {
     pub rule_of_mixtures: Elastic,
     /// Unidirectional with E2 and G12 by Halpin-Tsai.
     pub unidirectional: Elastic,
-    /// Random in the plane by Tsai-Pagano: an upper estimate of a mat.
+    /// Random in the plane by Tsai and Pagano's 3/8 and 5/8: an upper estimate of a mat.
     pub random_mat: Elastic,
+    /// Random in the plane by the invariants of the ply, exactly.
+    pub random_mat_by_invariants: Elastic,
     /// Thermal expansion along the fibre.
     #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<Tagged>")]
@@ -629,6 +642,7 @@ impl Question for FromConstituents {
             rule_of_mixtures: mixtures,
             unidirectional: ud,
             random_mat: mat,
+            random_mat_by_invariants: micro::random_mat_by_invariants(&ud)?,
         })
     }
 }
@@ -655,22 +669,69 @@ pub struct ShortFibreModulus {
     pub diameter: Length,
     /// How the strands lie.
     pub orientation: Orientation,
+    /// Strength of the fibre, for the critical length.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub fibre_strength: Option<Pressure>,
+    /// Shear strength of the bond, for the critical length.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub bond_shear_strength: Option<Pressure>,
+}
+
+/// Modulus of a resin with short strands, and how much of their strength is used.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct ShortFibreAnswer {
+    /// Modulus and efficiencies.
+    #[serde(flatten)]
+    pub resin: ShortFibre,
+    /// Length at which a fibre can just be loaded to its strength (Kelly and Tyson).
+    #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<Tagged>")]
+    pub critical_length: Option<Length>,
+    /// Share of the fibre's strength that is used, before orientation.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strength_efficiency: Option<f64>,
 }
 
 impl Question for ShortFibreModulus {
     const NAME: &'static str = "laminate.short_fibre";
     const ABOUT: &'static str =
         "Modulus of a pour full of short strands, with length and orientation efficiency.";
-    type Answer = ShortFibre;
-    fn answer(&self) -> Result<ShortFibre> {
-        micro::short_fibre(
+    type Answer = ShortFibreAnswer;
+    fn answer(&self) -> Result<ShortFibreAnswer> {
+        let critical_length = match (self.fibre_strength, self.bond_shear_strength) {
+            (Some(s), Some(t)) => Some(micro::critical_length(s, self.diameter, t)?),
+            (None, None) => None,
+            _ => {
+                return Err(Error::new(ErrorKind::Document, "fibre_strength")
+                    .with_value("only one strength")
+                    .with_way_out("give both fibre_strength and bond_shear_strength, or neither"));
+            }
+        };
+        let resin = micro::short_fibre(
             &self.fibre,
             &self.resin,
             self.fibre_volume,
             self.length,
             self.diameter,
             self.orientation,
-        )
+        )?;
+        Ok(ShortFibreAnswer {
+            strength_efficiency: critical_length
+                .map(|lc| micro::strength_efficiency(self.length, lc))
+                .transpose()?,
+            critical_length,
+            resin,
+        })
     }
 }
 
@@ -1262,12 +1323,12 @@ impl Question for Shrinkage {
     fn answer(&self) -> Result<ShrinkageAnswer> {
         let (linear, volumetric) = match (self.volumetric, self.linear) {
             (Some(v), None) => (
-                shrinkage::linear_from_volumetric(v).map_err(|e| e.within("volumetric"))?,
+                shrinkage::linear_from_volumetric(v).map_err(|e| e.at("volumetric"))?,
                 v,
             ),
             (None, Some(l)) => (
                 l,
-                shrinkage::volumetric_from_linear(l).map_err(|e| e.within("linear"))?,
+                shrinkage::volumetric_from_linear(l).map_err(|e| e.at("linear"))?,
             ),
             _ => {
                 return Err(Error::new(ErrorKind::Document, "")

@@ -33,7 +33,7 @@ pub struct Ply {
 }
 
 /// What a laminate is under.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Load {
     /// Nx, Ny, Nxy: force per width.
     pub force: [ForcePerWidth; 3],
@@ -45,18 +45,6 @@ pub struct Load {
     pub temperature_change: TemperatureInterval,
     /// Whether the plies' cure shrinkage acts.
     pub cured: bool,
-}
-
-impl Default for Load {
-    fn default() -> Self {
-        Load {
-            force: [ForcePerWidth::default(); 3],
-            moment: [MomentPerWidth::default(); 3],
-            shear: ForcePerWidth::default(),
-            temperature_change: TemperatureInterval::default(),
-            cured: false,
-        }
-    }
 }
 
 /// Where in a ply.

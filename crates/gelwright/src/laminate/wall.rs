@@ -1,5 +1,5 @@
-//! A gel-coated wall in one look: thickness, weight, glass content, stiffness, strength. No iteration and no
-//! allocation beyond its plies, so that a plan can ask it for every zone of every sample.
+//! A gel-coated wall in one look: thickness, weight, glass content, stiffness, strength. No iteration, and no text is
+//! made unless something is out of range, so that a plan can ask it for every zone of every sample.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

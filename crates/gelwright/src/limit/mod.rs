@@ -251,7 +251,8 @@ struct LimitRow {
 /// The version of the limits document that this library reads.
 pub const LIMITS_VERSION: u32 = 1;
 
-/// The limits, and the sources that they share with the materials.
+/// The limits, and the sources that they share with the materials; the limits first, as their `version` must
+/// stand before any table.
 const GENERIC: &str = concat!(
     include_str!("../../data/limits.toml"),
     include_str!("../../data/source.toml")
@@ -324,9 +325,30 @@ impl Limits {
     /// # Errors
     /// As [`Limit::bounds`].
     pub fn window(&self, quantity: LimitQuantity, tags: &[String]) -> Result<(Option<f64>, Option<f64>)> {
+        self.tightest(quantity, tags, Severity::Warning)
+    }
+
+    /// The tightest `(low, high)` in SI of the stops alone that apply to a subject.
+    ///
+    /// # Errors
+    /// As [`Limit::bounds`].
+    pub fn window_of_stops(
+        &self,
+        quantity: LimitQuantity,
+        tags: &[String],
+    ) -> Result<(Option<f64>, Option<f64>)> {
+        self.tightest(quantity, tags, Severity::Stop)
+    }
+
+    fn tightest(
+        &self,
+        quantity: LimitQuantity,
+        tags: &[String],
+        least: Severity,
+    ) -> Result<(Option<f64>, Option<f64>)> {
         let mut window = (None::<f64>, None::<f64>);
         for l in self.that_count(quantity, tags) {
-            if l.severity == Severity::Advice {
+            if l.severity < least {
                 continue;
             }
             let (low, high) = l.bounds()?;

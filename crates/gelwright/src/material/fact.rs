@@ -27,6 +27,8 @@ pub struct Window<Q> {
     pub about: Option<String>,
     /// The rule as its source prints it, where it had to be converted ("2 to 3 % by volume").
     pub printed: Option<String>,
+    /// Whether it says what is best, not what is permitted: outside it is worth knowing, no more.
+    pub preferred: bool,
     /// Who says so.
     pub source: Arc<Source>,
 }
@@ -56,6 +58,7 @@ impl<Q: Quantity> Window<Q> {
                 high,
                 about: None,
                 printed: None,
+                preferred: false,
                 source: source.into(),
             }),
         }
@@ -118,6 +121,9 @@ struct WindowDocument {
     /// The rule as its source prints it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     printed: Option<String>,
+    /// Whether it says what is best, not what is permitted.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    preferred: bool,
     source: Source,
 }
 
@@ -128,6 +134,7 @@ impl<Q: Quantity> Serialize for Window<Q> {
             high: self.high.map(quantity::tagged),
             about: self.about.clone(),
             printed: self.printed.clone(),
+            preferred: self.preferred,
             source: (*self.source).clone(),
         }
         .serialize(s)
@@ -148,6 +155,7 @@ impl<'de, Q: Quantity> Deserialize<'de> for Window<Q> {
         Ok(Window {
             about: doc.about,
             printed: doc.printed,
+            preferred: doc.preferred,
             ..window
         })
     }

@@ -10,6 +10,7 @@ mod caution;
 mod class;
 mod exposure_limit;
 mod fact;
+mod questions;
 
 use std::sync::Arc;
 
@@ -24,6 +25,8 @@ pub use class::{
 };
 pub use exposure_limit::{Agent, ExposureLimit, ExposureLimits, LimitForm};
 pub use fact::{Fact, GelRow, GelTimes, HasSource, ListedPrice, PotLife, Window, that_count};
+pub(crate) use questions::QUESTIONS;
+pub use questions::{ListMaterials, Listed, MaterialList, MaterialSheet, ShowMaterial};
 
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{MassDensity, ThermodynamicTemperature, Time};

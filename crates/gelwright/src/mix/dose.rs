@@ -219,13 +219,13 @@ impl Dose {
             if let (Ok(a), Ok(b)) = of(upper, &lower)
                 && b.si() > 0.0
             {
-                let phr = Phr::new(100.0 * a.si() / b.si()).map_err(|e| e.within(field))?;
+                let phr = Phr::new(100.0 * a.si() / b.si()).map_err(|e| e.at(field))?;
                 return Ok(Dose::ByMass(phr));
             }
             if let (Ok(a), Ok(b)) = (parse::<Volume>("", upper), parse::<Volume>("", &lower))
                 && b.si() > 0.0
             {
-                let q = PartsByVolume::new(a.si() / b.si()).map_err(|e| e.within(field))?;
+                let q = PartsByVolume::new(a.si() / b.si()).map_err(|e| e.at(field))?;
                 return Ok(Dose::ByVolume(q));
             }
         }

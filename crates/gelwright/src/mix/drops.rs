@@ -50,10 +50,12 @@ pub fn harkins_brown_source() -> Source {
     }
 }
 
-/// The correction `f` at `x = r/V^(1/3)`, linear between the entries of the table; none outside 0.30 to 1.20.
-///
-/// Linear interpolation is within 0.001 of a smooth curve through the table.
+/// The correction `f` at `x = r/V^(1/3)`, linear between the entries of the table (within 0.001 of a smooth curve through
+/// them) and, below 0.30, linear to its limit `f(0) = 1` (Tate's law itself); none above 1.20.
 pub fn harkins_brown(x: f64) -> Option<f64> {
+    if (0.0..FIRST.0).contains(&x) {
+        return Some(1.0 - (1.0 - FIRST.1) * x / FIRST.0);
+    }
     HARKINS_BROWN.windows(2).find_map(|pair| {
         let [(x0, f0), (x1, f1)] = *pair else { return None };
         (x0..=x1)
@@ -61,6 +63,12 @@ pub fn harkins_brown(x: f64) -> Option<f64> {
             .then(|| f0 + (f1 - f0) * (x - x0) / (x1 - x0))
     })
 }
+
+/// Where the table begins and ends.
+const FIRST: (f64, f64) = HARKINS_BROWN[0];
+const LAST: (f64, f64) = HARKINS_BROWN[HARKINS_BROWN.len() - 1];
+/// Below this the measured drops that were held against the straight line to the limit end (a tip of 0.67 mm).
+const FINEST: f64 = 0.14;
 
 /// A drop that falls slowly from a wetted tip.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -79,6 +87,9 @@ pub struct Drop {
     pub harkins_brown_factor: f64,
     /// Tip radius over the cube root of the drop's volume.
     pub radius_over_cube_root: f64,
+    /// Where the drop lies outside the correction's table.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
 }
@@ -87,8 +98,10 @@ pub struct Drop {
 /// solved for the drop that satisfies its own correction.
 ///
 /// `r` is the outer radius of the tip where the liquid wets its face (a glass or polyethylene dropper with a peroxide or
-/// water), the inner radius where it does not. Slow dropping, tip upright. Range: `r/V^(1/3)` from 0.30 to 1.20.
-/// Accuracy: measured water drops from 1.4 to 11 mm tips lie up to 10 % above it (F. Eschbaum, 1895, see the published checks).
+/// water), the inner radius where it does not. Slow dropping, tip upright. Range: `r/V^(1/3)` from 0.30 to 1.20; down to
+/// 0.14 (fine tips) the answer is extrapolated, and says so.
+/// Accuracy: measured water drops from 0.7 to 8.3 mm tips lie up to 10 % above it, from an 11 mm tip 14 % (F. Eschbaum,
+/// 1895, see the published checks).
 ///
 /// # Errors
 /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an input that is not above zero, and for a tip so fine or
@@ -100,8 +113,8 @@ pub fn drop_mass(tip_radius: Length, surface_tension: SurfaceTension, density: M
     // With V = r^3/x^3, Tate's law says x^3 f(x) = r^2 rho g/(2 pi sigma); the left side grows with x.
     let bond = r * r * rho * GRAVITY / (2.0 * std::f64::consts::PI * sigma);
     let side = |x: f64, f: f64| x.powi(3) * f - bond;
-    let (first, last) = (HARKINS_BROWN[0], HARKINS_BROWN[HARKINS_BROWN.len() - 1]);
-    if side(first.0, first.1) > 0.0 || side(last.0, last.1) < 0.0 {
+    let first = (FINEST, harkins_brown(FINEST).unwrap_or(FIRST.1));
+    if side(first.0, first.1) > 0.0 || side(LAST.0, LAST.1) < 0.0 {
         let radius_at = |(x, f): (f64, f64)| {
             Length::from_si((x.powi(3) * f * 2.0 * std::f64::consts::PI * sigma / (rho * GRAVITY)).sqrt())
         };
@@ -111,23 +124,23 @@ pub fn drop_mass(tip_radius: Length, surface_tension: SurfaceTension, density: M
             format!(
                 "{} to {} for this liquid",
                 quantity::show(radius_at(first)?),
-                quantity::show(radius_at(last)?)
+                quantity::show(radius_at(LAST)?)
             ),
             "the correction is known in this range only: weigh N drops of a finer or wider tip instead",
         ));
     }
-    let (mut low, mut high) = (first.0, last.0);
+    let (mut low, mut high) = (first.0, LAST.0);
     // 60 halvings of an interval below 1 end at the resolution of a double.
     for _ in 0..60 {
         let mid = 0.5 * (low + high);
-        if side(mid, harkins_brown(mid).unwrap_or(last.1)) < 0.0 {
+        if side(mid, harkins_brown(mid).unwrap_or(LAST.1)) < 0.0 {
             low = mid;
         } else {
             high = mid;
         }
     }
     let x = 0.5 * (low + high);
-    let f = harkins_brown(x).unwrap_or(last.1);
+    let f = harkins_brown(x).unwrap_or(LAST.1);
     let mass = 2.0 * std::f64::consts::PI * r * sigma * f / GRAVITY;
     let drop = Mass::from_si(mass)?;
     let why = Why::computed(
@@ -153,6 +166,12 @@ pub fn drop_mass(tip_radius: Length, surface_tension: SurfaceTension, density: M
         drops_per_gram: 1e-3 / mass,
         harkins_brown_factor: f,
         radius_over_cube_root: x,
+        extrapolated: (x < FIRST.0).then(|| {
+            format!(
+                "r/V^(1/3) = {} lies below the correction's table (0.30 to 1.20): drawn on to Tate's law",
+                quantity::figures(x)
+            )
+        }),
         why,
     })
 }

@@ -113,12 +113,16 @@ impl<Q: Quantity> std::fmt::Display for Estimate<Q> {
 #[serde(deny_unknown_fields)]
 struct EstimateDocument {
     /// The value, with its unit.
+    #[schemars(with = "quantity::Tagged")]
     value: String,
     /// One standard deviation, with its unit.
+    #[schemars(with = "quantity::Tagged")]
     standard_uncertainty: String,
     /// Lower end of the 95 % interval, with its unit.
+    #[schemars(with = "quantity::Tagged")]
     low: String,
     /// Upper end of the 95 % interval, with its unit.
+    #[schemars(with = "quantity::Tagged")]
     high: String,
 }
 

@@ -520,7 +520,10 @@ impl Question for AskFillerPacking {
                 Why::given("density of the heap", quantity::show(heap)),
             ),
             (None, None, Some((l, d))) => (
-                filler::packing_of_rods(l, d)?,
+                filler::packing_of_rods(l, d).map_err(|e| {
+                    let field = format!("fibre_{}", e.field());
+                    e.at(&field)
+                })?,
                 "phi = 5.4 D/L",
                 Why::given(
                     "length and diameter of the fibre",

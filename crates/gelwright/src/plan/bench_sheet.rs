@@ -51,6 +51,7 @@ pub(super) fn sheet(p: &Plan) -> String {
     batches(&mut out, p);
     steps(&mut out, p);
     zones(&mut out, p);
+    made(&mut out, p);
     conflicts(&mut out, p);
     title(&mut out, "Take care");
     for c in &p.cautions {
@@ -265,6 +266,9 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
             quantity::brief_in(part.volume, units),
         );
     }
+    if let Some(text) = left_standing(b) {
+        wrap(out, "    ", 4, &text);
+    }
     if let Some(d) = &b.batch.cure_dose {
         let by = b
             .batch
@@ -283,6 +287,17 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
             ),
         );
     }
+}
+
+/// What a full cup does if it is left standing.
+pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
+    let e = b.left_standing.as_ref()?;
+    let gel = e.gel.map_or_else(|| "does not gel".to_owned(), |t| format!("gels after {}", quantity::brief(t)));
+    Some(format!(
+        "left standing full it {gel} and reaches {} after {}",
+        quantity::brief(e.peak),
+        quantity::brief(e.peak_at)
+    ))
 }
 
 fn steps(out: &mut String, p: &Plan) {
@@ -324,6 +339,13 @@ fn zones(out: &mut String, p: &Plan) {
         "together",
         quantity::brief_in(p.part_mass, p.units)
     );
+}
+
+/// How stiff, strong, opaque and lit it comes out.
+fn made(out: &mut String, p: &Plan) {
+    for line in super::part::lines(&p.zones, &p.seams) {
+        wrap(out, "  ", 4, &line);
+    }
 }
 
 fn conflicts(out: &mut String, p: &Plan) {

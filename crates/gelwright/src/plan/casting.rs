@@ -6,8 +6,11 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::clock::Clock;
+use super::exotherm::CupTest;
 use crate::document;
 use crate::error::{Error, ErrorKind, Result};
+use crate::flow::YieldLaw;
+use crate::light::CoatOptics;
 use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
@@ -50,6 +53,9 @@ pub struct Casting {
     /// When it leaves the mould, and the cure after that.
     #[serde(default)]
     pub cure: CurePlan,
+    /// What resins showed in a test cup, by material: with it the exotherm of cups and zones is computed.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub cup_tests: BTreeMap<String, CupTest>,
     /// What is mixed beyond what stays in the part.
     #[serde(default)]
     pub waste: Waste,
@@ -178,6 +184,35 @@ pub struct Zone {
     pub area: Option<Area>,
     /// What is laid on it, first against the mould.
     pub layers: Vec<Layer>,
+    /// A thin edge that is pulled at demoulding.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pulled_edge: Option<PullOnEdge>,
+}
+
+/// A thin edge as a cantilever from its root, pulled at its tip at demoulding.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PullOnEdge {
+    /// From root to tip.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub length: Length,
+    /// Width that carries the pull.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub width: Length,
+    /// The pull at the tip.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub pull: Force,
+    /// Thickness of the tip; the zone's, if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub tip_thickness: Option<Length>,
 }
 
 /// A layer of a zone.
@@ -206,6 +241,9 @@ pub struct GelCoat {
     /// How many coats.
     #[serde(default = "one")]
     pub coats: u8,
+    /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub optics: Option<CoatOptics>,
 }
 
 fn one() -> u8 {
@@ -288,6 +326,17 @@ pub struct Seam {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub height: Length,
+    /// Width of the flange that it is squeezed on; the bead's, if not said.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub flange: Option<Length>,
+    /// Yield stress of the paste by its silica, from this shop's slump test; common practice, if not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub yield_law: Option<YieldLaw>,
 }
 
 /// The clamps.
@@ -490,6 +539,24 @@ impl Casting {
             }
         }
         within(
+            "shop.humidity",
+            self.shop.humidity,
+            "1 %",
+            "100 %",
+            "give what the hygrometer shows: no shop's air is quite dry",
+        )?;
+        if let Some(end) = self.shop.end {
+            let day = end.since(self.shop.start).si();
+            if !(60.0..=86_400.0).contains(&day) {
+                return Err(Error::inconsistent(
+                    "shop.end",
+                    format!("{end} after a start at {}", self.shop.start),
+                    "1 min to 24 h after the start",
+                    "work past midnight is written like '02:00 +1 d'",
+                ));
+            }
+        }
+        within(
             "mould.thickness",
             self.mould.thickness,
             "0.1 mm",
@@ -500,6 +567,14 @@ impl Casting {
             return Err(Error::new(ErrorKind::Document, "zones")
                 .with_value("an empty list")
                 .with_way_out("name at least one zone with its layers"));
+        }
+        if self.zones.len() > MOST_ZONES {
+            return Err(Error::out_of_range(
+                "zones",
+                format!("{} zones", self.zones.len()),
+                format!("1 to {MOST_ZONES}"),
+                "plan the casting in parts",
+            ));
         }
         let known = |at: String, name: &str| {
             if self.recipes.contains_key(name) {
@@ -522,6 +597,14 @@ impl Casting {
                     "100 m^2",
                     "give the zone's area",
                 )?;
+            }
+            if zone.layers.len() > MOST_LAYERS {
+                return Err(Error::out_of_range(
+                    format!("{at}.layers"),
+                    format!("{} layers", zone.layers.len()),
+                    format!("1 to {MOST_LAYERS}"),
+                    "plies laid wet in wet are the plies of one layer",
+                ));
             }
             if zone.layers.is_empty() {
                 return Err(Error::new(ErrorKind::Document, format!("{at}.layers"))
@@ -667,6 +750,11 @@ impl Casting {
     }
 }
 
+/// A bench plan beyond this is a mistake, and its timetable would take minutes to work out.
+const MOST_ZONES: usize = 500;
+/// As above, of one zone.
+const MOST_LAYERS: usize = 100;
+
 /// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
 pub(super) fn embedded_toml(
     source: &BTreeMap<String, serde_json::Value>,
@@ -779,7 +867,7 @@ impl Layer {
 }
 
 /// Refuses a value outside what such a field can hold at all.
-fn within<Q: Quantity>(field: &str, q: Q, low: &str, high: &str, way_out: &str) -> Result<()> {
+pub(super) fn within<Q: Quantity>(field: &str, q: Q, low: &str, high: &str, way_out: &str) -> Result<()> {
     let (l, h) = (
         quantity::parse::<Q>(field, low)?,
         quantity::parse::<Q>(field, high)?,

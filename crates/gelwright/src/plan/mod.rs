@@ -13,10 +13,12 @@ mod casting;
 mod cautions;
 mod checks;
 mod clock;
+mod exotherm;
 mod layout;
 mod needs;
 mod one_cup;
 mod page;
+mod part;
 mod questions;
 mod schedule;
 mod steps;
@@ -24,12 +26,14 @@ mod working_time;
 
 pub use casting::{
     CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Layer, Mould, Pace, Pour,
-    ReleaseCoats, Seam, Shop, Waste, Zone,
+    PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone,
 };
-pub use checks::{ConflictingRules, Rule};
+pub use checks::{ConflictingRules, Rule, dew_point};
 pub use clock::Clock;
+pub use exotherm::{CupExotherm, CupTest, ZoneExotherm};
 pub use needs::Need;
 pub use one_cup::{CupToday, OneCup};
+pub use part::{PulledEdge, SeamSummary, Shell};
 pub(crate) use questions::QUESTIONS;
 pub use questions::{
     ComparePlans, Comparison, ComparisonRow, MakePlan, PlanPage, PlanSheet, ShowPlan, ShowPlanAsPage,
@@ -42,8 +46,8 @@ use crate::limit::{Finding, Severity};
 use crate::material::Catalogue;
 use crate::mix::{Amount, Batch};
 use crate::quantity::{
-    self, BenchUnits, Length, Mass, Money, Quantity, RelativeHumidity, Tagged, ThermodynamicTemperature,
-    Time, serde_tagged, serde_tagged_option,
+    self, BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, Tagged,
+    ThermodynamicTemperature, Time, serde_tagged, serde_tagged_option,
 };
 use crate::source::{Source, Why};
 use layout::{Act, Item, Mix};
@@ -82,6 +86,9 @@ pub struct Plan {
     pub needs: Vec<Need>,
     /// The zones as they come out.
     pub zones: Vec<ZoneSummary>,
+    /// The seams as they come out, of thickened paste.
+    #[serde(default)]
+    pub seams: Vec<SeamSummary>,
     /// Mass of what stays in the part.
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
@@ -126,6 +133,9 @@ pub struct PlannedBatch {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub placing: Time,
+    /// How hot the cup gets if it is left standing full, where its resin's test cup is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left_standing: Option<CupExotherm>,
 }
 
 /// A zone as it comes out.
@@ -150,6 +160,31 @@ pub struct ZoneSummary {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub reinforcement: Mass,
+    /// How hot it gets, where its resins' test cups are known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exotherm: Option<ZoneExotherm>,
+    /// The laminate, where its resin's stiffness is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shell: Option<Shell>,
+    /// The thin edge, where one is pulled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub edge: Option<PulledEdge>,
+    /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub contrast_ratio: Option<RelativeAmount>,
+    /// Part of the light that comes through, of a pour without powder or pigment.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub light_through: Option<RelativeAmount>,
 }
 
 /// Something that can hurt somebody, and the usual care.
@@ -215,6 +250,10 @@ impl Plan {
     pub fn new(casting: &Casting) -> Result<Plan> {
         casting.check()?;
         let catalogue = casting.catalogue()?;
+        catalogue
+            .get(&casting.mould.wall)
+            .and_then(|m| m.mould_wall().map(|_| ()))
+            .map_err(|e| e.at("mould.wall"))?;
         let limits = casting.limits()?;
         let mixes = layout::mixes(casting, &catalogue)?;
         let items = layout::items(casting, &catalogue, &mixes)?;
@@ -242,17 +281,25 @@ impl Plan {
         let cups = job.cups()?;
         let batches = cups
             .iter()
-            .map(|c| job.batch(c).map_err(|e| e.within(&c.name)))
+            .map(|c| {
+                job.batch(c)
+                    .map_err(|e| e.within(format!("recipes.{}", c.recipe)))
+            })
             .collect::<Result<Vec<_>>>()?;
         let timed = steps::timetable(&job, &cups, &batches)?;
         let needs = needs::needs(&job, &batches)?;
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed)?;
+        let mut part = part::part(&job)?;
+        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, &mut part.zones)?;
+        part.measures.extend(heat.measures);
+        let checked = checks::check(&job, &limits, &cups, &batches, &timed, &part)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let planned = cups
             .iter()
             .zip(batches)
             .zip(&timed.cups)
-            .map(|((cup, batch), start)| PlannedBatch {
+            .zip(heat.cups)
+            .map(|(((cup, batch), start), left_standing)| PlannedBatch {
+                left_standing,
                 name: cup.name.clone(),
                 recipe: cup.recipe.clone(),
                 zones: job.zones_of(cup),
@@ -277,7 +324,8 @@ impl Plan {
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
             batches: order.into_iter().map(|i| planned[i].clone()).collect(),
             steps: timed.steps,
-            zones: job.zone_summaries()?,
+            zones: part.zones,
+            seams: part.seams,
             part_mass: job.part_mass(),
             needs,
             cost,
@@ -338,6 +386,9 @@ pub fn page_of(plans: &[Plan]) -> String {
     page::page(plans)
 }
 
+/// One pair of hands mixes no more; a timetable of more would take minutes to work out.
+const MOST_CUPS_IN_ALL: usize = 1000;
+
 impl<'c> Job<'c> {
     /// Mixes of one act, level and recipe go together, split so that each cup is placed in its usable time.
     fn cups(&self) -> Result<Vec<Cup>> {
@@ -358,6 +409,14 @@ impl<'c> Job<'c> {
                     .iter()
                     .map(|(i, share)| self.items[*i].placing.si() * share)
                     .sum();
+                if cups.len() >= MOST_CUPS_IN_ALL {
+                    return Err(Error::no_solution(
+                        "zones",
+                        "placing every cup in its working time",
+                        format!("it would take more than {MOST_CUPS_IN_ALL} cups"),
+                        "plan the casting in parts, or take a slower mix",
+                    ));
+                }
                 let number = numbers.entry(act).or_insert(0);
                 *number += 1;
                 cups.push(Cup {
@@ -476,6 +535,11 @@ impl<'c> Job<'c> {
                     thickness: thickness.map(Length::from_si).transpose()?,
                     mass: Mass::new::<kilogram>(mix + glass),
                     reinforcement: Mass::new::<kilogram>(glass),
+                    exotherm: None,
+                    shell: None,
+                    edge: None,
+                    contrast_ratio: None,
+                    light_through: None,
                 })
             })
             .collect()

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::bench_sheet::{Group, grouped, sentence};
+use super::bench_sheet::{Group, grouped, left_standing, sentence};
 use super::steps::words;
 use super::{Plan, PlannedBatch};
 use crate::limit::Severity;
@@ -316,6 +316,9 @@ fn batch(out: &mut String, p: &Plan, b: &PlannedBatch) {
         );
     }
     out.push_str("</table>\n");
+    if let Some(text) = left_standing(b) {
+        let _ = writeln!(out, "<p class=\"quiet\">{}.</p>", escape(&sentence(&text)));
+    }
     if let Some(d) = &b.batch.cure_dose {
         let by = b
             .batch
@@ -376,9 +379,13 @@ fn zones(out: &mut String, p: &Plan) {
     }
     let _ = writeln!(
         out,
-        "<tr><td>together, with seams and inserts</td><td></td><td class=\"n\">{}</td><td></td></tr></table></section>",
+        "<tr><td>together, with seams and inserts</td><td></td><td class=\"n\">{}</td><td></td></tr></table>",
         quantity::brief_in(p.part_mass, p.units)
     );
+    for line in super::part::lines(&p.zones, &p.seams) {
+        let _ = writeln!(out, "<p>{}</p>", escape(&line));
+    }
+    out.push_str("</section>\n");
 }
 
 fn conflicts(out: &mut String, p: &Plan) {

@@ -44,6 +44,8 @@ pub(super) struct Timetable {
     pub(super) steps: Vec<Step>,
     pub(super) cups: Vec<Clock>,
     pub(super) tack: Vec<TackWait>,
+    /// When the part is demoulded.
+    pub(super) demould: Clock,
 }
 
 /// A layer laid on a gel coat: how long after it, and when it could have been.
@@ -51,6 +53,8 @@ pub(super) struct TackWait {
     pub(super) zone: String,
     pub(super) waited: Time,
     pub(super) closes: Time,
+    /// What limits may name of the gel coat.
+    pub(super) tags: Vec<String>,
 }
 
 /// Tack window where the gel time is not known: common practice, no source.
@@ -70,7 +74,7 @@ struct Planned {
     after: Vec<After>,
 }
 
-fn minutes(m: f64) -> Time {
+pub(super) fn minutes(m: f64) -> Time {
     Time::new::<minute>(m)
 }
 
@@ -130,7 +134,7 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
             after,
         });
     }
-    finish(job, cups, first_cup, &mut planned);
+    let demould = finish(job, cups, first_cup, &mut planned);
     let tasks: Vec<Task> = planned
         .iter()
         .map(|p| Task {
@@ -176,6 +180,7 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
         steps,
         cups: cup_clocks,
         tack,
+        demould: start.after(slots[demould].start),
     })
 }
 
@@ -184,7 +189,7 @@ fn release(job: &Job) -> Result<Vec<Planned>> {
     let mut wait = Time::default();
     let hands = Time::new::<second>(job.casting.pace.release_per_area.si() * job.mould_area());
     for (i, r) in job.casting.mould.release.iter().enumerate() {
-        let at = |e: Error| e.within(format!("mould.release[{i}].material"));
+        let at = |e: Error| e.at(format!("mould.release[{i}].material"));
         let material = job.catalogue.get(&r.material).map_err(at)?;
         material.release().map_err(at)?;
         if r.coats == 0 || r.coats > 20 {
@@ -290,10 +295,12 @@ fn tack_waits(
         for a in &planned[first + k].after {
             let Some(most) = a.most else { continue };
             let waited = slots[first + k].start - slots[a.task].end;
+            let beneath = &job.mixes[cups[a.task - first].recipe.as_str()];
             all.push(TackWait {
                 zone: job.zones_of(cup).join(", "),
                 waited,
                 closes: most,
+                tags: beneath.tags_for(Act::GelCoat),
             });
         }
     }
@@ -378,8 +385,8 @@ fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
     watch
 }
 
-/// Closing, clamping, waiting, demoulding, post-cure.
-fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) {
+/// Closing, clamping, waiting, demoulding, post-cure; which of the tasks is the demoulding.
+fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> usize {
     let pace = &job.casting.pace;
     let all_done = |job: &Job, cups: &[Cup]| -> Vec<After> {
         cups.iter()
@@ -447,6 +454,7 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) {
         hands: pace.demould,
         after,
     });
+    let demould = planned.len() - 1;
     for hold in &job.casting.cure.post_cure {
         let task = planned.len() - 1;
         let previous = job
@@ -473,4 +481,5 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) {
             }],
         });
     }
+    demould
 }

@@ -16,7 +16,7 @@ use crate::error::{Error, ErrorKind, Result};
 /// is bounded or a temperature lies below absolute zero.
 pub fn parse<Q: Quantity>(field: &str, text: &str) -> Result<Q> {
     let si = parse_number_and_unit(field, text, Q::DIMENSION, Q::NAME, Q::EXAMPLE)?;
-    Q::from_si(si).map_err(|e| e.within(field))
+    Q::from_si(si).map_err(|e| e.at(field))
 }
 
 /// As [`parse`], for a dimension known only at run time; answers in the coherent SI unit.

@@ -34,7 +34,7 @@ pub fn show<Q: Quantity>(q: Q) -> String {
 pub fn show_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
     let si = q.si();
     let (name, number) = choose::<Q>(si, units);
-    join(&figures(number), name)
+    print(&figures(number), name)
 }
 
 /// Written in metric bench units to three significant figures, for a text that is read at arm's length.
@@ -51,14 +51,14 @@ pub fn brief_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
         number.abs().log10().floor()
     };
     let unit = 10f64.powf((magnitude - 2.0).min(0.0));
-    join(&figures((number / unit).round() * unit), name)
+    print(&figures((number / unit).round() * unit), name)
 }
 
 /// `value` of type `Q` as plain text in its document unit; for error messages, where `value` may not be a
 /// valid `Q`.
 pub(super) fn plain<Q: Quantity>(value: f64) -> String {
     match unit::read("", Q::TAG_UNIT) {
-        Ok(u) => join(&figures(u.number_of(value)), Q::TAG_UNIT),
+        Ok(u) => print(&figures(u.number_of(value)), Q::TAG_UNIT),
         Err(_) => value.to_string(),
     }
 }
@@ -69,6 +69,22 @@ fn join(number: &str, unit: &str) -> String {
     } else {
         format!("{number} {unit}")
     }
+}
+
+/// As [`join`], the unit as it is printed: `°C`, `cm²`, `mPa·s`. The parser reads these, too.
+fn print(number: &str, unit: &str) -> String {
+    let unit = match unit {
+        "um" => "µm".to_owned(),
+        _ => unit
+            .replace("delta_degC", "Δ°C")
+            .replace("delta_degF", "Δ°F")
+            .replace("degC", "°C")
+            .replace("degF", "°F")
+            .replace("^2", "²")
+            .replace("^3", "³")
+            .replace('*', "·"),
+    };
+    join(number, &unit)
 }
 
 /// Four significant figures, trailing zeros dropped, no exponent between 1e-4 and 1e7.
@@ -169,6 +185,9 @@ pub fn tagged<Q: Quantity>(q: Q) -> String {
 
 /// The shortest decimal text of `x` × 10^`by`, exactly as shortest text of `x` with its point moved.
 fn shift_decimal(x: f64, by: i32) -> String {
+    if x == 0.0 {
+        return if x.is_sign_negative() { "-0" } else { "0" }.to_owned();
+    }
     let text = format!("{x:e}");
     let Some((mantissa, exponent)) = text.split_once('e') else {
         return text;

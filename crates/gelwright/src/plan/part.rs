@@ -1,0 +1,588 @@
+//! The part as it will be: how stiff the shell, what the thin edges bear, what the eye sees, whether the seam
+//! stays and how thin the clamps squeeze it. What the plan hands to laminate, flow and light.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use uom::si::angle::degree;
+use uom::si::length::meter;
+
+use super::casting::{Layer, Pour, Seam, Zone};
+use super::layout::{Act, Item, Mix};
+use super::{Job, ZoneSummary};
+use crate::error::{Error, Result};
+use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
+use crate::laminate::micro::{Orientation, Phase, short_fibre};
+use crate::laminate::{self, GelCoatLayer, Section, WallPly, WallSpec, edge_bending, wall_summary};
+use crate::light::{self, hiding_coat};
+use crate::limit::{LimitQuantity, Measure};
+use crate::material::{self, Class, Shape};
+use crate::quantity::{
+    self, Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, RelativeAmount, Strain, Tagged,
+    Volume, VolumeFraction, serde_tagged, serde_tagged_option,
+};
+use crate::source::Why;
+
+/// What a laminated zone comes to.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Shell {
+    /// Tensile modulus of the laminate behind the gel coat.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub modulus: Pressure,
+    /// Tensile strength of it.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub strength: Pressure,
+    /// Bending stiffness of the whole wall per width.
+    pub bending_stiffness_n_m: f64,
+    /// Moment per width that breaks it.
+    pub moment_to_break_n: f64,
+    /// What is outside which range, if anything is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// What a thin edge bears when it is pulled from the mould.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct PulledEdge {
+    /// Deflection of its tip under the pull.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub deflection: Length,
+    /// Greatest strain under the pull.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub strain: Strain,
+    /// The pull that breaks it.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub breaks_at: Force,
+    /// What is outside which range, if anything is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// A seam after the clamps.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct SeamSummary {
+    /// Which.
+    pub seam: String,
+    /// Consistency of the paste, in the words of the trade.
+    pub consistency: String,
+    /// Yield stress of the paste over the stress of the bead's own weight on a vertical face.
+    #[serde(with = "serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub against_sag: RelativeAmount,
+    /// Thickness when it has gelled under the clamps; absent without clamps.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub thickness: Option<Length>,
+    /// What the clamps squeeze out.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub squeezed_out: Option<Volume>,
+    /// Mean pressure on the seam.
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
+    #[schemars(with = "Option<Tagged>")]
+    pub pressure: Option<Pressure>,
+    /// What is outside which range, if anything is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// What of the part is known, and what of it is held against limits.
+pub(super) struct PartAsMade {
+    pub(super) zones: Vec<ZoneSummary>,
+    pub(super) seams: Vec<SeamSummary>,
+    pub(super) measures: Vec<Measure>,
+}
+
+pub(super) fn part(job: &Job) -> Result<PartAsMade> {
+    let mut zones = job.zone_summaries()?;
+    let mut measures = Vec::new();
+    for (i, (zone, summary)) in job.casting.zones.iter().zip(&mut zones).enumerate() {
+        let at = |e: Error| e.within(format!("zones[{i}]"));
+        let items: Vec<&Item> = job
+            .items
+            .iter()
+            .filter(|i| i.zone == zone.name && i.act < Act::Insert)
+            .collect();
+        summary.shell = shell(job, zone, &items).map_err(at)?;
+        let solid = solid(job, zone, &items, summary.shell.as_ref()).map_err(at)?;
+        if let (Some(pull), Some(solid), Some(t)) = (&zone.pulled_edge, solid, summary.thickness) {
+            let edge = laminate::Edge {
+                sections: vec![
+                    Section {
+                        at: Length::default(),
+                        thickness: t,
+                    },
+                    Section {
+                        at: pull.length,
+                        thickness: pull.tip_thickness.unwrap_or(t),
+                    },
+                ],
+                width: pull.width,
+                modulus: solid.modulus,
+                poisson: solid.poisson,
+                strength: solid.strength,
+                safety_factor: None,
+            };
+            let answer = edge_bending(&edge, pull.pull).map_err(|e| at(e.within("pulled_edge")))?;
+            let strain = Strain::new(answer.stress.si() / solid.modulus.si())?;
+            let tags = items
+                .iter()
+                .flat_map(|i| job.mixes[i.recipe.as_str()].tags_for(i.act))
+                .collect::<Vec<_>>();
+            measures.push(Measure::new(
+                LimitQuantity::EdgeStrain,
+                zone.name.clone(),
+                &tags,
+                strain,
+            ));
+            summary.edge = Some(PulledEdge {
+                deflection: answer.deflection,
+                strain,
+                breaks_at: answer.pull_survived,
+                extrapolated: answer.extrapolated,
+                why: answer.why,
+            });
+        }
+        light_of(job, zone, &items, summary, &mut measures).map_err(at)?;
+    }
+    let mut seams = Vec::new();
+    for (i, seam) in job.casting.seams.iter().enumerate() {
+        let made = seam_of(job, seam, &mut measures).map_err(|e| e.within(format!("seams[{i}]")))?;
+        seams.extend(made);
+    }
+    Ok(PartAsMade {
+        zones,
+        seams,
+        measures,
+    })
+}
+
+fn form_of(form: &material::Form) -> laminate::Form {
+    match form {
+        material::Form::ChoppedStrandMat => laminate::Form::Mat,
+        material::Form::WovenCloth => laminate::Form::Cloth,
+        material::Form::WovenRoving => laminate::Form::WovenRoving,
+        material::Form::Veil => laminate::Form::Veil,
+    }
+}
+
+/// A laminated zone, where its resin's modulus is known.
+fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
+    let Some(item) = items.iter().find(|i| i.act == Act::Laminate) else {
+        return Ok(None);
+    };
+    let mix = &job.mixes[item.recipe.as_str()];
+    let resin = mix.resin().resin()?;
+    let Some(modulus) = resin.modulus.as_ref().map(|m| m.value) else {
+        return Ok(None);
+    };
+    let density = match &resin.cured_density {
+        Some(d) => d.value,
+        None => mix.resin().known_density()?.value,
+    };
+    let mut plies = Vec::new();
+    for p in &item.plies {
+        let r = job.catalogue.get(&p.material)?;
+        plies.push(WallPly {
+            reinforcement: laminate::Reinforcement {
+                form: form_of(&r.reinforcement()?.form),
+                areal_mass: p.areal_mass,
+                fibre_density: r.known_density()?.value,
+            },
+            glass_content: Some(p.glass_content),
+        });
+    }
+    let Some(first) = item.plies.first() else {
+        return Ok(None);
+    };
+    let gel_coat = zone.layers.iter().find_map(|l| match l {
+        Layer::GelCoat(g) => Some(g),
+        _ => None,
+    });
+    let gel_coat = match gel_coat {
+        Some(g) => {
+            let m = &job.mixes[g.recipe.as_str()];
+            let r = m.resin().resin()?;
+            r.modulus.as_ref().map(|e| GelCoatLayer {
+                thickness: g.wet_thickness * f64::from(g.coats),
+                density: r.cured_density.as_ref().map_or(m.unit.density, |d| d.value),
+                modulus: e.value,
+                poisson: r.poisson_ratio.as_ref().map(|p| p.value),
+                strain_to_crack: r.elongation.as_ref().map(|e| e.value),
+            })
+        }
+        None => None,
+    };
+    let summary = wall_summary(&WallSpec {
+        gel_coat,
+        plies,
+        glass_content: first.glass_content,
+        resin_density: density,
+        resin_modulus: modulus,
+        voids: None,
+        tested: false,
+    })?;
+    Ok(Some(Shell {
+        why: summary.why(),
+        modulus: summary.modulus,
+        strength: summary.tension,
+        bending_stiffness_n_m: summary.bending_stiffness_n_m,
+        moment_to_break_n: summary.moment_to_break_n,
+        extrapolated: summary.extrapolated,
+    }))
+}
+
+/// What a zone is made of, as one solid.
+struct Solid {
+    modulus: Pressure,
+    poisson: Index,
+    strength: Pressure,
+}
+
+/// Poisson's ratio of a cast polyester or epoxy where its sheet does not say: from memory.
+const POISSON: f64 = 0.36;
+
+fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Result<Option<Solid>> {
+    let poisson = |mix: &Mix| -> Result<Index> {
+        Ok(match &mix.resin().resin()?.poisson_ratio {
+            Some(p) => p.value,
+            None => Index::new(POISSON)?,
+        })
+    };
+    if let Some(s) = shell {
+        let item = items.iter().find(|i| i.act == Act::Laminate);
+        let Some(item) = item else { return Ok(None) };
+        let poisson = poisson(&job.mixes[item.recipe.as_str()])?;
+        return Ok(Some(Solid {
+            modulus: s.modulus,
+            poisson,
+            strength: s.strength,
+        }));
+    }
+    let Some(pour) = pour_of(zone) else {
+        return Ok(None);
+    };
+    let mix = &job.mixes[pour.recipe.as_str()];
+    let resin = mix.resin().resin()?;
+    let (Some(e), Some(strength)) = (&resin.modulus, &resin.strength) else {
+        return Ok(None);
+    };
+    let poisson = poisson(mix)?;
+    let matrix = Phase::new(e.value, poisson)?;
+    let chop = chop_of(mix)?;
+    let modulus = match chop {
+        Some(chop) => {
+            short_fibre(
+                &laminate::wall::e_glass()?,
+                &matrix,
+                chop.volume,
+                chop.length,
+                chop.diameter,
+                Orientation::RandomInPlane,
+            )?
+            .modulus
+        }
+        None => e.value,
+    };
+    // The strands' share of the strength is not counted: where none crosses, the neat resin breaks.
+    Ok(Some(Solid {
+        modulus,
+        poisson,
+        strength: strength.value,
+    }))
+}
+
+fn pour_of(zone: &Zone) -> Option<&Pour> {
+    zone.layers.iter().find_map(|l| match l {
+        Layer::Pour(p) => Some(p),
+        _ => None,
+    })
+}
+
+/// Chopped strands in a mix.
+struct ChopIn {
+    volume: VolumeFraction,
+    length: Length,
+    /// Of the bundle that carries as one.
+    diameter: Length,
+    filament: Length,
+    index: Option<f64>,
+}
+
+/// Filaments of a chopped strand that stay together as one bundle: from memory.
+const FILAMENTS_IN_BUNDLE: u32 = 200;
+/// Glass within such a bundle: from memory.
+const GLASS_IN_BUNDLE: f64 = 0.60;
+/// Length and filament diameter where the material does not say: from memory.
+const CHOP_LENGTH: f64 = 6e-3;
+const FILAMENT: f64 = 13e-6;
+
+fn chop_of(mix: &Mix) -> Result<Option<ChopIn>> {
+    for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
+        let Class::Filler(f) = &m.class else { continue };
+        if f.shape != Shape::Fibre || part.volume.si() <= 0.0 {
+            continue;
+        }
+        let filament = f.fibre_diameter.as_ref().map_or(FILAMENT, |d| d.value.si());
+        return Ok(Some(ChopIn {
+            volume: VolumeFraction::new(part.volume.si() / mix.unit.volume.si())?,
+            length: f
+                .fibre_length
+                .as_ref()
+                .map_or_else(|| Length::new::<meter>(CHOP_LENGTH), |l| l.value),
+            diameter: flow::Chop::strand_diameter(
+                Length::new::<meter>(filament),
+                FILAMENTS_IN_BUNDLE,
+                VolumeFraction::new(GLASS_IN_BUNDLE)?,
+            )?,
+            filament: Length::new::<meter>(filament),
+            index: f.refractive_index.as_ref().map(|n| n.value.get()),
+        }));
+    }
+    Ok(None)
+}
+
+/// Contrast of a gel coat whose optics are given; light through a pour that has no opaque filler.
+fn light_of(
+    job: &Job,
+    zone: &Zone,
+    items: &[&Item],
+    summary: &mut ZoneSummary,
+    measures: &mut Vec<Measure>,
+) -> Result<()> {
+    const HIDES: f64 = 0.98;
+    const WHITE_CARD: f64 = 0.80;
+    for layer in &zone.layers {
+        let Layer::GelCoat(g) = layer else { continue };
+        let Some(optics) = &g.optics else { continue };
+        let hiding = hiding_coat(optics, g.wet_thickness * f64::from(g.coats), HIDES, WHITE_CARD)
+            .map_err(|e| e.within("optics"))?;
+        let ratio = RelativeAmount::new(hiding.contrast_ratio)?;
+        let tags = job.mixes[g.recipe.as_str()].tags_for(Act::GelCoat);
+        measures.push(Measure::new(
+            LimitQuantity::ContrastRatio,
+            zone.name.clone(),
+            &tags,
+            ratio,
+        ));
+        summary.contrast_ratio = Some(ratio);
+    }
+    let (Some(pour), Some(thickness)) = (pour_of(zone), summary.thickness) else {
+        return Ok(());
+    };
+    let mix = &job.mixes[pour.recipe.as_str()];
+    let Some(index) = &mix.resin().resin()?.refractive_index else {
+        return Ok(());
+    };
+    // A powder or a pigment makes a pour opaque in ways that its volume alone does not tell.
+    let only_chop = mix.materials.iter().all(|(_, m)| match &m.class {
+        Class::Filler(f) => f.shape == Shape::Fibre,
+        Class::Pigment(_) => false,
+        _ => true,
+    });
+    let covered = items.iter().any(|i| i.act == Act::Laminate);
+    if !only_chop || covered {
+        return Ok(());
+    }
+    let chop = chop_of(mix)?;
+    let edge = light::Edge {
+        thickness,
+        resin_index: index.value.get(),
+        glass: chop.as_ref().map(|c| c.volume),
+        filament: chop.as_ref().map(|c| c.filament),
+        glass_index: chop.as_ref().and_then(|c| c.index).unwrap_or(E_GLASS_INDEX),
+        particles: vec![],
+        pigment: None,
+        resin_absorption: None,
+        wavelength: None,
+    };
+    let through = edge.translucency()?;
+    let light = RelativeAmount::new(through.transmittance)?;
+    measures.push(Measure::new(
+        LimitQuantity::LightTransmission,
+        zone.name.clone(),
+        &mix.tags_for(Act::Pour),
+        light,
+    ));
+    summary.light_through = Some(light);
+    Ok(())
+}
+
+/// Refractive index of E-glass where the material does not say: from memory.
+const E_GLASS_INDEX: f64 = 1.556;
+
+/// A seam's paste, bead and clamps; nothing where the paste has no thickener.
+fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option<SeamSummary>> {
+    let mix = &job.mixes[seam.recipe.as_str()];
+    let mut silica = 0.0;
+    for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
+        if let Class::Filler(f) = &m.class
+            && f.thickener.unwrap_or(false)
+        {
+            silica += part.on_resin.get();
+        }
+    }
+    if silica <= 0.0 {
+        return Ok(None);
+    }
+    let law = seam.yield_law.clone().unwrap_or_else(YieldLaw::common_practice);
+    let content: MassFraction = flow::silica_fraction(Phr::new(silica)?);
+    let paste = law.paste(content).map_err(|e| e.within("yield_law"))?;
+    let density = mix.unit.density;
+    let vertical = Angle::new::<degree>(90.0);
+    let sag = flow::sag(&paste, density, seam.height, vertical, 1.0)?;
+    let against_sag = RelativeAmount::new(sag.margin.unwrap_or(f64::MAX.sqrt()))?;
+    let tags = mix.tags_for(Act::Seam);
+    measures.push(Measure::new(
+        LimitQuantity::SagMargin,
+        seam.name.clone(),
+        &tags,
+        against_sag,
+    ));
+    let mut summary = SeamSummary {
+        seam: seam.name.clone(),
+        consistency: paste.consistency.to_string(),
+        against_sag,
+        thickness: None,
+        squeezed_out: None,
+        pressure: None,
+        extrapolated: paste.extrapolated.clone(),
+        why: sag.why,
+    };
+    let viscosity = mix.resin().resin()?.viscosity.as_ref().map(|v| v.value);
+    if let (Some(c), Some(viscosity)) = (&job.casting.clamping, viscosity) {
+        let total: f64 = job.casting.seams.iter().map(|s| s.length.si()).sum();
+        let spacing = Length::new::<meter>(total / f64::from(c.clamps));
+        let time = job
+            .gel_time(&seam.recipe)
+            .map_or(super::steps::minutes(60.0), |g| g.time);
+        let squeeze = SqueezeOut {
+            joint: Joint::Strip {
+                width: seam.flange.unwrap_or(seam.width),
+                length: spacing,
+            },
+            force: Some(c.force),
+            pressure: None,
+            bead_height: seam.height,
+            bead_volume: Some(seam.width * seam.height * spacing),
+            viscosity: ViscosityHistory::ToGel {
+                viscosity,
+                gel_time: time,
+                exponent: 2.0,
+            },
+            yield_stress: Some(paste.yield_stress),
+            chop: chop_of(mix)?.map(|c| ChopInBead { glass: c.volume, length: c.length, bed: None }),
+        };
+        let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
+        measures.push(Measure::new(
+            LimitQuantity::SeamThickness,
+            seam.name.clone(),
+            &tags,
+            squeezed.thickness,
+        ));
+        measures.push(Measure::new(
+            LimitQuantity::ClampPressure,
+            seam.name.clone(),
+            &tags,
+            squeezed.pressure,
+        ));
+        summary.thickness = Some(squeezed.thickness);
+        summary.squeezed_out = Some(squeezed.squeezed_out * f64::from(c.clamps));
+        summary.pressure = Some(squeezed.pressure);
+        summary.why = squeezed.why();
+        summary.extrapolated = match (summary.extrapolated, squeezed.extrapolated) {
+            (Some(a), Some(b)) => Some(format!("{a}; {b}")),
+            (a, b) => a.or(b),
+        };
+    }
+    Ok(Some(summary))
+}
+
+/// In words for the sheet and the page.
+pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String> {
+    let mut all = Vec::new();
+    for z in zones {
+        let mut said = Vec::new();
+        if let Some(e) = &z.exotherm {
+            said.push(format!(
+                "peaks at {} in the {} after {}, the mould's face sees {}",
+                quantity::brief(e.peak),
+                e.peak_in,
+                quantity::brief(e.peak_at),
+                quantity::brief(e.mould_face)
+            ));
+            if let Some(t) = e.gelled {
+                said.push(format!("all gelled after {}", quantity::brief(t)));
+            }
+            if let Some(c) = e.cure_at_demould {
+                said.push(format!("{} cured at demoulding", quantity::brief(c)));
+            }
+        }
+        if let Some(s) = &z.shell {
+            said.push(format!(
+                "laminate {} stiff, its weakest ply breaks at {}",
+                quantity::brief(s.modulus),
+                quantity::brief(s.strength)
+            ));
+        }
+        if let Some(e) = &z.edge {
+            said.push(format!(
+                "edge bends {} and strains {} when pulled, breaks at {}",
+                quantity::brief(e.deflection),
+                quantity::brief(e.strain),
+                quantity::brief(e.breaks_at)
+            ));
+        }
+        if let Some(c) = z.contrast_ratio {
+            said.push(format!("contrast ratio {}", quantity::brief(c)));
+        }
+        if let Some(l) = z.light_through {
+            said.push(format!("{} of the light comes through", quantity::brief(l)));
+        }
+        if !said.is_empty() {
+            all.push(format!("{}: {}", z.zone, said.join("; ")));
+        }
+    }
+    for s in seams {
+        let mut said = vec![format!(
+            "paste like {}, {} times what the bead needs to stay on a vertical face",
+            s.consistency,
+            quantity::figures((10.0 * s.against_sag.get()).round() / 10.0)
+        )];
+        if let (Some(t), Some(out), Some(p)) = (s.thickness, s.squeezed_out, s.pressure) {
+            said.push(format!(
+                "clamped at {} it gels {} thick, {} squeezed out",
+                quantity::brief(p),
+                quantity::brief(t),
+                quantity::brief(out)
+            ));
+        }
+        all.push(format!("{}: {}", s.seam, said.join("; ")));
+    }
+    all
+}

@@ -1,0 +1,127 @@
+"""The main job from Python: a casting, its plan, and what can be asked of it."""
+
+import copy
+import pickle
+from pathlib import Path
+
+import pytest
+
+import gelwright as gw
+
+DEMO = Path(__file__).resolve().parents[2] / "demo"
+
+
+@pytest.fixture(scope="module")
+def casting():
+    return gw.Casting.load(DEMO / "moth_lantern.toml")
+
+
+@pytest.fixture(scope="module")
+def plan(casting):
+    return casting.plan()
+
+
+def test_a_plan_balances(plan):
+    """What the batches weigh is what their parts weigh, and what the shot list asks for."""
+    for planned in plan.batches:
+        parts = sum(p.mass.to("g").magnitude for p in planned.batch.parts)
+        assert parts == pytest.approx(planned.batch.mass.to("g").magnitude, rel=1e-12)
+    needed = {n.material: n.mass.to("g").magnitude for n in plan.shot_list}
+    mixed: dict[str, float] = {}
+    for planned in plan.batches:
+        for part in planned.batch.parts:
+            mixed[part.material] = mixed.get(part.material, 0.0) + part.mass.to("g").magnitude
+    assert mixed
+    for material, grams in mixed.items():
+        assert needed[material] == pytest.approx(grams, rel=1e-9)
+
+
+def test_twice_the_area_takes_twice_the_material(casting, plan):
+    """Mass balance: every need of a zone's layers grows in proportion."""
+    areas = {f"zones[{i}].area": f"{2 * z['area_m2']} m^2" for i, z in enumerate(zones(casting))}
+    twice = casting.changed({**areas, "inserts": [], "seams": []}).plan()
+    once = casting.changed({"inserts": [], "seams": []}).plan()
+    masses = {n.material: n.mass.to("g").magnitude for n in once.shot_list if n["class"] != "release_agent"}
+    for need in twice.shot_list:
+        if need.material in masses and need["class"] != "release_agent":
+            assert need.mass.to("g").magnitude == pytest.approx(2 * masses[need.material], rel=1e-6)
+
+
+def zones(casting):
+    return [{"area_m2": float(z["area"].split()[0])} for z in casting.raw["zones"]]
+
+
+def test_the_careless_casting_is_stopped():
+    plan = gw.Casting.load(DEMO / "moth_lantern_careless.toml").plan()
+    assert plan.findings
+    assert {f.severity for f in plan.findings} >= {"warning"}
+
+
+def test_tables_become_frames(plan):
+    needs = plan.shot_list.frame()
+    assert "mass [g]" in needs.columns
+    assert len(needs) == len(plan.shot_list)
+    batches = plan.batches.frame()
+    assert {"name", "recipe", "batch.mass [g]"} <= set(batches.columns)
+    assert len(plan.findings.frame()) == len(plan.findings)
+
+
+def test_a_plan_shows_itself(plan):
+    assert "<table" in plan._repr_html_()
+    assert plan.page().lstrip().lower().startswith("<!doctype html>")
+    assert plan.batches[0].name in plan.sheet()
+
+
+def test_a_plan_tells_why(plan):
+    batch = plan.batches[0]
+    assert str(plan.why(batch.name)).count("\n") >= 1
+    with pytest.raises(gw.errors.UnknownNameError, match="is not in the plan"):
+        plan.why("nothing of the sort")
+
+
+def test_a_plan_travels_and_compares(casting, plan):
+    assert pickle.loads(pickle.dumps(plan)) == plan
+    assert copy.deepcopy(casting) == casting
+    assert casting.plan() == plan
+    assert gw.plan.make(casting_toml=(DEMO / "moth_lantern.toml").read_text()) == plan
+
+
+@pytest.mark.parametrize(
+    ("changes", "error", "field"),
+    [
+        ({"version": 99}, gw.errors.VersionError, "version"),
+        ({"shop.temperature": 17}, gw.errors.BareNumberError, "casting.shop.temperature"),
+        ({"shop.temperature": "17 g"}, gw.errors.WrongDimensionError, "casting.shop.temperature"),
+        ({"shop.temperature": "-300 degC"}, gw.errors.OutOfRangeError, "casting.shop.temperature"),
+        ({"shop.temperature": "17 centigrades"}, gw.errors.UnknownUnitError, "casting.shop.temperature"),
+        ({"shop.temperature": "warm"}, gw.errors.UnreadableError, "casting.shop.temperature"),
+        ({"zones[0].area": "NaN m^2"}, gw.errors.NotFiniteError, "casting.zones[0].area"),
+        ({"zones[0].area": "0 m^2"}, gw.errors.OutOfRangeError, "zones[0].area"),
+        ({"zones[0].area": "-1 m^2"}, gw.errors.OutOfRangeError, "zones[0].area"),
+        ({"zones[0].colour": "white"}, gw.errors.DocumentError, "casting.zones[0]"),
+        ({"recipes.body_laminate.resin": "theatre_resn"}, gw.errors.UnknownNameError, None),
+        ({"recipes.body_laminate.parts[0].dose": "200 phr"}, gw.errors.OutOfRangeError, None),
+        ({"recipes.body_laminate.parts[0].dose": "2 %"}, gw.errors.WrongDimensionError, None),
+    ],
+)
+def test_bad_castings_are_refused(casting, changes, error, field):
+    with pytest.raises(error) as caught:
+        casting.changed(changes).plan()
+    assert type(caught.value) is error
+    if field is not None:
+        assert caught.value.field == field
+    assert caught.value.way_out or caught.value.allowed
+
+
+def test_a_change_goes_where_there_is_something(casting):
+    with pytest.raises(gw.errors.UnknownNameError, match="has nothing there"):
+        casting.changed({"zones[99].area": "1 m^2"})
+    with pytest.raises(gw.errors.UnknownNameError, match="has nothing there"):
+        casting.changed({"shp.temperature": "21 degC"})
+    assert casting.changed({"shop.temperature": "21 degC"}).raw["shop"]["temperature"] == "21 degC"
+    assert casting.raw["shop"]["temperature"] == "17 degC"
+
+
+def test_a_broken_document_is_refused():
+    with pytest.raises(gw.errors.DocumentError, match="can not be read"):
+        gw.Casting.from_toml("version = ")

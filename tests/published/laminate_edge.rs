@@ -1,0 +1,212 @@
+//! Thin edges, panels and shrinkage.
+
+use approx::assert_relative_eq;
+use gelwright::laminate::panel::{Panel, panel};
+use gelwright::laminate::shrinkage::{self, CoreGrip, core_grip};
+use gelwright::laminate::*;
+use gelwright::quantity::*;
+
+fn q<Q: Quantity>(text: &str) -> Q {
+    parse("x", text).unwrap()
+}
+
+/// Half of a bar on two supports is a cantilever: w = P L³/(48 E I), s = 3 P L/(2 b h²) (strength of materials;
+/// ISO 178 evaluates flexure so). P 100 N, span 200 mm, b 20 mm, h 4 mm, E 8 GPa: 19.53 mm, 93.75 MPa (analytic).
+/// It also moves further than a tenth of its length, and says so.
+#[test]
+fn half_a_three_point_bar() {
+    let e = Edge::taper(
+        q("100 mm"),
+        q("4 mm"),
+        q("4 mm"),
+        q("20 mm"),
+        q("8 GPa"),
+        q("0.3"),
+        q("150 MPa"),
+    );
+    let a = edge_bending(&e, q("50 N")).unwrap();
+    assert!(!a.plate, "narrower than long: a beam");
+    assert_relative_eq!(a.deflection.si() * 1e3, 19.53, max_relative = 1e-3);
+    assert_relative_eq!(a.stress.si() / 1e6, 93.75, max_relative = 1e-9);
+    assert_relative_eq!(a.pull_survived.si(), 80.0, max_relative = 1e-9);
+    assert!(a.extrapolated.unwrap().contains("tenth"));
+}
+
+/// A taper from 3 mm to 0.8 mm over 40 mm, 20 mm wide, 4 GPa, 5 N at its tip. Independent computation: SciPy `quad` of
+/// M (L - x)/(E I) to 1e-12, deflection 1.440422 mm; SciPy bounded minimisation of the stress, 8.522727 MPa at
+/// 25.4545 mm (where it is twice as thick as its tip: analytic).
+#[test]
+fn tapered_edge() {
+    let e = Edge::taper(
+        q("40 mm"),
+        q("3 mm"),
+        q("0.8 mm"),
+        q("20 mm"),
+        q("4 GPa"),
+        q("0.3"),
+        q("60 MPa"),
+    );
+    let a = edge_bending(&e, q("5 N")).unwrap();
+    assert_relative_eq!(a.deflection.si(), 0.001_440_422_018_452_73, max_relative = 1e-9);
+    assert_relative_eq!(a.stress.si(), 8_522_727.272_727, max_relative = 1e-9);
+    assert_relative_eq!(a.weakest_at.si() * 1e3, 25.4545, max_relative = 1e-5);
+    assert_relative_eq!(a.reserve.unwrap(), 60.0 / 8.522_727, max_relative = 1e-6);
+}
+
+/// A wide edge can not curl across: E/(1 - nu²) (S. P. Timoshenko, S. Woinowsky-Krieger, *Theory of Plates and
+/// Shells*, 1959, cylindrical bending). Analytic.
+#[test]
+fn wide_edge_is_a_plate() {
+    let mut e = Edge::taper(
+        q("40 mm"),
+        q("2 mm"),
+        q("2 mm"),
+        q("39 mm"),
+        q("4 GPa"),
+        q("0.3"),
+        q("60 MPa"),
+    );
+    let beam = edge_bending(&e, q("1 N")).unwrap();
+    e.width = q("40 mm");
+    let plate = edge_bending(&e, q("1 N")).unwrap();
+    assert!(plate.plate && !beam.plate);
+    assert_relative_eq!(
+        plate.deflection.si() / beam.deflection.si(),
+        39.0 / 40.0 * (1.0 - 0.09),
+        max_relative = 1e-9
+    );
+}
+
+/// Roark's Formulas for Stress and Strain, table 11.4, case 1 (nu 0.3), uniform pressure, all edges supported, square:
+/// largest stress beta q b²/t² with beta 0.2874, deflection alpha q b⁴/(E t³) with alpha 0.0444; a long rectangle
+/// 0.7500 and 0.1421. Printed to four and three digits: 3e-3 (alpha 0.0444 is 0.04436 rounded).
+#[test]
+fn roark_rectangular_plate() {
+    for (a, alpha, beta) in [("100 mm", 0.0444, 0.2874), ("2000 mm", 0.1421, 0.7500)] {
+        let p = panel(
+            Panel::RectangleSupported {
+                a: q(a),
+                b: q("100 mm"),
+            },
+            q("2 mm"),
+            q("6 GPa"),
+            q("0.3"),
+            q("1 kPa"),
+        )
+        .unwrap();
+        let (b, t) = (0.1f64, 2e-3f64);
+        assert_relative_eq!(p.stress.si(), beta * 1e3 * b * b / (t * t), max_relative = 3e-3);
+        assert_relative_eq!(
+            p.deflection.si(),
+            alpha * 1e3 * b.powi(4) / (6e9 * t.powi(3)),
+            max_relative = 3e-3
+        );
+    }
+}
+
+/// S. P. Timoshenko, S. Woinowsky-Krieger (1959), article 30, table 8: supported square, uniform pressure, nu 0.3:
+/// w = 0.00406 q a⁴/D, M = 0.0479 q a² (from memory; the series gives 0.0040624 and 0.04789).
+#[test]
+fn navier_square() {
+    let p = panel(
+        Panel::RectangleSupported {
+            a: q("1 m"),
+            b: q("1 m"),
+        },
+        q("10 mm"),
+        q("10 GPa"),
+        q("0.3"),
+        q("100 Pa"),
+    )
+    .unwrap();
+    let d = 10e9 * 1e-6 / 12.0 / 0.91;
+    assert_relative_eq!(p.deflection.si(), 0.004_062_4 * 100.0 / d, max_relative = 1e-4);
+    assert_relative_eq!(p.stress.si(), 6.0 * 0.047_89 * 100.0 / 1e-4, max_relative = 3e-4);
+}
+
+/// The same book, article 16: disc, uniform pressure; the supported one sinks (5 + nu)/(1 + nu) times the clamped.
+#[test]
+fn discs() {
+    let at = |shape| panel(shape, q("3 mm"), q("6 GPa"), q("0.3"), q("1 kPa")).unwrap();
+    let held = at(Panel::DiscClamped { radius: q("80 mm") });
+    let rests = at(Panel::DiscSupported { radius: q("80 mm") });
+    assert_relative_eq!(
+        rests.deflection.si() / held.deflection.si(),
+        5.3 / 1.3,
+        max_relative = 1e-12
+    );
+    assert_relative_eq!(
+        held.stress.si(),
+        0.75 * 1e3 * 0.08 * 0.08 / 9e-6,
+        max_relative = 1e-12
+    );
+}
+
+/// A public casting-resin guide gives 7 % by volume; free on all sides that is 2.39 % linear (analytic, 1 - 0.93^(1/3)).
+#[test]
+fn linear_shrinkage() {
+    let s = shrinkage::linear_from_volumetric(q("7 vol%")).unwrap();
+    assert_relative_eq!(s.get(), 1.0 - 0.93f64.cbrt(), max_relative = 1e-12);
+    assert_relative_eq!(s.get(), 0.0239, max_relative = 2e-3);
+    assert_relative_eq!(
+        shrinkage::finished_size(q("380 mm"), s).unwrap().si(),
+        0.3709,
+        max_relative = 1e-4
+    );
+}
+
+/// Print-through in its limits (analytic): nu = 0, the film shrinks by its free strain; nu -> 1/2, the whole
+/// volume shrinkage, three times as much, goes through the thickness.
+#[test]
+fn print_through_limits() {
+    let at = |nu: f64| {
+        shrinkage::print_through(q("0.5 mm"), q("1 %"), Index::new(nu).unwrap())
+            .unwrap()
+            .depth
+            .si()
+    };
+    assert_relative_eq!(at(0.0), 5e-6, max_relative = 1e-12);
+    assert_relative_eq!(at(0.499_999_9), 15e-6, max_relative = 1e-6);
+}
+
+/// A wall shrunk on a core: thin ring p = E s t/r, hoop stress E s (analytic); thick ring, the hoop strain at the core
+/// is the shrinkage: (hoop + nu p)/E = s.
+#[test]
+fn grip_on_a_core() {
+    let g = CoreGrip {
+        core_radius: q("20 mm"),
+        wall: q("0.02 mm"),
+        length: q("50 mm"),
+        shrinkage: q("0.5 %"),
+        modulus: q("3 GPa"),
+        poisson: q("0.3"),
+        friction: q("0.4"),
+        draft: q("0 deg"),
+    };
+    let thin = core_grip(&g).unwrap();
+    assert_relative_eq!(thin.pressure.si(), 3e9 * 0.005 * 0.001, max_relative = 2e-3);
+    assert_relative_eq!(thin.hoop_stress.si(), 3e9 * 0.005, max_relative = 2e-3);
+    let thick = core_grip(&CoreGrip {
+        wall: q("10 mm"),
+        ..g
+    })
+    .unwrap();
+    assert_relative_eq!(
+        (thick.hoop_stress.si() + 0.3 * thick.pressure.si()) / 3e9,
+        0.005,
+        max_relative = 1e-12
+    );
+    let area = 2.0 * std::f64::consts::PI * 0.02 * 0.05;
+    assert_relative_eq!(
+        thick.pull.si(),
+        0.4 * thick.pressure.si() * area,
+        max_relative = 1e-12
+    );
+    // A draft beyond the angle of friction frees itself.
+    let free = core_grip(&CoreGrip {
+        draft: q("25 deg"),
+        ..g
+    })
+    .unwrap();
+    assert_eq!(free.pull.si(), 0.0);
+}
