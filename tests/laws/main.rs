@@ -3,8 +3,10 @@
 mod cure;
 mod data;
 mod flow;
+mod heat;
 mod laminate;
 mod light;
 mod mix;
-mod heat;
+#[cfg(feature = "proptest")]
+mod plan;
 mod units;

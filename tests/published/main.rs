@@ -1,5 +1,6 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
+mod batch;
 mod cure_gel;
 mod cure_independent;
 mod flow_drain;
@@ -22,4 +23,5 @@ mod mix_filler;
 mod mix_measurement;
 mod mix_peroxide;
 mod mix_stoichiometry;
+mod plan;
 mod units;

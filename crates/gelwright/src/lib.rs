@@ -20,6 +20,13 @@ pub mod plan;
 pub mod quantity;
 pub mod random;
 pub mod source;
+#[cfg(feature = "proptest")]
+pub mod strategies;
 
 pub use error::{Error, ErrorKind, Result};
 pub use source::{Property, Source, Standing, Why};
+
+/// The Rust of the README runs as a doc test.
+#[cfg(doctest)]
+#[doc = include_str!("../../../README.md")]
+pub struct Readme;

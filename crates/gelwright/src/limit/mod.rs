@@ -325,9 +325,30 @@ impl Limits {
     /// # Errors
     /// As [`Limit::bounds`].
     pub fn window(&self, quantity: LimitQuantity, tags: &[String]) -> Result<(Option<f64>, Option<f64>)> {
+        self.tightest(quantity, tags, Severity::Warning)
+    }
+
+    /// The tightest `(low, high)` in SI of the stops alone that apply to a subject.
+    ///
+    /// # Errors
+    /// As [`Limit::bounds`].
+    pub fn window_of_stops(
+        &self,
+        quantity: LimitQuantity,
+        tags: &[String],
+    ) -> Result<(Option<f64>, Option<f64>)> {
+        self.tightest(quantity, tags, Severity::Stop)
+    }
+
+    fn tightest(
+        &self,
+        quantity: LimitQuantity,
+        tags: &[String],
+        least: Severity,
+    ) -> Result<(Option<f64>, Option<f64>)> {
         let mut window = (None::<f64>, None::<f64>);
         for l in self.that_count(quantity, tags) {
-            if l.severity == Severity::Advice {
+            if l.severity < least {
                 continue;
             }
             let (low, high) = l.bounds()?;

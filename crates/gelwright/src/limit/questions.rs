@@ -5,7 +5,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{Limit, LimitQuantity, Limits};
 use crate::door::{Entry, Question, entry};
-use crate::error::Result;
+use crate::error::{Error, Result};
+use crate::material::{Catalogue, Class};
 
 /// The limits that come with the library.
 #[derive(Debug, Clone, Default, Serialize, Deserialize, JsonSchema)]
@@ -31,17 +32,48 @@ impl Question for ListLimits {
     const ABOUT: &'static str = "The limits that come with the library, each with its source and standing.";
     type Answer = LimitList;
     fn answer(&self) -> Result<LimitList> {
-        let limits = Limits::generic()?
+        let all = Limits::generic()?;
+        let subjects = self
+            .applies_to
+            .as_deref()
+            .map(|a| subjects(&all, a))
+            .transpose()?;
+        let limits = all
             .iter()
             .filter(|l| self.quantity.is_none_or(|q| q == l.quantity))
             .filter(|l| {
-                self.applies_to
-                    .as_ref()
-                    .is_none_or(|a| l.applies_to.is_empty() || l.applies_to.contains(a))
+                subjects.as_ref().is_none_or(|s| {
+                    l.applies_to.is_empty() || l.applies_to.iter().any(|a| s.contains(&a.as_str()))
+                })
             })
             .cloned()
             .collect();
         Ok(LimitList { limits })
+    }
+}
+
+/// What a limit may name when it means `name`: of a material also its family or form.
+fn subjects<'n>(all: &Limits, name: &'n str) -> Result<Vec<&'n str>> {
+    let catalogue = Catalogue::generic();
+    match catalogue.get(name).map(|m| &m.class) {
+        Ok(Class::Resin(r)) => Ok(vec![name, r.family.name()]),
+        Ok(Class::Reinforcement(r)) => Ok(vec![name, r.form.name()]),
+        Ok(_) => Ok(vec![name]),
+        Err(_) => {
+            let mut known: Vec<&str> = all
+                .iter()
+                .flat_map(|l| &l.applies_to)
+                .map(String::as_str)
+                .chain(catalogue.ids())
+                .collect();
+            known.sort_unstable();
+            known.dedup();
+            if known.contains(&name) {
+                Ok(vec![name])
+            } else {
+                Err(Error::unknown_name("applies_to", name, known))
+            }
+        }
     }
 }
 

@@ -219,6 +219,16 @@ fn check_dose(role: Role, ratio: f64, dose: Dose) -> Result<()> {
     };
     if (0.0..=most).contains(&ratio) {
         Ok(())
+    } else if role == Role::Initiator && (0.0..=most).contains(&(ratio / 10.0)) {
+        Err(Error::out_of_range(
+            "dose",
+            dose,
+            format!("0 phr to {} phr for {what}", 100.0 * most),
+            format!(
+                "a slip of ten? a tenth of it, {}, was probably meant, or ten times the resin",
+                quantity::show(Phr::new(10.0 * ratio)?)
+            ),
+        ))
     } else {
         Err(Error::out_of_range(
             "dose",
@@ -263,7 +273,10 @@ impl Batch {
         let cost = parts
             .iter()
             .filter_map(|p| p.cost)
-            .try_fold(None::<Money>, |sum, c| sum.map_or(Ok(c), |s| s.plus(c)).map(Some))?;
+            .try_fold(None::<Money>, |sum, c| {
+                sum.map_or(Ok(c), |s: Money| s.plus(c)).map(Some)
+            })
+            .map_err(|e| e.within("material"))?;
         let cure = proportions.iter().position(|p| p.role.cures());
         let cure_dose = cure
             .map(|i| cure_dose(&proportions[i], &parts[0], &parts[i], recipe, bench))

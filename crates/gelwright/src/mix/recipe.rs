@@ -102,11 +102,11 @@ impl Recipe {
     /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) with the nearest material;
     /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent).
     pub fn materials<'c>(&self, catalogue: &'c Catalogue) -> Result<Vec<(Role, &'c Material)>> {
-        let resin = catalogue.get(&self.resin).map_err(|e| e.within("resin"))?;
-        resin.resin().map_err(|e| e.within("resin"))?;
+        let resin = catalogue.get(&self.resin).map_err(|e| e.at("resin"))?;
+        resin.resin().map_err(|e| e.at("resin"))?;
         let mut all = vec![(Role::Resin, resin)];
         for (i, part) in self.parts.iter().enumerate() {
-            let at = |e: Error| e.within(format!("parts[{i}].material"));
+            let at = |e: Error| e.at(format!("parts[{i}].material"));
             let material = catalogue.get(&part.material).map_err(at)?;
             let role = role_of(material).map_err(at)?;
             if all.iter().any(|(_, m)| m.id == material.id) {

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::clock::Clock;
+use super::exotherm::CupTest;
 use crate::document;
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
@@ -52,6 +53,9 @@ pub struct Casting {
     /// When it leaves the mould, and the cure after that.
     #[serde(default)]
     pub cure: CurePlan,
+    /// What resins showed in a test cup, by material: with it the exotherm of cups and zones is computed.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub cup_tests: BTreeMap<String, CupTest>,
     /// What is mixed beyond what stays in the part.
     #[serde(default)]
     pub waste: Waste,
@@ -535,6 +539,24 @@ impl Casting {
             }
         }
         within(
+            "shop.humidity",
+            self.shop.humidity,
+            "1 %",
+            "100 %",
+            "give what the hygrometer shows: no shop's air is quite dry",
+        )?;
+        if let Some(end) = self.shop.end {
+            let day = end.since(self.shop.start).si();
+            if !(60.0..=86_400.0).contains(&day) {
+                return Err(Error::inconsistent(
+                    "shop.end",
+                    format!("{end} after a start at {}", self.shop.start),
+                    "1 min to 24 h after the start",
+                    "work past midnight is written like '02:00 +1 d'",
+                ));
+            }
+        }
+        within(
             "mould.thickness",
             self.mould.thickness,
             "0.1 mm",
@@ -545,6 +567,14 @@ impl Casting {
             return Err(Error::new(ErrorKind::Document, "zones")
                 .with_value("an empty list")
                 .with_way_out("name at least one zone with its layers"));
+        }
+        if self.zones.len() > MOST_ZONES {
+            return Err(Error::out_of_range(
+                "zones",
+                format!("{} zones", self.zones.len()),
+                format!("1 to {MOST_ZONES}"),
+                "plan the casting in parts",
+            ));
         }
         let known = |at: String, name: &str| {
             if self.recipes.contains_key(name) {
@@ -567,6 +597,14 @@ impl Casting {
                     "100 m^2",
                     "give the zone's area",
                 )?;
+            }
+            if zone.layers.len() > MOST_LAYERS {
+                return Err(Error::out_of_range(
+                    format!("{at}.layers"),
+                    format!("{} layers", zone.layers.len()),
+                    format!("1 to {MOST_LAYERS}"),
+                    "plies laid wet in wet are the plies of one layer",
+                ));
             }
             if zone.layers.is_empty() {
                 return Err(Error::new(ErrorKind::Document, format!("{at}.layers"))
@@ -712,6 +750,11 @@ impl Casting {
     }
 }
 
+/// A bench plan beyond this is a mistake, and its timetable would take minutes to work out.
+const MOST_ZONES: usize = 500;
+/// As above, of one zone.
+const MOST_LAYERS: usize = 100;
+
 /// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
 pub(super) fn embedded_toml(
     source: &BTreeMap<String, serde_json::Value>,
@@ -824,7 +867,7 @@ impl Layer {
 }
 
 /// Refuses a value outside what such a field can hold at all.
-fn within<Q: Quantity>(field: &str, q: Q, low: &str, high: &str, way_out: &str) -> Result<()> {
+pub(super) fn within<Q: Quantity>(field: &str, q: Q, low: &str, high: &str, way_out: &str) -> Result<()> {
     let (l, h) = (
         quantity::parse::<Q>(field, low)?,
         quantity::parse::<Q>(field, high)?,

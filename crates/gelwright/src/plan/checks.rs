@@ -7,7 +7,7 @@ use super::layout::{Act, Mix};
 use super::steps::Timetable;
 use super::{Caution, Cup, Job};
 use crate::cure::gel_table::GelTime;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::limit::{Finding, Limit, LimitQuantity, Limits, Measure, Severity};
 use crate::material::{Class, Window, that_count};
 use crate::mix::{Batch, MeasuredBy, Role};
@@ -115,7 +115,7 @@ pub(super) fn check(
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
     broken.extend(without_measure(job, cups));
-    broken.sort_by(|a, b| b.severity.cmp(&a.severity));
+    broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
     Ok(Checked {
         broken,
         kept,
@@ -216,25 +216,34 @@ fn of_the_shop(job: &Job) -> Result<Vec<Measure>> {
 
 /// Dew point of air: `gamma = ln(RH) + a t/(b + t)`, `t_d = b gamma/(a - gamma)` with `a = 17.625`,
 /// `b = 243.04 degC` (O. A. Alduchov, R. E. Eskridge, Improved Magnus Form Approximation of Saturation Vapor
-/// Pressure, J. Appl. Meteorol. 35:601, 1996). Range -40 to 50 degC, within 0.4 %  of the vapour pressure.
+/// Pressure, J. Appl. Meteorol. 35:601, 1996), fitted from -40 to 50 degC within 0.4 % of the vapour pressure over
+/// water, which is some 0.03 K of dew point.
 ///
 /// # Errors
-/// Dry air (0 %) has no dew point: answered with the lowest of the formula's range, -40 degC.
-pub(super) fn dew_point(
-    t: ThermodynamicTemperature,
-    rh: RelativeHumidity,
-) -> Result<ThermodynamicTemperature> {
+/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for dry air (below 0.1 %), which has no dew point, and
+/// for air colder than -40 or hotter than 60 degC.
+pub fn dew_point(t: ThermodynamicTemperature, rh: RelativeHumidity) -> Result<ThermodynamicTemperature> {
     const A: f64 = 17.625;
     const B: f64 = 243.04;
-    const LOWEST: f64 = -40.0;
     let c = temperature::to_celsius(t);
+    if !(-40.0..=60.0).contains(&c) {
+        return Err(Error::out_of_range(
+            "temperature",
+            quantity::show(t),
+            "-40 degC to 60 degC",
+            "give the temperature of the air in the shop",
+        ));
+    }
+    if rh.get() < 1e-3 {
+        return Err(Error::out_of_range(
+            "humidity",
+            quantity::show(rh),
+            "0.1 % to 100 %",
+            "quite dry air has no dew point: give what the hygrometer shows",
+        ));
+    }
     let gamma = rh.get().ln() + A * c / (B + c);
-    let dew = B * gamma / (A - gamma);
-    Ok(temperature::celsius(if dew.is_finite() {
-        dew.max(LOWEST)
-    } else {
-        LOWEST
-    }))
+    Ok(temperature::celsius(B * gamma / (A - gamma)))
 }
 
 /// What a mix measures, for the acts that it is used in.
@@ -405,40 +414,51 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
     names
         .into_iter()
         .filter(|n| job.gel_time(n).is_none())
-        .map(|n| {
-            let mix = &job.mixes[n];
-            let no_cure = mix.cures_by().is_none();
-            Finding {
-                limit: if no_cure { "nothing_cures_it" } else { "gel_time_unknown" }.to_owned(),
-                quantity: LimitQuantity::GelTime,
-                subject: n.to_owned(),
-                value: "unknown".to_owned(),
-                bound: "known".to_owned(),
-                margin: "none".to_owned(),
-                broken: true,
-                severity: if no_cure { Severity::Stop } else { Severity::Warning },
-                message: match (no_cure, job.no_gel_time.get(n)) {
-                    (true, _) => "the recipe has neither initiator nor hardener: it will stay wet".to_owned(),
-                    (false, Some(e)) => format!("far off the gel-time table: {e}"),
-                    (false, None) => format!(
-                        "'{}' has no gel-time table: its cups can not be sized to the time they stay workable",
-                        mix.resin().id
-                    ),
-                },
-                way_out: match (no_cure, job.no_gel_time.get(n)) {
-                    (true, _) => "add the part that cures it",
-                    (false, Some(_)) => "bring dose and temperature near the table, or time a test cup",
-                    (false, None) => {
-                        "enter the data sheet's gel times (two points or more), or those of two test cups"
-                    }
-                }
-                .to_owned(),
-                slip: None,
-                set_aside: false,
-                source: Source::of(Standing::CommonPractice, "a cup is used up well before it gels"),
-            }
-        })
+        .map(|n| no_gel_time(n, &job.mixes[n], job.no_gel_time.get(n)))
         .collect()
+}
+
+/// A mix of which nobody can say how long it stays workable, and why.
+pub(super) fn no_gel_time(subject: &str, mix: &Mix, refused: Option<&Error>) -> Finding {
+    let no_cure = mix.cures_by().is_none();
+    Finding {
+        limit: if no_cure {
+            "nothing_cures_it"
+        } else {
+            "gel_time_unknown"
+        }
+        .to_owned(),
+        quantity: LimitQuantity::GelTime,
+        subject: subject.to_owned(),
+        value: "unknown".to_owned(),
+        bound: "known".to_owned(),
+        margin: "none".to_owned(),
+        broken: true,
+        severity: if no_cure {
+            Severity::Stop
+        } else {
+            Severity::Warning
+        },
+        message: match (no_cure, refused) {
+            (true, _) => "the recipe has neither initiator nor hardener: it will stay wet".to_owned(),
+            (false, Some(e)) => format!("far off the gel-time table: {e}"),
+            (false, None) => format!(
+                "'{}' has no gel-time table: its cups can not be sized to the time they stay workable",
+                mix.resin().id
+            ),
+        },
+        way_out: match (no_cure, refused) {
+            (true, _) => "add the part that cures it",
+            (false, Some(_)) => "bring dose and temperature near the table, or time a test cup",
+            (false, None) => {
+                "enter the data sheet's gel times (two points or more), or those of two test cups"
+            }
+        }
+        .to_owned(),
+        slip: None,
+        set_aside: false,
+        source: Source::of(Standing::CommonPractice, "a cup is used up well before it gels"),
+    }
 }
 
 fn conflicts(job: &Job) -> Vec<ConflictingRules> {

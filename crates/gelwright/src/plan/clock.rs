@@ -9,7 +9,8 @@ use crate::document::through_serde;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{Quantity, Time};
 
-/// A time of day, counted on past midnight: `"08:30"`, `"09:10 +1 d"`.
+/// A time of day, counted on past midnight: `"08:30"`, `"09:10 +1 d"`. People are shown whole minutes; a document
+/// holds the second too, where there is one (`"09:10:25 +1 d"`), and reads back to the same time.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
 pub struct Clock {
     /// Seconds since the midnight before the first step.
@@ -17,7 +18,7 @@ pub struct Clock {
 }
 
 impl Clock {
-    /// Reads `"8:30"` or `"08:30"`.
+    /// Reads `"8:30"`, `"08:30"` or, to the second, `"08:30:15"`.
     ///
     /// # Errors
     /// [`ErrorKind::Unreadable`] for anything else, [`ErrorKind::OutOfRange`] for 25:00.
@@ -27,9 +28,20 @@ impl Clock {
                 .with_value(format_args!("'{text}'"))
                 .with_way_out("write the time of day as hours and minutes, for example '08:30'")
         };
-        let (h, m) = text.trim().split_once(':').ok_or_else(bad)?;
-        let (h, m): (u32, u32) = (h.parse().map_err(|_| bad())?, m.parse().map_err(|_| bad())?);
-        if h > 23 || m > 59 {
+        let numbers = text
+            .trim()
+            .split(':')
+            .map(|n| match n.parse::<u32>() {
+                Ok(n) if n < 100 => Ok(n),
+                _ => Err(bad()),
+            })
+            .collect::<Result<Vec<_>>>()?;
+        let (h, m, s) = match numbers[..] {
+            [h, m] => (h, m, 0),
+            [h, m, s] => (h, m, s),
+            _ => return Err(bad()),
+        };
+        if h > 23 || m > 59 || s > 59 {
             return Err(Error::out_of_range(
                 field,
                 text,
@@ -38,15 +50,15 @@ impl Clock {
             ));
         }
         Ok(Clock {
-            seconds: f64::from(h * 60 + m) * 60.0,
+            seconds: f64::from((h * 60 + m) * 60 + s),
         })
     }
 
-    /// So much later.
+    /// So much later, to the whole second: nobody works finer, and a document then holds it exactly.
     #[must_use]
     pub fn after(self, time: Time) -> Clock {
         Clock {
-            seconds: self.seconds + time.si(),
+            seconds: (self.seconds + time.si()).round(),
         }
     }
 
@@ -72,7 +84,21 @@ impl fmt::Display for Clock {
 
 impl Serialize for Clock {
     fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
-        s.collect_str(self)
+        let day = (self.seconds / 86_400.0).floor();
+        let of_day = self.seconds - day * 86_400.0;
+        let (h, m, sec) = (
+            (of_day / 3600.0).floor(),
+            (of_day % 3600.0 / 60.0).floor(),
+            of_day % 60.0,
+        );
+        let mut text = format!("{h:02.0}:{m:02.0}");
+        if sec > 0.0 {
+            text.push_str(&format!(":{sec:02.0}"));
+        }
+        if day > 0.0 {
+            text.push_str(&format!(" +{day:.0} d"));
+        }
+        s.serialize_str(&text)
     }
 }
 
@@ -87,7 +113,7 @@ impl<'de> Deserialize<'de> for Clock {
             None => (text.as_str(), 0.0),
         };
         let clock = Clock::parse("", of_day).map_err(through_serde::<D::Error>)?;
-        if !(0.0..=3650.0).contains(&days) {
+        if !(0.0..=3650.0).contains(&days) || days.fract() != 0.0 {
             return Err(through_serde(
                 Error::new(ErrorKind::Unreadable, "")
                     .with_value(format_args!("'{text}'"))
@@ -124,7 +150,16 @@ mod tests {
         assert_eq!(c.to_string(), "00:15 +1 d");
         let back: Clock = serde_json::from_str("\"00:15 +1 d\"").unwrap();
         assert_eq!(back, c);
+        let to_the_second = c.after(Time::new::<uom::si::time::second>(20.4));
+        let text = serde_json::to_string(&to_the_second).unwrap();
+        assert_eq!(
+            (text.as_str(), to_the_second.to_string().as_str()),
+            ("\"00:15:20 +1 d\"", "00:15 +1 d")
+        );
+        assert_eq!(serde_json::from_str::<Clock>(&text).unwrap(), to_the_second);
         assert!(Clock::parse("start", "25:00").is_err());
+        assert!(Clock::parse("start", "08:30:61").is_err());
+        assert!(Clock::parse("start", "4294967295:30").is_err());
         assert!(Clock::parse("start", "8").is_err());
     }
 }

@@ -284,8 +284,8 @@ fn layer_items(
 }
 
 fn ply(catalogue: &Catalogue, id: &str, area: Area, glass_content: Option<MassFraction>) -> Result<Ply> {
-    let material = catalogue.get(id)?;
-    let r = material.reinforcement()?;
+    let material = catalogue.get(id).map_err(|e| e.at(""))?;
+    let r = material.reinforcement().map_err(|e| e.at(""))?;
     let rules: Vec<Property<MassFraction>> = that_count(&r.glass_content).into_iter().cloned().collect();
     let content = match (glass_content, rules.first()) {
         (Some(w), _) => w,

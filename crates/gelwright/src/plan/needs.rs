@@ -150,6 +150,11 @@ pub(super) fn needs(job: &Job, batches: &[Batch]) -> Result<Vec<Need>> {
             add(&r.material, mass, 0.0, 0.0, why);
         }
     }
+    for (id, text) in &job.casting.stock {
+        let at = |e: Error| e.at(format!("stock.{id}"));
+        let material = job.catalogue.get(id).map_err(at)?;
+        stock(text, material).map_err(at)?;
+    }
     order
         .into_iter()
         .map(|id| need(job, &id, sums.remove(&id).unwrap_or_default()))
@@ -245,7 +250,12 @@ pub(super) fn cost(needs: &[Need]) -> Result<(Option<Money>, Vec<String>)> {
     let mut without = Vec::new();
     for n in needs {
         match n.cost {
-            Some(c) => sum = Some(sum.map_or(Ok(c), |s| s.plus(c))?),
+            Some(c) => {
+                sum = Some(
+                    sum.map_or(Ok(c), |s| s.plus(c))
+                        .map_err(|e| e.within(format!("material.{}", n.material)))?,
+                );
+            }
             None => without.push(n.material.clone()),
         }
     }

@@ -87,11 +87,19 @@ impl OneCup {
     /// # Errors
     /// As [`Batch::new`]; [`ErrorKind::NoSolution`] if no dose inside the limits gives the wanted gel time.
     pub fn mix_in(&self, catalogue: &Catalogue) -> Result<CupToday> {
+        self.bench.check().map_err(|e| e.within("bench"))?;
+        super::casting::within(
+            "temperature",
+            self.temperature,
+            "-20 degC",
+            "60 degC",
+            "give the temperature that the thermometer shows",
+        )?;
         let mut limits = Limits::generic()?;
         let mut recipe = self.recipe.clone();
         let mut dose = None;
         if let Some(time) = self.wanted_gel_time {
-            let mix = Mix::new("recipe", &recipe, catalogue, &self.bench)?;
+            let mix = Mix::new("recipe", &recipe, catalogue, &self.bench).map_err(|e| e.within("recipe"))?;
             checks::add_windows(&mut limits, &mix)?;
             let found = self.dose_for(&mix, &limits, time)?;
             recipe = recipe.with_cure_dose(Dose::ByMass(found.dose), catalogue)?;
@@ -100,7 +108,12 @@ impl OneCup {
         let mix = Mix::new("recipe", &recipe, catalogue, &self.bench).map_err(|e| e.within("recipe"))?;
         checks::add_windows(&mut limits, &mix)?;
         let batch = Batch::new(&recipe, self.amount, catalogue, &self.bench)?;
-        let gel_time = working_time::gel_time(&mix, self.temperature)?;
+        // A dose or a temperature far off its table is a finding, not the end of the answer.
+        let (gel_time, refused) = match working_time::gel_time(&mix, self.temperature) {
+            Ok(gel) => (gel, None),
+            Err(e) if e.kind() == ErrorKind::OutOfRange => (None, Some(e)),
+            Err(e) => return Err(e),
+        };
         let mut measures = checks::of_the_mix(&mix, &[], gel_time.as_ref())?;
         measures.push(crate::limit::Measure::new(
             LimitQuantity::ResinTemperature,
@@ -120,7 +133,10 @@ impl OneCup {
             }
         }
         checks::soften_where_rules_conflict(&mut findings, &kept);
-        findings.sort_by(|a, b| b.severity.cmp(&a.severity));
+        if gel_time.is_none() {
+            findings.push(checks::no_gel_time("this cup", &mix, refused.as_ref()));
+        }
+        findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
         Ok(CupToday {
             batch,
             gel_time,
@@ -140,7 +156,12 @@ impl OneCup {
                 ));
         };
         let table = working_time::table_of(times)?;
-        let (least, most) = limits.window(LimitQuantity::CatalystDose, &mix.tags)?;
+        // Published windows may contradict each other so far that no dose keeps them all; then what all of them
+        // call wrong bounds the search, and the findings say which of them the dose breaks.
+        let (least, most) = match limits.window(LimitQuantity::CatalystDose, &mix.tags)? {
+            (Some(l), Some(h)) if l >= h => limits.window_of_stops(LimitQuantity::CatalystDose, &mix.tags)?,
+            window => window,
+        };
         let doses = table.doses();
         let window = (
             least.map_or(Ok(doses.0), Phr::new)?,
@@ -148,6 +169,6 @@ impl OneCup {
         );
         table
             .dose_for(time, self.temperature, window)
-            .map_err(|e| e.within("wanted_gel_time"))
+            .map_err(|e| e.at("wanted_gel_time"))
     }
 }

@@ -496,7 +496,11 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
                 exponent: 2.0,
             },
             yield_stress: Some(paste.yield_stress),
-            chop: chop_of(mix)?.map(|c| ChopInBead { glass: c.volume, length: c.length, bed: None }),
+            chop: chop_of(mix)?.map(|c| ChopInBead {
+                glass: c.volume,
+                length: c.length,
+                bed: None,
+            }),
         };
         let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
         measures.push(Measure::new(
@@ -528,6 +532,21 @@ pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String>
     let mut all = Vec::new();
     for z in zones {
         let mut said = Vec::new();
+        if let Some(e) = &z.exotherm {
+            said.push(format!(
+                "peaks at {} in the {} after {}, the mould's face sees {}",
+                quantity::brief(e.peak),
+                e.peak_in,
+                quantity::brief(e.peak_at),
+                quantity::brief(e.mould_face)
+            ));
+            if let Some(t) = e.gelled {
+                said.push(format!("all gelled after {}", quantity::brief(t)));
+            }
+            if let Some(c) = e.cure_at_demould {
+                said.push(format!("{} cured at demoulding", quantity::brief(c)));
+            }
+        }
         if let Some(s) = &z.shell {
             said.push(format!(
                 "laminate {} stiff, its weakest ply breaks at {}",

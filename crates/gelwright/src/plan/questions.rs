@@ -23,7 +23,7 @@ pub struct MakePlan {
 
 fn plan_of(casting: Option<&Casting>, toml: Option<&str>) -> Result<Plan> {
     match (casting, toml) {
-        (Some(c), None) => Plan::new(c),
+        (Some(c), None) => Plan::new(c).map_err(|e| e.within("casting")),
         (None, Some(t)) => Plan::new(&Casting::from_toml(t)?),
         _ => Err(Error::new(ErrorKind::Document, "casting")
             .with_value("both or neither of 'casting' and 'casting_toml'")
@@ -39,6 +39,10 @@ impl Question for MakePlan {
     fn answer(&self) -> Result<Plan> {
         plan_of(self.casting.as_ref(), self.casting_toml.as_deref())
     }
+}
+
+fn check_plan(plan: &Plan) -> Result<()> {
+    crate::document::check_version(plan.version, super::PLAN_VERSION)
 }
 
 /// A plan as text for the bench.
@@ -61,6 +65,7 @@ impl Question for ShowPlan {
     const ABOUT: &'static str = "A plan as plain text for the bench.";
     type Answer = PlanSheet;
     fn answer(&self) -> Result<PlanSheet> {
+        check_plan(&self.plan).map_err(|e| e.within("plan"))?;
         Ok(PlanSheet {
             text: self.plan.sheet(),
         })
@@ -89,6 +94,9 @@ impl Question for ShowPlanAsPage {
     const ABOUT: &'static str = "Plans as a self-contained HTML page and as fragments for a notebook.";
     type Answer = PlanPage;
     fn answer(&self) -> Result<PlanPage> {
+        for (i, p) in self.plans.iter().enumerate() {
+            check_plan(p).map_err(|e| e.within(format!("plans[{i}]")))?;
+        }
         Ok(PlanPage {
             html: page_of(&self.plans),
             fragments: self.plans.iter().map(Plan::table).collect(),
@@ -145,6 +153,11 @@ impl Question for ComparePlans {
         "Plans several castings and gives their mass, cost, time and findings side by side.";
     type Answer = Comparison;
     fn answer(&self) -> Result<Comparison> {
+        if self.castings.is_empty() {
+            return Err(Error::new(ErrorKind::Document, "castings")
+                .with_value("an empty list")
+                .with_way_out("give the castings to compare, two or more"));
+        }
         let rows = self
             .castings
             .iter()
