@@ -4,9 +4,11 @@
 from . import common as common
 from . import cure as cure
 from . import flow as flow
+from . import heat as heat
 from . import laminate as laminate
 from . import light as light
 from . import limit as limit
+from . import material as material
 from . import mix as mix
 from . import plan as plan
 from . import quantity as quantity
@@ -15,9 +17,11 @@ __all__ = [
     "common",
     "cure",
     "flow",
+    "heat",
     "laminate",
     "light",
     "limit",
+    "material",
     "mix",
     "plan",
     "quantity",

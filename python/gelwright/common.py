@@ -1,9 +1,10 @@
 # Written by `cargo xtask py` from the questions of the Rust library: do not edit.
+# ruff: noqa: D205
 """Parts that answers of several subjects share."""
 
 from __future__ import annotations
 
-from typing import Literal, NotRequired, TypedDict
+from typing import Literal, NotRequired, TypeAlias, TypedDict
 
 from .answer import Answer, Chain, Table, part, plain, quantity, rows
 from .units import Quantity, QuantityInput
@@ -13,13 +14,26 @@ __all__ = [
     "CalibrationInput",
     "DropperInput",
     "Estimate",
+    "FittedRangeInput",
     "GelTime",
+    "GlassTransitionInput",
+    "KineticsInput",
+    "PigmentInput",
+    "RateConstantInput",
+    "RateLawAutocatalyticInput",
+    "RateLawFreeRadicalInput",
+    "RateLawInput",
+    "RateLawKamalSourourInput",
+    "RateLawNthOrderInput",
+    "RateLawPiecewiseInput",
     "ScaleInput",
     "Source",
     "SourceInput",
     "SyringeInput",
     "ThermometerInput",
+    "VitrificationInput",
     "Why",
+    "YieldLawInput",
 ]
 
 
@@ -116,24 +130,186 @@ class BenchInput(TypedDict):
     """The thermometer."""
 
 
-class Estimate(Answer):
-    """Answer: Estimate."""
+class RateConstantInput(TypedDict):
+    """A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-
+    exponential one.
+    """
 
-    __slots__ = ()
-    _fields = {
-        "value": plain,
-        "standard_uncertainty": plain,
-        "low": plain,
-        "high": plain,
-    }
-    value: str
-    """The value, with its unit."""
-    standard_uncertainty: str
-    """One standard deviation, with its unit."""
-    low: str
-    """Lower end of the 95 % interval, with its unit."""
-    high: str
-    """Upper end of the 95 % interval, with its unit."""
+    factor: QuantityInput
+    """Pre-exponential factor, or the constant's value at the temperature `at`."""
+    activation_energy: QuantityInput
+    """Activation energy, 0 kJ/mol to 500 kJ/mol."""
+    at: NotRequired[QuantityInput | None]
+    """Temperature at which the constant equals `factor`."""
+
+
+class RateLawNthOrderInput(TypedDict):
+    """`k u^n`."""
+
+    model: Literal["nth_order"]
+    k: RateConstantInput | Answer
+    """Rate constant."""
+    n: float
+    """Order in what is left, above 0, at most 5."""
+
+
+class RateLawAutocatalyticInput(TypedDict):
+    """`k a^m u^n`."""
+
+    model: Literal["autocatalytic"]
+    k: RateConstantInput | Answer
+    """Rate constant."""
+    m: float
+    """Order in what has reacted, above 0, at most 5."""
+    n: float
+    """Order in what is left, above 0, at most 5."""
+
+
+class RateLawKamalSourourInput(TypedDict):
+    """`(k1 + k2 a^m) u^n`."""
+
+    model: Literal["kamal_sourour"]
+    k1: RateConstantInput | Answer
+    """Constant of the uncatalysed path."""
+    k2: RateConstantInput | Answer
+    """Constant of the path catalysed by what has reacted."""
+    m: float
+    """Order in what has reacted, above 0, at most 5."""
+    n: float
+    """Order in what is left, above 0, at most 5."""
+
+
+class RateLawPiecewiseInput(TypedDict):
+    """Two branches with a switch."""
+
+    model: Literal["piecewise"]
+    k1: RateConstantInput | Answer
+    """First constant below the switch."""
+    k2: RateConstantInput | Answer
+    """Second constant below the switch; its factor may be negative."""
+    k3: RateConstantInput | Answer
+    """Constant above the switch."""
+    b: float
+    """`b`, above the switch."""
+    switch: QuantityInput
+    """Conversion at which the law changes."""
+
+
+class RateLawFreeRadicalInput(TypedDict):
+    """Peroxide, promoter, inhibitor."""
+
+    model: Literal["free_radical"]
+    decomposition: RateConstantInput | Answer
+    """Decomposition of the initiator by the promoter, at the reference promoter dose."""
+    thermal_decomposition: NotRequired[RateConstantInput | Answer | None]
+    """Decomposition by heat alone, where it matters."""
+    propagation: RateConstantInput | Answer
+    """Propagation at 1 phr of catalyst spent."""
+    dose: QuantityInput
+    """Catalyst in the mix, `d`."""
+    inhibitor: QuantityInput
+    """Inhibitor, as the dose of this catalyst that it uses up, `z`."""
+    promoter: QuantityInput
+    """Promoter in the mix, `p`."""
+    reference_promoter: QuantityInput
+    """Promoter at which `decomposition` holds, `p0`."""
+    promoter_order: float
+    """Order of the decomposition in the promoter, `s`, 0 to 2."""
+    radicals: NotRequired[Literal["trapped", "steady"]]
+    """What becomes of the radicals."""
+
+
+RateLawInput: TypeAlias = (
+    RateLawNthOrderInput
+    | RateLawAutocatalyticInput
+    | RateLawKamalSourourInput
+    | RateLawPiecewiseInput
+    | RateLawFreeRadicalInput
+)
+"""A rate law (see the [module](self) for the equations)."""
+
+
+GlassTransitionInput = TypedDict(
+    "GlassTransitionInput",
+    {
+        "uncured": "QuantityInput",
+        "cured": "QuantityInput",
+        "lambda": "float",
+    },
+)
+"""Glass transition temperature as a function of conversion (DiBenedetto)."""
+
+
+class VitrificationInput(TypedDict):
+    """Cure stops where the glass transition has climbed `above` the temperature of cure."""
+
+    glass_transition: GlassTransitionInput | Answer
+    """Glass transition against conversion."""
+    above: QuantityInput
+    """How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50
+    K.
+    """
+
+
+class FittedRangeInput(TypedDict):
+    """The temperatures a model was fitted over."""
+
+    coldest: QuantityInput
+    """Coldest."""
+    hottest: QuantityInput
+    """Hottest."""
+
+
+class KineticsInput(TypedDict):
+    """How a resin cures: rate law, heat, seed, vitrification, range and source."""
+
+    law: RateLawInput | Answer
+    """The rate law."""
+    heat_of_reaction: QuantityInput
+    """Heat set free from conversion 0 to 1, per mass of resin mix without fillers."""
+    seed: QuantityInput
+    """Conversion at the start. It moves the peak of an autocatalytic law, so it is given, not hidden."""
+    vitrification: NotRequired[VitrificationInput | Answer | None]
+    """Where cure stops for want of mobility; without it cure goes to 1."""
+    fitted: NotRequired[FittedRangeInput | Answer | None]
+    """Temperatures it was fitted over, where known."""
+    source: SourceInput | Answer
+    """Where it comes from."""
+
+
+class YieldLawInput(TypedDict):
+    """Yield stress against silica: `tau_y = tau_r (w/w_r)^n`, with `w` the silica as a mass fraction of
+    the paste.
+    """
+
+    silica: QuantityInput
+    """Silica of the reference, as a mass fraction of the paste."""
+    yield_stress: QuantityInput
+    """Yield stress of the reference."""
+    exponent: float
+    """Exponent `n`."""
+    fitted_from: QuantityInput
+    """Lower end of the fitted range of silica."""
+    fitted_to: QuantityInput
+    """Upper end of the fitted range of silica."""
+    within_factor: float
+    """The true value lies within this factor of the answer, either way, as far as is known."""
+    source: SourceInput | Answer
+    """Where it comes from."""
+
+
+class PigmentInput(TypedDict):
+    """A white pigment in a coat: `S = s phi [1 - (phi/phi_c)^(1/3)]` with the pigment's volume fraction
+    `phi`. The bracket is the loss by crowding: neighbours nearer than about their own size scatter
+    less.
+    """
+
+    scattering: QuantityInput
+    """Scattering of single grains per volume fraction, `s`."""
+    crowding: float
+    """Volume fraction at which crowding would end all scattering, `phi_c`."""
+    density: QuantityInput
+    """Density."""
 
 
 class Source(Answer):
@@ -159,6 +335,26 @@ class Source(Answer):
         "invented", "from_memory", "common_practice", "derived", "published", "data_sheet", "measured_here"
     ]
     """How far it can be trusted."""
+
+
+class Estimate(Answer):
+    """Answer: Estimate."""
+
+    __slots__ = ()
+    _fields = {
+        "value": quantity,
+        "standard_uncertainty": quantity,
+        "low": quantity,
+        "high": quantity,
+    }
+    value: Quantity
+    """The value, with its unit."""
+    standard_uncertainty: Quantity
+    """One standard deviation, with its unit."""
+    low: Quantity
+    """Lower end of the 95 % interval, with its unit."""
+    high: Quantity
+    """Upper end of the 95 % interval, with its unit."""
 
 
 class Why(Chain):

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .answer import Answer, array, ask_as, one_of, part, plain, quantity, several
-from .common import GelTime, Source, SourceInput, Why
+from .common import GelTime, GlassTransitionInput, KineticsInput, Source, SourceInput, VitrificationInput, Why
 from .units import Quantity, QuantityInput
 
 __all__ = [
@@ -28,7 +28,6 @@ __all__ = [
     "EquivalentTime",
     "FinalConversionAnswer",
     "FittedRange",
-    "FittedRangeInput",
     "GelCriterionConversionInput",
     "GelCriterionInput",
     "GelCriterionViscosityInput",
@@ -36,26 +35,18 @@ __all__ = [
     "GelTableInput",
     "GlassTransition",
     "GlassTransitionAnswer",
-    "GlassTransitionInput",
     "Kinetics",
-    "KineticsInput",
     "PostCure",
+    "PostCureHold",
     "PotLifeEndGelInput",
     "PotLifeEndInput",
     "PotLifeEndViscosityRatioInput",
     "RateConstant",
-    "RateConstantInput",
     "RateLawAutocatalytic",
-    "RateLawAutocatalyticInput",
     "RateLawFreeRadical",
-    "RateLawFreeRadicalInput",
-    "RateLawInput",
     "RateLawKamalSourour",
-    "RateLawKamalSourourInput",
     "RateLawNthOrder",
-    "RateLawNthOrderInput",
     "RateLawPiecewise",
-    "RateLawPiecewiseInput",
     "RateOfCureAnswer",
     "SchedulePointInput",
     "Shrinkage",
@@ -65,7 +56,6 @@ __all__ = [
     "TestCupInput",
     "ViscosityRiseInput",
     "Vitrification",
-    "VitrificationInput",
     "apparent_activation_energy",
     "conversion",
     "demould_time",
@@ -78,11 +68,13 @@ __all__ = [
     "glass_transition",
     "kinetics_from_data_sheet",
     "post_cure",
+    "post_cure_hold",
     "pot_life",
     "rate",
     "shrinkage",
     "tack_window",
     "tack_window_from_gel_time",
+    "time_to_conversion",
 ]
 
 
@@ -171,153 +163,6 @@ class RateOfCureAnswer(Answer):
     """What lies outside the fitted range, where something does."""
     why: Why
     """The chain behind it."""
-
-
-class RateConstantInput(TypedDict):
-    """A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-
-    exponential one.
-    """
-
-    factor: QuantityInput
-    """Pre-exponential factor, or the constant's value at the temperature `at`."""
-    activation_energy: QuantityInput
-    """Activation energy, 0 kJ/mol to 500 kJ/mol."""
-    at: NotRequired[QuantityInput | None]
-    """Temperature at which the constant equals `factor`."""
-
-
-class RateLawNthOrderInput(TypedDict):
-    """`k u^n`."""
-
-    model: Literal["nth_order"]
-    k: RateConstantInput | Answer
-    """Rate constant."""
-    n: float
-    """Order in what is left, above 0, at most 5."""
-
-
-class RateLawAutocatalyticInput(TypedDict):
-    """`k a^m u^n`."""
-
-    model: Literal["autocatalytic"]
-    k: RateConstantInput | Answer
-    """Rate constant."""
-    m: float
-    """Order in what has reacted, above 0, at most 5."""
-    n: float
-    """Order in what is left, above 0, at most 5."""
-
-
-class RateLawKamalSourourInput(TypedDict):
-    """`(k1 + k2 a^m) u^n`."""
-
-    model: Literal["kamal_sourour"]
-    k1: RateConstantInput | Answer
-    """Constant of the uncatalysed path."""
-    k2: RateConstantInput | Answer
-    """Constant of the path catalysed by what has reacted."""
-    m: float
-    """Order in what has reacted, above 0, at most 5."""
-    n: float
-    """Order in what is left, above 0, at most 5."""
-
-
-class RateLawPiecewiseInput(TypedDict):
-    """Two branches with a switch."""
-
-    model: Literal["piecewise"]
-    k1: RateConstantInput | Answer
-    """First constant below the switch."""
-    k2: RateConstantInput | Answer
-    """Second constant below the switch; its factor may be negative."""
-    k3: RateConstantInput | Answer
-    """Constant above the switch."""
-    b: float
-    """`b`, above the switch."""
-    switch: QuantityInput
-    """Conversion at which the law changes."""
-
-
-class RateLawFreeRadicalInput(TypedDict):
-    """Peroxide, promoter, inhibitor."""
-
-    model: Literal["free_radical"]
-    decomposition: RateConstantInput | Answer
-    """Decomposition of the initiator by the promoter, at the reference promoter dose."""
-    thermal_decomposition: NotRequired[RateConstantInput | Answer | None]
-    """Decomposition by heat alone, where it matters."""
-    propagation: RateConstantInput | Answer
-    """Propagation at 1 phr of catalyst spent."""
-    dose: QuantityInput
-    """Catalyst in the mix, `d`."""
-    inhibitor: QuantityInput
-    """Inhibitor, as the dose of this catalyst that it uses up, `z`."""
-    promoter: QuantityInput
-    """Promoter in the mix, `p`."""
-    reference_promoter: QuantityInput
-    """Promoter at which `decomposition` holds, `p0`."""
-    promoter_order: float
-    """Order of the decomposition in the promoter, `s`, 0 to 2."""
-    radicals: NotRequired[Literal["trapped", "steady"]]
-    """What becomes of the radicals."""
-
-
-RateLawInput: TypeAlias = (
-    RateLawNthOrderInput
-    | RateLawAutocatalyticInput
-    | RateLawKamalSourourInput
-    | RateLawPiecewiseInput
-    | RateLawFreeRadicalInput
-)
-"""A rate law (see the [module](self) for the equations)."""
-
-
-GlassTransitionInput = TypedDict(
-    "GlassTransitionInput",
-    {
-        "uncured": "QuantityInput",
-        "cured": "QuantityInput",
-        "lambda": "float",
-    },
-)
-"""Glass transition temperature as a function of conversion (DiBenedetto)."""
-
-
-class VitrificationInput(TypedDict):
-    """Cure stops where the glass transition has climbed `above` the temperature of cure."""
-
-    glass_transition: GlassTransitionInput | Answer
-    """Glass transition against conversion."""
-    above: QuantityInput
-    """How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50
-    K.
-    """
-
-
-class FittedRangeInput(TypedDict):
-    """The temperatures a model was fitted over."""
-
-    coldest: QuantityInput
-    """Coldest."""
-    hottest: QuantityInput
-    """Hottest."""
-
-
-class KineticsInput(TypedDict):
-    """How a resin cures: rate law, heat, seed, vitrification, range and source."""
-
-    law: RateLawInput | Answer
-    """The rate law."""
-    heat_of_reaction: QuantityInput
-    """Heat set free from conversion 0 to 1, per mass of resin mix without fillers."""
-    seed: QuantityInput
-    """Conversion at the start. It moves the peak of an autocatalytic law, so it is given, not hidden."""
-    vitrification: NotRequired[VitrificationInput | Answer | None]
-    """Where cure stops for want of mobility; without it cure goes to 1."""
-    fitted: NotRequired[FittedRangeInput | Answer | None]
-    """Temperatures it was fitted over, where known."""
-    source: SourceInput | Answer
-    """Where it comes from."""
 
 
 class CureCurve(Answer):
@@ -545,6 +390,29 @@ class PostCure(Answer):
     """When that was."""
     cautions: tuple[str, ...]
     """What to do where it goes soft."""
+    extrapolated: str | None
+    """What lies outside the fitted range, where something does."""
+    why: Why
+    """The chain behind it."""
+
+
+class PostCureHold(Answer):
+    """How long to hold at the last temperature of a schedule."""
+
+    __slots__ = ()
+    _fields = {
+        "hold": quantity,
+        "reached": quantity,
+        "conversion": quantity,
+        "extrapolated": plain,
+        "why": part("Why"),
+    }
+    hold: Quantity
+    """The hold after the last point of the schedule; zero where the goal is reached before."""
+    reached: Quantity
+    """When the goal is reached, from mixing."""
+    conversion: Quantity
+    """Conversion then."""
     extrapolated: str | None
     """What lies outside the fitted range, where something does."""
     why: Why
@@ -1295,6 +1163,66 @@ def post_cure(
     )
 
 
+def post_cure_hold(
+    *,
+    kinetics: KineticsInput | Answer,
+    glass_transition: GlassTransitionInput | Answer,
+    schedule: Sequence[SchedulePointInput | Answer],
+    wanted: QuantityInput,
+) -> PostCureHold:
+    """How long to hold in the oven until the glass transition is a wanted one.
+
+    Parameters
+    ----------
+    kinetics : KineticsInput
+        How the resin cures.
+    glass_transition : GlassTransitionInput
+        Glass transition against conversion.
+    schedule : Sequence[SchedulePointInput]
+        The history from mixing to the start of the hold; the hold is at its last temperature.
+    wanted : quantity
+        Wanted glass transition.
+    """
+    return ask_as(
+        "cure.post_cure_hold",
+        {
+            "kinetics": kinetics,
+            "glass_transition": glass_transition,
+            "schedule": schedule,
+            "wanted": wanted,
+        },
+        PostCureHold,
+    )
+
+
+def time_to_conversion(
+    *,
+    kinetics: KineticsInput | Answer,
+    conversion: QuantityInput,
+    schedule: Sequence[SchedulePointInput | Answer],
+) -> CureTime:
+    """When a conversion is reached along a schedule, or how far cure comes and why it stops.
+
+    Parameters
+    ----------
+    kinetics : KineticsInput
+        How the resin cures.
+    conversion : quantity
+        Wanted conversion.
+    schedule : Sequence[SchedulePointInput]
+        Temperature of the part against time.
+    """
+    return ask_as(
+        "cure.time_to_conversion",
+        {
+            "kinetics": kinetics,
+            "conversion": conversion,
+            "schedule": schedule,
+        },
+        CureTime,
+    )
+
+
 def equivalent_time(
     *,
     schedule: Sequence[SchedulePointInput | Answer],
@@ -1437,6 +1365,8 @@ ANSWERS: dict[str, type[Answer]] = {
     "cure.tack_window_from_gel_time": TackWindow,
     "cure.demould_time": CureTime,
     "cure.post_cure": PostCure,
+    "cure.post_cure_hold": PostCureHold,
+    "cure.time_to_conversion": CureTime,
     "cure.equivalent_time": EquivalentTime,
     "cure.glass_transition": GlassTransitionAnswer,
     "cure.final_conversion": FinalConversionAnswer,

@@ -62,7 +62,7 @@ __all__ = [
     "RuleStrength",
     "RuleThickness",
     "SectionInput",
-    "ShortFibre",
+    "ShortFibreAnswer",
     "ShrinkageAnswer",
     "StackAnswer",
     "StackPlyInput",
@@ -144,8 +144,8 @@ class PlyThicknessAnswer(Answer):
         "fibre_volume": quantity,
         "voids": quantity,
         "density": quantity,
-        "rules": rows("RuleThickness"),
         "extrapolated": plain,
+        "rules": rows("RuleThickness"),
         "why": part("Why"),
     }
     thickness: Quantity
@@ -164,10 +164,10 @@ class PlyThicknessAnswer(Answer):
     """Voids by volume."""
     density: Quantity
     """Density of the cured ply."""
-    rules: Table[RuleThickness]
-    """The published thickness rules for E-glass and polyester, for comparison."""
     extrapolated: str | None
     """What lies outside the contents found in hand lay-up."""
+    rules: Table[RuleThickness]
+    """The published thickness rules for E-glass and polyester, side by side."""
     why: Why
     """How its thickness was computed."""
 
@@ -321,8 +321,8 @@ class MatPropertiesAnswer(Answer):
         "modulus": quantity,
         "shear_modulus": quantity,
         "factor": plain,
-        "rules": rows("RuleStrength"),
         "extrapolated": plain,
+        "rules": rows("RuleStrength"),
         "why": part("Why"),
     }
     tension: Quantity
@@ -341,10 +341,10 @@ class MatPropertiesAnswer(Answer):
     """In-plane shear modulus."""
     factor: float
     """The factor all values above are multiplied by (0.8 where the laminate is not tested)."""
-    rules: Table[RuleStrength]
-    """Other published rules for comparison, without that factor."""
     extrapolated: str | None
     """What lies outside the fitted glass contents."""
+    rules: Table[RuleStrength]
+    """Other published rules for comparison."""
     why: Why
     """How they were computed."""
 
@@ -377,6 +377,7 @@ class FromConstituentsAnswer(Answer):
         "rule_of_mixtures": part("Elastic"),
         "unidirectional": part("Elastic"),
         "random_mat": part("Elastic"),
+        "random_mat_by_invariants": part("Elastic"),
         "expansion1": quantity,
         "expansion2": quantity,
         "mat_expansion": quantity,
@@ -387,7 +388,9 @@ class FromConstituentsAnswer(Answer):
     unidirectional: Elastic
     """Unidirectional with E2 and G12 by Halpin-Tsai."""
     random_mat: Elastic
-    """Random in the plane by Tsai-Pagano: an upper estimate of a mat."""
+    """Random in the plane by Tsai and Pagano's 3/8 and 5/8: an upper estimate of a mat."""
+    random_mat_by_invariants: Elastic
+    """Random in the plane by the invariants of the ply, exactly."""
     expansion1: Quantity | None
     """Thermal expansion along the fibre."""
     expansion2: Quantity | None
@@ -407,8 +410,8 @@ class PhaseInput(TypedDict):
     """Poisson's ratio."""
 
 
-class ShortFibre(Answer):
-    """A resin filled with short strands."""
+class ShortFibreAnswer(Answer):
+    """Modulus of a resin with short strands, and how much of their strength is used."""
 
     __slots__ = ()
     _fields = {
@@ -416,6 +419,8 @@ class ShortFibre(Answer):
         "length_efficiency": plain,
         "orientation_efficiency": plain,
         "why": part("Why"),
+        "critical_length": quantity,
+        "strength_efficiency": plain,
     }
     modulus: Quantity
     """Young's modulus."""
@@ -425,6 +430,10 @@ class ShortFibre(Answer):
     """Krenchel's orientation efficiency, 0 to 1."""
     why: Why
     """How it was computed."""
+    critical_length: Quantity | None
+    """Length at which a fibre can just be loaded to its strength (Kelly and Tyson)."""
+    strength_efficiency: float | None
+    """Share of the fibre's strength that is used, before orientation."""
 
 
 class Bounds(Answer):
@@ -1061,7 +1070,6 @@ class CuredPly(Answer):
         "fibre_volume": quantity,
         "voids": quantity,
         "density": quantity,
-        "rules": rows("RuleThickness"),
         "extrapolated": plain,
     }
     thickness: Quantity
@@ -1080,8 +1088,6 @@ class CuredPly(Answer):
     """Voids by volume."""
     density: Quantity
     """Density of the cured ply."""
-    rules: Table[RuleThickness]
-    """The published thickness rules for E-glass and polyester, for comparison."""
     extrapolated: str | None
     """What lies outside the contents found in hand lay-up."""
 
@@ -1453,7 +1459,9 @@ def short_fibre(
     length: QuantityInput,
     diameter: QuantityInput,
     orientation: Literal["aligned", "cross_ply", "random_in_plane", "random_in_space"],
-) -> ShortFibre:
+    fibre_strength: QuantityInput | None = None,
+    bond_shear_strength: QuantityInput | None = None,
+) -> ShortFibreAnswer:
     """Modulus of a pour full of short strands, with length and orientation efficiency.
 
     Parameters
@@ -1470,6 +1478,10 @@ def short_fibre(
         Diameter of what carries as one: filament where the strands open, else strand.
     orientation : str, one of the words of its type
         How the strands lie.
+    fibre_strength : quantity | None
+        Strength of the fibre, for the critical length.
+    bond_shear_strength : quantity | None
+        Shear strength of the bond, for the critical length.
     """
     return ask_as(
         "laminate.short_fibre",
@@ -1480,8 +1492,10 @@ def short_fibre(
             "length": length,
             "diameter": diameter,
             "orientation": orientation,
+            "fibre_strength": fibre_strength,
+            "bond_shear_strength": bond_shear_strength,
         },
-        ShortFibre,
+        ShortFibreAnswer,
     )
 
 
@@ -1835,7 +1849,7 @@ ANSWERS: dict[str, type[Answer]] = {
     "laminate.chop_resin": ChopFill,
     "laminate.mat_properties": MatPropertiesAnswer,
     "laminate.from_constituents": FromConstituentsAnswer,
-    "laminate.short_fibre": ShortFibre,
+    "laminate.short_fibre": ShortFibreAnswer,
     "laminate.filled_resin": FilledResinAnswer,
     "laminate.hollow_sphere": HollowSphereAnswer,
     "laminate.ply_failure": PlyFailureAnswer,

@@ -592,6 +592,7 @@ class Drop(Answer):
         "drops_per_gram": plain,
         "harkins_brown_factor": plain,
         "radius_over_cube_root": plain,
+        "extrapolated": plain,
         "why": part("Why"),
     }
     mass: Quantity
@@ -604,6 +605,8 @@ class Drop(Answer):
     """Share of Tate's ideal drop that falls."""
     radius_over_cube_root: float
     """Tip radius over the cube root of the drop's volume."""
+    extrapolated: str | None
+    """Where the drop lies outside the correction's table."""
     why: Why
     """The chain behind it."""
 

@@ -70,7 +70,7 @@ static void refusals(void) {
     refused("quantity.convert", "{\"quantity\": \"8 mL\", \"too\": \"L\"}", GW_ERROR_DOCUMENT, "document", "", "did you mean 'to'");
     refused("quantity.convert", "{\"quantity\": \"8 mL\"}", GW_ERROR_DOCUMENT, "document", "", "is missing");
     refused("quantity.convert", "", GW_ERROR_DOCUMENT, "document", "", "");
-    refused("quantity.convert", "{\"quantity\": ", GW_ERROR_DOCUMENT, "document", "quantity", "");
+    refused("quantity.convert", "{\"quantity\": ", GW_ERROR_DOCUMENT, "document", "", "syntax");
     refused("", "{}", GW_ERROR_UNKNOWN_NAME, "unknown_name", "question", "");
     refused("quantity.convert", "{\"quantity\": \"8 \xff\", \"to\": \"mL\"}", GW_ERROR_UNREADABLE, "unreadable",
             "request_json", "UTF-8");

@@ -25,3 +25,8 @@ pub mod strategies;
 
 pub use error::{Error, ErrorKind, Result};
 pub use source::{Property, Source, Standing, Why};
+
+/// The Rust of the README runs as a doc test.
+#[cfg(doctest)]
+#[doc = include_str!("../../../README.md")]
+pub struct Readme;

@@ -28,6 +28,7 @@ cargo xtask <command>
   header          write include/gelwright.h from crates/gelwright-capi; --check only compares
   py              set up target/venv, write the generated Python files, install the package into it
   install PREFIX  build the C libraries and install header, libraries and gelwright.pc under PREFIX
+  readme          write into README.md what its blocks print (after py and test c)
   lock            resolve python/requirements.in anew into python/requirements.lock
 
 parts of test: format, lint, rust, header, c, python, readme
@@ -46,6 +47,7 @@ fn main() -> ExitCode {
         ["py"] => python::set_up(&root),
         ["install", prefix] => native::install(&root, Path::new(prefix), Build::Release),
         ["lock"] => python::lock(&root),
+        ["readme"] => readme::fill(&root),
         [] | ["help" | "--help" | "-h"] => {
             print!("{HELP}");
             return ExitCode::SUCCESS;

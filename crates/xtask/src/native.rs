@@ -222,15 +222,17 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
     })?;
     if let Some(pkg_config) = find(&["pkg-config"]) {
         sheet.step("c: pkg-config knows it", || {
-            let said = Run::new(pkg_config, root)
-                .args(["--modversion", "--cflags", "--libs", "gelwright"])
-                .env("PKG_CONFIG_PATH", root.join("target/abi/install/lib/pkgconfig"))
-                .output()?;
-            let right = said.starts_with(env!("CARGO_PKG_VERSION")) && said.contains("-lgelwright");
-            if right {
+            let ask = |what: &str| {
+                Run::new(&pkg_config, root)
+                    .args([what, "gelwright"])
+                    .env("PKG_CONFIG_PATH", root.join("target/abi/install/lib/pkgconfig"))
+                    .output()
+            };
+            let (version, flags) = (ask("--modversion")?, ask("--libs")?);
+            if version.trim() == env!("CARGO_PKG_VERSION") && flags.contains("-lgelwright") {
                 Ok(())
             } else {
-                Err(format!("pkg-config says {said}"))
+                Err(format!("pkg-config says {version} {flags}"))
             }
         })?;
     }

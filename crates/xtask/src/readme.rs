@@ -79,39 +79,79 @@ fn compare(block: &Block, printed: &str) -> Outcome {
     }
 }
 
+/// Runs a checked block; gives what it prints.
+fn run(root: &Path, block: &Block) -> Result<String, String> {
+    match block.check.as_str() {
+        "demo" => demo_run(root).output(),
+        "python" => {
+            let file = root.join("target/readme/first_use.py");
+            write(&file, &block.text)?;
+            Run::new(python::venv_bin(root, "python"), root)
+                .arg(&file)
+                .output()
+        }
+        "c" => {
+            let file = root.join("target/readme/first_use.c");
+            write(&file, &block.text)?;
+            Run::new(compile(root, &file, Link::Shared, &[])?, root).output()
+        }
+        other => Err(format!("README.md line {}: no such check: {other}", block.line)),
+    }
+}
+
+/// Each block that is run, with the block that shows what it prints.
+fn pairs(found: &[Block]) -> Vec<(&Block, Option<&Block>)> {
+    let mut all = vec![];
+    let mut rest = found.iter().peekable();
+    while let Some(block) = rest.next() {
+        let shown = if block.check == "demo" {
+            Some(block)
+        } else {
+            rest.next_if(|b| b.check == "prints")
+        };
+        all.push((block, shown));
+    }
+    all
+}
+
 /// The part `readme` of the tests.
 pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
     let found = blocks(&read(&root.join("README.md"))?);
-    let mut i = 0;
-    while i < found.len() {
-        let block = &found[i];
-        let prints = found.get(i + 1).filter(|b| b.check == "prints");
-        i += 1 + usize::from(prints.is_some());
-        let name = format!("readme: {} at line {}", block.check, block.line);
-        sheet.step(&name, || match block.check.as_str() {
-            "demo" => compare(block, &demo_run(root).output()?),
-            "python" => {
-                let file = root.join("target/readme/first_use.py");
-                write(&file, &block.text)?;
-                let printed = Run::new(python::venv_bin(root, "python"), root)
-                    .arg(&file)
-                    .output()?;
-                prints.map_or(Ok(()), |p| compare(p, &printed))
-            }
-            "c" => {
-                let file = root.join("target/readme/first_use.c");
-                write(&file, &block.text)?;
-                let printed = Run::new(compile(root, &file, Link::Shared, &[])?, root).output()?;
-                prints.map_or(Ok(()), |p| compare(p, &printed))
-            }
-            other => Err(format!("README.md line {}: no such check: {other}", block.line)),
-        })?;
-    }
     if found.is_empty() {
-        Err("README.md has no checked block".into())
-    } else {
-        Ok(())
+        return Err("README.md has no checked block".into());
     }
+    pairs(&found).into_iter().try_for_each(|(block, shown)| {
+        sheet.step(&format!("readme: {} at line {}", block.check, block.line), || {
+            let printed = run(root, block)?;
+            shown.map_or(Ok(()), |shown| compare(shown, &printed))
+        })
+    })
+}
+
+/// `cargo xtask readme`: writes into the README what its blocks print. A block with a gap (`...`) is left alone.
+pub(crate) fn fill(root: &Path) -> Outcome {
+    let path = root.join("README.md");
+    let mut text = read(&path)?;
+    for (block, shown) in pairs(&blocks(&text.clone())) {
+        let printed = run(root, block)?;
+        if let Some(shown) = shown
+            && !agrees(&shown.text, &printed)
+        {
+            if shown.text.lines().any(|l| l == "...") {
+                return Err(format!(
+                    "README.md line {}: mend it by hand, it has a gap",
+                    shown.line
+                ));
+            }
+            let tidy: Vec<&str> = printed.trim_matches('\n').lines().map(str::trim_end).collect();
+            text = text.replacen(
+                &format!("\n{}```", shown.text),
+                &format!("\n{}\n```", tidy.join("\n")),
+                1,
+            );
+        }
+    }
+    write(&path, text)
 }
 
 #[cfg(test)]

@@ -410,7 +410,7 @@ impl GelTable {
                 ""
             };
             format!(
-                "no dose in the window works at {}: {verb} resin, mould and air to {t:.1} degC{mark}, or plan for {}",
+                "no dose in the window works at {}: {verb} resin, mould and air to {t:.1} °C{mark}, or plan for {}",
                 show(temperature),
                 show(seconds(reached.exp()))
             )
@@ -509,7 +509,7 @@ impl GelTable {
                 "temperature",
                 show(temperature),
                 format!(
-                    "{:.1} degC to {:.1} degC (the table and 40 K around it)",
+                    "{:.1} °C to {:.1} °C (the table and 40 K around it)",
                     to_celsius(coldest) - FARTHEST_KELVIN,
                     to_celsius(hottest) + FARTHEST_KELVIN
                 ),
@@ -868,7 +868,7 @@ impl Grid {
                     return Err(Error::inconsistent(
                         "rows",
                         format_args!(
-                            "at {:.3} phr {:.1} degC gels sooner than {:.1} degC",
+                            "at {:.3} phr {:.1} °C gels sooner than {:.1} °C",
                             self.ln_dose[j].exp(),
                             celsius(i + 1),
                             celsius(i)
@@ -881,7 +881,7 @@ impl Grid {
                     return Err(Error::inconsistent(
                         "rows",
                         format_args!(
-                            "at {:.1} degC {:.3} phr gels later than {:.3} phr",
+                            "at {:.1} °C {:.3} phr gels later than {:.3} phr",
                             celsius(i),
                             self.ln_dose[j + 1].exp(),
                             self.ln_dose[j].exp()
@@ -1010,7 +1010,7 @@ mod tests {
             outside
                 .extrapolated
                 .unwrap()
-                .contains("outside the table's 15 degC to 25 degC")
+                .contains("outside the table's 15 °C to 25 °C")
         );
     }
 

@@ -236,7 +236,7 @@ impl Kinetics {
         let way_out = starved.unwrap_or_else(|| {
             if limit < 1.0 && reached > limit - 0.02 {
                 format!(
-                    "cure vitrifies near {} at {:.0} degC: warm the part (post-cure)",
+                    "cure vitrifies near {} at {:.0} °C: warm the part (post-cure)",
                     percent(limit),
                     end - 273.15
                 )

@@ -41,7 +41,7 @@ impl JsonSchema for Schedule {
 
 impl<'de> Deserialize<'de> for Schedule {
     fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        Schedule::new(Vec::<SchedulePoint>::deserialize(d)?).map_err(through_serde)
+        Schedule::build(Vec::<SchedulePoint>::deserialize(d)?).map_err(through_serde)
     }
 }
 
@@ -52,16 +52,20 @@ impl Schedule {
     /// `OutOfRange` for no point or a temperature outside -50 °C to 400 °C; `Inconsistent` where the first time is
     /// not zero or a time does not follow the one before.
     pub fn new(points: Vec<SchedulePoint>) -> Result<Self> {
+        Schedule::build(points).map_err(|e| e.within("schedule"))
+    }
+
+    fn build(points: Vec<SchedulePoint>) -> Result<Self> {
         if points.is_empty() {
             return Err(Error::out_of_range(
-                "schedule",
+                "",
                 "no point",
                 "one point or more",
                 "give the temperature at time '0 s'",
             ));
         }
         for (i, p) in points.iter().enumerate() {
-            let at = |e: Error| e.within(format_args!("schedule[{i}]"));
+            let at = |e: Error| e.within(format_args!("[{i}]"));
             finite("time", p.time.si()).map_err(at)?;
             let t = finite("temperature", p.temperature.si()).map_err(at)?;
             if !(223.15..=673.15).contains(&t) {

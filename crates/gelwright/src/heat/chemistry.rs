@@ -212,6 +212,93 @@ impl Chemistry for PowerLaw {
     }
 }
 
+/// Peroxide, promoter, inhibitor: the free-radical law of [`crate::cure::kinetics`], in lanes. The second state is the
+/// spent fraction of the initiator.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Radical {
+    decomposition: Constant,
+    thermal: Option<Constant>,
+    propagation: Constant,
+    dose: f64,
+    inhibitor: f64,
+    corner: f64,
+    ceiling: Option<Ceiling>,
+}
+
+/// `sqrt(x² + e²)`, held above zero.
+#[inline(always)]
+fn rounded(x: Lanes, e: f64) -> Lanes {
+    map(x, |x| (x * x + e * e + 1e-200).sqrt())
+}
+
+impl Constant {
+    #[inline(always)]
+    fn value(&self, per_t: Lanes) -> Lanes {
+        exp(map(per_t, |p| self.ln_k - self.e_over_r * p))
+    }
+}
+
+impl Radical {
+    /// Radicals per dose and the root they are made of.
+    #[inline(always)]
+    fn radicals(&self, i: Lanes) -> (Lanes, Lanes, Lanes) {
+        let x = map(i, |i| self.dose * i - self.inhibitor);
+        let root = rounded(x, self.corner);
+        let z = self.inhibitor;
+        let at_start = 0.5 * ((z * z + self.corner * self.corner).sqrt() - z);
+        let r = at_least(zip(x, root, |x, root| 0.5 * (x + root) - at_start), 0.0);
+        (r, x, root)
+    }
+}
+
+impl Chemistry for Radical {
+    #[inline(always)]
+    fn rate(&self, t: Lanes, a: Lanes, i: Lanes) -> (Lanes, Lanes) {
+        let (a, i) = (within(a), within(i));
+        let per_t = map(t, |t| 1.0 / t);
+        let (u, _) = left(&self.ceiling, t, a);
+        let mut kd = self.decomposition.value(per_t);
+        if let Some(k) = &self.thermal {
+            kd = zip(kd, k.value(per_t), |a, b| a + b);
+        }
+        let kp = self.propagation.value(per_t);
+        let (r, _, _) = self.radicals(i);
+        (
+            zip(zip(kp, r, |k, r| k * r), u, |kr, u| kr * u),
+            zip(kd, i, |k, i| k * (1.0 - i)),
+        )
+    }
+
+    #[inline(always)]
+    fn slopes(&self, t: Lanes, a: Lanes, i: Lanes) -> Slopes {
+        let (a, i) = (within(a), within(i));
+        let per_t = map(t, |t| 1.0 / t);
+        let (u, u_slope) = left(&self.ceiling, t, a);
+        let kd = self.decomposition.value(per_t);
+        let kt = self.thermal.map_or([0.0; LANES], |k| k.value(per_t));
+        let kt_e = self.thermal.map_or(0.0, |k| k.e_over_r);
+        let kp = self.propagation.value(per_t);
+        let (r, x, root) = self.radicals(i);
+        let mut out = Slopes::default();
+        for l in 0..LANES {
+            let per_t2 = per_t[l] * per_t[l];
+            let gate = 0.5 * (1.0 + x[l] / root[l]);
+            let still = if u[l] > 0.0 { 1.0 } else { 0.0 };
+            out.rate[l] = kp[l] * r[l] * u[l];
+            out.by_cure[l] = -kp[l] * r[l] * still;
+            out.by_second[l] = kp[l] * self.dose * gate * u[l];
+            out.by_temperature[l] =
+                r[l] * kp[l] * (self.propagation.e_over_r * per_t2 * u[l] + u_slope[l] * still);
+            let k = kd[l] + kt[l];
+            out.second[l] = k * (1.0 - i[l]);
+            out.second_by_second[l] = -k;
+            out.second_by_temperature[l] =
+                (kd[l] * self.decomposition.e_over_r + kt[l] * kt_e) * per_t2 * (1.0 - i[l]);
+        }
+        out
+    }
+}
+
 /// Any law, lane by lane, through the cure module's own kernel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct ByLane(Kernel);
@@ -245,6 +332,8 @@ pub(crate) enum Law {
     Inert,
     /// One or two power-law terms.
     Power(PowerLaw),
+    /// Peroxide and promoter, radicals trapped.
+    Radical(Radical),
     /// Any other.
     ByLane(ByLane),
 }
@@ -266,6 +355,23 @@ impl From<&Kernel> for Law {
             KernelLaw::KamalSourour { k1, k2, m, n } if k1.a <= 0.0 => power(term(k2, m, n), None),
             KernelLaw::KamalSourour { k1, k2, n, .. } if k2.a <= 0.0 => power(term(k1, 0.0, n), None),
             KernelLaw::KamalSourour { k1, k2, m, n } => power(term(k1, 0.0, n), Some(term(k2, m, n))),
+            KernelLaw::FreeRadical {
+                kd,
+                kt,
+                kp,
+                dose,
+                inhibitor,
+                corner,
+                trapped: true,
+            } => Law::Radical(Radical {
+                decomposition: kd.into(),
+                thermal: (kt.a > 0.0).then(|| kt.into()),
+                propagation: kp.into(),
+                dose,
+                inhibitor,
+                corner,
+                ceiling,
+            }),
             _ => Law::ByLane(ByLane(*kernel)),
         }
     }
@@ -315,7 +421,11 @@ fn put(into: &mut [f64], at: usize, lanes: Lanes) {
 impl Law {
     /// Whether there is a second state.
     pub(crate) fn has_second(&self) -> bool {
-        matches!(self, Law::ByLane(l) if l.0.spends_initiator())
+        match self {
+            Law::Inert | Law::Power(_) => false,
+            Law::Radical(_) => true,
+            Law::ByLane(l) => l.0.spends_initiator(),
+        }
     }
 
     /// Rates of a run of cells.
@@ -326,6 +436,7 @@ impl Law {
                 r.second_rate.fill(0.0);
             }
             Law::Power(law) => rates_of(law, r, false),
+            Law::Radical(law) => rates_of(law, r, true),
             Law::ByLane(law) => rates_of(law, r, law.0.spends_initiator()),
         }
     }
@@ -343,6 +454,7 @@ impl Law {
                 d.second_by_temperature.fill(0.0);
             }
             Law::Power(law) => slopes_of(law, r, d, false),
+            Law::Radical(law) => slopes_of(law, r, d, true),
             Law::ByLane(law) => slopes_of(law, r, d, law.0.spends_initiator()),
         }
     }
@@ -381,6 +493,140 @@ fn slopes_of(law: &impl Chemistry, r: &mut Rates, d: &mut Derivatives, second: b
             put(d.by_second, at, s.by_second);
             put(d.second_by_second, at, s.second_by_second);
             put(d.second_by_temperature, at, s.second_by_temperature);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cure::{
+        Autocatalytic, FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals,
+        RateConstant, RateLaw,
+    };
+    use crate::quantity::{DegreeOfCure, Frequency, MolarEnergy, Phr, temperature::celsius};
+    use crate::source::{Source, Standing};
+
+    /// Every law in lanes must be the cure module's own kernel, rates and derivatives, whatever the corner.
+    #[test]
+    fn lanes_agree_with_the_cure_kernel() {
+        let k = |f: f64, e: f64| {
+            RateConstant::at(
+                celsius(25.0),
+                Frequency::from_si(f).unwrap(),
+                MolarEnergy::from_si(e).unwrap(),
+            )
+        };
+        let laws = [
+            RateLaw::NthOrder(NthOrder {
+                k: k(1e-3, 60e3),
+                n: 1.3,
+            }),
+            RateLaw::Autocatalytic(Autocatalytic {
+                k: k(1e-3, 60e3),
+                m: 0.5,
+                n: 1.5,
+            }),
+            RateLaw::KamalSourour(KamalSourour {
+                k1: k(4e-6, 70e3),
+                k2: k(1.2e-3, 55e3),
+                m: 0.85,
+                n: 0.9,
+            }),
+            RateLaw::FreeRadical(FreeRadical {
+                decomposition: k(2e-4, 55e3),
+                thermal_decomposition: Some(k(1e-6, 110e3)),
+                propagation: k(3e-3, 24e3),
+                dose: Phr::new(1.5).unwrap(),
+                inhibitor: Phr::new(0.4).unwrap(),
+                promoter: Phr::new(0.5).unwrap(),
+                reference_promoter: Phr::new(0.3).unwrap(),
+                promoter_order: 0.7,
+                radicals: Radicals::Trapped,
+            }),
+        ];
+        for law in laws {
+            for vitrifies in [false, true] {
+                let kinetics = Kinetics {
+                    law,
+                    heat_of_reaction: Quantity::from_si(350e3).unwrap(),
+                    seed: DegreeOfCure::new(1e-4).unwrap(),
+                    vitrification: vitrifies.then(|| Vitrification {
+                        glass_transition: GlassTransition {
+                            uncured: celsius(-40.0),
+                            cured: celsius(110.0),
+                            lambda: 0.4,
+                        },
+                        above: Quantity::from_si(10.0).unwrap(),
+                    }),
+                    fitted: None,
+                    source: Source::of(Standing::Invented, "made for this test"),
+                };
+                let kernel = kinetics.kernel().unwrap();
+                let compiled = Law::from(&kernel);
+                assert!(!matches!(compiled, Law::ByLane(_)), "{law:?}");
+                for (a, i, t) in [
+                    (0.0, 0.0, 295.0),
+                    (1e-7, 0.1, 300.0),
+                    (0.05, 0.25, 290.0),
+                    (0.2, 0.267, 310.0),
+                    (0.6, 0.5, 350.0),
+                    (0.97, 0.9, 420.0),
+                    (1.0, 1.0, 450.0),
+                ] {
+                    let r = kernel.rate(a, i, t);
+                    let mut got = [[0.0; 1]; 7];
+                    let [rate, by_a, by_i, by_t, second, ss, st] = &mut got;
+                    compiled.slopes(
+                        &mut Rates {
+                            temperature: &[t],
+                            cure: &[a],
+                            second: &[i],
+                            rate,
+                            second_rate: second,
+                        },
+                        &mut Derivatives {
+                            by_cure: by_a,
+                            by_second: by_i,
+                            by_temperature: by_t,
+                            second_by_second: ss,
+                            second_by_temperature: st,
+                        },
+                    );
+                    let mut plain = [[0.0; 1]; 2];
+                    let [plain_rate, plain_second] = &mut plain;
+                    compiled.rates(&mut Rates {
+                        temperature: &[t],
+                        cure: &[a],
+                        second: &[i],
+                        rate: plain_rate,
+                        second_rate: plain_second,
+                    });
+                    for (name, got, expected) in [
+                        ("rate", got[0][0], r.dalpha),
+                        ("rate alone", plain[0][0], r.dalpha),
+                        ("second", got[4][0], r.di),
+                        ("second alone", plain[1][0], r.di),
+                        ("by_second", got[2][0], r.dalpha_di),
+                        ("second_by_second", got[5][0], r.di_di),
+                        ("second_by_temperature", got[6][0], r.di_dt),
+                    ] {
+                        assert!(
+                            (got - expected).abs() <= 1e-9 * expected.abs() + 1e-14,
+                            "{law:?} {vitrifies} at {a} {i} {t}: {name} {got} against {expected}"
+                        );
+                    }
+                    // At the corners slopes are floored, each module in its own way.
+                    if a > 1e-4 && a < 1.0 {
+                        for (got, expected) in [(got[1][0], r.dalpha_dalpha), (got[3][0], r.dalpha_dt)] {
+                            assert!(
+                                (got - expected).abs() <= 1e-9 * expected.abs() + 1e-14,
+                                "{law:?} at {a} {i} {t}: {got} against {expected}"
+                            );
+                        }
+                    }
+                }
+            }
         }
     }
 }

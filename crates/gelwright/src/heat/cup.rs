@@ -228,6 +228,18 @@ struct CupPlan {
     chain: Chain,
 }
 
+/// A cup that has been followed.
+struct Simulated {
+    sheets: Vec<Sheet>,
+    track: Track,
+    fastest: f64,
+    depth: f64,
+    surface: f64,
+    volume: f64,
+    /// J/K of mix and vessel.
+    capacity: Vec<f64>,
+}
+
 const POUR_OUT: &str = "Spread leftover mix thinly or cool the cup in water outdoors; a full cup can smoke, melt its \
                         vessel and burn. Follow the product's data sheet.";
 
@@ -457,7 +469,7 @@ impl Cup {
         self.run_in(&mut Workspace::new(), cancel)
     }
 
-    pub(crate) fn run_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<CupRun> {
+    fn simulate(&self, work: &mut Workspace, cancel: Cancel) -> Result<Simulated> {
         let CupPlan {
             sheets,
             duration,
@@ -518,7 +530,7 @@ impl Cup {
                 track.step(s, &sheets, &grid, n, &view);
                 fastest = fastest.max(s.slope_after.cure[0]);
                 asked += 1;
-                if asked % 64 == 0 {
+                if asked.is_multiple_of(64) {
                     cancel.check()?;
                 }
                 if track.hottest_now > 1500.0
@@ -534,6 +546,28 @@ impl Cup {
                 break;
             }
         }
+        Ok(Simulated {
+            sheets,
+            track,
+            fastest,
+            depth,
+            surface,
+            volume,
+            capacity: chain.capacity,
+        })
+    }
+
+    pub(crate) fn run_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<CupRun> {
+        let Simulated {
+            sheets,
+            track,
+            fastest,
+            depth,
+            surface,
+            volume,
+            capacity,
+        } = self.simulate(work, cancel)?;
+        let n = sheets.len();
         let mix = &track.layers[0];
         let sheet = &sheets[0];
         let time = |t: f64| {
@@ -544,13 +578,13 @@ impl Cup {
             }
         };
         let cure = work.now.cure[0];
-        let released = chain.capacity[0] * sheet.rise * (cure - sheet.seed);
+        let released = capacity[0] * sheet.rise * (cure - sheet.seed);
         let stored: f64 = sheets
             .iter()
             .enumerate()
             .map(|(i, s)| {
                 let h = |t: f64| (t - s.reference) + 0.5 * s.capacity_slope * (t - s.reference).powi(2);
-                chain.capacity[i] * (h(work.now.temperature[i]) - h(s.start))
+                capacity[i] * (h(work.now.temperature[i]) - h(s.start))
             })
             .sum();
         let through = track.heat_in[0] + track.heat_in[1];
@@ -649,12 +683,43 @@ impl Cup {
     }
 }
 
-/// Runs many cups on all cores; each answer is the same on any number of threads.
-pub fn sweep_cups(cups: &[Cup], cancel: Cancel) -> Vec<Result<CupRun>> {
+/// What a sweep keeps of a cup.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub struct CupSummary {
+    /// Hottest.
+    pub peak: ThermodynamicTemperature,
+    /// When it was hottest.
+    pub peak_time: Time,
+    /// When it gelled.
+    pub gel: Option<Time>,
+    /// Conversion at the end.
+    pub cure: DegreeOfCure,
+}
+
+impl Cup {
+    fn summary_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<CupSummary> {
+        let s = self.simulate(work, cancel)?;
+        let mix = &s.track.layers[0];
+        Ok(CupSummary {
+            peak: ThermodynamicTemperature::from_si(mix.top.value)?,
+            peak_time: Time::from_si(mix.top.time)?,
+            gel: if mix.gel_last.is_nan() {
+                None
+            } else {
+                Some(Time::from_si(mix.gel_last)?)
+            },
+            cure: DegreeOfCure::new(work.now.cure[0].clamp(0.0, 1.0))?,
+        })
+    }
+}
+
+/// Runs many cups on all cores and keeps a summary of each, the same to the last bit on any number of threads.
+pub fn sweep_cups(cups: &[Cup], cancel: Cancel) -> Vec<Result<CupSummary>> {
     cups.par_iter()
         .map_init(Workspace::new, |work, cup| {
             cancel.check()?;
-            cup.run_in(work, cancel)
+            cup.summary_in(work, cancel)
         })
         .collect()
 }

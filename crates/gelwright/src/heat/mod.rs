@@ -49,7 +49,7 @@ pub mod wall;
 
 pub use cancel::Cancel;
 pub use critical::{CriticalSize, CriticalSizeAnswer, critical_delta};
-pub use cup::{Cup, CupCurve, CupRun, Lumping, Place, Vessel, sweep_cups};
+pub use cup::{Cup, CupCurve, CupRun, CupSummary, Lumping, Place, Vessel, sweep_cups};
 pub use face::{Course, CoursePoint, Face, Stance, Surroundings};
 pub use layer::{Cure, Layer, Thermal};
 pub use pour::{

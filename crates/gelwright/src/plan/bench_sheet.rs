@@ -266,6 +266,9 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
             quantity::brief_in(part.volume, units),
         );
     }
+    if let Some(text) = left_standing(b) {
+        wrap(out, "    ", 4, &text);
+    }
     if let Some(d) = &b.batch.cure_dose {
         let by = b
             .batch
@@ -284,6 +287,20 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
             ),
         );
     }
+}
+
+/// What a full cup does if it is left standing.
+pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
+    let e = b.left_standing.as_ref()?;
+    let gel = e.gel.map_or_else(
+        || "does not gel".to_owned(),
+        |t| format!("gels after {}", quantity::brief(t)),
+    );
+    Some(format!(
+        "left standing full it {gel} and reaches {} after {}",
+        quantity::brief(e.peak),
+        quantity::brief(e.peak_at)
+    ))
 }
 
 fn steps(out: &mut String, p: &Plan) {

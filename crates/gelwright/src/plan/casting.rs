@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::clock::Clock;
+use super::exotherm::CupTest;
 use crate::document;
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
@@ -52,6 +53,9 @@ pub struct Casting {
     /// When it leaves the mould, and the cure after that.
     #[serde(default)]
     pub cure: CurePlan,
+    /// What resins showed in a test cup, by material: with it the exotherm of cups and zones is computed.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub cup_tests: BTreeMap<String, CupTest>,
     /// What is mixed beyond what stays in the part.
     #[serde(default)]
     pub waste: Waste,

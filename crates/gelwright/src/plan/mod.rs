@@ -13,6 +13,7 @@ mod casting;
 mod cautions;
 mod checks;
 mod clock;
+mod exotherm;
 mod layout;
 mod needs;
 mod one_cup;
@@ -29,6 +30,7 @@ pub use casting::{
 };
 pub use checks::{ConflictingRules, Rule, dew_point};
 pub use clock::Clock;
+pub use exotherm::{CupExotherm, CupTest, ZoneExotherm};
 pub use needs::Need;
 pub use one_cup::{CupToday, OneCup};
 pub use part::{PulledEdge, SeamSummary, Shell};
@@ -131,6 +133,9 @@ pub struct PlannedBatch {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub placing: Time,
+    /// How hot the cup gets if it is left standing full, where its resin's test cup is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left_standing: Option<CupExotherm>,
 }
 
 /// A zone as it comes out.
@@ -155,6 +160,9 @@ pub struct ZoneSummary {
     #[serde(with = "serde_tagged")]
     #[schemars(with = "Tagged")]
     pub reinforcement: Mass,
+    /// How hot it gets, where its resins' test cups are known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exotherm: Option<ZoneExotherm>,
     /// The laminate, where its resin's stiffness is known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shell: Option<Shell>,
@@ -280,14 +288,18 @@ impl Plan {
             .collect::<Result<Vec<_>>>()?;
         let timed = steps::timetable(&job, &cups, &batches)?;
         let needs = needs::needs(&job, &batches)?;
-        let part = part::part(&job)?;
+        let mut part = part::part(&job)?;
+        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, &mut part.zones)?;
+        part.measures.extend(heat.measures);
         let checked = checks::check(&job, &limits, &cups, &batches, &timed, &part)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let planned = cups
             .iter()
             .zip(batches)
             .zip(&timed.cups)
-            .map(|((cup, batch), start)| PlannedBatch {
+            .zip(heat.cups)
+            .map(|(((cup, batch), start), left_standing)| PlannedBatch {
+                left_standing,
                 name: cup.name.clone(),
                 recipe: cup.recipe.clone(),
                 zones: job.zones_of(cup),
@@ -447,12 +459,12 @@ impl<'c> Job<'c> {
         let mut left = 0.0;
         for &i in members {
             let placing = self.items[i].placing.si();
-            if placing <= left {
-                if let Some(cup) = cups.last_mut() {
-                    cup.push((i, 1.0));
-                    left -= placing;
-                    continue;
-                }
+            if placing <= left
+                && let Some(cup) = cups.last_mut()
+            {
+                cup.push((i, 1.0));
+                left -= placing;
+                continue;
             }
             let n = (placing / room).ceil().max(1.0);
             for _ in 0..n as usize {
@@ -523,6 +535,7 @@ impl<'c> Job<'c> {
                     thickness: thickness.map(Length::from_si).transpose()?,
                     mass: Mass::new::<kilogram>(mix + glass),
                     reinforcement: Mass::new::<kilogram>(glass),
+                    exotherm: None,
                     shell: None,
                     edge: None,
                     contrast_ratio: None,

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::bench_sheet::{Group, grouped, sentence};
+use super::bench_sheet::{Group, grouped, left_standing, sentence};
 use super::steps::words;
 use super::{Plan, PlannedBatch};
 use crate::limit::Severity;
@@ -157,8 +157,7 @@ fn clock_picture(out: &mut String, p: &Plan) {
     let end = p
         .steps
         .iter()
-        .filter(|s| s.start.since(first.start).si() < 16.0 * 3600.0)
-        .next_back()
+        .rfind(|s| s.start.since(first.start).si() < 16.0 * 3600.0)
         .map_or(last.end, |s| s.end);
     let span = end.since(first.start).si().max(60.0);
     let (left, width) = (120.0, 860.0);
@@ -316,6 +315,9 @@ fn batch(out: &mut String, p: &Plan, b: &PlannedBatch) {
         );
     }
     out.push_str("</table>\n");
+    if let Some(text) = left_standing(b) {
+        let _ = writeln!(out, "<p class=\"quiet\">{}.</p>", escape(&sentence(&text)));
+    }
     if let Some(d) = &b.batch.cure_dose {
         let by = b
             .batch

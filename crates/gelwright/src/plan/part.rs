@@ -10,7 +10,7 @@ use super::casting::{Layer, Pour, Seam, Zone};
 use super::layout::{Act, Item, Mix};
 use super::{Job, ZoneSummary};
 use crate::error::{Error, Result};
-use crate::flow::{self, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
+use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
 use crate::laminate::micro::{Orientation, Phase, short_fibre};
 use crate::laminate::{self, GelCoatLayer, Section, WallPly, WallSpec, edge_bending, wall_summary};
 use crate::light::{self, hiding_coat};
@@ -335,7 +335,9 @@ struct ChopIn {
 }
 
 /// Filaments of a chopped strand that stay together as one bundle: from memory.
-const FILAMENTS_IN_BUNDLE: f64 = 200.0;
+const FILAMENTS_IN_BUNDLE: u32 = 200;
+/// Glass within such a bundle: from memory.
+const GLASS_IN_BUNDLE: f64 = 0.60;
 /// Length and filament diameter where the material does not say: from memory.
 const CHOP_LENGTH: f64 = 6e-3;
 const FILAMENT: f64 = 13e-6;
@@ -353,7 +355,11 @@ fn chop_of(mix: &Mix) -> Result<Option<ChopIn>> {
                 .fibre_length
                 .as_ref()
                 .map_or_else(|| Length::new::<meter>(CHOP_LENGTH), |l| l.value),
-            diameter: Length::new::<meter>(filament * FILAMENTS_IN_BUNDLE.sqrt()),
+            diameter: flow::Chop::strand_diameter(
+                Length::new::<meter>(filament),
+                FILAMENTS_IN_BUNDLE,
+                VolumeFraction::new(GLASS_IN_BUNDLE)?,
+            )?,
             filament: Length::new::<meter>(filament),
             index: f.refractive_index.as_ref().map(|n| n.value.get()),
         }));
@@ -490,7 +496,11 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
                 exponent: 2.0,
             },
             yield_stress: Some(paste.yield_stress),
-            chop: None,
+            chop: chop_of(mix)?.map(|c| ChopInBead {
+                glass: c.volume,
+                length: c.length,
+                bed: None,
+            }),
         };
         let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
         measures.push(Measure::new(
@@ -522,9 +532,24 @@ pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String>
     let mut all = Vec::new();
     for z in zones {
         let mut said = Vec::new();
+        if let Some(e) = &z.exotherm {
+            said.push(format!(
+                "peaks at {} in the {} after {}, the mould's face sees {}",
+                quantity::brief(e.peak),
+                e.peak_in,
+                quantity::brief(e.peak_at),
+                quantity::brief(e.mould_face)
+            ));
+            if let Some(t) = e.gelled {
+                said.push(format!("all gelled after {}", quantity::brief(t)));
+            }
+            if let Some(c) = e.cure_at_demould {
+                said.push(format!("{} cured at demoulding", quantity::brief(c)));
+            }
+        }
         if let Some(s) = &z.shell {
             said.push(format!(
-                "laminate {} stiff, {} strong",
+                "laminate {} stiff, its weakest ply breaks at {}",
                 quantity::brief(s.modulus),
                 quantity::brief(s.strength)
             ));

@@ -44,6 +44,8 @@ pub(super) struct Timetable {
     pub(super) steps: Vec<Step>,
     pub(super) cups: Vec<Clock>,
     pub(super) tack: Vec<TackWait>,
+    /// When the part is demoulded.
+    pub(super) demould: Clock,
 }
 
 /// A layer laid on a gel coat: how long after it, and when it could have been.
@@ -132,7 +134,7 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
             after,
         });
     }
-    finish(job, cups, first_cup, &mut planned);
+    let demould = finish(job, cups, first_cup, &mut planned);
     let tasks: Vec<Task> = planned
         .iter()
         .map(|p| Task {
@@ -178,6 +180,7 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
         steps,
         cups: cup_clocks,
         tack,
+        demould: start.after(slots[demould].start),
     })
 }
 
@@ -382,8 +385,8 @@ fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
     watch
 }
 
-/// Closing, clamping, waiting, demoulding, post-cure.
-fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) {
+/// Closing, clamping, waiting, demoulding, post-cure; which of the tasks is the demoulding.
+fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> usize {
     let pace = &job.casting.pace;
     let all_done = |job: &Job, cups: &[Cup]| -> Vec<After> {
         cups.iter()
@@ -451,6 +454,7 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) {
         hands: pace.demould,
         after,
     });
+    let demould = planned.len() - 1;
     for hold in &job.casting.cure.post_cure {
         let task = planned.len() - 1;
         let previous = job
@@ -477,4 +481,5 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) {
             }],
         });
     }
+    demould
 }
