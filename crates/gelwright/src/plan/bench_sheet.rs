@@ -292,7 +292,10 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
 /// What a full cup does if it is left standing.
 pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
     let e = b.left_standing.as_ref()?;
-    let gel = e.gel.map_or_else(|| "does not gel".to_owned(), |t| format!("gels after {}", quantity::brief(t)));
+    let gel = e.gel.map_or_else(
+        || "does not gel".to_owned(),
+        |t| format!("gels after {}", quantity::brief(t)),
+    );
     Some(format!(
         "left standing full it {gel} and reaches {} after {}",
         quantity::brief(e.peak),

@@ -55,11 +55,19 @@ pub struct ZoneExotherm {
     #[schemars(with = "Tagged")]
     pub mould_face: ThermodynamicTemperature,
     /// When all of it has gelled, counted likewise; absent if not before demoulding.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub gelled: Option<Time>,
     /// Least degree of cure at demoulding.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub cure_at_demould: Option<DegreeOfCure>,
     /// What is outside the fitted range, if anything is.
@@ -76,7 +84,11 @@ pub struct ZoneExotherm {
 #[non_exhaustive]
 pub struct CupExotherm {
     /// When it gels in the cup, counted from the catalyst being in.
-    #[serde(default, with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
+    #[serde(
+        default,
+        with = "serde_tagged_option",
+        skip_serializing_if = "Option::is_none"
+    )]
     #[schemars(with = "Option<Tagged>")]
     pub gel: Option<Time>,
     /// Hottest.
@@ -145,7 +157,9 @@ fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFr
                 part.mass.si(),
                 m.known_density()?.value.si(),
                 f.specific_heat.as_ref().map_or(GLASS_HEAT, |c| c.value.si()),
-                f.conductivity.as_ref().map_or(GLASS_CONDUCTIVITY, |k| k.value.si()),
+                f.conductivity
+                    .as_ref()
+                    .map_or(GLASS_CONDUCTIVITY, |k| k.value.si()),
             );
         }
     }
@@ -161,14 +175,19 @@ fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFr
                 m,
                 p.fibre_density,
                 r.specific_heat.as_ref().map_or(GLASS_HEAT, |c| c.value.si()),
-                r.conductivity.as_ref().map_or(GLASS_CONDUCTIVITY, |k| k.value.si()),
+                r.conductivity
+                    .as_ref()
+                    .map_or(GLASS_CONDUCTIVITY, |k| k.value.si()),
             );
             mass += m;
             volume += m / p.fibre_density;
         }
     }
     let resin_heat = resin.specific_heat.as_ref().map_or(RESIN_HEAT, |c| c.value.si());
-    let resin_conductivity = resin.conductivity.as_ref().map_or(RESIN_CONDUCTIVITY, |k| k.value.si());
+    let resin_conductivity = resin
+        .conductivity
+        .as_ref()
+        .map_or(RESIN_CONDUCTIVITY, |k| k.value.si());
     let ln_k = (liquid.1 * resin_conductivity.ln() + inert.ln_conductivity) / volume;
     Ok((
         Thermal::new(
@@ -196,7 +215,11 @@ fn cure_of(mix: &Mix, fitted: &DataSheetKinetics, resin_content: MassFraction) -
 
 fn still_air(job: &Job, size: f64) -> Face {
     Face::StillAir {
-        surroundings: Surroundings { stance: Stance::Vertical, size: Length::new::<meter>(size), emissivity: 0.9 },
+        surroundings: Surroundings {
+            stance: Stance::Vertical,
+            size: Length::new::<meter>(size),
+            emissivity: 0.9,
+        },
         temperature: Course::Steady(job.casting.shop.temperature),
     }
 }
@@ -212,25 +235,45 @@ pub(super) fn exotherms(
     let mut measures = Vec::new();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
-        of_cups.push(match fitted.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
-            Some(k) => Some(cup_left_standing(job, cup, batch, k).map_err(|e| e.within(&cup.name))?),
-            None => None,
-        });
+        of_cups.push(
+            match fitted.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
+                Some(k) => Some(cup_left_standing(job, cup, batch, k).map_err(|e| e.within(&cup.name))?),
+                None => None,
+            },
+        );
     }
     for (zone, summary) in job.casting.zones.iter().zip(zones) {
         let made = zone_exotherm(job, &zone.name, cups, timed, &fitted)
             .map_err(|e| e.within(format!("zones['{}']", zone.name)))?;
         if let Some((e, tags)) = made {
-            measures.push(Measure::new(LimitQuantity::PeakTemperature, zone.name.clone(), &tags, e.peak));
+            measures.push(Measure::new(
+                LimitQuantity::PeakTemperature,
+                zone.name.clone(),
+                &tags,
+                e.peak,
+            ));
             let wall = [job.casting.mould.wall.clone()];
-            measures.push(Measure::new(LimitQuantity::MouldFaceTemperature, zone.name.clone(), &wall, e.mould_face));
+            measures.push(Measure::new(
+                LimitQuantity::MouldFaceTemperature,
+                zone.name.clone(),
+                &wall,
+                e.mould_face,
+            ));
             if let Some(c) = e.cure_at_demould {
-                measures.push(Measure::new(LimitQuantity::DemouldCure, zone.name.clone(), &tags, c));
+                measures.push(Measure::new(
+                    LimitQuantity::DemouldCure,
+                    zone.name.clone(),
+                    &tags,
+                    c,
+                ));
             }
             summary.exotherm = Some(e);
         }
     }
-    Ok(Exotherms { cups: of_cups, measures })
+    Ok(Exotherms {
+        cups: of_cups,
+        measures,
+    })
 }
 
 /// A cup that nobody empties, as wide as the mix is deep.
@@ -246,12 +289,19 @@ fn cup_left_standing(job: &Job, cup: &Cup, batch: &Batch, fitted: &DataSheetKine
             thermal,
             cure_of(mix, fitted, resin_content)?,
             job.casting.shop.resin(),
-            heat::Place::Bench { air: Course::Steady(job.casting.shop.temperature), emissivity: None },
+            heat::Place::Bench {
+                air: Course::Steady(job.casting.shop.temperature),
+                emissivity: None,
+            },
             super::steps::minutes(24.0 * 60.0),
         )
     }
     .run()?;
-    Ok(CupExotherm { gel: run.gel, peak: run.peak, peak_at: run.peak_time })
+    Ok(CupExotherm {
+        gel: run.gel,
+        peak: run.peak,
+        peak_at: run.peak_time,
+    })
 }
 
 /// The zone's layers on the mould's wall, each laid when its cup is mixed; nothing if a resin has no cup test.
@@ -262,8 +312,12 @@ fn zone_exotherm(
     timed: &Timetable,
     fitted: &BTreeMap<&str, DataSheetKinetics>,
 ) -> Result<Option<(ZoneExotherm, Vec<String>)>> {
-    let items: Vec<(usize, &Item)> =
-        job.items.iter().enumerate().filter(|(_, i)| i.zone == zone && i.act < Act::Insert).collect();
+    let items: Vec<(usize, &Item)> = job
+        .items
+        .iter()
+        .enumerate()
+        .filter(|(_, i)| i.zone == zone && i.act < Act::Insert)
+        .collect();
     let laid = |item: usize| {
         cups.iter()
             .zip(&timed.cups)
@@ -271,10 +325,14 @@ fn zone_exotherm(
             .map(|(_, t)| *t)
             .reduce(|a, b| if b.since(a).si() > 0.0 { b } else { a })
     };
-    let Some(first) = items.first().and_then(|(i, _)| laid(*i)) else { return Ok(None) };
+    let Some(first) = items.first().and_then(|(i, _)| laid(*i)) else {
+        return Ok(None);
+    };
     let wall = job.catalogue.get(&job.casting.mould.wall)?;
     let w = wall.mould_wall()?;
-    let (Some(k), Some(c), Some(d)) = (&w.conductivity, &w.specific_heat, &wall.density) else { return Ok(None) };
+    let (Some(k), Some(c), Some(d)) = (&w.conductivity, &w.specific_heat, &wall.density) else {
+        return Ok(None);
+    };
     let mut layers = vec![Layer {
         name: wall.name.clone(),
         thickness: job.casting.mould.thickness,
@@ -310,9 +368,12 @@ fn zone_exotherm(
         ..Wall::plane(layers, still_air(job, 0.2), still_air(job, 0.2), demould)
     };
     let run = wall.run()?;
-    let gelled = run.layers[1..].iter().map(|l| l.gel_ends).try_fold(Time::default(), |latest, t| {
-        t.map(|t| if t > latest { t } else { latest })
-    });
+    let gelled = run.layers[1..]
+        .iter()
+        .map(|l| l.gel_ends)
+        .try_fold(Time::default(), |latest, t| {
+            t.map(|t| if t > latest { t } else { latest })
+        });
     let least = run.layers[1..]
         .iter()
         .filter_map(|l| l.least_cure)

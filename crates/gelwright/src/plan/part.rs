@@ -496,7 +496,11 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
                 exponent: 2.0,
             },
             yield_stress: Some(paste.yield_stress),
-            chop: chop_of(mix)?.map(|c| ChopInBead { glass: c.volume, length: c.length, bed: None }),
+            chop: chop_of(mix)?.map(|c| ChopInBead {
+                glass: c.volume,
+                length: c.length,
+                bed: None,
+            }),
         };
         let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
         measures.push(Measure::new(
