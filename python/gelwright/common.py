@@ -18,6 +18,7 @@ __all__ = [
     "GelTime",
     "GlassTransitionInput",
     "KineticsInput",
+    "PigmentInput",
     "RateConstantInput",
     "RateLawAutocatalyticInput",
     "RateLawFreeRadicalInput",
@@ -32,6 +33,7 @@ __all__ = [
     "ThermometerInput",
     "VitrificationInput",
     "Why",
+    "YieldLawInput",
 ]
 
 
@@ -273,6 +275,41 @@ class KineticsInput(TypedDict):
     """Temperatures it was fitted over, where known."""
     source: SourceInput | Answer
     """Where it comes from."""
+
+
+class YieldLawInput(TypedDict):
+    """Yield stress against silica: `tau_y = tau_r (w/w_r)^n`, with `w` the silica as a mass fraction of
+    the paste.
+    """
+
+    silica: QuantityInput
+    """Silica of the reference, as a mass fraction of the paste."""
+    yield_stress: QuantityInput
+    """Yield stress of the reference."""
+    exponent: float
+    """Exponent `n`."""
+    fitted_from: QuantityInput
+    """Lower end of the fitted range of silica."""
+    fitted_to: QuantityInput
+    """Upper end of the fitted range of silica."""
+    within_factor: float
+    """The true value lies within this factor of the answer, either way, as far as is known."""
+    source: SourceInput | Answer
+    """Where it comes from."""
+
+
+class PigmentInput(TypedDict):
+    """A white pigment in a coat: `S = s phi [1 - (phi/phi_c)^(1/3)]` with the pigment's volume fraction
+    `phi`. The bracket is the loss by crowding: neighbours nearer than about their own size scatter
+    less.
+    """
+
+    scattering: QuantityInput
+    """Scattering of single grains per volume fraction, `s`."""
+    crowding: float
+    """Volume fraction at which crowding would end all scattering, `phi_c`."""
+    density: QuantityInput
+    """Density."""
 
 
 class Source(Answer):

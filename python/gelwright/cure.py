@@ -37,6 +37,7 @@ __all__ = [
     "GlassTransitionAnswer",
     "Kinetics",
     "PostCure",
+    "PostCureHold",
     "PotLifeEndGelInput",
     "PotLifeEndInput",
     "PotLifeEndViscosityRatioInput",
@@ -67,11 +68,13 @@ __all__ = [
     "glass_transition",
     "kinetics_from_data_sheet",
     "post_cure",
+    "post_cure_hold",
     "pot_life",
     "rate",
     "shrinkage",
     "tack_window",
     "tack_window_from_gel_time",
+    "time_to_conversion",
 ]
 
 
@@ -387,6 +390,29 @@ class PostCure(Answer):
     """When that was."""
     cautions: tuple[str, ...]
     """What to do where it goes soft."""
+    extrapolated: str | None
+    """What lies outside the fitted range, where something does."""
+    why: Why
+    """The chain behind it."""
+
+
+class PostCureHold(Answer):
+    """How long to hold at the last temperature of a schedule."""
+
+    __slots__ = ()
+    _fields = {
+        "hold": quantity,
+        "reached": quantity,
+        "conversion": quantity,
+        "extrapolated": plain,
+        "why": part("Why"),
+    }
+    hold: Quantity
+    """The hold after the last point of the schedule; zero where the goal is reached before."""
+    reached: Quantity
+    """When the goal is reached, from mixing."""
+    conversion: Quantity
+    """Conversion then."""
     extrapolated: str | None
     """What lies outside the fitted range, where something does."""
     why: Why
@@ -1137,6 +1163,66 @@ def post_cure(
     )
 
 
+def post_cure_hold(
+    *,
+    kinetics: KineticsInput | Answer,
+    glass_transition: GlassTransitionInput | Answer,
+    schedule: Sequence[SchedulePointInput | Answer],
+    wanted: QuantityInput,
+) -> PostCureHold:
+    """How long to hold in the oven until the glass transition is a wanted one.
+
+    Parameters
+    ----------
+    kinetics : KineticsInput
+        How the resin cures.
+    glass_transition : GlassTransitionInput
+        Glass transition against conversion.
+    schedule : Sequence[SchedulePointInput]
+        The history from mixing to the start of the hold; the hold is at its last temperature.
+    wanted : quantity
+        Wanted glass transition.
+    """
+    return ask_as(
+        "cure.post_cure_hold",
+        {
+            "kinetics": kinetics,
+            "glass_transition": glass_transition,
+            "schedule": schedule,
+            "wanted": wanted,
+        },
+        PostCureHold,
+    )
+
+
+def time_to_conversion(
+    *,
+    kinetics: KineticsInput | Answer,
+    conversion: QuantityInput,
+    schedule: Sequence[SchedulePointInput | Answer],
+) -> CureTime:
+    """When a conversion is reached along a schedule, or how far cure comes and why it stops.
+
+    Parameters
+    ----------
+    kinetics : KineticsInput
+        How the resin cures.
+    conversion : quantity
+        Wanted conversion.
+    schedule : Sequence[SchedulePointInput]
+        Temperature of the part against time.
+    """
+    return ask_as(
+        "cure.time_to_conversion",
+        {
+            "kinetics": kinetics,
+            "conversion": conversion,
+            "schedule": schedule,
+        },
+        CureTime,
+    )
+
+
 def equivalent_time(
     *,
     schedule: Sequence[SchedulePointInput | Answer],
@@ -1279,6 +1365,8 @@ ANSWERS: dict[str, type[Answer]] = {
     "cure.tack_window_from_gel_time": TackWindow,
     "cure.demould_time": CureTime,
     "cure.post_cure": PostCure,
+    "cure.post_cure_hold": PostCureHold,
+    "cure.time_to_conversion": CureTime,
     "cure.equivalent_time": EquivalentTime,
     "cure.glass_transition": GlassTransitionAnswer,
     "cure.final_conversion": FinalConversionAnswer,

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .answer import Answer, array, ask_as, one_of, part, plain, quantity, several
-from .common import SourceInput, Why
+from .common import Why, YieldLawInput
 from .units import Quantity, QuantityInput
 
 __all__ = [
@@ -71,7 +71,6 @@ __all__ = [
     "YieldLawChoiceInput",
     "YieldLawChoiceLawInput",
     "YieldLawChoiceThroughInput",
-    "YieldLawInput",
     "YieldReadingInput",
     "YieldTestAnswer",
     "YieldTestHoldHoldInput",
@@ -448,27 +447,6 @@ class YieldLawChoiceFitInput(TypedDict):
     """Fitted to two or more readings of this shop's."""
 
     fit: Sequence[YieldReadingInput | Answer]
-
-
-class YieldLawInput(TypedDict):
-    """Yield stress against silica: `tau_y = tau_r (w/w_r)^n`, with `w` the silica as a mass fraction of
-    the paste.
-    """
-
-    silica: QuantityInput
-    """Silica of the reference, as a mass fraction of the paste."""
-    yield_stress: QuantityInput
-    """Yield stress of the reference."""
-    exponent: float
-    """Exponent `n`."""
-    fitted_from: QuantityInput
-    """Lower end of the fitted range of silica."""
-    fitted_to: QuantityInput
-    """Upper end of the fitted range of silica."""
-    within_factor: float
-    """The true value lies within this factor of the answer, either way, as far as is known."""
-    source: SourceInput | Answer
-    """Where it comes from."""
 
 
 class YieldLawChoiceLawInput(TypedDict):

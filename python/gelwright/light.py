@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import NotRequired, TypeAlias, TypedDict
 
 from .answer import Answer, ask_as, part, plain, quantity, several
-from .common import Why
+from .common import PigmentInput, Why
 from .units import Quantity, QuantityInput
 
 __all__ = [
@@ -24,7 +24,6 @@ __all__ = [
     "Layer",
     "LayerInput",
     "ParticlesInput",
-    "PigmentInput",
     "PigmentToHideAnswer",
     "TestPieceAnswer",
     "Translucency",
@@ -120,20 +119,6 @@ class CoatOpticsDrawDownInput(TypedDict):
     """A draw-down over a black and a white card."""
 
     draw_down: CoatOpticsDrawDownDrawDownInput
-
-
-class PigmentInput(TypedDict):
-    """A white pigment in a coat: `S = s phi [1 - (phi/phi_c)^(1/3)]` with the pigment's volume fraction
-    `phi`. The bracket is the loss by crowding: neighbours nearer than about their own size scatter
-    less.
-    """
-
-    scattering: QuantityInput
-    """Scattering of single grains per volume fraction, `s`."""
-    crowding: float
-    """Volume fraction at which crowding would end all scattering, `phi_c`."""
-    density: QuantityInput
-    """Density."""
 
 
 class CoatOpticsPigmentPigmentInput(TypedDict):

@@ -9,7 +9,7 @@ from typing import Any, Literal, NotRequired, TypeAlias, TypedDict
 
 from .answer import Answer, Table, ask_as, money, part, plain, quantity, rows, several
 from .casting import PlanFace
-from .common import BenchInput, Estimate, GelTime, Source, SourceInput, Why
+from .common import BenchInput, Estimate, GelTime, PigmentInput, Source, SourceInput, Why, YieldLawInput
 from .units import Money, Quantity, QuantityInput
 
 __all__ = [
@@ -26,6 +26,12 @@ __all__ = [
     "Caution",
     "CautionInput",
     "ClampingInput",
+    "CoatOpticsDrawDownDrawDownInput",
+    "CoatOpticsDrawDownInput",
+    "CoatOpticsInput",
+    "CoatOpticsLayerInput",
+    "CoatOpticsPigmentInput",
+    "CoatOpticsPigmentPigmentInput",
     "Comparison",
     "ComparisonRow",
     "ConflictingRules",
@@ -43,6 +49,7 @@ __all__ = [
     "HoldInput",
     "InsertInput",
     "LaminateInput",
+    "Layer2Input",
     "LayerGelCoatInput",
     "LayerInput",
     "LayerLaminateInput",
@@ -59,11 +66,18 @@ __all__ = [
     "PlannedBatch",
     "PlannedBatchInput",
     "PourInput",
+    "PullOnEdgeInput",
+    "PulledEdge",
+    "PulledEdgeInput",
     "RecipeInput",
     "ReleaseCoatsInput",
     "Rule",
     "RuleInput",
     "SeamInput",
+    "SeamSummary",
+    "SeamSummaryInput",
+    "Shell",
+    "ShellInput",
     "ShopInput",
     "Step",
     "StepInput",
@@ -285,6 +299,55 @@ class Need(Answer):
     """The chain behind the mass."""
 
 
+class Shell(Answer):
+    """What a laminated zone comes to."""
+
+    __slots__ = ()
+    _fields = {
+        "modulus": quantity,
+        "strength": quantity,
+        "bending_stiffness_n_m": plain,
+        "moment_to_break_n": plain,
+        "extrapolated": plain,
+        "why": part("Why"),
+    }
+    modulus: Quantity
+    """Tensile modulus of the laminate behind the gel coat."""
+    strength: Quantity
+    """Tensile strength of it."""
+    bending_stiffness_n_m: float
+    """Bending stiffness of the whole wall per width."""
+    moment_to_break_n: float
+    """Moment per width that breaks it."""
+    extrapolated: str | None
+    """What is outside which range, if anything is."""
+    why: Why
+    """The chain behind it."""
+
+
+class PulledEdge(Answer):
+    """What a thin edge bears when it is pulled from the mould."""
+
+    __slots__ = ()
+    _fields = {
+        "deflection": quantity,
+        "strain": quantity,
+        "breaks_at": quantity,
+        "extrapolated": plain,
+        "why": part("Why"),
+    }
+    deflection: Quantity
+    """Deflection of its tip under the pull."""
+    strain: Quantity
+    """Greatest strain under the pull."""
+    breaks_at: Quantity
+    """The pull that breaks it."""
+    extrapolated: str | None
+    """What is outside which range, if anything is."""
+    why: Why
+    """The chain behind it."""
+
+
 class ZoneSummary(Answer):
     """A zone as it comes out."""
 
@@ -294,6 +357,10 @@ class ZoneSummary(Answer):
         "thickness": quantity,
         "mass": quantity,
         "reinforcement": quantity,
+        "shell": part("Shell"),
+        "edge": part("PulledEdge"),
+        "contrast_ratio": quantity,
+        "light_through": quantity,
     }
     zone: str
     """Which."""
@@ -305,6 +372,46 @@ class ZoneSummary(Answer):
     """Mass of what stays in it."""
     reinforcement: Quantity
     """Reinforcement in it, dry."""
+    shell: Shell | None
+    """The laminate, where its resin's stiffness is known."""
+    edge: PulledEdge | None
+    """The thin edge, where one is pulled."""
+    contrast_ratio: Quantity | None
+    """Contrast ratio of its gel coat, where its optics are given; 98 % hides."""
+    light_through: Quantity | None
+    """Part of the light that comes through, of a pour without powder or pigment."""
+
+
+class SeamSummary(Answer):
+    """A seam after the clamps."""
+
+    __slots__ = ()
+    _fields = {
+        "seam": plain,
+        "consistency": plain,
+        "against_sag": quantity,
+        "thickness": quantity,
+        "squeezed_out": quantity,
+        "pressure": quantity,
+        "extrapolated": plain,
+        "why": part("Why"),
+    }
+    seam: str
+    """Which."""
+    consistency: str
+    """Consistency of the paste, in the words of the trade."""
+    against_sag: Quantity
+    """Yield stress of the paste over the stress of the bead's own weight on a vertical face."""
+    thickness: Quantity | None
+    """Thickness when it has gelled under the clamps; absent without clamps."""
+    squeezed_out: Quantity | None
+    """What the clamps squeeze out."""
+    pressure: Quantity | None
+    """Mean pressure on the seam."""
+    extrapolated: str | None
+    """What is outside which range, if anything is."""
+    why: Why
+    """The chain behind it."""
 
 
 class Finding(Answer):
@@ -450,6 +557,7 @@ class Plan(PlanFace):
         "steps": rows("Step"),
         "needs": rows("Need"),
         "zones": rows("ZoneSummary"),
+        "seams": rows("SeamSummary"),
         "part_mass": quantity,
         "cost": money,
         "without_price": several(plain),
@@ -480,6 +588,8 @@ class Plan(PlanFace):
     """What it takes of each material: the shot list."""
     zones: Table[ZoneSummary]
     """The zones as they come out."""
+    seams: Table[SeamSummary]
+    """The seams as they come out, of thickened paste."""
     part_mass: Quantity
     """Mass of what stays in the part."""
     cost: Money | None
@@ -562,6 +672,63 @@ class RecipeInput(TypedDict):
     """What goes to it."""
 
 
+class Layer2Input(TypedDict):
+    """A layer that scatters and absorbs diffuse light: the two coefficients of Kubelka and Munk."""
+
+    scattering: QuantityInput
+    """Scattering coefficient `S`."""
+    absorption: QuantityInput
+    """Absorption coefficient `K`."""
+
+
+class CoatOpticsLayerInput(TypedDict):
+    """The coefficients themselves."""
+
+    layer: Layer2Input | Answer
+
+
+class CoatOpticsDrawDownDrawDownInput(TypedDict):
+    """Part of a request."""
+
+    thickness: QuantityInput
+    """Dry thickness of the draw-down."""
+    over_black: float
+    """Reflectance over black, 0 to 1."""
+    over_white: float
+    """Reflectance over white, 0 to 1."""
+    white: float
+    """The white card's own reflectance, 0 to 1."""
+
+
+class CoatOpticsDrawDownInput(TypedDict):
+    """A draw-down over a black and a white card."""
+
+    draw_down: CoatOpticsDrawDownDrawDownInput
+
+
+class CoatOpticsPigmentPigmentInput(TypedDict):
+    """Part of a request."""
+
+    content: QuantityInput
+    """Pigment as a mass fraction of the coat."""
+    resin_density: QuantityInput
+    """Density of the cured resin around it."""
+    reflectance: NotRequired[float]
+    """Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint. 0.95 unless given."""
+    pigment: NotRequired[PigmentInput | Answer | None]
+    """The pigment; rutile unless given."""
+
+
+class CoatOpticsPigmentInput(TypedDict):
+    """White pigment in resin."""
+
+    pigment: CoatOpticsPigmentPigmentInput
+
+
+CoatOpticsInput: TypeAlias = CoatOpticsLayerInput | CoatOpticsDrawDownInput | CoatOpticsPigmentInput
+"""How a coat's optics are known."""
+
+
 class GelCoatInput(TypedDict):
     """A gel coat."""
 
@@ -571,6 +738,8 @@ class GelCoatInput(TypedDict):
     """Wet thickness of each coat."""
     coats: NotRequired[int]
     """How many coats."""
+    optics: NotRequired[CoatOpticsInput | Answer | None]
+    """How well it hides, from a draw-down or its pigment; then its contrast ratio is computed."""
 
 
 class LayerGelCoatInput(TypedDict):
@@ -617,6 +786,19 @@ LayerInput: TypeAlias = LayerGelCoatInput | LayerLaminateInput | LayerPourInput
 """A layer of a zone."""
 
 
+class PullOnEdgeInput(TypedDict):
+    """A thin edge as a cantilever from its root, pulled at its tip at demoulding."""
+
+    length: QuantityInput
+    """From root to tip."""
+    width: QuantityInput
+    """Width that carries the pull."""
+    pull: QuantityInput
+    """The pull at the tip."""
+    tip_thickness: NotRequired[QuantityInput | None]
+    """Thickness of the tip; the zone's, if not said."""
+
+
 class ZoneInput(TypedDict):
     """A zone of the mould: one surface, or one cavity, and what is laid on it in order."""
 
@@ -626,6 +808,8 @@ class ZoneInput(TypedDict):
     """Its area, for coats and plies, and for pours given by thickness."""
     layers: Sequence[LayerInput | Answer]
     """What is laid on it, first against the mould."""
+    pulled_edge: NotRequired[PullOnEdgeInput | Answer | None]
+    """A thin edge that is pulled at demoulding."""
 
 
 class InsertInput(TypedDict):
@@ -652,6 +836,10 @@ class SeamInput(TypedDict):
     """Width of the bead."""
     height: QuantityInput
     """Height of the bead."""
+    flange: NotRequired[QuantityInput | None]
+    """Width of the flange that it is squeezed on; the bead's, if not said."""
+    yield_law: NotRequired[YieldLawInput | Answer | None]
+    """Yield stress of the paste by its silica, from this shop's slump test; common practice, if not said."""
 
 
 class ClampingInput(TypedDict):
@@ -941,6 +1129,38 @@ NeedInput = TypedDict(
 """What the casting takes of a material."""
 
 
+class ShellInput(TypedDict):
+    """What a laminated zone comes to."""
+
+    modulus: QuantityInput
+    """Tensile modulus of the laminate behind the gel coat."""
+    strength: QuantityInput
+    """Tensile strength of it."""
+    bending_stiffness_n_m: float
+    """Bending stiffness of the whole wall per width."""
+    moment_to_break_n: float
+    """Moment per width that breaks it."""
+    extrapolated: NotRequired[str | None]
+    """What is outside which range, if anything is."""
+    why: WhyInput | Answer
+    """The chain behind it."""
+
+
+class PulledEdgeInput(TypedDict):
+    """What a thin edge bears when it is pulled from the mould."""
+
+    deflection: QuantityInput
+    """Deflection of its tip under the pull."""
+    strain: QuantityInput
+    """Greatest strain under the pull."""
+    breaks_at: QuantityInput
+    """The pull that breaks it."""
+    extrapolated: NotRequired[str | None]
+    """What is outside which range, if anything is."""
+    why: WhyInput | Answer
+    """The chain behind it."""
+
+
 class ZoneSummaryInput(TypedDict):
     """A zone as it comes out."""
 
@@ -954,6 +1174,35 @@ class ZoneSummaryInput(TypedDict):
     """Mass of what stays in it."""
     reinforcement: QuantityInput
     """Reinforcement in it, dry."""
+    shell: NotRequired[ShellInput | Answer | None]
+    """The laminate, where its resin's stiffness is known."""
+    edge: NotRequired[PulledEdgeInput | Answer | None]
+    """The thin edge, where one is pulled."""
+    contrast_ratio: NotRequired[QuantityInput | None]
+    """Contrast ratio of its gel coat, where its optics are given; 98 % hides."""
+    light_through: NotRequired[QuantityInput | None]
+    """Part of the light that comes through, of a pour without powder or pigment."""
+
+
+class SeamSummaryInput(TypedDict):
+    """A seam after the clamps."""
+
+    seam: str
+    """Which."""
+    consistency: str
+    """Consistency of the paste, in the words of the trade."""
+    against_sag: QuantityInput
+    """Yield stress of the paste over the stress of the bead's own weight on a vertical face."""
+    thickness: NotRequired[QuantityInput | None]
+    """Thickness when it has gelled under the clamps; absent without clamps."""
+    squeezed_out: NotRequired[QuantityInput | None]
+    """What the clamps squeeze out."""
+    pressure: NotRequired[QuantityInput | None]
+    """Mean pressure on the seam."""
+    extrapolated: NotRequired[str | None]
+    """What is outside which range, if anything is."""
+    why: WhyInput | Answer
+    """The chain behind it."""
 
 
 class FindingInput(TypedDict):
@@ -1075,6 +1324,8 @@ class PlanInput(TypedDict):
     """What it takes of each material: the shot list."""
     zones: Sequence[ZoneSummaryInput | Answer]
     """The zones as they come out."""
+    seams: NotRequired[Sequence[SeamSummaryInput | Answer]]
+    """The seams as they come out, of thickened paste."""
     part_mass: QuantityInput
     """Mass of what stays in the part."""
     cost: NotRequired[str | None]

@@ -271,6 +271,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
             |(shop, coat, wall, fill, zones, seam, wax, waste, pace)| Casting {
                 version: crate::plan::CASTING_VERSION,
                 name: "a casting of the strategies".into(),
+                cup_tests: BTreeMap::new(),
                 note: None,
                 shop,
                 mould: Mould {

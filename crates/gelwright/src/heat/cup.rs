@@ -531,7 +531,7 @@ impl Cup {
                 track.step(s, &sheets, &grid, n, &view);
                 fastest = fastest.max(s.slope_after.cure[0]);
                 asked += 1;
-                if asked % 64 == 0 {
+                if asked.is_multiple_of(64) {
                     cancel.check()?;
                 }
                 if track.hottest_now > 1500.0

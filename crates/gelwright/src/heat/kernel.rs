@@ -467,7 +467,7 @@ impl Workspace {
             self.low[k] = self.lower[k] * p;
             self.high[k] = self.upper[k] * p;
         }
-        if n % 2 == 0 && m >= 1 {
+        if n.is_multiple_of(2) && m >= 1 {
             let i = m - 1;
             if i > 0 {
                 self.inverse[i] -= self.lower[i] * self.high[i - 1];
@@ -507,7 +507,7 @@ impl Workspace {
             down = x[k] * inverse[k] + high[k] * down;
             x[k] = down;
         }
-        if n % 2 == 0 && m >= 1 {
+        if n.is_multiple_of(2) && m >= 1 {
             let j = m - 1;
             up = x[j] * inverse[j] + low[j] * up;
             x[j] = up;
@@ -515,7 +515,7 @@ impl Workspace {
         let middle = x[m] * inverse[m] + low[m] * up + high[m] * down;
         x[m] = middle;
         let (mut up, mut down) = (middle, middle);
-        if n % 2 == 0 && m >= 1 {
+        if n.is_multiple_of(2) && m >= 1 {
             let j = m - 1;
             up = x[j] + high[j] * up;
             x[j] = up;

@@ -1031,7 +1031,7 @@ impl Plan {
             let (now, next) = work.advance(&RODAS4, chain, t, stop, tol, MOST_STEPS, &mut |s| {
                 track.step(s, &self.sheets, &grid, layers, &view);
                 asked += 1;
-                if asked % 64 == 0 {
+                if asked.is_multiple_of(64) {
                     cancel.check()?;
                 }
                 if track.hottest_now > ABSURD || track.rising_now > EXPLODES {

@@ -115,7 +115,7 @@ pub(super) fn check(
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
     broken.extend(without_measure(job, cups));
-    broken.sort_by(|a, b| b.severity.cmp(&a.severity));
+    broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
     Ok(Checked {
         broken,
         kept,

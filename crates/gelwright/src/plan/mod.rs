@@ -459,12 +459,12 @@ impl<'c> Job<'c> {
         let mut left = 0.0;
         for &i in members {
             let placing = self.items[i].placing.si();
-            if placing <= left {
-                if let Some(cup) = cups.last_mut() {
-                    cup.push((i, 1.0));
-                    left -= placing;
-                    continue;
-                }
+            if placing <= left
+                && let Some(cup) = cups.last_mut()
+            {
+                cup.push((i, 1.0));
+                left -= placing;
+                continue;
             }
             let n = (placing / room).ceil().max(1.0);
             for _ in 0..n as usize {

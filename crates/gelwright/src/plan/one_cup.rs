@@ -136,7 +136,7 @@ impl OneCup {
         if gel_time.is_none() {
             findings.push(checks::no_gel_time("this cup", &mix, refused.as_ref()));
         }
-        findings.sort_by(|a, b| b.severity.cmp(&a.severity));
+        findings.sort_by_key(|f| std::cmp::Reverse(f.severity));
         Ok(CupToday {
             batch,
             gel_time,

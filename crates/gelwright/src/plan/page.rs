@@ -157,8 +157,7 @@ fn clock_picture(out: &mut String, p: &Plan) {
     let end = p
         .steps
         .iter()
-        .filter(|s| s.start.since(first.start).si() < 16.0 * 3600.0)
-        .next_back()
+        .rfind(|s| s.start.since(first.start).si() < 16.0 * 3600.0)
         .map_or(last.end, |s| s.end);
     let span = end.since(first.start).si().max(60.0);
     let (left, width) = (120.0, 860.0);
