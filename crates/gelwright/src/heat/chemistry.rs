@@ -14,9 +14,9 @@ use crate::quantity::Quantity;
 /// Below this conversion (and above one minus it) the slope of a power law is taken *at* it. With an order
 /// below one the true slope is infinite at zero conversion; a linearly implicit step that believes it stands still.
 /// The rate itself is never floored.
-const SLOPE_FLOOR: f64 = 1e-5;
+pub(crate) const SLOPE_FLOOR: f64 = 1e-5;
 /// Smallest number a logarithm is taken of.
-const TINY: f64 = 1e-300;
+pub(crate) const TINY: f64 = 1e-300;
 
 /// Rates and their derivatives in four cells.
 #[derive(Debug, Clone, Copy, Default)]
@@ -142,13 +142,13 @@ impl PowerLaw {
 }
 
 #[inline(always)]
-fn within(a: Lanes) -> Lanes {
+pub(crate) fn within(a: Lanes) -> Lanes {
     let a = map(a, |a| if a > 0.0 { a } else { 0.0 });
     map(a, |a| if a < 1.0 { a } else { 1.0 })
 }
 
 #[inline(always)]
-fn at_least(x: Lanes, low: f64) -> Lanes {
+pub(crate) fn at_least(x: Lanes, low: f64) -> Lanes {
     map(x, |x| if x > low { x } else { low })
 }
 
