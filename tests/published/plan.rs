@@ -120,7 +120,7 @@ fn gel_coat_upper_dose_conflict_is_shown() {
 #[test]
 fn silica_by_consistency_is_held_against_both_rules() {
     // The derivation by hand: g/L of heap over g/L of resin at 1.1 g/mL.
-    let bulk = [2.3 * 453.592_37 / 28.316_85, 4.0 * 453.592_37 / 37.854_12];
+    let bulk: [f64; 2] = [2.3 * 453.592_37 / 28.316_85, 4.0 * 453.592_37 / 37.854_12];
     assert!((bulk[0] - 36.84).abs() < 0.01 && (bulk[1] - 47.93).abs() < 0.01);
     assert!((bulk[0] / 11.0 - 3.35).abs() < 0.01 && (bulk[1] / 11.0 - 4.36).abs() < 0.01);
     let p = panel("");

@@ -212,14 +212,11 @@ impl fmt::Display for Price {
     }
 }
 
-/// The shortest decimals, two at least, that read back to the amount but for rounding in the last place.
+/// The shortest decimals, two at least, that read back to the amount exactly: a plan's costs survive its document.
 fn write_amount(f: &mut fmt::Formatter<'_>, amount: f64) -> fmt::Result {
     for decimals in 2..16 {
         let text = format!("{amount:.decimals$}");
-        if text
-            .parse::<f64>()
-            .is_ok_and(|x| (x - amount).abs() <= 1e-13 * amount.abs())
-        {
+        if text.parse::<f64>().is_ok_and(|x| x == amount) {
             return f.write_str(&text);
         }
     }
