@@ -21,7 +21,8 @@ macro_rules! ratios {
             pub fn new(value: f64) -> Result<Self> {
                 let v = finite($name, value)?;
                 if ($low..=$high).contains(&v) {
-                    Ok($ty(v))
+                    // An empty sum is -0.0 in Rust: nobody is shown "-0 wt%".
+                    Ok($ty(v + 0.0))
                 } else {
                     let show = |x: f64| super::show::plain::<$ty>(x);
                     let allowed = match ($low.is_finite(), $high.is_finite()) {
