@@ -225,12 +225,6 @@ pub(crate) struct Radical {
     ceiling: Option<Ceiling>,
 }
 
-/// `sqrt(x² + e²)`, held above zero.
-#[inline(always)]
-fn rounded(x: Lanes, e: f64) -> Lanes {
-    map(x, |x| (x * x + e * e + 1e-200).sqrt())
-}
-
 impl Constant {
     #[inline(always)]
     fn value(&self, per_t: Lanes) -> Lanes {
@@ -239,15 +233,18 @@ impl Constant {
 }
 
 impl Radical {
-    /// Radicals per dose and the root they are made of.
+    /// Radicals, `max(0, d i - z)` with its corner rounded, and how far past the corner (0 to 1).
     #[inline(always)]
-    fn radicals(&self, i: Lanes) -> (Lanes, Lanes, Lanes) {
+    fn radicals(&self, i: Lanes) -> (Lanes, Lanes) {
+        let c = self.corner;
+        let across = if c > 0.0 { 0.5 / c } else { 0.0 };
         let x = map(i, |i| self.dose * i - self.inhibitor);
-        let root = rounded(x, self.corner);
-        let z = self.inhibitor;
-        let at_start = 0.5 * ((z * z + self.corner * self.corner).sqrt() - z);
-        let r = at_least(zip(x, root, |x, root| 0.5 * (x + root) - at_start), 0.0);
-        (r, x, root)
+        let gate = map(x, |x| {
+            let g = (x + c) * across;
+            let g = if g > 0.0 { g } else { 0.0 };
+            if x >= c { 1.0 } else { g }
+        });
+        (zip(x, gate, |x, g| if g < 1.0 { c * g * g } else { x }), gate)
     }
 }
 
@@ -262,7 +259,7 @@ impl Chemistry for Radical {
             kd = zip(kd, k.value(per_t), |a, b| a + b);
         }
         let kp = self.propagation.value(per_t);
-        let (r, _, _) = self.radicals(i);
+        let (r, _) = self.radicals(i);
         (
             zip(zip(kp, r, |k, r| k * r), u, |kr, u| kr * u),
             zip(kd, i, |k, i| k * (1.0 - i)),
@@ -278,15 +275,14 @@ impl Chemistry for Radical {
         let kt = self.thermal.map_or([0.0; LANES], |k| k.value(per_t));
         let kt_e = self.thermal.map_or(0.0, |k| k.e_over_r);
         let kp = self.propagation.value(per_t);
-        let (r, x, root) = self.radicals(i);
+        let (r, gate) = self.radicals(i);
         let mut out = Slopes::default();
         for l in 0..LANES {
             let per_t2 = per_t[l] * per_t[l];
-            let gate = 0.5 * (1.0 + x[l] / root[l]);
             let still = if u[l] > 0.0 { 1.0 } else { 0.0 };
             out.rate[l] = kp[l] * r[l] * u[l];
             out.by_cure[l] = -kp[l] * r[l] * still;
-            out.by_second[l] = kp[l] * self.dose * gate * u[l];
+            out.by_second[l] = kp[l] * self.dose * gate[l] * u[l];
             out.by_temperature[l] =
                 r[l] * kp[l] * (self.propagation.e_over_r * per_t2 * u[l] + u_slope[l] * still);
             let k = kd[l] + kt[l];
@@ -349,7 +345,15 @@ impl From<&Kernel> for Law {
                 ceiling,
             })
         };
+        // The cure module rounds the end of an order below one in what is left; that is computed there.
         match kernel.law {
+            KernelLaw::NthOrder { n, .. }
+            | KernelLaw::Autocatalytic { n, .. }
+            | KernelLaw::KamalSourour { n, .. }
+                if n < 1.0 =>
+            {
+                Law::ByLane(ByLane(*kernel))
+            }
             KernelLaw::NthOrder { k, n } => power(term(k, 0.0, n), None),
             KernelLaw::Autocatalytic { k, m, n } => power(term(k, m, n), None),
             KernelLaw::KamalSourour { k1, k2, m, n } if k1.a <= 0.0 => power(term(k2, m, n), None),
@@ -531,7 +535,7 @@ mod tests {
                 k1: k(4e-6, 70e3),
                 k2: k(1.2e-3, 55e3),
                 m: 0.85,
-                n: 0.9,
+                n: 1.2,
             }),
             RateLaw::FreeRadical(FreeRadical {
                 decomposition: k(2e-4, 55e3),
