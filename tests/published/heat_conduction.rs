@@ -33,6 +33,8 @@ fn j0(x: f64) -> f64 {
     sum
 }
 
+// 1.5708 is the table's figure, not ours for half of pi.
+#[allow(clippy::approx_constant)]
 #[test]
 fn slab_cylinder_and_sphere_that_cool() {
     // Bi = h L / k = 10 * 0.02 / 0.2 = 1, Fo = 1. zeta and C1: table 5.1, four figures.

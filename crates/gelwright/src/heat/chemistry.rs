@@ -233,21 +233,18 @@ impl Constant {
 }
 
 impl Radical {
-    /// Radicals per dose, and how open the gate is that the inhibitor holds (their slope on what is spent).
+    /// Radicals, `max(0, d i - z)` with its corner rounded, and how far past the corner (0 to 1).
     #[inline(always)]
     fn radicals(&self, i: Lanes) -> (Lanes, Lanes) {
-        let e = self.corner;
+        let c = self.corner;
+        let across = if c > 0.0 { 0.5 / c } else { 0.0 };
         let x = map(i, |i| self.dose * i - self.inhibitor);
         let gate = map(x, |x| {
-            if x >= e {
-                1.0
-            } else if x > -e {
-                0.5 * (x + e) / e
-            } else {
-                0.0
-            }
+            let g = (x + c) * across;
+            let g = if g > 0.0 { g } else { 0.0 };
+            if x >= c { 1.0 } else { g }
         });
-        (zip(x, gate, |x, g| if g < 1.0 { e * g * g } else { x }), gate)
+        (zip(x, gate, |x, g| if g < 1.0 { c * g * g } else { x }), gate)
     }
 }
 
@@ -348,7 +345,15 @@ impl From<&Kernel> for Law {
                 ceiling,
             })
         };
+        // The cure module rounds the end of an order below one in what is left; that is computed there.
         match kernel.law {
+            KernelLaw::NthOrder { n, .. }
+            | KernelLaw::Autocatalytic { n, .. }
+            | KernelLaw::KamalSourour { n, .. }
+                if n < 1.0 =>
+            {
+                Law::ByLane(ByLane(*kernel))
+            }
             KernelLaw::NthOrder { k, n } => power(term(k, 0.0, n), None),
             KernelLaw::Autocatalytic { k, m, n } => power(term(k, m, n), None),
             KernelLaw::KamalSourour { k1, k2, m, n } if k1.a <= 0.0 => power(term(k2, m, n), None),
@@ -530,7 +535,7 @@ mod tests {
                 k1: k(4e-6, 70e3),
                 k2: k(1.2e-3, 55e3),
                 m: 0.85,
-                n: 0.9,
+                n: 1.2,
             }),
             RateLaw::FreeRadical(FreeRadical {
                 decomposition: k(2e-4, 55e3),
