@@ -10,8 +10,18 @@ from typing import Literal, NotRequired, TypeAlias, TypedDict
 import numpy as np
 from numpy.typing import NDArray
 
-from .answer import Answer, array, ask_as, one_of, part, plain, quantity, several
-from .common import GelTime, GlassTransitionInput, KineticsInput, Source, SourceInput, VitrificationInput, Why
+from .answer import Answer, array, ask_as, part, plain, quantity, several
+from .common import (
+    DataSheetLinesInput,
+    GelTime,
+    GlassTransitionInput,
+    Kinetics,
+    KineticsInput,
+    SourceInput,
+    TestCupInput,
+    VitrificationInput,
+    Why,
+)
 from .units import Quantity, QuantityInput
 
 __all__ = [
@@ -21,41 +31,29 @@ __all__ = [
     "CureShrinkageInput",
     "CureTime",
     "DataSheetKinetics",
-    "DataSheetLinesInput",
     "DemouldCriterionInput",
     "DoseForGelTime",
     "DoseFromKinetics",
     "EquivalentTime",
     "FinalConversionAnswer",
-    "FittedRange",
     "GelCriterionConversionInput",
     "GelCriterionInput",
     "GelCriterionViscosityInput",
     "GelRowInput",
     "GelTableInput",
-    "GlassTransition",
     "GlassTransitionAnswer",
-    "Kinetics",
     "PostCure",
     "PostCureHold",
     "PotLifeEndGelInput",
     "PotLifeEndInput",
     "PotLifeEndViscosityRatioInput",
-    "RateConstant",
-    "RateLawAutocatalytic",
-    "RateLawFreeRadical",
-    "RateLawKamalSourour",
-    "RateLawNthOrder",
-    "RateLawPiecewise",
     "RateOfCureAnswer",
     "SchedulePointInput",
     "Shrinkage",
     "TackRuleInput",
     "TackWindow",
     "TackWindowRuleInput",
-    "TestCupInput",
     "ViscosityRiseInput",
-    "Vitrification",
     "apparent_activation_energy",
     "conversion",
     "demould_time",
@@ -492,228 +490,6 @@ class CureShrinkageInput(TypedDict):
     """Volume of fillers and glass, which do not shrink, in the liquid mix."""
 
 
-class RateConstant(Answer):
-    """A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-
-    exponential one.
-    """
-
-    __slots__ = ()
-    _fields = {
-        "factor": quantity,
-        "activation_energy": quantity,
-        "at": quantity,
-    }
-    factor: Quantity
-    """Pre-exponential factor, or the constant's value at the temperature `at`."""
-    activation_energy: Quantity
-    """Activation energy, 0 kJ/mol to 500 kJ/mol."""
-    at: Quantity | None
-    """Temperature at which the constant equals `factor`."""
-
-
-class RateLawNthOrder(Answer):
-    """`k u^n`."""
-
-    __slots__ = ()
-    _fields = {
-        "model": plain,
-        "k": part("RateConstant"),
-        "n": plain,
-    }
-    model: Literal["nth_order"]
-    k: RateConstant
-    """Rate constant."""
-    n: float
-    """Order in what is left, above 0, at most 5."""
-
-
-class RateLawAutocatalytic(Answer):
-    """`k a^m u^n`."""
-
-    __slots__ = ()
-    _fields = {
-        "model": plain,
-        "k": part("RateConstant"),
-        "m": plain,
-        "n": plain,
-    }
-    model: Literal["autocatalytic"]
-    k: RateConstant
-    """Rate constant."""
-    m: float
-    """Order in what has reacted, above 0, at most 5."""
-    n: float
-    """Order in what is left, above 0, at most 5."""
-
-
-class RateLawKamalSourour(Answer):
-    """`(k1 + k2 a^m) u^n`."""
-
-    __slots__ = ()
-    _fields = {
-        "model": plain,
-        "k1": part("RateConstant"),
-        "k2": part("RateConstant"),
-        "m": plain,
-        "n": plain,
-    }
-    model: Literal["kamal_sourour"]
-    k1: RateConstant
-    """Constant of the uncatalysed path."""
-    k2: RateConstant
-    """Constant of the path catalysed by what has reacted."""
-    m: float
-    """Order in what has reacted, above 0, at most 5."""
-    n: float
-    """Order in what is left, above 0, at most 5."""
-
-
-class RateLawPiecewise(Answer):
-    """Two branches with a switch."""
-
-    __slots__ = ()
-    _fields = {
-        "model": plain,
-        "k1": part("RateConstant"),
-        "k2": part("RateConstant"),
-        "k3": part("RateConstant"),
-        "b": plain,
-        "switch": quantity,
-    }
-    model: Literal["piecewise"]
-    k1: RateConstant
-    """First constant below the switch."""
-    k2: RateConstant
-    """Second constant below the switch; its factor may be negative."""
-    k3: RateConstant
-    """Constant above the switch."""
-    b: float
-    """`b`, above the switch."""
-    switch: Quantity
-    """Conversion at which the law changes."""
-
-
-class RateLawFreeRadical(Answer):
-    """Peroxide, promoter, inhibitor."""
-
-    __slots__ = ()
-    _fields = {
-        "model": plain,
-        "decomposition": part("RateConstant"),
-        "thermal_decomposition": part("RateConstant"),
-        "propagation": part("RateConstant"),
-        "dose": quantity,
-        "inhibitor": quantity,
-        "promoter": quantity,
-        "reference_promoter": quantity,
-        "promoter_order": plain,
-        "radicals": plain,
-    }
-    model: Literal["free_radical"]
-    decomposition: RateConstant
-    """Decomposition of the initiator by the promoter, at the reference promoter dose."""
-    thermal_decomposition: RateConstant | None
-    """Decomposition by heat alone, where it matters."""
-    propagation: RateConstant
-    """Propagation at 1 phr of catalyst spent."""
-    dose: Quantity
-    """Catalyst in the mix, `d`."""
-    inhibitor: Quantity
-    """Inhibitor, as the dose of this catalyst that it uses up, `z`."""
-    promoter: Quantity
-    """Promoter in the mix, `p`."""
-    reference_promoter: Quantity
-    """Promoter at which `decomposition` holds, `p0`."""
-    promoter_order: float
-    """Order of the decomposition in the promoter, `s`, 0 to 2."""
-    radicals: Literal["trapped", "steady"]
-    """What becomes of the radicals."""
-
-
-class GlassTransition(Answer):
-    """Glass transition temperature as a function of conversion (DiBenedetto)."""
-
-    __slots__ = ()
-    _fields = {
-        "uncured": quantity,
-        "cured": quantity,
-        "lambda": plain,
-    }
-    _renamed = {"lambda_": "lambda"}
-    uncured: Quantity
-    """Of the uncured mix."""
-    cured: Quantity
-    """At full conversion."""
-    lambda_: float
-    """Ratio of the heat-capacity steps at the glass transition, cured over uncured; above 0, at most 1 (1
-    is a straight line).
-    """
-
-
-class Vitrification(Answer):
-    """Cure stops where the glass transition has climbed `above` the temperature of cure."""
-
-    __slots__ = ()
-    _fields = {
-        "glass_transition": part("GlassTransition"),
-        "above": quantity,
-    }
-    glass_transition: GlassTransition
-    """Glass transition against conversion."""
-    above: Quantity
-    """How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50
-    K.
-    """
-
-
-class FittedRange(Answer):
-    """The temperatures a model was fitted over."""
-
-    __slots__ = ()
-    _fields = {
-        "coldest": quantity,
-        "hottest": quantity,
-    }
-    coldest: Quantity
-    """Coldest."""
-    hottest: Quantity
-    """Hottest."""
-
-
-class Kinetics(Answer):
-    """How a resin cures: rate law, heat, seed, vitrification, range and source."""
-
-    __slots__ = ()
-    _fields = {
-        "law": one_of(
-            {
-                "nth_order": part("RateLawNthOrder"),
-                "autocatalytic": part("RateLawAutocatalytic"),
-                "kamal_sourour": part("RateLawKamalSourour"),
-                "piecewise": part("RateLawPiecewise"),
-                "free_radical": part("RateLawFreeRadical"),
-            }
-        ),
-        "heat_of_reaction": quantity,
-        "seed": quantity,
-        "vitrification": part("Vitrification"),
-        "fitted": part("FittedRange"),
-        "source": part("Source"),
-    }
-    law: RateLawNthOrder | RateLawAutocatalytic | RateLawKamalSourour | RateLawPiecewise | RateLawFreeRadical
-    """The rate law."""
-    heat_of_reaction: Quantity
-    """Heat set free from conversion 0 to 1, per mass of resin mix without fillers."""
-    seed: Quantity
-    """Conversion at the start. It moves the peak of an autocatalytic law, so it is given, not hidden."""
-    vitrification: Vitrification | None
-    """Where cure stops for want of mobility; without it cure goes to 1."""
-    fitted: FittedRange | None
-    """Temperatures it was fitted over, where known."""
-    source: Source
-    """Where it comes from."""
-
-
 class CupReading(Answer):
     """What a cup of the mix shows."""
 
@@ -752,48 +528,6 @@ class DataSheetKinetics(Answer):
     """What the lines do not tell and was assumed."""
     why: Why
     """The chain behind it."""
-
-
-class DataSheetLinesInput(TypedDict):
-    """The lines of a data sheet on a room-temperature cure."""
-
-    dose: QuantityInput
-    """Catalyst of the test."""
-    gel_time: QuantityInput
-    """Mixing to gel."""
-    gel_to_peak: QuantityInput
-    """Gel to peak."""
-    peak_temperature: QuantityInput
-    """Peak temperature."""
-    gel_conversion: NotRequired[QuantityInput | None]
-    """Conversion at gel; 5 % where not given (from memory, for styrenated polyesters)."""
-    heat_of_reaction: NotRequired[QuantityInput | None]
-    """Heat of reaction, where the sheet has it; the peak is then a check."""
-    gel_activation_energy: NotRequired[QuantityInput | None]
-    """Apparent activation energy of the gel time, from the sheet's gel-time table."""
-    dose_order: NotRequired[float | None]
-    """Order of the gel time in the dose, from the sheet's gel-time table."""
-    source: SourceInput | Answer
-    """The sheet."""
-
-
-class TestCupInput(TypedDict):
-    """The cup of a data sheet, lumped: one temperature throughout, loss to the surroundings through its
-    surface.
-    """
-
-    mass: QuantityInput
-    """Mass of mix."""
-    density: QuantityInput
-    """Density of the mix."""
-    heat_capacity: QuantityInput
-    """Specific heat capacity of the mix."""
-    heat_transfer: QuantityInput
-    """Heat transfer from the mix to the surroundings, cup wall included: some 8 W/(m²·K) in still air
-    (common practice, no source), several times that in a water bath.
-    """
-    surroundings: QuantityInput
-    """Temperature of the surroundings, and of the mix at the start."""
 
 
 def gel_time(

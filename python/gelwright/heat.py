@@ -11,37 +11,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .answer import Answer, Table, array, ask_as, money, part, plain, quantity, rows, several
-from .common import KineticsInput, Why
+from .common import CourseInput, CureInput, FaceInput, LayerInput, SurroundingsInput, ThermalInput, WallInput, Why
 from .units import Money, Quantity, QuantityInput
 
 __all__ = [
     "Casting",
     "Cells",
-    "CourseInput",
-    "CoursePointInput",
-    "CoursePointsInput",
-    "CourseSteadyInput",
     "CrackingInput",
     "CriticalSizeAnswer",
     "CupCurve",
     "CupInput",
     "CupRun",
-    "CureInput",
     "DoseForGelAnswer",
     "ExtentAreaInput",
     "ExtentInput",
     "ExtentLengthInput",
-    "FaceConvectionInput",
-    "FaceFluxInput",
-    "FaceHeldInput",
-    "FaceInput",
-    "FaceInsulatedInput",
-    "FaceStillAirInput",
-    "FaceSymmetricInput",
     "HeatBalance",
     "HeatLimitInput",
     "HollowOrSolidAnswer",
-    "LayerInput",
     "LayerRun",
     "Lumping",
     "Peak",
@@ -54,14 +41,11 @@ __all__ = [
     "PoursAnswer",
     "Profiles",
     "StillAirAnswer",
-    "SurroundingsInput",
     "SweepCupsAnswer",
     "SweepWallsAnswer",
-    "ThermalInput",
     "ThickestPourAnswer",
     "ThicknessForPeakAnswer",
     "VesselInput",
-    "WallInput",
     "WallRun",
     "critical_size",
     "cup",
@@ -171,61 +155,6 @@ class CupRun(Answer):
     """Cautions."""
     why: Why
     """Equations and sources."""
-
-
-class ThermalInput(TypedDict):
-    """How a material holds and conducts heat."""
-
-    density: QuantityInput
-    """Mass density, 0.5 kg/m³ (a gas) to 25 000 kg/m³."""
-    specific_heat: QuantityInput
-    """Specific heat capacity, 50 J/(kg K) to 10 000 J/(kg K)."""
-    conductivity: QuantityInput
-    """Thermal conductivity, 0.005 W/(m K) to 500 W/(m K)."""
-    specific_heat_slope: NotRequired[QuantityInput | None]
-    """Relative change of the specific heat per kelvin, within ±0.02 1/K."""
-    conductivity_slope: NotRequired[QuantityInput | None]
-    """Relative change of the conductivity per kelvin, within ±0.02 1/K."""
-    reference: NotRequired[QuantityInput | None]
-    """Where the values without slope hold; 25 °C where not given."""
-
-
-class CureInput(TypedDict):
-    """How the reacting part of a layer cures."""
-
-    kinetics: KineticsInput | Answer
-    """Rate law, heat, seed."""
-    resin_content: NotRequired[QuantityInput | None]
-    """Resin mix in the layer by mass; the rest (glass, filler) does not react. 100 % where not given."""
-    gel_at: QuantityInput
-    """Conversion at gel."""
-    demould_at: NotRequired[QuantityInput | None]
-    """Conversion at which the layer may be demoulded."""
-
-
-class CourseSteadyInput(TypedDict):
-    """The same throughout."""
-
-    steady: QuantityInput
-
-
-class CoursePointInput(TypedDict):
-    """A point of a [`Course`]."""
-
-    at: QuantityInput
-    """When."""
-    temperature: QuantityInput
-    """How warm."""
-
-
-class CoursePointsInput(TypedDict):
-    """Straight between points; it must cover the run."""
-
-    points: Sequence[CoursePointInput | Answer]
-
-
-CourseInput: TypeAlias = CourseSteadyInput | CoursePointsInput
-"""A temperature over time."""
 
 
 class PlaceBenchInput(TypedDict):
@@ -522,94 +451,6 @@ class WallRun(Answer):
     """Equations and sources."""
 
 
-class LayerInput(TypedDict):
-    """A layer of a wall."""
-
-    name: str
-    """What it is: "plaster mould", "gel coat", "core pour"."""
-    thickness: QuantityInput
-    """Thickness, 1 µm to 5 m."""
-    thermal: ThermalInput | Answer
-    """Heat capacity and conduction."""
-    cure: NotRequired[CureInput | Answer | None]
-    """How it cures; left out for what does not react."""
-    starts_at: QuantityInput
-    """Temperature when laid."""
-    laid_at: NotRequired[QuantityInput | None]
-    """When it is laid on those before it; at the start where not given."""
-    contact: NotRequired[QuantityInput | None]
-    """Contact conductance to the layer before; perfect contact where not given."""
-
-
-class FaceSymmetricInput(TypedDict):
-    """A plane of symmetry, or the centre of a cylinder or a sphere: no heat passes."""
-
-    kind: Literal["symmetric"]
-
-
-class FaceInsulatedInput(TypedDict):
-    """Insulated: no heat passes."""
-
-    kind: Literal["insulated"]
-
-
-class FaceFluxInput(TypedDict):
-    """A constant heat flux into the wall (a lamp); negative draws heat."""
-
-    kind: Literal["flux"]
-    heat_flux: QuantityInput
-    """Within ±100 kW/m²."""
-
-
-class FaceHeldInput(TypedDict):
-    """Held at a temperature (a heated mould)."""
-
-    kind: Literal["held"]
-    temperature: CourseInput | Answer
-    """Of the face."""
-
-
-class FaceConvectionInput(TypedDict):
-    """Convection with a given coefficient, and radiation where an emissivity is given."""
-
-    kind: Literal["convection"]
-    coefficient: QuantityInput
-    """Heat transfer coefficient, 0.01 W/(m² K) to 1e6 W/(m² K)."""
-    emissivity: NotRequired[float | None]
-    """Emissivity of the face, 0 to 1; no radiation where not given."""
-    temperature: CourseInput | Answer
-    """Of the air (or the bath)."""
-
-
-class SurroundingsInput(TypedDict):
-    """Still air around a face: natural convection by correlations of the Nusselt with the Rayleigh number,
-    and radiation to walls at the air's temperature.
-    """
-
-    stance: Literal["vertical", "level_up", "level_down", "lying_cylinder", "ball"]
-    """How it stands."""
-    size: QuantityInput
-    """The length that the stance asks for, 1 mm to 10 m."""
-    emissivity: float
-    """Emissivity of the face, 0 to 1."""
-
-
-class FaceStillAirInput(TypedDict):
-    """Still air: natural convection and radiation, both from the face's temperature."""
-
-    kind: Literal["still_air"]
-    surroundings: SurroundingsInput | Answer
-    """How the face stands in the air."""
-    temperature: CourseInput | Answer
-    """Of the air and of the walls of the room."""
-
-
-FaceInput: TypeAlias = (
-    FaceSymmetricInput | FaceInsulatedInput | FaceFluxInput | FaceHeldInput | FaceConvectionInput | FaceStillAirInput
-)
-"""A face of a wall."""
-
-
 class SweepWallsAnswer(Answer):
     """Answer to [`SweepWalls`]: a column a quantity, a row a wall, null where a wall refused or never got
     there.
@@ -642,39 +483,6 @@ class SweepWallsAnswer(Answer):
     """When it first passed 300 °C, s."""
     error: tuple[str | None, ...]
     """Why a wall refused."""
-
-
-class WallInput(TypedDict):
-    """Layers between two faces, over a time."""
-
-    form: NotRequired[Literal["plane", "cylinder", "sphere"]]
-    """Plane, cylinder or sphere."""
-    first_radius: NotRequired[QuantityInput | None]
-    """Radius of the first face; needed unless plane."""
-    grows: NotRequired[Literal["outward", "inward"]]
-    """Whether layers are laid outward or inward of the first face; inward where not given."""
-    layers: Sequence[LayerInput | Answer]
-    """From the first face to the last, in the order they are laid."""
-    first_face: FaceInput | Answer
-    """The face before the first layer."""
-    last_face: FaceInput | Answer
-    """The face after the last layer that is laid so far."""
-    duration: QuantityInput
-    """How long to follow it, from time zero."""
-    stop_when_cooling: NotRequired[bool]
-    """Stop once all layers have gelled (and reached their demould criterion) and everything cools."""
-    stop_when_below: NotRequired[QuantityInput | None]
-    """Stop once all layers have gelled (and reached their demould criterion) and everything is cooler than
-    this.
-    """
-    time_above: NotRequired[QuantityInput | None]
-    """Count the time that each layer spends above this."""
-    profiles: NotRequired[int]
-    """Number of evenly spaced times at which temperature and conversion are kept over depth; none where 0."""
-    peak_within: NotRequired[QuantityInput | None]
-    """Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given."""
-    most_cells: NotRequired[int | None]
-    """Most cells to refine to; 800 where not given."""
 
 
 class ThickestPourAnswer(Answer):

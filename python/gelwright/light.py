@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import NotRequired, TypeAlias, TypedDict
 
 from .answer import Answer, ask_as, part, plain, quantity, several
-from .common import PigmentInput, Why
+from .common import LayerInput, PigmentInput, Why
 from .units import Quantity, QuantityInput
 
 __all__ = [
@@ -22,7 +22,6 @@ __all__ = [
     "EdgeInput",
     "Hiding",
     "Layer",
-    "LayerInput",
     "ParticlesInput",
     "PigmentToHideAnswer",
     "TestPieceAnswer",
@@ -85,15 +84,6 @@ class Hiding(Answer):
     """The chain behind it."""
     cautions: tuple[str, ...]
     """What hiding does not say."""
-
-
-class LayerInput(TypedDict):
-    """A layer that scatters and absorbs diffuse light: the two coefficients of Kubelka and Munk."""
-
-    scattering: QuantityInput
-    """Scattering coefficient `S`."""
-    absorption: QuantityInput
-    """Absorption coefficient `K`."""
 
 
 class CoatOpticsLayerInput(TypedDict):

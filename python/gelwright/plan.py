@@ -7,9 +7,22 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal, NotRequired, TypeAlias, TypedDict
 
-from .answer import Answer, Table, ask_as, money, part, plain, quantity, rows, several
+from .answer import Answer, Table, ask_as, money, one_of, part, plain, quantity, rows, several
 from .casting import PlanFace
-from .common import BenchInput, Estimate, GelTime, PigmentInput, Source, SourceInput, Why, YieldLawInput
+from .common import (
+    BenchInput,
+    DataSheetLinesInput,
+    Estimate,
+    GelTime,
+    Kinetics,
+    LayerInput,
+    Source,
+    SourceInput,
+    TestCupInput,
+    WallInput,
+    Why,
+    YieldLawInput,
+)
 from .units import Money, Quantity, QuantityInput
 
 __all__ = [
@@ -26,34 +39,35 @@ __all__ = [
     "Caution",
     "CautionInput",
     "ClampingInput",
-    "CoatOpticsDrawDownDrawDownInput",
-    "CoatOpticsDrawDownInput",
-    "CoatOpticsInput",
-    "CoatOpticsLayerInput",
-    "CoatOpticsPigmentInput",
-    "CoatOpticsPigmentPigmentInput",
     "Comparison",
     "ComparisonRow",
     "ConflictingRules",
     "ConflictingRulesInput",
+    "CoursePoint",
+    "CoursePoints",
+    "CourseSteady",
+    "CupExotherm",
+    "CupExothermInput",
+    "CupTestInput",
     "CupToday",
+    "Cure",
     "CureDose",
     "CureDoseInput",
     "CurePlanInput",
     "DoseForGelTime",
     "EstimateInput",
+    "FaceConvection",
+    "FaceFlux",
+    "FaceHeld",
+    "FaceInsulated",
+    "FaceStillAir",
+    "FaceSymmetric",
     "Finding",
     "FindingInput",
-    "GelCoatInput",
     "GelTimeInput",
     "HoldInput",
     "InsertInput",
-    "LaminateInput",
-    "Layer2Input",
-    "LayerGelCoatInput",
-    "LayerInput",
-    "LayerLaminateInput",
-    "LayerPourInput",
+    "Layer",
     "MouldInput",
     "Need",
     "NeedInput",
@@ -65,7 +79,6 @@ __all__ = [
     "PlanSheet",
     "PlannedBatch",
     "PlannedBatchInput",
-    "PourInput",
     "PullOnEdgeInput",
     "PulledEdge",
     "PulledEdgeInput",
@@ -81,8 +94,13 @@ __all__ = [
     "ShopInput",
     "Step",
     "StepInput",
+    "Surroundings",
+    "Thermal",
+    "Wall",
     "WasteInput",
     "WhyInput",
+    "ZoneExotherm",
+    "ZoneExothermInput",
     "ZoneInput",
     "ZoneSummary",
     "ZoneSummaryInput",
@@ -196,6 +214,23 @@ class Batch(Answer):
     """The chain behind the initiator's or hardener's amount (behind the mass, where there is none)."""
 
 
+class CupExotherm(Answer):
+    """How hot a cup gets if all of it stays in it."""
+
+    __slots__ = ()
+    _fields = {
+        "gel": quantity,
+        "peak": quantity,
+        "peak_at": quantity,
+    }
+    gel: Quantity | None
+    """When it gels in the cup, counted from the catalyst being in."""
+    peak: Quantity
+    """Hottest."""
+    peak_at: Quantity
+    """When."""
+
+
 class PlannedBatch(Answer):
     """A batch of the plan."""
 
@@ -209,6 +244,7 @@ class PlannedBatch(Answer):
         "gel_time": part("GelTime"),
         "use_by": plain,
         "placing": quantity,
+        "left_standing": part("CupExotherm"),
     }
     name: str
     """Its name ("gel coat 1")."""
@@ -226,6 +262,8 @@ class PlannedBatch(Answer):
     """When the cup must be empty, where the gel time is known."""
     placing: Quantity
     """Time of the hands to place it."""
+    left_standing: CupExotherm | None
+    """How hot the cup gets if it is left standing full, where its resin's test cup is known."""
 
 
 class Step(Answer):
@@ -299,6 +337,322 @@ class Need(Answer):
     """The chain behind the mass."""
 
 
+class Thermal(Answer):
+    """How a material holds and conducts heat."""
+
+    __slots__ = ()
+    _fields = {
+        "density": quantity,
+        "specific_heat": quantity,
+        "conductivity": quantity,
+        "specific_heat_slope": quantity,
+        "conductivity_slope": quantity,
+        "reference": quantity,
+    }
+    density: Quantity
+    """Mass density, 0.5 kg/m³ (a gas) to 25 000 kg/m³."""
+    specific_heat: Quantity
+    """Specific heat capacity, 50 J/(kg K) to 10 000 J/(kg K)."""
+    conductivity: Quantity
+    """Thermal conductivity, 0.005 W/(m K) to 500 W/(m K)."""
+    specific_heat_slope: Quantity | None
+    """Relative change of the specific heat per kelvin, within ±0.02 1/K."""
+    conductivity_slope: Quantity | None
+    """Relative change of the conductivity per kelvin, within ±0.02 1/K."""
+    reference: Quantity | None
+    """Where the values without slope hold; 25 °C where not given."""
+
+
+class Cure(Answer):
+    """How the reacting part of a layer cures."""
+
+    __slots__ = ()
+    _fields = {
+        "kinetics": part("Kinetics"),
+        "resin_content": quantity,
+        "gel_at": quantity,
+        "demould_at": quantity,
+    }
+    kinetics: Kinetics
+    """Rate law, heat, seed."""
+    resin_content: Quantity | None
+    """Resin mix in the layer by mass; the rest (glass, filler) does not react. 100 % where not given."""
+    gel_at: Quantity
+    """Conversion at gel."""
+    demould_at: Quantity | None
+    """Conversion at which the layer may be demoulded."""
+
+
+class Layer(Answer):
+    """A layer of a wall."""
+
+    __slots__ = ()
+    _fields = {
+        "name": plain,
+        "thickness": quantity,
+        "thermal": part("Thermal"),
+        "cure": part("Cure"),
+        "starts_at": quantity,
+        "laid_at": quantity,
+        "contact": quantity,
+    }
+    name: str
+    """What it is: "plaster mould", "gel coat", "core pour"."""
+    thickness: Quantity
+    """Thickness, 1 µm to 5 m."""
+    thermal: Thermal
+    """Heat capacity and conduction."""
+    cure: Cure | None
+    """How it cures; left out for what does not react."""
+    starts_at: Quantity
+    """Temperature when laid."""
+    laid_at: Quantity | None
+    """When it is laid on those before it; at the start where not given."""
+    contact: Quantity | None
+    """Contact conductance to the layer before; perfect contact where not given."""
+
+
+class FaceSymmetric(Answer):
+    """A plane of symmetry, or the centre of a cylinder or a sphere: no heat passes."""
+
+    __slots__ = ()
+    _fields = {
+        "kind": plain,
+    }
+    kind: Literal["symmetric"]
+
+
+class FaceInsulated(Answer):
+    """Insulated: no heat passes."""
+
+    __slots__ = ()
+    _fields = {
+        "kind": plain,
+    }
+    kind: Literal["insulated"]
+
+
+class FaceFlux(Answer):
+    """A constant heat flux into the wall (a lamp); negative draws heat."""
+
+    __slots__ = ()
+    _fields = {
+        "kind": plain,
+        "heat_flux": quantity,
+    }
+    kind: Literal["flux"]
+    heat_flux: Quantity
+    """Within ±100 kW/m²."""
+
+
+class CourseSteady(Answer):
+    """The same throughout."""
+
+    __slots__ = ()
+    _fields = {
+        "steady": quantity,
+    }
+    steady: Quantity
+
+
+class CoursePoint(Answer):
+    """A point of a [`Course`]."""
+
+    __slots__ = ()
+    _fields = {
+        "at": quantity,
+        "temperature": quantity,
+    }
+    at: Quantity
+    """When."""
+    temperature: Quantity
+    """How warm."""
+
+
+class CoursePoints(Answer):
+    """Straight between points; it must cover the run."""
+
+    __slots__ = ()
+    _fields = {
+        "points": rows("CoursePoint"),
+    }
+    points: Table[CoursePoint]
+
+
+class FaceHeld(Answer):
+    """Held at a temperature (a heated mould)."""
+
+    __slots__ = ()
+    _fields = {
+        "kind": plain,
+        "temperature": one_of({"steady": part("CourseSteady"), "points": part("CoursePoints")}),
+    }
+    kind: Literal["held"]
+    temperature: CourseSteady | CoursePoints
+    """Of the face."""
+
+
+class FaceConvection(Answer):
+    """Convection with a given coefficient, and radiation where an emissivity is given."""
+
+    __slots__ = ()
+    _fields = {
+        "kind": plain,
+        "coefficient": quantity,
+        "emissivity": plain,
+        "temperature": one_of({"steady": part("CourseSteady"), "points": part("CoursePoints")}),
+    }
+    kind: Literal["convection"]
+    coefficient: Quantity
+    """Heat transfer coefficient, 0.01 W/(m² K) to 1e6 W/(m² K)."""
+    emissivity: float | None
+    """Emissivity of the face, 0 to 1; no radiation where not given."""
+    temperature: CourseSteady | CoursePoints
+    """Of the air (or the bath)."""
+
+
+class Surroundings(Answer):
+    """Still air around a face: natural convection by correlations of the Nusselt with the Rayleigh number,
+    and radiation to walls at the air's temperature.
+    """
+
+    __slots__ = ()
+    _fields = {
+        "stance": plain,
+        "size": quantity,
+        "emissivity": plain,
+    }
+    stance: Literal["vertical", "level_up", "level_down", "lying_cylinder", "ball"]
+    """How it stands."""
+    size: Quantity
+    """The length that the stance asks for, 1 mm to 10 m."""
+    emissivity: float
+    """Emissivity of the face, 0 to 1."""
+
+
+class FaceStillAir(Answer):
+    """Still air: natural convection and radiation, both from the face's temperature."""
+
+    __slots__ = ()
+    _fields = {
+        "kind": plain,
+        "surroundings": part("Surroundings"),
+        "temperature": one_of({"steady": part("CourseSteady"), "points": part("CoursePoints")}),
+    }
+    kind: Literal["still_air"]
+    surroundings: Surroundings
+    """How the face stands in the air."""
+    temperature: CourseSteady | CoursePoints
+    """Of the air and of the walls of the room."""
+
+
+class Wall(Answer):
+    """Layers between two faces, over a time."""
+
+    __slots__ = ()
+    _fields = {
+        "form": plain,
+        "first_radius": quantity,
+        "grows": plain,
+        "layers": rows("Layer"),
+        "first_face": one_of(
+            {
+                "symmetric": part("FaceSymmetric"),
+                "insulated": part("FaceInsulated"),
+                "flux": part("FaceFlux"),
+                "held": part("FaceHeld"),
+                "convection": part("FaceConvection"),
+                "still_air": part("FaceStillAir"),
+            }
+        ),
+        "last_face": one_of(
+            {
+                "symmetric": part("FaceSymmetric"),
+                "insulated": part("FaceInsulated"),
+                "flux": part("FaceFlux"),
+                "held": part("FaceHeld"),
+                "convection": part("FaceConvection"),
+                "still_air": part("FaceStillAir"),
+            }
+        ),
+        "duration": quantity,
+        "stop_when_cooling": plain,
+        "stop_when_below": quantity,
+        "time_above": quantity,
+        "profiles": plain,
+        "peak_within": quantity,
+        "most_cells": plain,
+    }
+    form: Literal["plane", "cylinder", "sphere"]
+    """Plane, cylinder or sphere."""
+    first_radius: Quantity | None
+    """Radius of the first face; needed unless plane."""
+    grows: Literal["outward", "inward"]
+    """Whether layers are laid outward or inward of the first face; inward where not given."""
+    layers: Table[Layer]
+    """From the first face to the last, in the order they are laid."""
+    first_face: FaceSymmetric | FaceInsulated | FaceFlux | FaceHeld | FaceConvection | FaceStillAir
+    """The face before the first layer."""
+    last_face: FaceSymmetric | FaceInsulated | FaceFlux | FaceHeld | FaceConvection | FaceStillAir
+    """The face after the last layer that is laid so far."""
+    duration: Quantity
+    """How long to follow it, from time zero."""
+    stop_when_cooling: bool
+    """Stop once all layers have gelled (and reached their demould criterion) and everything cools."""
+    stop_when_below: Quantity | None
+    """Stop once all layers have gelled (and reached their demould criterion) and everything is cooler than
+    this.
+    """
+    time_above: Quantity | None
+    """Count the time that each layer spends above this."""
+    profiles: int
+    """Number of evenly spaced times at which temperature and conversion are kept over depth; none where 0."""
+    peak_within: Quantity | None
+    """Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given."""
+    most_cells: int | None
+    """Most cells to refine to; 800 where not given."""
+
+
+class ZoneExotherm(Answer):
+    """How hot a zone gets."""
+
+    __slots__ = ()
+    _fields = {
+        "peak": quantity,
+        "peak_at": quantity,
+        "peak_in": plain,
+        "peak_error": quantity,
+        "mould_face": quantity,
+        "gelled": quantity,
+        "cure_at_demould": quantity,
+        "extrapolated": plain,
+        "wall": part("Wall"),
+        "why": part("Why"),
+    }
+    peak: Quantity
+    """Hottest anywhere in the zone."""
+    peak_at: Quantity
+    """When, counted from the laying of the zone's first layer."""
+    peak_in: str
+    """In which layer."""
+    peak_error: Quantity
+    """Estimated error of the peak from the size of the cells."""
+    mould_face: Quantity
+    """Hottest of the mould's face."""
+    gelled: Quantity | None
+    """When all of it has gelled, counted likewise; absent if not before demoulding."""
+    cure_at_demould: Quantity | None
+    """Least degree of cure at demoulding."""
+    extrapolated: str | None
+    """What is outside the fitted range, if anything is."""
+    wall: Wall
+    """The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and
+    depth.
+    """
+    why: Why
+    """The chain behind it."""
+
+
 class Shell(Answer):
     """What a laminated zone comes to."""
 
@@ -357,6 +711,7 @@ class ZoneSummary(Answer):
         "thickness": quantity,
         "mass": quantity,
         "reinforcement": quantity,
+        "exotherm": part("ZoneExotherm"),
         "shell": part("Shell"),
         "edge": part("PulledEdge"),
         "contrast_ratio": quantity,
@@ -372,6 +727,8 @@ class ZoneSummary(Answer):
     """Mass of what stays in it."""
     reinforcement: Quantity
     """Reinforcement in it, dry."""
+    exotherm: ZoneExotherm | None
+    """How hot it gets, where its resins' test cups are known."""
     shell: Shell | None
     """The laminate, where its resin's stiffness is known."""
     edge: PulledEdge | None
@@ -672,120 +1029,6 @@ class RecipeInput(TypedDict):
     """What goes to it."""
 
 
-class Layer2Input(TypedDict):
-    """A layer that scatters and absorbs diffuse light: the two coefficients of Kubelka and Munk."""
-
-    scattering: QuantityInput
-    """Scattering coefficient `S`."""
-    absorption: QuantityInput
-    """Absorption coefficient `K`."""
-
-
-class CoatOpticsLayerInput(TypedDict):
-    """The coefficients themselves."""
-
-    layer: Layer2Input | Answer
-
-
-class CoatOpticsDrawDownDrawDownInput(TypedDict):
-    """Part of a request."""
-
-    thickness: QuantityInput
-    """Dry thickness of the draw-down."""
-    over_black: float
-    """Reflectance over black, 0 to 1."""
-    over_white: float
-    """Reflectance over white, 0 to 1."""
-    white: float
-    """The white card's own reflectance, 0 to 1."""
-
-
-class CoatOpticsDrawDownInput(TypedDict):
-    """A draw-down over a black and a white card."""
-
-    draw_down: CoatOpticsDrawDownDrawDownInput
-
-
-class CoatOpticsPigmentPigmentInput(TypedDict):
-    """Part of a request."""
-
-    content: QuantityInput
-    """Pigment as a mass fraction of the coat."""
-    resin_density: QuantityInput
-    """Density of the cured resin around it."""
-    reflectance: NotRequired[float]
-    """Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint. 0.95 unless given."""
-    pigment: NotRequired[PigmentInput | Answer | None]
-    """The pigment; rutile unless given."""
-
-
-class CoatOpticsPigmentInput(TypedDict):
-    """White pigment in resin."""
-
-    pigment: CoatOpticsPigmentPigmentInput
-
-
-CoatOpticsInput: TypeAlias = CoatOpticsLayerInput | CoatOpticsDrawDownInput | CoatOpticsPigmentInput
-"""How a coat's optics are known."""
-
-
-class GelCoatInput(TypedDict):
-    """A gel coat."""
-
-    recipe: str
-    """Recipe by name."""
-    wet_thickness: QuantityInput
-    """Wet thickness of each coat."""
-    coats: NotRequired[int]
-    """How many coats."""
-    optics: NotRequired[CoatOpticsInput | Answer | None]
-    """How well it hides, from a draw-down or its pigment; then its contrast ratio is computed."""
-
-
-class LayerGelCoatInput(TypedDict):
-    """Gel coat, brushed."""
-
-    gel_coat: GelCoatInput | Answer
-
-
-class LaminateInput(TypedDict):
-    """A laminate."""
-
-    recipe: str
-    """Recipe of the resin by name."""
-    plies: Sequence[str]
-    """Plies by material id, first against the gel coat."""
-    glass_content: NotRequired[QuantityInput | None]
-    """Glass content of the laminate; if not said, the first of the published ones of each ply's material."""
-
-
-class LayerLaminateInput(TypedDict):
-    """Plies of mat, cloth or veil wetted with resin, by hand."""
-
-    laminate: LaminateInput | Answer
-
-
-class PourInput(TypedDict):
-    """A pour."""
-
-    recipe: str
-    """Recipe by name."""
-    volume: NotRequired[QuantityInput | None]
-    """Volume of the pour; or give its `thickness` on the zone's area."""
-    thickness: NotRequired[QuantityInput | None]
-    """Thickness of the pour, its greatest depth where a `volume` is given too."""
-
-
-class LayerPourInput(TypedDict):
-    """Filled or unfilled resin poured in."""
-
-    pour: PourInput | Answer
-
-
-LayerInput: TypeAlias = LayerGelCoatInput | LayerLaminateInput | LayerPourInput
-"""A layer of a zone."""
-
-
 class PullOnEdgeInput(TypedDict):
     """A thin edge as a cantilever from its root, pulled at its tip at demoulding."""
 
@@ -869,6 +1112,15 @@ class CurePlanInput(TypedDict):
     """Post-cure, in order."""
 
 
+class CupTestInput(TypedDict):
+    """What a resin showed in a test cup: its data sheet's lines, or the shop's own."""
+
+    lines: DataSheetLinesInput | Answer
+    """Gel time, time from gel to peak, peak."""
+    cup: TestCupInput | Answer
+    """The cup it was tested in."""
+
+
 class WasteInput(TypedDict):
     """What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed
     off. Common practice, no source; the shop's own figures are better.
@@ -936,6 +1188,8 @@ class CastingInput(TypedDict):
     """How the halves are held together."""
     cure: NotRequired[CurePlanInput | Answer]
     """When it leaves the mould, and the cure after that."""
+    cup_tests: NotRequired[Mapping[str, CupTestInput | Answer]]
+    """What resins showed in a test cup, by material: with it the exotherm of cups and zones is computed."""
     waste: NotRequired[WasteInput | Answer]
     """What is mixed beyond what stays in the part."""
     pace: NotRequired[PaceInput | Answer]
@@ -1070,6 +1324,17 @@ class GelTimeInput(TypedDict):
     """The chain behind it."""
 
 
+class CupExothermInput(TypedDict):
+    """How hot a cup gets if all of it stays in it."""
+
+    gel: NotRequired[QuantityInput | None]
+    """When it gels in the cup, counted from the catalyst being in."""
+    peak: QuantityInput
+    """Hottest."""
+    peak_at: QuantityInput
+    """When."""
+
+
 class PlannedBatchInput(TypedDict):
     """A batch of the plan."""
 
@@ -1089,6 +1354,8 @@ class PlannedBatchInput(TypedDict):
     """When the cup must be empty, where the gel time is known."""
     placing: QuantityInput
     """Time of the hands to place it."""
+    left_standing: NotRequired[CupExothermInput | Answer | None]
+    """How hot the cup gets if it is left standing full, where its resin's test cup is known."""
 
 
 class StepInput(TypedDict):
@@ -1127,6 +1394,33 @@ NeedInput = TypedDict(
     },
 )
 """What the casting takes of a material."""
+
+
+class ZoneExothermInput(TypedDict):
+    """How hot a zone gets."""
+
+    peak: QuantityInput
+    """Hottest anywhere in the zone."""
+    peak_at: QuantityInput
+    """When, counted from the laying of the zone's first layer."""
+    peak_in: str
+    """In which layer."""
+    peak_error: QuantityInput
+    """Estimated error of the peak from the size of the cells."""
+    mould_face: QuantityInput
+    """Hottest of the mould's face."""
+    gelled: NotRequired[QuantityInput | None]
+    """When all of it has gelled, counted likewise; absent if not before demoulding."""
+    cure_at_demould: NotRequired[QuantityInput | None]
+    """Least degree of cure at demoulding."""
+    extrapolated: NotRequired[str | None]
+    """What is outside the fitted range, if anything is."""
+    wall: WallInput | Answer
+    """The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and
+    depth.
+    """
+    why: WhyInput | Answer
+    """The chain behind it."""
 
 
 class ShellInput(TypedDict):
@@ -1174,6 +1468,8 @@ class ZoneSummaryInput(TypedDict):
     """Mass of what stays in it."""
     reinforcement: QuantityInput
     """Reinforcement in it, dry."""
+    exotherm: NotRequired[ZoneExothermInput | Answer | None]
+    """How hot it gets, where its resins' test cups are known."""
     shell: NotRequired[ShellInput | Answer | None]
     """The laminate, where its resin's stiffness is known."""
     edge: NotRequired[PulledEdgeInput | Answer | None]

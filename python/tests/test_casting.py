@@ -89,15 +89,15 @@ def test_a_plan_travels_and_compares(casting, plan):
 @pytest.mark.parametrize(
     ("changes", "error", "field"),
     [
-        ({"version": 99}, gw.errors.VersionError, "version"),
+        ({"version": 99}, gw.errors.VersionError, "casting.version"),
         ({"shop.temperature": 17}, gw.errors.BareNumberError, "casting.shop.temperature"),
         ({"shop.temperature": "17 g"}, gw.errors.WrongDimensionError, "casting.shop.temperature"),
         ({"shop.temperature": "-300 degC"}, gw.errors.OutOfRangeError, "casting.shop.temperature"),
         ({"shop.temperature": "17 centigrades"}, gw.errors.UnknownUnitError, "casting.shop.temperature"),
         ({"shop.temperature": "warm"}, gw.errors.UnreadableError, "casting.shop.temperature"),
         ({"zones[0].area": "NaN m^2"}, gw.errors.NotFiniteError, "casting.zones[0].area"),
-        ({"zones[0].area": "0 m^2"}, gw.errors.OutOfRangeError, "zones[0].area"),
-        ({"zones[0].area": "-1 m^2"}, gw.errors.OutOfRangeError, "zones[0].area"),
+        ({"zones[0].area": "0 m^2"}, gw.errors.OutOfRangeError, "casting.zones[0].area"),
+        ({"zones[0].area": "-1 m^2"}, gw.errors.OutOfRangeError, "casting.zones[0].area"),
         ({"zones[0].colour": "white"}, gw.errors.DocumentError, "casting.zones[0]"),
         ({"recipes.body_laminate.resin": "theatre_resn"}, gw.errors.UnknownNameError, None),
         ({"recipes.body_laminate.parts[0].dose": "200 phr"}, gw.errors.OutOfRangeError, None),
