@@ -2,7 +2,8 @@
 
 use gelwright::cure::{KamalSourour, Kinetics, RateConstant, RateLaw};
 use gelwright::heat::{
-    Cancel, Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Thermal, ThickestPour, Wall, sweep,
+    Cancel, Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Thermal, ThickestPour, Wall,
+    sweep, sweep_cups,
 };
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
@@ -325,4 +326,48 @@ fn a_wall_that_passes_no_heat_ends_uniform() {
     assert!((t[0] - t[1]).abs() < 0.05, "{t:?}");
     // Half the mass cures fully: mean start 40 degC plus half the adiabatic rise.
     assert!((t[0] - 273.15 - 40.0 - 0.5 * 150e3 / 1600.0).abs() < 0.2, "{t:?}");
+}
+
+#[test]
+fn a_sweep_of_cups_is_each_cup_on_any_number_of_threads() {
+    // Lanes of four are filled from a queue; what a neighbour does must not matter.
+    let cups: Vec<Cup> = (0..700)
+        .map(|i| {
+            let r = Resin {
+                k2: 6e-4 + 2e-6 * f64::from(i),
+                m: 0.4 + 0.001 * f64::from(i % 300),
+                ..mild()
+            };
+            let mut cup = r.cup(18.0 + 0.01 * f64::from(i));
+            if i % 50 == 7 {
+                // Some do not fit a lane.
+                cup.place = Place::Bench {
+                    air: Course::Steady(celsius(20.0)),
+                    emissivity: None,
+                };
+            }
+            cup
+        })
+        .collect();
+    let on = |threads: usize| {
+        rayon::ThreadPoolBuilder::new()
+            .num_threads(threads)
+            .build()
+            .unwrap()
+            .install(|| sweep_cups(&cups, Cancel::NEVER))
+    };
+    let (one, three) = (on(1), on(3));
+    assert_eq!(one, three);
+    for i in (0..cups.len()).step_by(37) {
+        let (s, r) = (one[i].as_ref().unwrap(), cups[i].run().unwrap());
+        // Same method, same tolerance, other rounding and another start of the step control.
+        assert!((s.peak.si() - r.peak.si()).abs() < 0.1, "{i}: {s:?} {:?}", r.peak);
+        assert!(
+            (s.gel.unwrap().si() / r.gel.unwrap().si() - 1.0).abs() < 1e-3,
+            "{i}"
+        );
+    }
+    // A few alone are the same as in company.
+    let alone = sweep_cups(&cups[600..603], Cancel::NEVER);
+    assert_eq!(alone, one[600..603]);
 }

@@ -103,7 +103,7 @@ def radical(T, s):
     d, z = 1.5, 0.3
     e = 0.02 * z
     x = d * i - z
-    r = np.maximum((x + np.hypot(x, e)) / 2 - (np.hypot(z, e) - z) / 2, 0)
+    r = np.where(x >= e, x, np.where(x > -e, (x + e) ** 2 / (4 * e), 0))
     return np.column_stack([kp * r * (1 - a), kd * (1 - i)])
 
 

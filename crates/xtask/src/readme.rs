@@ -128,30 +128,61 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
     })
 }
 
-/// `cargo xtask readme`: writes into the README what its blocks print. A block with a gap (`...`) is left alone.
+/// What is printed, with the gaps (`...`) of what was shown: each stretch between gaps is found again by its first
+/// line, up to the first digit, and keeps its number of lines.
+fn excerpt<'a>(shown: &str, printed: &'a str) -> Vec<&'a str> {
+    let printed: Vec<&str> = printed.trim_matches('\n').lines().map(str::trim_end).collect();
+    let shown: Vec<&str> = shown.trim_matches('\n').lines().collect();
+    if !shown.contains(&"...") {
+        return printed;
+    }
+    let mut at = 0;
+    let mut kept = vec![];
+    for stretch in shown.split(|l| *l == "...") {
+        let Some(first) = stretch.first() else { continue };
+        let mark = first.split(|c: char| c.is_ascii_digit()).next().unwrap_or(first);
+        let Some(found) = printed[at..].iter().position(|l| l.starts_with(mark)) else {
+            continue;
+        };
+        if found > 0 {
+            kept.push("...");
+        }
+        let end = (at + found + stretch.len()).min(printed.len());
+        kept.extend(&printed[at + found..end]);
+        at = end;
+    }
+    if at < printed.len() {
+        kept.push("...");
+    }
+    kept
+}
+
+/// `cargo xtask readme`: writes into the README what its blocks print; see [`excerpt`] for a block with gaps.
 pub(crate) fn fill(root: &Path) -> Outcome {
     let path = root.join("README.md");
-    let mut text = read(&path)?;
-    for (block, shown) in pairs(&blocks(&text.clone())) {
-        let printed = run(root, block)?;
-        if let Some(shown) = shown
-            && !agrees(&shown.text, &printed)
-        {
-            if shown.text.lines().any(|l| l == "...") {
-                return Err(format!(
-                    "README.md line {}: mend it by hand, it has a gap",
-                    shown.line
-                ));
+    let text = read(&path)?;
+    let found = blocks(&text);
+    let mut failed = vec![];
+    for (block, shown) in pairs(&found) {
+        let Some(shown) = shown else { continue };
+        match run(root, block) {
+            Err(why) => failed.push(why),
+            Ok(printed) if agrees(&shown.text, &printed) => {}
+            Ok(printed) => {
+                let tidy = excerpt(&shown.text, &printed);
+                let (old, new) = (
+                    format!("\n{}```", shown.text),
+                    format!("\n{}\n```", tidy.join("\n")),
+                );
+                write(&path, read(&path)?.replacen(&old, &new, 1))?;
             }
-            let tidy: Vec<&str> = printed.trim_matches('\n').lines().map(str::trim_end).collect();
-            text = text.replacen(
-                &format!("\n{}```", shown.text),
-                &format!("\n{}\n```", tidy.join("\n")),
-                1,
-            );
         }
     }
-    write(&path, text)
+    if failed.is_empty() {
+        Ok(())
+    } else {
+        Err(failed.join("\n"))
+    }
 }
 
 #[cfg(test)]
@@ -164,6 +195,14 @@ mod tests {
         assert!(agrees("a\n...\n", "a\n"));
         assert!(!agrees("a\n...\nd\n", "a\nb\nc\n"));
         assert!(!agrees("a\n", "a\nb\n"));
+    }
+
+    #[test]
+    fn an_excerpt_keeps_its_gaps() {
+        let shown = "a 1\n...\nd 2\ne\n";
+        assert_eq!(excerpt(shown, "a 7\nb\nc\nd 8\nf\n"), ["a 7", "...", "d 8", "f"]);
+        assert_eq!(excerpt(shown, "a 7\nd 8\nf\ng\n"), ["a 7", "d 8", "f", "..."]);
+        assert_eq!(excerpt("old\n", "new\nlines\n"), ["new", "lines"]);
     }
 
     #[test]

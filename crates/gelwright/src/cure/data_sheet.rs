@@ -110,6 +110,9 @@ impl System<3> for Lumped {
     fn most(&self) -> [f64; 3] {
         [0.03, 0.03, 5.0]
     }
+    fn rising(&self) -> usize {
+        2
+    }
 }
 
 impl TestCup {

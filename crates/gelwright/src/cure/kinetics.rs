@@ -26,7 +26,7 @@
 //! **Corners.** Powers are taken of `a` and `u` clamped to 0..=1. With an order below one `a^(m-1)` is infinite at
 //! `a = 0`: the *derivative alone* takes the base as at least [`DERIVATIVE_FLOOR`]; the rate itself is not floored.
 //! With an order below one in `u` cure would arrive at its end in finite time, where the rate is not Lipschitz; within
-//! some 1e-5 of the end `u^n` is taken as `u (u^2 + 1e-10)^((n-1)/2)`. An
+//! 1e-5 of the end `u^n` is taken as a straight line to zero. An
 //! autocatalytic law without a first constant does not start from zero conversion: its seed must be given and is part
 //! of the answer.
 
@@ -637,15 +637,17 @@ fn power(x: f64, n: f64) -> (f64, f64) {
     (value, slope)
 }
 
-/// `u^n` and its derivative for what is left; linear within some `end` of the end where `n < 1`.
+/// `u^n` and its derivative for what is left; a straight line within `end` of the end where `n < 1`.
 #[inline]
 fn power_left(u: f64, n: f64, end: f64) -> (f64, f64) {
     if n >= 1.0 {
         return power(u, n);
     }
-    let g = u * u + end * end;
-    let f = g.powf(0.5 * (n - 1.0));
-    (u * f, f * (1.0 + (n - 1.0) * u * u / g))
+    if u < end {
+        let slope = end.powf(n - 1.0);
+        return (u * slope, slope);
+    }
+    power(u, n)
 }
 
 impl Kernel {

@@ -87,6 +87,9 @@ impl System<2> for AtPoint<'_> {
     fn most(&self) -> [f64; 2] {
         [0.03, 0.03]
     }
+    fn rising(&self) -> usize {
+        2
+    }
 }
 
 pub(crate) fn run(

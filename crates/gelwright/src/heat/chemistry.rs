@@ -14,9 +14,9 @@ use crate::quantity::Quantity;
 /// Below this conversion (and above one minus it) the slope of a power law is taken *at* it. With an order
 /// below one the true slope is infinite at zero conversion; a linearly implicit step that believes it stands still.
 /// The rate itself is never floored.
-const SLOPE_FLOOR: f64 = 1e-5;
+pub(crate) const SLOPE_FLOOR: f64 = 1e-5;
 /// Smallest number a logarithm is taken of.
-const TINY: f64 = 1e-300;
+pub(crate) const TINY: f64 = 1e-300;
 
 /// Rates and their derivatives in four cells.
 #[derive(Debug, Clone, Copy, Default)]
@@ -142,13 +142,13 @@ impl PowerLaw {
 }
 
 #[inline(always)]
-fn within(a: Lanes) -> Lanes {
+pub(crate) fn within(a: Lanes) -> Lanes {
     let a = map(a, |a| if a > 0.0 { a } else { 0.0 });
     map(a, |a| if a < 1.0 { a } else { 1.0 })
 }
 
 #[inline(always)]
-fn at_least(x: Lanes, low: f64) -> Lanes {
+pub(crate) fn at_least(x: Lanes, low: f64) -> Lanes {
     map(x, |x| if x > low { x } else { low })
 }
 
@@ -225,12 +225,6 @@ pub(crate) struct Radical {
     ceiling: Option<Ceiling>,
 }
 
-/// `sqrt(x² + e²)`, held above zero.
-#[inline(always)]
-fn rounded(x: Lanes, e: f64) -> Lanes {
-    map(x, |x| (x * x + e * e + 1e-200).sqrt())
-}
-
 impl Constant {
     #[inline(always)]
     fn value(&self, per_t: Lanes) -> Lanes {
@@ -239,15 +233,21 @@ impl Constant {
 }
 
 impl Radical {
-    /// Radicals per dose and the root they are made of.
+    /// Radicals per dose, and how open the gate is that the inhibitor holds (their slope on what is spent).
     #[inline(always)]
-    fn radicals(&self, i: Lanes) -> (Lanes, Lanes, Lanes) {
+    fn radicals(&self, i: Lanes) -> (Lanes, Lanes) {
+        let e = self.corner;
         let x = map(i, |i| self.dose * i - self.inhibitor);
-        let root = rounded(x, self.corner);
-        let z = self.inhibitor;
-        let at_start = 0.5 * ((z * z + self.corner * self.corner).sqrt() - z);
-        let r = at_least(zip(x, root, |x, root| 0.5 * (x + root) - at_start), 0.0);
-        (r, x, root)
+        let gate = map(x, |x| {
+            if x >= e {
+                1.0
+            } else if x > -e {
+                0.5 * (x + e) / e
+            } else {
+                0.0
+            }
+        });
+        (zip(x, gate, |x, g| if g < 1.0 { e * g * g } else { x }), gate)
     }
 }
 
@@ -262,7 +262,7 @@ impl Chemistry for Radical {
             kd = zip(kd, k.value(per_t), |a, b| a + b);
         }
         let kp = self.propagation.value(per_t);
-        let (r, _, _) = self.radicals(i);
+        let (r, _) = self.radicals(i);
         (
             zip(zip(kp, r, |k, r| k * r), u, |kr, u| kr * u),
             zip(kd, i, |k, i| k * (1.0 - i)),
@@ -278,15 +278,14 @@ impl Chemistry for Radical {
         let kt = self.thermal.map_or([0.0; LANES], |k| k.value(per_t));
         let kt_e = self.thermal.map_or(0.0, |k| k.e_over_r);
         let kp = self.propagation.value(per_t);
-        let (r, x, root) = self.radicals(i);
+        let (r, gate) = self.radicals(i);
         let mut out = Slopes::default();
         for l in 0..LANES {
             let per_t2 = per_t[l] * per_t[l];
-            let gate = 0.5 * (1.0 + x[l] / root[l]);
             let still = if u[l] > 0.0 { 1.0 } else { 0.0 };
             out.rate[l] = kp[l] * r[l] * u[l];
             out.by_cure[l] = -kp[l] * r[l] * still;
-            out.by_second[l] = kp[l] * self.dose * gate * u[l];
+            out.by_second[l] = kp[l] * self.dose * gate[l] * u[l];
             out.by_temperature[l] =
                 r[l] * kp[l] * (self.propagation.e_over_r * per_t2 * u[l] + u_slope[l] * still);
             let k = kd[l] + kt[l];

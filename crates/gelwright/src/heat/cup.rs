@@ -16,6 +16,7 @@ use serde::{Deserialize, Serialize};
 
 use super::cancel::Cancel;
 use super::chemistry::Law;
+use super::cup_lanes::{Followed, Lumped, follow};
 use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Face, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
@@ -697,6 +698,96 @@ pub struct CupSummary {
     pub cure: DegreeOfCure,
 }
 
+/// Cups that share lanes.
+const BLOCK: usize = 256;
+
+impl CupPlan {
+    /// The cup as a lane of [`follow`], where it has one temperature, one constant film and a power law.
+    fn lumped(&self) -> Option<Lumped> {
+        if self.sheets.len() != 1 || self.chain.varying.is_some() {
+            return None;
+        }
+        let mut loss = 0.0;
+        let mut around = None;
+        for e in [&self.chain.first, &self.chain.last] {
+            match &e.law {
+                EdgeLaw::Closed => {}
+                EdgeLaw::Linear(h, d) if d.corners().len() == 1 => {
+                    let t = d.value(0.0).0;
+                    if around.is_some_and(|a| a != t) {
+                        return None;
+                    }
+                    around = Some(t);
+                    loss += h * e.area;
+                }
+                _ => return None,
+            }
+        }
+        let s = &self.sheets[0];
+        Lumped::new(
+            &s.law,
+            s.rise,
+            loss / self.chain.capacity[0],
+            around.unwrap_or(s.start),
+            s.start,
+            s.seed,
+            s.gel,
+            self.duration,
+        )
+    }
+}
+
+fn summary(s: Followed) -> Result<CupSummary> {
+    Ok(CupSummary {
+        peak: ThermodynamicTemperature::from_si(s.peak)?,
+        peak_time: Time::from_si(s.peak_time)?,
+        gel: if s.gel.is_nan() {
+            None
+        } else {
+            Some(Time::from_si(s.gel)?)
+        },
+        cure: DegreeOfCure::new(s.cure.clamp(0.0, 1.0))?,
+    })
+}
+
+/// A block of cups: those that fit lanes together, the others one by one.
+fn block(cups: &[Cup], work: &mut Workspace, cancel: Cancel) -> Vec<Result<CupSummary>> {
+    if let Err(e) = cancel.check() {
+        return cups.iter().map(|_| Err(e.clone())).collect();
+    }
+    let plans: Vec<Result<Option<Lumped>>> = cups
+        .iter()
+        .map(|c| {
+            let plan = c.plan()?;
+            Ok(if c.stop_when_cooling { None } else { plan.lumped() })
+        })
+        .collect();
+    let lanes: Vec<Lumped> = plans
+        .iter()
+        .filter_map(|p| p.as_ref().ok().copied().flatten())
+        .collect();
+    let mut followed = follow(
+        &lanes,
+        Tolerance {
+            temperature: 0.04,
+            cure: 1.3e-4,
+        },
+    )
+    .into_iter();
+    plans
+        .into_iter()
+        .zip(cups)
+        .map(|(plan, cup)| match plan? {
+            // A lane that fails (an explosion) is followed again alone, which says what became of it.
+            Some(_) => match followed.next() {
+                Some(Ok(s)) => summary(s),
+                _ => cup.summary_in(work, cancel),
+            },
+            None => cup.summary_in(work, cancel),
+        })
+        .collect()
+}
+
 impl Cup {
     fn summary_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<CupSummary> {
         let s = self.simulate(work, cancel)?;
@@ -716,10 +807,8 @@ impl Cup {
 
 /// Runs many cups on all cores and keeps a summary of each, the same to the last bit on any number of threads.
 pub fn sweep_cups(cups: &[Cup], cancel: Cancel) -> Vec<Result<CupSummary>> {
-    cups.par_iter()
-        .map_init(Workspace::new, |work, cup| {
-            cancel.check()?;
-            cup.summary_in(work, cancel)
-        })
+    cups.par_chunks(BLOCK)
+        .map_init(Workspace::new, |work, cups| block(cups, work, cancel))
+        .flatten_iter()
         .collect()
 }

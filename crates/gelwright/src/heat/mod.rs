@@ -34,6 +34,7 @@ mod cancel;
 mod chemistry;
 pub mod critical;
 pub mod cup;
+mod cup_lanes;
 mod edge;
 pub mod face;
 mod grid;

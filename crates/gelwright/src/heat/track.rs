@@ -170,7 +170,7 @@ fn hermite(x: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
 }
 
 /// Share of the step at which the cubic crosses `target`; the ends lie on both sides of it.
-fn crossing(target: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
+pub(crate) fn crossing(target: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
     let (mut low, mut high) = (0.0, 1.0);
     let up = y[1] > y[0];
     for _ in 0..40 {
@@ -185,7 +185,7 @@ fn crossing(target: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
 }
 
 /// Largest value of the cubic within the step and its share; the slopes change sign from + to -.
-fn summit(h: f64, y: [f64; 2], f: [f64; 2]) -> (f64, f64) {
+pub(crate) fn summit(h: f64, y: [f64; 2], f: [f64; 2]) -> (f64, f64) {
     // Derivative: a x² + b x + c with c = h f0 > 0 and value h f1 < 0 at 1.
     let d = y[1] - y[0];
     let (c, e) = (h * f[0], h * f[1]);
