@@ -3,6 +3,7 @@
 //!
 //! A case: `name`, `source`, `question`, `request`, and either `expect` (paths of the answer to numbers, texts
 //! with units, or parts; within `rtol` and `atol`) or `error` (`kind`, `field`, `says`: a part of the message).
+#![allow(clippy::unwrap_used)]
 
 use std::path::Path;
 

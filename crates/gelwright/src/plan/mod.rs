@@ -524,11 +524,13 @@ impl<'c> Job<'c> {
                     .filter(|i| i.zone == z.name && i.act < Act::Insert)
                     .collect();
                 let thickness: Option<f64> = of_zone.iter().map(|i| i.thickness.map(Quantity::si)).sum();
-                let glass: f64 = of_zone
-                    .iter()
-                    .flat_map(|i| &i.plies)
-                    .map(layout::Ply::glass)
-                    .sum();
+                // A sum of nothing is -0 in floating point.
+                let glass = 0.0
+                    + of_zone
+                        .iter()
+                        .flat_map(|i| &i.plies)
+                        .map(layout::Ply::glass)
+                        .sum::<f64>();
                 let mix: f64 = of_zone.iter().map(|i| i.net.si()).sum();
                 Ok(ZoneSummary {
                     zone: z.name.clone(),
