@@ -1,7 +1,8 @@
-use gelwright::plan::dew_point;
-use gelwright::quantity::{RelativeHumidity, TemperatureInterval, parse};
+use gelwright::quantity::{TemperatureInterval, ThermodynamicTemperature, parse};
+
+fn shop_at(_: ThermodynamicTemperature) {}
 
 fn main() {
     let warmer: TemperatureInterval = parse("warmer", "5 K").unwrap();
-    let _ = dew_point(warmer, RelativeHumidity::new(0.5).unwrap());
+    shop_at(warmer);
 }

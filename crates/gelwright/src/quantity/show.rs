@@ -165,7 +165,8 @@ fn choose<Q: Quantity>(si: f64, units: BenchUnits) -> (&'static str, f64) {
 
 /// Written exactly in the type's document unit ([`Quantity::TAG_UNIT`]): [`parse`] gives back the same bits.
 pub fn tagged<Q: Quantity>(q: Q) -> String {
-    let si = q.si();
+    // An empty sum is -0.0 in Rust: nobody is to read "-0 g".
+    let si = q.si() + 0.0;
     let Ok(u) = unit::read("", Q::TAG_UNIT) else {
         return plain::<Q>(si);
     };
@@ -186,7 +187,7 @@ pub fn tagged<Q: Quantity>(q: Q) -> String {
 /// The shortest decimal text of `x` × 10^`by`, exactly as shortest text of `x` with its point moved.
 fn shift_decimal(x: f64, by: i32) -> String {
     if x == 0.0 {
-        return if x.is_sign_negative() { "-0" } else { "0" }.to_owned();
+        return "0".to_owned();
     }
     let text = format!("{x:e}");
     let Some((mantissa, exponent)) = text.split_once('e') else {
