@@ -62,7 +62,8 @@ pub struct ZoneExotherm {
     )]
     #[schemars(with = "Option<Tagged>")]
     pub gelled: Option<Time>,
-    /// Least degree of cure at demoulding.
+    /// Least degree of cure at demoulding. A test cup does not tell where cure stops for want of mobility
+    /// (vitrification), so this is an upper bound in a cool shop.
     #[serde(
         default,
         with = "serde_tagged_option",
