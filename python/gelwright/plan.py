@@ -642,7 +642,11 @@ class ZoneExotherm(Answer):
     gelled: Quantity | None
     """When all of it has gelled, counted likewise; absent if not before demoulding."""
     cure_at_demould: Quantity | None
-    """Least degree of cure at demoulding."""
+    """Least degree of cure at demoulding.
+
+    A test cup does not tell where cure stops for want of mobility (vitrification), so this is an upper
+    bound in a cool shop.
+    """
     extrapolated: str | None
     """What is outside the fitted range, if anything is."""
     wall: Wall
@@ -1412,7 +1416,11 @@ class ZoneExothermInput(TypedDict):
     gelled: NotRequired[QuantityInput | None]
     """When all of it has gelled, counted likewise; absent if not before demoulding."""
     cure_at_demould: NotRequired[QuantityInput | None]
-    """Least degree of cure at demoulding."""
+    """Least degree of cure at demoulding.
+
+    A test cup does not tell where cure stops for want of mobility (vitrification), so this is an upper
+    bound in a cool shop.
+    """
     extrapolated: NotRequired[str | None]
     """What is outside the fitted range, if anything is."""
     wall: WallInput | Answer
