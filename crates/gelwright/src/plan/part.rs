@@ -544,7 +544,10 @@ pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String>
                 said.push(format!("all gelled after {}", quantity::brief(t)));
             }
             if let Some(c) = e.cure_at_demould {
-                said.push(format!("{} cured at demoulding, if nothing vitrifies", quantity::brief(c)));
+                said.push(format!(
+                    "{} cured at demoulding, if nothing vitrifies",
+                    quantity::brief(c)
+                ));
             }
         }
         if let Some(s) = &z.shell {
