@@ -13,7 +13,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::gel_table::bisect;
+use super::gel_table::{bisect, wanted_within};
 use super::kinetics::{Kinetics, RateLaw};
 use super::run::CureTime;
 use super::schedule::Schedule;
@@ -197,24 +197,7 @@ impl Kinetics {
         schedule: &Schedule,
         window: (Phr, Phr),
     ) -> Result<DoseFromKinetics> {
-        let wanted = finite("time", time.si())?;
-        if wanted <= 0.0 {
-            return Err(Error::out_of_range(
-                "time",
-                show(time),
-                "above 0 s",
-                "give the wanted gel time, for example '20 min'",
-            ));
-        }
-        let (low, high) = (window.0.get(), window.1.get());
-        if !(low > 0.0 && low < high) {
-            return Err(Error::inconsistent(
-                "window",
-                format_args!("{} to {}", show(window.0), show(window.1)),
-                "0 phr < least < most",
-                "give the data sheet's catalyst window, for example '1 phr' to '2.5 phr'",
-            ));
-        }
+        let (wanted, low, high) = wanted_within(time, window)?;
         // A dose that never gels gels infinitely late.
         let gel = |dose: f64| -> Result<f64> {
             match self.with_dose(Phr::new(dose)?)?.gel_time(criterion, schedule) {

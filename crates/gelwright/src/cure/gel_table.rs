@@ -205,6 +205,29 @@ const ASSUMED_ORDER: [f64; 3] = [0.5, 1.0, 2.0];
 const FARTHEST_KELVIN: f64 = 40.0;
 const FARTHEST_DOSE_RATIO: f64 = 5.0;
 
+/// A wanted gel time and the window of doses to look in, in SI; refused unless both can be meant.
+pub(super) fn wanted_within(time: Time, window: (Phr, Phr)) -> Result<(f64, f64, f64)> {
+    let wanted = finite("time", time.si())?;
+    if wanted <= 0.0 {
+        return Err(Error::out_of_range(
+            "time",
+            show(time),
+            "above 0 s",
+            "give the wanted gel time, for example '20 min'",
+        ));
+    }
+    let (low, high) = (window.0.get(), window.1.get());
+    if !(low > 0.0 && low < high) {
+        return Err(Error::inconsistent(
+            "window",
+            format_args!("{} to {}", show(window.0), show(window.1)),
+            "0 phr < least < most",
+            "give the data sheet's catalyst window, for example '1 phr' to '2.5 phr'",
+        ));
+    }
+    Ok((wanted, low, high))
+}
+
 impl GelTable {
     /// A table from its rows (two or more) and its source.
     ///
@@ -327,24 +350,7 @@ impl GelTable {
         temperature: ThermodynamicTemperature,
         window: (Phr, Phr),
     ) -> Result<DoseForGelTime> {
-        let wanted = finite("time", time.si())?;
-        if wanted <= 0.0 {
-            return Err(Error::out_of_range(
-                "time",
-                show(time),
-                "above 0 s",
-                "give the wanted gel time, for example '20 min'",
-            ));
-        }
-        let (low, high) = (window.0.get(), window.1.get());
-        if !(low > 0.0 && low < high) {
-            return Err(Error::inconsistent(
-                "window",
-                format_args!("{} to {}", show(window.0), show(window.1)),
-                "0 phr < least < most",
-                "give the data sheet's catalyst window, for example '1 phr' to '2.5 phr'",
-            ));
-        }
+        let (wanted, low, high) = wanted_within(time, window)?;
         self.check(temperature, window.0)
             .map_err(|e| e.within("window"))?;
         self.check(temperature, window.1)

@@ -21,10 +21,11 @@ use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Face, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Next, Segment, Tolerance, Workspace};
-use super::layer::{Cure, Thermal, temperature, within};
+use super::layer::{Cure, Thermal, temperature};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
 use super::wall::CHARS;
+use crate::check::between;
 use crate::error::{Error, Result};
 use crate::quantity::{
     DegreeOfCure, HeatTransfer, Length, Mass, Quantity, SpecificHeatCapacity, Tagged, TemperatureInterval,
@@ -271,21 +272,21 @@ impl Cup {
     }
 
     fn plan(&self) -> Result<CupPlan> {
-        let mass = within(
+        let mass = between(
             "mass",
             self.mass,
             1e-6,
             1e3,
             "give the mass of the mix, for example '100 g'",
         )?;
-        let diameter = within(
+        let diameter = between(
             "diameter",
             self.diameter,
             1e-3,
             5.0,
             "give the inner diameter of the cup, for example '70 mm'",
         )?;
-        let duration = within("duration", self.duration, 1e-3, 1e8, "give for example '3 h'")?;
+        let duration = between("duration", self.duration, 1e-3, 1e8, "give for example '3 h'")?;
         self.thermal.check().map_err(|e| e.within("thermal"))?;
         let kernel = self.cure.check().map_err(|e| e.within("cure"))?;
         let start = temperature("starts_at", self.starts_at)?;
@@ -368,7 +369,7 @@ impl Cup {
         let mut capacity = vec![volume * sheets[0].capacity];
         if let Some(v) = &self.vessel {
             let within_vessel = |e: Error| e.within("vessel");
-            let m = within(
+            let m = between(
                 "mass",
                 v.mass,
                 1e-6,
@@ -376,7 +377,7 @@ impl Cup {
                 "give the mass of the wetted part of the vessel",
             )
             .map_err(within_vessel)?;
-            let c = within(
+            let c = between(
                 "specific_heat",
                 v.specific_heat,
                 50.0,
@@ -384,9 +385,9 @@ impl Cup {
                 "for polyethylene about '2.1 J/(g*K)'",
             )
             .map_err(within_vessel)?;
-            let t = within("thickness", v.thickness, 1e-6, 0.1, "give the wall thickness")
+            let t = between("thickness", v.thickness, 1e-6, 0.1, "give the wall thickness")
                 .map_err(within_vessel)?;
-            let k = within(
+            let k = between(
                 "conductivity",
                 v.conductivity,
                 0.005,

@@ -6,7 +6,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::edge::{Drive, EdgeLaw, Film};
-use super::layer::{temperature, within};
+use super::layer::temperature;
+use crate::check::between;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
     HeatFluxDensity, HeatTransfer, Length, Quantity, Tagged, ThermodynamicTemperature, Time, show,
@@ -195,7 +196,7 @@ impl Face {
         let drive = |c: &Course| c.drive(from, to).map_err(|e| e.within("temperature"));
         Ok(match self {
             Face::Symmetric | Face::Insulated => EdgeLaw::Closed,
-            Face::Flux { heat_flux } => EdgeLaw::Flux(Drive::constant(within(
+            Face::Flux { heat_flux } => EdgeLaw::Flux(Drive::constant(between(
                 "heat_flux",
                 *heat_flux,
                 -1e5,
@@ -208,7 +209,7 @@ impl Face {
                 emissivity,
                 temperature,
             } => {
-                let h = within(
+                let h = between(
                     "coefficient",
                     *coefficient,
                     0.01,
@@ -317,7 +318,7 @@ impl Surroundings {
     }
 
     pub(crate) fn check(&self) -> Result<()> {
-        within(
+        between(
             "size",
             self.size,
             1e-3,

@@ -3,8 +3,9 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::check::between;
 use crate::cure::{Kernel, Kinetics};
-use crate::error::{Error, Result, finite};
+use crate::error::{Error, Result};
 use crate::quantity::{
     DegreeOfCure, HeatTransfer, Length, MassDensity, MassFraction, Quantity, SpecificHeatCapacity, Tagged,
     TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show,
@@ -77,21 +78,21 @@ impl Thermal {
     }
 
     pub(crate) fn check(&self) -> Result<()> {
-        within(
+        between(
             "density",
             self.density,
             0.5,
             25_000.0,
             "for a resin about '1.1 g/mL'",
         )?;
-        within(
+        between(
             "specific_heat",
             self.specific_heat,
             50.0,
             10_000.0,
             "for a resin about '1.9 J/(g*K)'",
         )?;
-        within(
+        between(
             "conductivity",
             self.conductivity,
             0.005,
@@ -103,7 +104,7 @@ impl Thermal {
             ("conductivity_slope", self.conductivity_slope),
         ] {
             if let Some(s) = slope {
-                within(
+                between(
                     field,
                     s,
                     -0.02,
@@ -119,24 +120,9 @@ impl Thermal {
     }
 }
 
-/// Refuses a quantity outside `low..=high` (SI).
-pub(crate) fn within<Q: Quantity>(field: &str, q: Q, low: f64, high: f64, way_out: &str) -> Result<f64> {
-    let x = finite(field, q.si())?;
-    if (low..=high).contains(&x) {
-        return Ok(x);
-    }
-    let bound = |x: f64| Q::from_si(x).map_or_else(|_| x.to_string(), show);
-    Err(Error::out_of_range(
-        field,
-        show(q),
-        format!("{} to {}", bound(low), bound(high)),
-        way_out,
-    ))
-}
-
 /// Refuses a temperature at which no resin is handled.
 pub(crate) fn temperature(field: &str, t: ThermodynamicTemperature) -> Result<f64> {
-    within(field, t, 100.0, 1000.0, "check the unit: '20 degC', not '20 K'")
+    between(field, t, 100.0, 1000.0, "check the unit: '20 degC', not '20 K'")
 }
 
 /// How the reacting part of a layer cures.
@@ -304,14 +290,14 @@ impl Layer {
     }
 
     pub(crate) fn check(&self) -> Result<Option<Kernel>> {
-        within("thickness", self.thickness, 1e-6, 5.0, "check the unit: '12 mm'")?;
+        between("thickness", self.thickness, 1e-6, 5.0, "check the unit: '12 mm'")?;
         self.thermal.check().map_err(|e| e.within("thermal"))?;
         temperature("starts_at", self.starts_at)?;
         if let Some(t) = self.laid_at {
-            within("laid_at", t, 0.0, 1e8, "times count from the start of the run")?;
+            between("laid_at", t, 0.0, 1e8, "times count from the start of the run")?;
         }
         if let Some(h) = self.contact {
-            within(
+            between(
                 "contact",
                 h,
                 0.1,

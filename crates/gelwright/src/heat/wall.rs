@@ -18,9 +18,10 @@ use super::edge::EdgeLaw;
 use super::face::Face;
 use super::grid::{Grid, Sheet};
 use super::kernel::{Counts, Next, Tolerance, Workspace};
-use super::layer::{Layer, within};
+use super::layer::Layer;
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Top, Track};
+use crate::check::between;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     DegreeOfCure, Length, Quantity, Tagged, TemperatureInterval, ThermodynamicTemperature, Time, show,
@@ -408,9 +409,9 @@ impl Wall {
                 "take plies of one lay-up as one layer",
             ));
         }
-        let duration = within("duration", self.duration, 1e-3, 1e8, "give for example '6 h'")?;
+        let duration = between("duration", self.duration, 1e-3, 1e8, "give for example '6 h'")?;
         let tolerance = match self.peak_within {
-            Some(t) => within("peak_within", t, 1e-3, 20.0, "give for example '0.5 K'")?,
+            Some(t) => between("peak_within", t, 1e-3, 20.0, "give for example '0.5 K'")?,
             None => 0.5,
         };
         let most = self.most_cells.unwrap_or(800);
@@ -513,7 +514,7 @@ impl Wall {
                     "give it, or set `form` to plane",
                 ));
             }
-            (_, Some(r)) => within("first_radius", r, 0.0, 100.0, "give the radius of the first face")?,
+            (_, Some(r)) => between("first_radius", r, 0.0, 100.0, "give the radius of the first face")?,
         };
         if self.form != Form::Plane {
             let fits = match self.grows {

@@ -1,37 +1,9 @@
 //! The refusals that every part of the module shares.
 
 use crate::error::{Error, Result, finite};
-use crate::quantity::{Index, MassFraction, Quantity, VolumeFraction, show};
+use crate::quantity::{Index, MassFraction, VolumeFraction, show};
 
-/// The SI value, refused unless finite and above zero.
-pub(super) fn positive<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
-    let x = finite(field, q.si())?;
-    if x > 0.0 {
-        Ok(x)
-    } else {
-        Err(Error::out_of_range(
-            field,
-            show(q),
-            "more than 0",
-            format!("give a {} above zero, for example '{}'", Q::NAME, Q::EXAMPLE),
-        ))
-    }
-}
-
-/// The SI value, refused unless finite and not negative.
-pub(super) fn not_negative<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
-    let x = finite(field, q.si())?;
-    if x >= 0.0 {
-        Ok(x)
-    } else {
-        Err(Error::out_of_range(
-            field,
-            show(q),
-            "0 or more",
-            format!("give a {} of zero or more, for example '{}'", Q::NAME, Q::EXAMPLE),
-        ))
-    }
-}
+pub(super) use crate::check::{not_negative, positive};
 
 /// A glass content by mass, refused unless strictly between none and all.
 pub(super) fn glass_content(field: &str, w: MassFraction) -> Result<f64> {

@@ -5,9 +5,9 @@ use serde::{Deserialize, Serialize};
 
 use super::hiding::{CoatOptics, Hiding, Layer, Pigment, hiding_coat, pigment_to_hide, thickness_for};
 use super::translucency::{Edge, Translucency, scattering_of_test_piece};
+use crate::check;
 use crate::door::{Entry, Question, entry};
 use crate::error::Result;
-use crate::flow::check;
 use crate::quantity::{Length, MassDensity, MassFraction, Quantity, Tagged, show};
 use crate::source::Why;
 

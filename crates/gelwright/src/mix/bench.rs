@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize};
 
-use super::dose::{positive, positive_or_zero};
 use super::measurement::{self, Estimate};
+use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume, serde_tagged,
@@ -60,7 +60,7 @@ impl Bench {
     pub fn check(&self) -> Result<()> {
         positive("readability", self.scale.readability).map_err(|e| e.within("scale"))?;
         if let Some(s) = self.scale.repeatability {
-            positive_or_zero("repeatability", s).map_err(|e| e.within("scale"))?;
+            not_negative("repeatability", s).map_err(|e| e.within("scale"))?;
         }
         if let Some(d) = &self.dropper {
             d.check().map_err(|e| e.within("dropper"))?;
@@ -73,7 +73,7 @@ impl Bench {
         }
         if let Some(t) = &self.thermometer {
             positive("readability", t.readability).map_err(|e| e.within("thermometer"))?;
-            positive_or_zero("error", t.error).map_err(|e| e.within("thermometer"))?;
+            not_negative("error", t.error).map_err(|e| e.within("thermometer"))?;
         }
         Ok(())
     }
@@ -342,7 +342,7 @@ impl Dropper {
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a negative volume.
     pub fn drops_for(&self, volume: Volume) -> Result<f64> {
-        Ok(positive_or_zero("volume", volume)? / positive("drop_volume", self.drop_volume)?)
+        Ok(not_negative("volume", volume)? / positive("drop_volume", self.drop_volume)?)
     }
 
     /// The chain behind its drop volume.

@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::bench::Dropper;
+use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, Mass, MassDensity, PartsByVolume, Phr, Quantity, SpecificVolume, Volume, parse, tagged,
@@ -117,7 +118,7 @@ impl Dose {
         dose_density: MassDensity,
         dropper: Option<&Dropper>,
     ) -> Result<Mass> {
-        let m = positive_or_zero("resin_mass", resin_mass)?;
+        let m = not_negative("resin_mass", resin_mass)?;
         Mass::from_si(m * self.mass_ratio(resin_density, dose_density, dropper)?)
     }
 
@@ -174,7 +175,7 @@ impl Dose {
         let ratio = match self {
             Dose::ByMass(p) => p.per_resin(),
             Dose::ByVolume(q) => q.get() * rho_d / rho_r,
-            Dose::VolumePerMass(s) => positive_or_zero("dose", s)? * rho_d,
+            Dose::VolumePerMass(s) => not_negative("dose", s)? * rho_d,
             Dose::Drops(rate) => {
                 let dropper = dropper.ok_or_else(|| {
                     Error::inconsistent(
@@ -209,7 +210,7 @@ impl Dose {
             return Ok(Dose::ByVolume(q));
         }
         if let Ok(s) = parse::<SpecificVolume>(field, text) {
-            positive_or_zero(field, s)?;
+            not_negative(field, s)?;
             return Ok(Dose::VolumePerMass(s));
         }
         // "20 g/kg" and "18 cc/qt": a ratio that says of what by its units.
@@ -285,36 +286,6 @@ fn one_of(text: &str) -> String {
         text.to_owned()
     } else {
         format!("1 {text}")
-    }
-}
-
-/// The SI value of a quantity that must be above zero and finite.
-pub(crate) fn positive<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
-    let x = finite(field, q.si())?;
-    if x > 0.0 {
-        Ok(x)
-    } else {
-        Err(Error::out_of_range(
-            field,
-            quantity::show(q),
-            "above zero",
-            format!("give a {} such as '{}'", Q::NAME, Q::EXAMPLE),
-        ))
-    }
-}
-
-/// The SI value of a quantity that must not be negative, and finite.
-pub(crate) fn positive_or_zero<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
-    let x = finite(field, q.si())?;
-    if x >= 0.0 {
-        Ok(x)
-    } else {
-        Err(Error::out_of_range(
-            field,
-            quantity::show(q),
-            "zero or more",
-            format!("give a {} such as '{}'", Q::NAME, Q::EXAMPLE),
-        ))
     }
 }
 

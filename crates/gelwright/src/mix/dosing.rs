@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use super::batch::MeasuredBy;
 use super::bench::{Bench, Dropper};
-use super::dose::positive;
 use super::measurement::{self, COVERAGE_FACTOR_95, Estimate, FirstOrder, Sampled, Uncertain};
+use crate::check::positive;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread, serde_tagged};
 use crate::source::{Standing, Why};

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::dose::positive;
+use crate::check::positive;
 use crate::error::{Error, Result};
 use crate::quantity::{self, Length, Mass, MassDensity, Quantity, SurfaceTension, Volume, serde_tagged};
 use crate::source::{Source, Standing, Why};

@@ -76,8 +76,8 @@ pub fn hardener_phr(
     epoxide_equivalent_mass: MolarMass,
     ratio: Index,
 ) -> Result<Phr> {
-    let a = super::dose::positive("amine_hydrogen_equivalent_mass", amine_hydrogen_equivalent_mass)?;
-    let e = super::dose::positive("epoxide_equivalent_mass", epoxide_equivalent_mass)?;
+    let a = crate::check::positive("amine_hydrogen_equivalent_mass", amine_hydrogen_equivalent_mass)?;
+    let e = crate::check::positive("epoxide_equivalent_mass", epoxide_equivalent_mass)?;
     Phr::new(100.0 * check_ratio(ratio)? * a / e)
 }
 
@@ -104,8 +104,8 @@ pub fn stoichiometric_ratio(
     amine_hydrogen_equivalent_mass: MolarMass,
     epoxide_equivalent_mass: MolarMass,
 ) -> Result<Index> {
-    let a = super::dose::positive("amine_hydrogen_equivalent_mass", amine_hydrogen_equivalent_mass)?;
-    let e = super::dose::positive("epoxide_equivalent_mass", epoxide_equivalent_mass)?;
+    let a = crate::check::positive("amine_hydrogen_equivalent_mass", amine_hydrogen_equivalent_mass)?;
+    let e = crate::check::positive("epoxide_equivalent_mass", epoxide_equivalent_mass)?;
     Index::new(phr.per_resin() * e / a)
 }
 

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::dose::{positive, positive_or_zero};
+use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, ArealMassDensity, Index, Length, Mass, MassDensity, MassFraction, Money, Phr, Price, PriceBasis,
@@ -122,7 +122,7 @@ pub fn filled(components: &[Component], air: VolumeFraction) -> Result<FilledMix
     let mut volumes = Vec::with_capacity(components.len());
     for (i, c) in components.iter().enumerate() {
         let at = |e: Error| e.within(format!("components[{i}]"));
-        let m = positive_or_zero("mass", c.mass).map_err(at)?;
+        let m = not_negative("mass", c.mass).map_err(at)?;
         let v = m / positive("density", c.density).map_err(at)?;
         mass += m;
         volume += v;

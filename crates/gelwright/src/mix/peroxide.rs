@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::dose::positive;
 use super::stoichiometry::{self, OXYGEN};
+use crate::check::positive;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Quantity, serde_tagged,

@@ -4,8 +4,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::dose::{positive, positive_or_zero};
 use super::stoichiometry::{self, OXYGEN};
+use crate::check::{not_negative, positive};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
     self, HydroxylNumber, Index, Mass, MassFraction, MolarMass, Phr, Pressure, Quantity, RelativeAmount,
@@ -234,7 +234,7 @@ pub fn foaming(
     temperature: ThermodynamicTemperature,
     pressure: Pressure,
 ) -> Result<Foaming> {
-    let m = positive_or_zero("water", water)?;
+    let m = not_negative("water", water)?;
     let v = positive("mix_volume", mix_volume)?;
     let t = positive("temperature", temperature)?;
     let p = positive("pressure", pressure)?;
@@ -266,7 +266,7 @@ impl PolyurethaneSystem {
         let (mut hydroxyl, mut mass, mut water) = (0.0, 0.0, 0.0);
         for (i, part) in self.polyol.iter().enumerate() {
             let at = |e: Error| e.within(format!("polyol[{i}]"));
-            let m = positive_or_zero("mass", part.mass).map_err(at)?;
+            let m = not_negative("mass", part.mass).map_err(at)?;
             let wet = part.water.map_or(0.0, MassFraction::get);
             mass += m;
             water += m * wet;
@@ -379,7 +379,7 @@ impl PolyurethaneSystem {
     pub fn index(&self, isocyanate: Mass) -> Result<Index> {
         let (hydroxyl, from_water, ..) = self.counts()?;
         let e_iso = isocyanate_equivalent_mass(self.nco_content, &self.constants)?;
-        Index::new(positive_or_zero("isocyanate", isocyanate)? / (e_iso.si() * (hydroxyl + from_water)))
+        Index::new(not_negative("isocyanate", isocyanate)? / (e_iso.si() * (hydroxyl + from_water)))
     }
 
     /// The polyol side as parts with equivalent masses, without its water.

@@ -4,7 +4,6 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::bench::{Bench, Calibration, Dropper};
-use super::dose::positive;
 use super::dosing::{self, Dosed, Dosing, SmallestBatch};
 use super::epoxy::{EpoxyRatio, EpoxySystem, OffsetWindow, SheetCheck};
 use super::filler::{self, Component, FilledMix};
@@ -15,6 +14,7 @@ use super::polyurethane::{self, Constants, PolyolPart, PolyurethaneRatio, Polyur
 use super::rescue::{self, Cup, LargestBatch, Left, Rescue};
 use super::stoichiometry::{self, LiquidDensity, SidePart};
 use super::{Dose, drops};
+use crate::check::positive;
 use crate::door::{Entry, Question, entry};
 use crate::error::{Error, Result};
 use crate::quantity::{

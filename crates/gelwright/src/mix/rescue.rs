@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::dose::{positive, positive_or_zero};
+use crate::check::{not_negative, positive};
 use crate::error::{Error, Result};
 use crate::quantity::{self, Mass, Phr, Quantity, Time, serde_tagged, serde_tagged_option};
 
@@ -60,7 +60,7 @@ pub fn largest_batch(parts: &[Left]) -> Result<LargestBatch> {
     let mut limiting: Option<(f64, &Left)> = None;
     let mut sum = 0.0;
     for (i, part) in parts.iter().enumerate() {
-        let left = positive_or_zero("left", part.left).map_err(|e| e.within(format!("parts[{i}]")))?;
+        let left = not_negative("left", part.left).map_err(|e| e.within(format!("parts[{i}]")))?;
         let p = part.on_resin.per_resin();
         sum += p;
         if p > 0.0 {
@@ -220,7 +220,7 @@ const STILL_LIQUID: f64 = 0.5;
 /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a window that does not hold the wanted dose.
 pub fn rescue(cup: &Cup) -> Result<Rescue> {
     let resin = positive("resin", cup.resin)?;
-    let added = positive_or_zero("added", cup.added)?;
+    let added = not_negative("added", cup.added)?;
     let wanted = positive("wanted", cup.wanted)? / 100.0;
     let (low, high) = (cup.lowest.per_resin(), cup.highest.per_resin());
     if !(low <= wanted && wanted <= high) {
@@ -236,13 +236,13 @@ pub fn rescue(cup: &Cup) -> Result<Rescue> {
         ));
     }
     let spare = |field: &str, m: Option<Mass>| -> Result<f64> {
-        m.map_or(Ok(f64::INFINITY), |m| positive_or_zero(field, m))
+        m.map_or(Ok(f64::INFINITY), |m| not_negative(field, m))
     };
     let resin_spare = spare("resin_to_spare", cup.resin_to_spare)?;
     let hardener_spare = spare("hardener_to_spare", cup.hardener_to_spare)?;
     let late = match (cup.since_mixing, cup.working_time) {
         (Some(since), Some(working)) => {
-            positive_or_zero("since_mixing", since)? > STILL_LIQUID * positive("working_time", working)?
+            not_negative("since_mixing", since)? > STILL_LIQUID * positive("working_time", working)?
         }
         _ => false,
     };

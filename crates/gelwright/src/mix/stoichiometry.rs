@@ -4,7 +4,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::dose::{positive, positive_or_zero};
+use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, AmountOfSubstance, Mass, MassDensity, MolarMass, PartsByVolume, Phr, Quantity,
@@ -56,7 +56,7 @@ fn totals(parts: &[SidePart]) -> Result<(f64, f64)> {
     let (mut mass, mut equivalents) = (0.0, 0.0);
     for (i, part) in parts.iter().enumerate() {
         let at = |e: Error| e.within(format!("[{i}]"));
-        let m = positive_or_zero("mass", part.mass).map_err(at)?;
+        let m = not_negative("mass", part.mass).map_err(at)?;
         mass += m;
         if let Some(e) = part.equivalent_mass {
             equivalents += m / positive("equivalent_mass", e).map_err(at)?;

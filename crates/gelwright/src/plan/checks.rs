@@ -259,15 +259,12 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
             dose.by_mass.value,
         ));
     }
-    let (mut silica, mut fillers, mut pigment, mut chop) = (0.0, 0.0, 0.0, 0.0);
+    let (mut fillers, mut pigment, mut chop) = (0.0, 0.0, 0.0);
     for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {
         let phr = part.on_resin.get();
         match (&material.class, role) {
             (Class::Filler(f), _) => {
                 fillers += phr;
-                if f.thickener.unwrap_or(false) {
-                    silica += phr;
-                }
                 if f.shape == crate::material::Shape::Fibre {
                     chop += part.mass.si() / mix.unit.mass.si();
                 }
@@ -277,7 +274,7 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
         }
     }
     for (quantity, phr) in [
-        (LimitQuantity::SilicaLoading, silica),
+        (LimitQuantity::SilicaLoading, mix.thickener()),
         (LimitQuantity::FillerLoading, fillers),
         (LimitQuantity::PigmentLoading, pigment),
     ] {

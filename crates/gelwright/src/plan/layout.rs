@@ -8,7 +8,7 @@ use uom::si::volume::cubic_meter;
 
 use super::casting::{Casting, Layer, Zone};
 use crate::error::{Error, Result};
-use crate::material::{Catalogue, Material, that_count};
+use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
 use crate::quantity::{
     Area, ArealMassDensity, Length, Mass, MassFraction, Quantity, RelativeAmount, Time, Volume,
@@ -63,6 +63,15 @@ impl<'c> Mix<'c> {
     }
     pub(super) fn cures_by(&self) -> Option<&'c Material> {
         self.materials.iter().find(|(r, _)| r.cures()).map(|(_, m)| *m)
+    }
+    /// Thickener on the resin, by mass.
+    pub(super) fn thickener(&self) -> f64 {
+        self.materials
+            .iter()
+            .zip(&self.unit.parts)
+            .filter(|((_, m), _)| matches!(&m.class, Class::Filler(f) if f.thickener.unwrap_or(false)))
+            .map(|(_, part)| part.on_resin.get())
+            .sum()
     }
     pub(super) fn tags_for(&self, act: Act) -> Vec<String> {
         let mut tags = self.tags.clone();

@@ -287,13 +287,13 @@ impl Plan {
             })
             .collect::<Result<Vec<_>>>()?;
         let timed = steps::timetable(&job, &cups, &batches)?;
-        let needs = needs::needs(&job, &batches)?;
+        let needs = needs::needs(&job, &cups, &batches)?;
         let mut part = part::part(&job)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, &mut part.zones)?;
         part.measures.extend(heat.measures);
         let checked = checks::check(&job, &limits, &cups, &batches, &timed, &part)?;
         let (cost, without_price) = needs::cost(&needs)?;
-        let planned = cups
+        let mut planned = cups
             .iter()
             .zip(batches)
             .zip(&timed.cups)
@@ -312,8 +312,7 @@ impl Plan {
                 batch,
             })
             .collect::<Vec<_>>();
-        let mut order: Vec<usize> = (0..planned.len()).collect();
-        order.sort_by(|a, b| planned[*a].start.since(planned[*b].start).si().total_cmp(&0.0));
+        planned.sort_by(|a, b| a.start.since(b.start).si().total_cmp(&0.0));
         Ok(Plan {
             version: PLAN_VERSION,
             casting: casting.name.clone(),
@@ -322,7 +321,7 @@ impl Plan {
             temperature: casting.shop.temperature,
             humidity: casting.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
-            batches: order.into_iter().map(|i| planned[i].clone()).collect(),
+            batches: planned,
             steps: timed.steps,
             zones: part.zones,
             seams: part.seams,
@@ -524,13 +523,11 @@ impl<'c> Job<'c> {
                     .filter(|i| i.zone == z.name && i.act < Act::Insert)
                     .collect();
                 let thickness: Option<f64> = of_zone.iter().map(|i| i.thickness.map(Quantity::si)).sum();
-                // A sum of nothing is -0 in floating point.
-                let glass = 0.0
-                    + of_zone
-                        .iter()
-                        .flat_map(|i| &i.plies)
-                        .map(layout::Ply::glass)
-                        .sum::<f64>();
+                let glass: f64 = of_zone
+                    .iter()
+                    .flat_map(|i| &i.plies)
+                    .map(layout::Ply::glass)
+                    .sum();
                 let mix: f64 = of_zone.iter().map(|i| i.net.si()).sum();
                 Ok(ZoneSummary {
                     zone: z.name.clone(),
@@ -563,11 +560,6 @@ impl<'c> Job<'c> {
 /// [`ErrorKind::Version`], [`ErrorKind::Document`].
 pub fn plan_from_json(text: &str) -> Result<Plan> {
     let plan: Plan = crate::document::from_json(text)?;
-    if plan.version == PLAN_VERSION {
-        Ok(plan)
-    } else {
-        Err(Error::new(ErrorKind::Version, "version")
-            .with_value(plan.version)
-            .with_allowed(PLAN_VERSION.to_string()))
-    }
+    crate::document::check_version(plan.version, PLAN_VERSION)?;
+    Ok(plan)
 }

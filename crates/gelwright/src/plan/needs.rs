@@ -8,7 +8,7 @@ use uom::si::area::square_meter;
 use uom::si::mass::kilogram;
 use uom::si::volume::cubic_meter;
 
-use super::Job;
+use super::{Cup, Job};
 use crate::error::{Error, ErrorKind, Result};
 use crate::material::{Class, Material, that_count};
 use crate::mix::Batch;
@@ -78,7 +78,7 @@ struct Sum {
     from: Vec<Why>,
 }
 
-pub(super) fn needs(job: &Job, batches: &[Batch]) -> Result<Vec<Need>> {
+pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Need>> {
     let mut order: Vec<String> = Vec::new();
     let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
     let mut add = |id: &str, mass: f64, net: f64, area: f64, why: Why| {
@@ -91,7 +91,7 @@ pub(super) fn needs(job: &Job, batches: &[Batch]) -> Result<Vec<Need>> {
         s.area += area;
         s.from.push(why);
     };
-    for (cup, batch) in job.cups()?.iter().zip(batches) {
+    for (cup, batch) in cups.iter().zip(batches) {
         let net: f64 = cup
             .items
             .iter()

@@ -439,14 +439,7 @@ const E_GLASS_INDEX: f64 = 1.556;
 /// A seam's paste, bead and clamps; nothing where the paste has no thickener.
 fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option<SeamSummary>> {
     let mix = &job.mixes[seam.recipe.as_str()];
-    let mut silica = 0.0;
-    for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
-        if let Class::Filler(f) = &m.class
-            && f.thickener.unwrap_or(false)
-        {
-            silica += part.on_resin.get();
-        }
-    }
+    let silica = mix.thickener();
     if silica <= 0.0 {
         return Ok(None);
     }
