@@ -1,10 +1,11 @@
-//! What the kernel needs from a cure model, per lane: the rate and its slopes.
+//! What the kernel needs from a cure model: rates and slopes of a run of cells, written so that they become vector
+//! instructions.
 //!
 //! A model has the degree of cure `a` and, for free-radical systems, a second state `i` that does not depend
 //! on `a`: `di/dt = g(i, T)`, `da/dt = f(a, i, T)`. Both states are local (they do not diffuse), so the kernel
 //! eliminates them cell by cell.
 
-use super::vector::{LANES, Lanes, exp, ln, map, zip};
+use super::vector::{exp, fused, ln};
 use crate::cure::{
     Kernel, Vitrification,
     kinetics::{Arrhenius, KernelLaw},
@@ -18,31 +19,23 @@ pub(crate) const SLOPE_FLOOR: f64 = 1e-5;
 /// Smallest number a logarithm is taken of.
 pub(crate) const TINY: f64 = 1e-300;
 
-/// Rates and their derivatives in four cells.
+/// Rates and their derivatives in one cell.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Slopes {
     /// `da/dt`, 1/s.
-    pub(crate) rate: Lanes,
+    pub(crate) rate: f64,
     /// Derivative of the rate with respect to conversion, 1/s.
-    pub(crate) by_cure: Lanes,
+    pub(crate) by_cure: f64,
     /// Derivative with respect to the second state, 1/s.
-    pub(crate) by_second: Lanes,
+    pub(crate) by_second: f64,
     /// Derivative with respect to temperature, 1/(s K).
-    pub(crate) by_temperature: Lanes,
+    pub(crate) by_temperature: f64,
     /// `di/dt`, 1/s.
-    pub(crate) second: Lanes,
+    pub(crate) second: f64,
     /// Derivative of `di/dt` with respect to `i`.
-    pub(crate) second_by_second: Lanes,
+    pub(crate) second_by_second: f64,
     /// Derivative of `di/dt` with respect to temperature.
-    pub(crate) second_by_temperature: Lanes,
-}
-
-/// A cure model as the kernel sees it.
-pub(crate) trait Chemistry {
-    /// `(da/dt, di/dt)`.
-    fn rate(&self, temperature: Lanes, cure: Lanes, second: Lanes) -> (Lanes, Lanes);
-    /// The same with derivatives.
-    fn slopes(&self, temperature: Lanes, cure: Lanes, second: Lanes) -> Slopes;
+    pub(crate) second_by_temperature: f64,
 }
 
 /// `k(T) = exp(ln_k - e_over_r / T)`.
@@ -74,15 +67,22 @@ pub(crate) struct Term {
 }
 
 impl Term {
+    /// `k(T) a^m u^n` from `1/T` and the logarithms of `a` and `u`.
     #[inline(always)]
-    fn value(&self, per_t: Lanes, ln_a: Lanes, ln_u: Lanes) -> Lanes {
-        let mut x = map(per_t, |p| self.k.ln_k - self.k.e_over_r * p);
-        x = zip(x, ln_u, |x, u| x + self.n * u);
-        if self.m != 0.0 {
-            x = zip(x, ln_a, |x, a| x + self.m * a);
-        }
-        exp(x)
+    pub(crate) fn value<const F: bool>(&self, per_t: f64, ln_a: f64, ln_u: f64) -> f64 {
+        let x = fused::<F>(-self.k.e_over_r, per_t, self.k.ln_k);
+        exp::<F>(fused::<F>(self.m, ln_a, fused::<F>(self.n, ln_u, x)))
     }
+
+    /// A term that adds nothing.
+    pub(crate) const NONE: Term = Term {
+        k: Constant {
+            ln_k: -700.0,
+            e_over_r: 0.0,
+        },
+        m: 0.0,
+        n: 0.0,
+    };
 }
 
 /// Where cure stops: `a_max(T)` by DiBenedetto; see [`crate::cure::glass`].
@@ -106,23 +106,28 @@ impl From<Vitrification> for Ceiling {
     }
 }
 
-/// What is left to react, `u = a_max - a` (not below 0), and `d a_max/dT`.
-#[inline(always)]
-fn left(ceiling: &Option<Ceiling>, t: Lanes, a: Lanes) -> (Lanes, Lanes) {
-    let Some(c) = ceiling else {
-        return (map(a, |a| 1.0 - a), [0.0; LANES]);
+impl Ceiling {
+    /// No ceiling: what is left is `1 - a` at any temperature.
+    const NONE: Ceiling = Ceiling {
+        base: -1e9,
+        range: 1.0,
+        lambda: 1.0,
     };
-    let y = within(map(t, |t| (t - c.base) / c.range));
-    let below = map(y, |y| 1.0 / (c.lambda + (1.0 - c.lambda) * y));
-    let u = zip(zip(y, below, |y, b| y * b), a, |m, a| m - a);
-    let slope = zip(below, y, |b, y| {
-        if y > 0.0 && y < 1.0 {
-            c.lambda * b * b / c.range
-        } else {
-            0.0
+
+    /// What is left to react, `u = a_max - a` (not below 0), and `d a_max/dT`.
+    #[inline(always)]
+    fn left<const CEILING: bool>(&self, t: f64, a: f64) -> (f64, f64) {
+        if !CEILING {
+            return (1.0 - a, 0.0);
         }
-    });
-    (at_least(u, 0.0), slope)
+        let y = within((t - self.base) / self.range);
+        let below = 1.0 / (self.lambda + (1.0 - self.lambda) * y);
+        let inside = if y > 0.0 && y < 1.0 { 1.0 } else { 0.0 };
+        (
+            at_least(y * below - a, 0.0),
+            inside * self.lambda * below * below / self.range,
+        )
+    }
 }
 
 /// One or two power-law terms: n-th order, autocatalytic, both.
@@ -133,86 +138,134 @@ pub(crate) struct PowerLaw {
     pub(crate) ceiling: Option<Ceiling>,
 }
 
-impl PowerLaw {
-    /// Only a law with an autocatalytic term needs ln(a).
-    #[inline(always)]
-    fn autocatalytic(&self) -> bool {
-        self.first.m != 0.0 || self.second.is_some_and(|t| t.m != 0.0)
-    }
+#[inline(always)]
+pub(crate) fn within(a: f64) -> f64 {
+    let a = if a > 0.0 { a } else { 0.0 };
+    if a < 1.0 { a } else { 1.0 }
 }
 
 #[inline(always)]
-pub(crate) fn within(a: Lanes) -> Lanes {
-    let a = map(a, |a| if a > 0.0 { a } else { 0.0 });
-    map(a, |a| if a < 1.0 { a } else { 1.0 })
+pub(crate) fn at_least(x: f64, low: f64) -> f64 {
+    if x > low { x } else { low }
 }
 
-#[inline(always)]
-pub(crate) fn at_least(x: Lanes, low: f64) -> Lanes {
-    map(x, |x| if x > low { x } else { low })
+/// A power law with its parts at hand. `TWO`: there is a second term; `AUTO`: a term needs `ln a`; `FLOORED`: a
+/// conversion is so near to 0 or to the ceiling that slopes are taken at [`SLOPE_FLOOR`].
+struct Power {
+    first: Term,
+    second: Term,
+    ceiling: Ceiling,
 }
 
-impl Chemistry for PowerLaw {
+impl Power {
     #[inline(always)]
-    fn rate(&self, t: Lanes, a: Lanes, _: Lanes) -> (Lanes, Lanes) {
+    fn rate<const F: bool, const TWO: bool, const AUTO: bool, const CEILING: bool>(
+        &self,
+        t: f64,
+        a: f64,
+    ) -> f64 {
         let a = within(a);
-        let per_t = map(t, |t| 1.0 / t);
-        let ln_u = ln(at_least(left(&self.ceiling, t, a).0, TINY));
-        let ln_a = if self.autocatalytic() {
-            ln(at_least(a, TINY))
+        let per_t = 1.0 / t;
+        let ln_u = ln::<F>(at_least(self.ceiling.left::<CEILING>(t, a).0, TINY));
+        let ln_a = if AUTO { ln::<F>(at_least(a, TINY)) } else { 0.0 };
+        let first = self.first.value::<F>(per_t, ln_a, ln_u);
+        if TWO {
+            first + self.second.value::<F>(per_t, ln_a, ln_u)
         } else {
-            [0.0; LANES]
-        };
-        let mut r = self.first.value(per_t, ln_a, ln_u);
-        if let Some(term) = &self.second {
-            r = zip(r, term.value(per_t, ln_a, ln_u), |r, s| r + s);
+            first
         }
-        (r, [0.0; LANES])
     }
 
     #[inline(always)]
-    fn slopes(&self, t: Lanes, a: Lanes, _: Lanes) -> Slopes {
+    fn slopes<const F: bool, const TWO: bool, const AUTO: bool, const CEILING: bool, const FLOORED: bool>(
+        &self,
+        t: f64,
+        a: f64,
+    ) -> Slopes {
         let a = within(a);
-        let (u, ceiling_slope) = left(&self.ceiling, t, a);
-        let per_t = map(t, |t| 1.0 / t);
-        let ln_u = ln(at_least(u, TINY));
-        let ln_a = if self.autocatalytic() {
-            ln(at_least(a, TINY))
-        } else {
-            [0.0; LANES]
-        };
+        let per_t = 1.0 / t;
+        let (u, ceiling_slope) = self.ceiling.left::<CEILING>(t, a);
+        let ln_u = ln::<F>(at_least(u, TINY));
+        let ln_a = if AUTO { ln::<F>(at_least(a, TINY)) } else { 0.0 };
         let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
-        let floored = af != a || uf != u;
-        let (ln_af, ln_uf) = if floored { (ln(af), ln(uf)) } else { (ln_a, ln_u) };
+        let (ln_uf, ln_af) = if FLOORED {
+            (ln::<F>(uf), if AUTO { ln::<F>(af) } else { 0.0 })
+        } else {
+            (ln_u, ln_a)
+        };
+        let some_left = if u > 0.0 { 1.0 } else { 0.0 };
+        let (per_a, per_u) = (1.0 / af, some_left / uf);
         let mut out = Slopes::default();
         let mut add = |term: &Term| {
-            let value = term.value(per_t, ln_a, ln_u);
-            let slope_at = if floored {
-                term.value(per_t, ln_af, ln_uf)
+            let value = term.value::<F>(per_t, ln_a, ln_u);
+            let slope_at = if FLOORED {
+                term.value::<F>(per_t, ln_af, ln_uf)
             } else {
                 value
             };
-            for l in 0..LANES {
-                let by_left = if u[l] > 0.0 {
-                    slope_at[l] * term.n / uf[l]
-                } else {
-                    0.0
-                };
-                out.rate[l] += value[l];
-                out.by_temperature[l] +=
-                    value[l] * term.k.e_over_r * per_t[l] * per_t[l] + by_left * ceiling_slope[l];
-                out.by_cure[l] += slope_at[l] * term.m / af[l] - by_left;
-            }
+            let by_left = slope_at * term.n * per_u;
+            out.rate += value;
+            out.by_temperature += value * term.k.e_over_r * per_t * per_t + by_left * ceiling_slope;
+            out.by_cure += slope_at * term.m * per_a - by_left;
         };
         add(&self.first);
-        if let Some(term) = &self.second {
-            add(term);
+        if TWO {
+            add(&self.second);
         }
         out
     }
 }
 
-/// Peroxide, promoter, inhibitor: the free-radical law of [`crate::cure::kinetics`], in lanes. The second state is the
+impl PowerLaw {
+    fn parts(&self) -> Power {
+        Power {
+            first: self.first,
+            second: self.second.unwrap_or(Term::NONE),
+            ceiling: self.ceiling.unwrap_or(Ceiling::NONE),
+        }
+    }
+
+    #[inline(always)]
+    fn rates<const F: bool>(&self, r: &mut Rates) {
+        let p = self.parts();
+        let auto = self.first.m != 0.0;
+        match (self.second.is_some(), auto, self.ceiling.is_some()) {
+            (false, false, false) => r.each(|t, a, _| (p.rate::<F, false, false, false>(t, a), 0.0)),
+            (false, false, true) => r.each(|t, a, _| (p.rate::<F, false, false, true>(t, a), 0.0)),
+            (false, true, false) => r.each(|t, a, _| (p.rate::<F, false, true, false>(t, a), 0.0)),
+            (false, true, true) => r.each(|t, a, _| (p.rate::<F, false, true, true>(t, a), 0.0)),
+            (true, _, false) => r.each(|t, a, _| (p.rate::<F, true, true, false>(t, a), 0.0)),
+            (true, _, true) => r.each(|t, a, _| (p.rate::<F, true, true, true>(t, a), 0.0)),
+        }
+    }
+
+    #[inline(always)]
+    fn slopes<const F: bool>(&self, r: &mut Rates, d: &mut Derivatives) {
+        let p = self.parts();
+        let auto = self.second.is_some() || self.first.m != 0.0;
+        // One cell near an end sends all of them the longer way: a branch in the loop would cost more.
+        let ceiling = self.ceiling.is_some();
+        let mut nearest = f64::INFINITY;
+        for (&t, &a) in r.temperature.iter().zip(r.cure) {
+            let u = if ceiling {
+                p.ceiling.left::<true>(t, a).0
+            } else {
+                1.0 - a
+            };
+            let near = if auto && a < u { a } else { u };
+            nearest = if near < nearest { near } else { nearest };
+        }
+        match (auto, ceiling, nearest < SLOPE_FLOOR) {
+            (false, false, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, false>(t, a)),
+            (false, false, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, true>(t, a)),
+            (true, false, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, false, false>(t, a)),
+            (true, false, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, false, true>(t, a)),
+            (_, true, _) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, true, true>(t, a)),
+        }
+    }
+}
+
+/// Peroxide, promoter, inhibitor: the free-radical law of [`crate::cure::kinetics`], in vectors. The second state is the
 /// spent fraction of the initiator.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Radical {
@@ -227,97 +280,99 @@ pub(crate) struct Radical {
 
 impl Constant {
     #[inline(always)]
-    fn value(&self, per_t: Lanes) -> Lanes {
-        exp(map(per_t, |p| self.ln_k - self.e_over_r * p))
+    fn value<const F: bool>(&self, per_t: f64) -> f64 {
+        exp::<F>(fused::<F>(-self.e_over_r, per_t, self.ln_k))
     }
 }
 
 impl Radical {
     /// Radicals, `max(0, d i - z)` with its corner rounded, and how far past the corner (0 to 1).
     #[inline(always)]
-    fn radicals(&self, i: Lanes) -> (Lanes, Lanes) {
+    fn radicals(&self, i: f64) -> (f64, f64) {
         let c = self.corner;
         let across = if c > 0.0 { 0.5 / c } else { 0.0 };
-        let x = map(i, |i| self.dose * i - self.inhibitor);
-        let gate = map(x, |x| {
-            let g = (x + c) * across;
-            let g = if g > 0.0 { g } else { 0.0 };
-            if x >= c { 1.0 } else { g }
-        });
-        (zip(x, gate, |x, g| if g < 1.0 { c * g * g } else { x }), gate)
+        let x = self.dose * i - self.inhibitor;
+        let gate = at_least((x + c) * across, 0.0);
+        let gate = if x >= c { 1.0 } else { gate };
+        (if gate < 1.0 { c * gate * gate } else { x }, gate)
     }
-}
 
-impl Chemistry for Radical {
     #[inline(always)]
-    fn rate(&self, t: Lanes, a: Lanes, i: Lanes) -> (Lanes, Lanes) {
+    fn rate<const F: bool, const CEILING: bool>(&self, c: &Ceiling, t: f64, a: f64, i: f64) -> (f64, f64) {
         let (a, i) = (within(a), within(i));
-        let per_t = map(t, |t| 1.0 / t);
-        let (u, _) = left(&self.ceiling, t, a);
-        let mut kd = self.decomposition.value(per_t);
-        if let Some(k) = &self.thermal {
-            kd = zip(kd, k.value(per_t), |a, b| a + b);
-        }
-        let kp = self.propagation.value(per_t);
+        let per_t = 1.0 / t;
+        let (u, _) = c.left::<CEILING>(t, a);
+        let kd = self.decomposition.value::<F>(per_t) + self.thermally().value::<F>(per_t);
+        let kp = self.propagation.value::<F>(per_t);
         let (r, _) = self.radicals(i);
-        (
-            zip(zip(kp, r, |k, r| k * r), u, |kr, u| kr * u),
-            zip(kd, i, |k, i| k * (1.0 - i)),
-        )
+        (kp * r * u, kd * (1.0 - i))
     }
 
     #[inline(always)]
-    fn slopes(&self, t: Lanes, a: Lanes, i: Lanes) -> Slopes {
+    fn slopes_at<const F: bool, const CEILING: bool>(&self, c: &Ceiling, t: f64, a: f64, i: f64) -> Slopes {
         let (a, i) = (within(a), within(i));
-        let per_t = map(t, |t| 1.0 / t);
-        let (u, u_slope) = left(&self.ceiling, t, a);
-        let kd = self.decomposition.value(per_t);
-        let kt = self.thermal.map_or([0.0; LANES], |k| k.value(per_t));
-        let kt_e = self.thermal.map_or(0.0, |k| k.e_over_r);
-        let kp = self.propagation.value(per_t);
+        let per_t = 1.0 / t;
+        let per_t2 = per_t * per_t;
+        let (u, u_slope) = c.left::<CEILING>(t, a);
+        let thermally = self.thermally();
+        let kd = self.decomposition.value::<F>(per_t);
+        let kt = thermally.value::<F>(per_t);
+        let kp = self.propagation.value::<F>(per_t);
         let (r, gate) = self.radicals(i);
-        let mut out = Slopes::default();
-        for l in 0..LANES {
-            let per_t2 = per_t[l] * per_t[l];
-            let still = if u[l] > 0.0 { 1.0 } else { 0.0 };
-            out.rate[l] = kp[l] * r[l] * u[l];
-            out.by_cure[l] = -kp[l] * r[l] * still;
-            out.by_second[l] = kp[l] * self.dose * gate[l] * u[l];
-            out.by_temperature[l] =
-                r[l] * kp[l] * (self.propagation.e_over_r * per_t2 * u[l] + u_slope[l] * still);
-            let k = kd[l] + kt[l];
-            out.second[l] = k * (1.0 - i[l]);
-            out.second_by_second[l] = -k;
-            out.second_by_temperature[l] =
-                (kd[l] * self.decomposition.e_over_r + kt[l] * kt_e) * per_t2 * (1.0 - i[l]);
+        let still = if u > 0.0 { 1.0 } else { 0.0 };
+        let k = kd + kt;
+        Slopes {
+            rate: kp * r * u,
+            by_cure: -kp * r * still,
+            by_second: kp * self.dose * gate * u,
+            by_temperature: r * kp * (self.propagation.e_over_r * per_t2 * u + u_slope * still),
+            second: k * (1.0 - i),
+            second_by_second: -k,
+            second_by_temperature: (kd * self.decomposition.e_over_r + kt * thermally.e_over_r)
+                * per_t2
+                * (1.0 - i),
         }
-        out
+    }
+
+    fn thermally(&self) -> Constant {
+        self.thermal.unwrap_or(Term::NONE.k)
+    }
+
+    #[inline(always)]
+    fn rates<const F: bool>(&self, r: &mut Rates) {
+        let law = *self;
+        match self.ceiling {
+            None => r.each(|t, a, i| law.rate::<F, false>(&Ceiling::NONE, t, a, i)),
+            Some(c) => r.each(|t, a, i| law.rate::<F, true>(&c, t, a, i)),
+        }
+    }
+
+    #[inline(always)]
+    fn slopes<const F: bool>(&self, r: &mut Rates, d: &mut Derivatives) {
+        let law = *self;
+        match self.ceiling {
+            None => r.each_slope(d, |t, a, i| law.slopes_at::<F, false>(&Ceiling::NONE, t, a, i)),
+            Some(c) => r.each_slope(d, |t, a, i| law.slopes_at::<F, true>(&c, t, a, i)),
+        }
     }
 }
 
-/// Any law, lane by lane, through the cure module's own kernel.
+/// Any law, cell by cell, through the cure module's own kernel.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct ByLane(Kernel);
+pub(crate) struct ByCell(Kernel);
 
-impl Chemistry for ByLane {
-    fn rate(&self, t: Lanes, a: Lanes, i: Lanes) -> (Lanes, Lanes) {
-        let s = self.slopes(t, a, i);
-        (s.rate, s.second)
-    }
-
-    fn slopes(&self, t: Lanes, a: Lanes, i: Lanes) -> Slopes {
-        let mut out = Slopes::default();
-        for l in 0..LANES {
-            let r = self.0.rate(a[l], i[l], t[l]);
-            out.rate[l] = r.dalpha;
-            out.by_cure[l] = r.dalpha_dalpha;
-            out.by_second[l] = r.dalpha_di;
-            out.by_temperature[l] = r.dalpha_dt;
-            out.second[l] = r.di;
-            out.second_by_second[l] = r.di_di;
-            out.second_by_temperature[l] = r.di_dt;
+impl ByCell {
+    fn slopes_at(&self, t: f64, a: f64, i: f64) -> Slopes {
+        let r = self.0.rate(a, i, t);
+        Slopes {
+            rate: r.dalpha,
+            by_cure: r.dalpha_dalpha,
+            by_second: r.dalpha_di,
+            by_temperature: r.dalpha_dt,
+            second: r.di,
+            second_by_second: r.di_di,
+            second_by_temperature: r.di_dt,
         }
-        out
     }
 }
 
@@ -331,7 +386,7 @@ pub(crate) enum Law {
     /// Peroxide and promoter, radicals trapped.
     Radical(Radical),
     /// Any other.
-    ByLane(ByLane),
+    ByCell(ByCell),
 }
 
 impl From<&Kernel> for Law {
@@ -352,7 +407,7 @@ impl From<&Kernel> for Law {
             | KernelLaw::KamalSourour { n, .. }
                 if n < 1.0 =>
             {
-                Law::ByLane(ByLane(*kernel))
+                Law::ByCell(ByCell(*kernel))
             }
             KernelLaw::NthOrder { k, n } => power(term(k, 0.0, n), None),
             KernelLaw::Autocatalytic { k, m, n } => power(term(k, m, n), None),
@@ -376,7 +431,7 @@ impl From<&Kernel> for Law {
                 corner,
                 ceiling,
             }),
-            _ => Law::ByLane(ByLane(*kernel)),
+            _ => Law::ByCell(ByCell(*kernel)),
         }
     }
 }
@@ -399,26 +454,77 @@ pub(crate) struct Derivatives<'a> {
     pub(crate) second_by_temperature: &'a mut [f64],
 }
 
+impl Rates<'_> {
+    /// Sets rate and second rate of every cell.
+    #[inline(always)]
+    fn each(&mut self, law: impl Fn(f64, f64, f64) -> (f64, f64)) {
+        let second = &mut *self.second_rate;
+        each(self.temperature, self.cure, self.second, self.rate, second, law);
+    }
+
+    /// Sets rates and derivatives of every cell.
+    #[inline(always)]
+    fn each_slope(&mut self, d: &mut Derivatives, law: impl Fn(f64, f64, f64) -> Slopes) {
+        slopes_into(
+            self.temperature,
+            self.cure,
+            self.second,
+            self.rate,
+            self.second_rate,
+            d.by_cure,
+            d.by_second,
+            d.by_temperature,
+            d.second_by_second,
+            d.second_by_temperature,
+            law,
+        );
+    }
+}
+
+// As parameters of a function the slices are known not to overlap: that lets the loops become vectors.
 #[inline(always)]
-fn take(from: &[f64], at: usize, pad: f64) -> Lanes {
-    match from[at..].first_chunk::<LANES>() {
-        Some(chunk) => *chunk,
-        None => {
-            let mut lanes = [pad; LANES];
-            lanes[..from.len() - at].copy_from_slice(&from[at..]);
-            lanes
-        }
+fn each(
+    t: &[f64],
+    a: &[f64],
+    i: &[f64],
+    rate: &mut [f64],
+    second: &mut [f64],
+    law: impl Fn(f64, f64, f64) -> (f64, f64),
+) {
+    let n = rate.len();
+    let (t, a, i, second) = (&t[..n], &a[..n], &i[..n], &mut second[..n]);
+    for c in 0..n {
+        (rate[c], second[c]) = law(t[c], a[c], i[c]);
     }
 }
 
 #[inline(always)]
-fn put(into: &mut [f64], at: usize, lanes: Lanes) {
-    match into[at..].first_chunk_mut::<LANES>() {
-        Some(chunk) => *chunk = lanes,
-        None => {
-            let left = into.len() - at;
-            into[at..].copy_from_slice(&lanes[..left]);
-        }
+fn slopes_into(
+    t: &[f64],
+    a: &[f64],
+    i: &[f64],
+    rate: &mut [f64],
+    second: &mut [f64],
+    by_cure: &mut [f64],
+    by_second: &mut [f64],
+    by_t: &mut [f64],
+    second_by_second: &mut [f64],
+    second_by_t: &mut [f64],
+    law: impl Fn(f64, f64, f64) -> Slopes,
+) {
+    let n = rate.len();
+    let (t, a, i, second) = (&t[..n], &a[..n], &i[..n], &mut second[..n]);
+    let (by_cure, by_second, by_t) = (&mut by_cure[..n], &mut by_second[..n], &mut by_t[..n]);
+    let (second_by_second, second_by_t) = (&mut second_by_second[..n], &mut second_by_t[..n]);
+    for c in 0..n {
+        let s = law(t[c], a[c], i[c]);
+        rate[c] = s.rate;
+        second[c] = s.second;
+        by_cure[c] = s.by_cure;
+        by_second[c] = s.by_second;
+        by_t[c] = s.by_temperature;
+        second_by_second[c] = s.second_by_second;
+        second_by_t[c] = s.second_by_temperature;
     }
 }
 
@@ -428,75 +534,40 @@ impl Law {
         match self {
             Law::Inert | Law::Power(_) => false,
             Law::Radical(_) => true,
-            Law::ByLane(l) => l.0.spends_initiator(),
+            Law::ByCell(l) => l.0.spends_initiator(),
         }
     }
 
+    /// Whether a cell costs so little that a run of cells is rounded up to whole vectors.
+    pub(crate) fn in_vectors(&self) -> bool {
+        matches!(self, Law::Power(_) | Law::Radical(_))
+    }
+
     /// Rates of a run of cells.
-    pub(crate) fn rates(&self, r: &mut Rates) {
+    #[inline(always)]
+    pub(crate) fn rates<const F: bool>(&self, r: &mut Rates) {
         match self {
             Law::Inert => {
                 r.rate.fill(0.0);
                 r.second_rate.fill(0.0);
             }
-            Law::Power(law) => rates_of(law, r, false),
-            Law::Radical(law) => rates_of(law, r, true),
-            Law::ByLane(law) => rates_of(law, r, law.0.spends_initiator()),
+            Law::Power(law) => law.rates::<F>(r),
+            Law::Radical(law) => law.rates::<F>(r),
+            Law::ByCell(law) => r.each(|t, a, i| {
+                let s = law.slopes_at(t, a, i);
+                (s.rate, s.second)
+            }),
         }
     }
 
     /// Rates and derivatives of a run of cells.
-    pub(crate) fn slopes(&self, r: &mut Rates, d: &mut Derivatives) {
+    #[inline(always)]
+    pub(crate) fn slopes<const F: bool>(&self, r: &mut Rates, d: &mut Derivatives) {
         match self {
-            Law::Inert => {
-                r.rate.fill(0.0);
-                r.second_rate.fill(0.0);
-                d.by_cure.fill(0.0);
-                d.by_second.fill(0.0);
-                d.by_temperature.fill(0.0);
-                d.second_by_second.fill(0.0);
-                d.second_by_temperature.fill(0.0);
-            }
-            Law::Power(law) => slopes_of(law, r, d, false),
-            Law::Radical(law) => slopes_of(law, r, d, true),
-            Law::ByLane(law) => slopes_of(law, r, d, law.0.spends_initiator()),
-        }
-    }
-}
-
-#[inline(always)]
-fn rates_of(law: &impl Chemistry, r: &mut Rates, second: bool) {
-    for at in (0..r.rate.len()).step_by(LANES) {
-        let i = if second {
-            take(r.second, at, 0.0)
-        } else {
-            [0.0; LANES]
-        };
-        let (rate, second_rate) = law.rate(take(r.temperature, at, 300.0), take(r.cure, at, 0.5), i);
-        put(r.rate, at, rate);
-        if second {
-            put(r.second_rate, at, second_rate);
-        }
-    }
-}
-
-#[inline(always)]
-fn slopes_of(law: &impl Chemistry, r: &mut Rates, d: &mut Derivatives, second: bool) {
-    for at in (0..r.rate.len()).step_by(LANES) {
-        let i = if second {
-            take(r.second, at, 0.0)
-        } else {
-            [0.0; LANES]
-        };
-        let s = law.slopes(take(r.temperature, at, 300.0), take(r.cure, at, 0.5), i);
-        put(r.rate, at, s.rate);
-        put(d.by_cure, at, s.by_cure);
-        put(d.by_temperature, at, s.by_temperature);
-        if second {
-            put(r.second_rate, at, s.second);
-            put(d.by_second, at, s.by_second);
-            put(d.second_by_second, at, s.second_by_second);
-            put(d.second_by_temperature, at, s.second_by_temperature);
+            Law::Inert => r.each_slope(d, |_, _, _| Slopes::default()),
+            Law::Power(law) => law.slopes::<F>(r, d),
+            Law::Radical(law) => law.slopes::<F>(r, d),
+            Law::ByCell(law) => r.each_slope(d, |t, a, i| law.slopes_at(t, a, i)),
         }
     }
 }
@@ -511,9 +582,9 @@ mod tests {
     use crate::quantity::{DegreeOfCure, Frequency, MolarEnergy, Phr, temperature::celsius};
     use crate::source::{Source, Standing};
 
-    /// Every law in lanes must be the cure module's own kernel, rates and derivatives, whatever the corner.
+    /// Every law in vectors must be the cure module's own kernel, rates and derivatives, whatever the corner.
     #[test]
-    fn lanes_agree_with_the_cure_kernel() {
+    fn vectors_agree_with_the_cure_kernel() {
         let k = |f: f64, e: f64| {
             RateConstant::at(
                 celsius(25.0),
@@ -568,7 +639,7 @@ mod tests {
                 };
                 let kernel = kinetics.kernel().unwrap();
                 let compiled = Law::from(&kernel);
-                assert!(!matches!(compiled, Law::ByLane(_)), "{law:?}");
+                assert!(!matches!(compiled, Law::ByCell(_)), "{law:?}");
                 for (a, i, t) in [
                     (0.0, 0.0, 295.0),
                     (1e-7, 0.1, 300.0),
@@ -581,7 +652,7 @@ mod tests {
                     let r = kernel.rate(a, i, t);
                     let mut got = [[0.0; 1]; 7];
                     let [rate, by_a, by_i, by_t, second, ss, st] = &mut got;
-                    compiled.slopes(
+                    compiled.slopes::<true>(
                         &mut Rates {
                             temperature: &[t],
                             cure: &[a],
@@ -599,7 +670,7 @@ mod tests {
                     );
                     let mut plain = [[0.0; 1]; 2];
                     let [plain_rate, plain_second] = &mut plain;
-                    compiled.rates(&mut Rates {
+                    compiled.rates::<true>(&mut Rates {
                         temperature: &[t],
                         cure: &[a],
                         second: &[i],

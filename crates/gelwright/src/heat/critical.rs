@@ -70,7 +70,7 @@ fn steepest(law: &Law, seed: f64, t: f64) -> (f64, f64) {
         for second in [0.25, 0.5, 0.75, 0.95] {
             let (mut rate, mut by_t) = ([0.0], [0.0]);
             let (mut x, mut y, mut z, mut u, mut v) = ([0.0], [0.0], [0.0], [0.0], [0.0]);
-            law.slopes(
+            law.slopes::<false>(
                 &mut Rates {
                     temperature: &[t],
                     cure: &[a],

@@ -7,7 +7,7 @@ use super::chemistry::{Law, SLOPE_FLOOR, TINY, Term, at_least, within};
 use super::kernel::Tolerance;
 use super::tableau::RODAS4;
 use super::track::{crossing, summit};
-use super::vector::{LANES, Lanes, exp, ln, map, zip};
+use super::vector::{Wide, exp, fused, ln, widest};
 use crate::error::{Error, ErrorKind, Result};
 
 /// A cup of one temperature in plain SI.
@@ -53,18 +53,9 @@ impl Lumped {
         if p.ceiling.is_some() {
             return None;
         }
-        // A term that is not there: exp(-700).
-        let nothing = Term {
-            k: super::chemistry::Constant {
-                ln_k: -700.0,
-                e_over_r: 0.0,
-            },
-            m: 0.0,
-            n: 0.0,
-        };
         Some(Lumped {
             first: p.first,
-            second: p.second.unwrap_or(nothing),
+            second: p.second.unwrap_or(Term::NONE),
             rise,
             loss,
             around,
@@ -76,19 +67,40 @@ impl Lumped {
     }
 }
 
-/// Parameters of four cups.
-#[derive(Debug, Clone, Copy, Default)]
-struct Four {
-    ln_k: [Lanes; 2],
-    e: [Lanes; 2],
-    m: [Lanes; 2],
-    n: [Lanes; 2],
-    rise: Lanes,
-    loss: Lanes,
-    around: Lanes,
+/// Cups that are followed side by side.
+const SIDE_BY_SIDE: usize = 32;
+
+/// A number of each of them.
+type Many = [f64; SIDE_BY_SIDE];
+
+/// Parameters of many cups.
+#[derive(Debug, Clone, Copy)]
+struct Parameters {
+    ln_k: [Many; 2],
+    e: [Many; 2],
+    m: [Many; 2],
+    n: [Many; 2],
+    rise: Many,
+    loss: Many,
+    around: Many,
 }
 
-impl Four {
+/// State of many cups with its derivatives.
+#[derive(Debug, Clone, Copy)]
+struct States {
+    temperature: Many,
+    cure: Many,
+    /// `da/dt`.
+    rate: Many,
+    /// Derivative of the rate by conversion.
+    by_cure: Many,
+    /// Derivative of the rate by temperature.
+    by_temperature: Many,
+    /// `dT/dt`.
+    heating: Many,
+}
+
+impl Parameters {
     fn set(&mut self, l: usize, c: &Lumped) {
         for (k, term) in [c.first, c.second].iter().enumerate() {
             self.ln_k[k][l] = term.k.ln_k;
@@ -102,62 +114,71 @@ impl Four {
     }
 
     #[inline(always)]
-    fn term(&self, k: usize, per_t: Lanes, ln_a: Lanes, ln_u: Lanes) -> Lanes {
-        let mut x = [0.0; LANES];
-        for l in 0..LANES {
-            x[l] = (self.ln_k[k][l] - self.e[k][l] * per_t[l])
-                + (self.n[k][l] * ln_u[l] + self.m[k][l] * ln_a[l]);
+    fn term<const F: bool>(&self, k: usize, l: usize, per_t: f64, ln_a: f64, ln_u: f64) -> f64 {
+        let x = fused::<F>(-self.e[k][l], per_t, self.ln_k[k][l]);
+        exp::<F>(fused::<F>(self.n[k][l], ln_u, fused::<F>(self.m[k][l], ln_a, x)))
+    }
+
+    /// `da/dt` and `dT/dt`.
+    #[inline(always)]
+    fn rates<const F: bool>(&self, t: &Many, a: &Many, rate: &mut Many, heating: &mut Many) {
+        for l in 0..SIDE_BY_SIDE {
+            let a = within(a[l]);
+            let per_t = 1.0 / t[l];
+            let ln_u = ln::<F>(at_least(1.0 - a, TINY));
+            let ln_a = ln::<F>(at_least(a, TINY));
+            rate[l] =
+                self.term::<F>(0, l, per_t, ln_a, ln_u) + self.term::<F>(1, l, per_t, ln_a, ln_u);
+            heating[l] = self.rise[l] * rate[l] - self.loss[l] * (t[l] - self.around[l]);
         }
-        exp(x)
+    }
+
+    /// Derivatives at `temperature` and `cure`.
+    #[inline(always)]
+    fn linearise<const F: bool>(&self, s: &mut States) {
+        let mut nearest = f64::INFINITY;
+        for &a in &s.cure {
+            let near = if a < 1.0 - a { a } else { 1.0 - a };
+            nearest = if near < nearest { near } else { nearest };
+        }
+        if nearest < SLOPE_FLOOR {
+            self.slopes::<F, true>(s);
+        } else {
+            self.slopes::<F, false>(s);
+        }
     }
 
     #[inline(always)]
-    fn rate(&self, t: Lanes, a: Lanes) -> Lanes {
-        let a = within(a);
-        let per_t = map(t, |t| 1.0 / t);
-        let ln_u = ln(at_least(map(a, |a| 1.0 - a), TINY));
-        let ln_a = ln(at_least(a, TINY));
-        zip(
-            self.term(0, per_t, ln_a, ln_u),
-            self.term(1, per_t, ln_a, ln_u),
-            |r, s| r + s,
-        )
-    }
-
-    /// Rate, its slope by conversion and by temperature.
-    #[inline(always)]
-    fn slopes(&self, t: Lanes, a: Lanes) -> [Lanes; 3] {
-        let a = within(a);
-        let u = map(a, |a| 1.0 - a);
-        let per_t = map(t, |t| 1.0 / t);
-        let (ln_a, ln_u) = (ln(at_least(a, TINY)), ln(at_least(u, TINY)));
-        let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
-        let floored = af != a || uf != u;
-        let (ln_af, ln_uf) = if floored { (ln(af), ln(uf)) } else { (ln_a, ln_u) };
-        let mut out = [[0.0; LANES]; 3];
-        for k in 0..2 {
-            let value = self.term(k, per_t, ln_a, ln_u);
-            let at = if floored {
-                self.term(k, per_t, ln_af, ln_uf)
+    fn slopes<const F: bool, const FLOORED: bool>(&self, s: &mut States) {
+        for l in 0..SIDE_BY_SIDE {
+            let a = within(s.cure[l]);
+            let u = 1.0 - a;
+            let per_t = 1.0 / s.temperature[l];
+            let (ln_a, ln_u) = (ln::<F>(at_least(a, TINY)), ln::<F>(at_least(u, TINY)));
+            let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
+            let (ln_af, ln_uf) = if FLOORED {
+                (ln::<F>(af), ln::<F>(uf))
             } else {
-                value
+                (ln_a, ln_u)
             };
-            for l in 0..LANES {
-                out[0][l] += value[l];
-                out[1][l] += at[l] * (self.m[k][l] / af[l] - self.n[k][l] / uf[l]);
-                out[2][l] += value[l] * self.e[k][l] * per_t[l] * per_t[l];
+            let (per_a, per_u) = (1.0 / af, 1.0 / uf);
+            let (mut rate, mut by_cure, mut by_t) = (0.0, 0.0, 0.0);
+            for k in 0..2 {
+                let value = self.term::<F>(k, l, per_t, ln_a, ln_u);
+                let at = if FLOORED {
+                    self.term::<F>(k, l, per_t, ln_af, ln_uf)
+                } else {
+                    value
+                };
+                rate += value;
+                by_cure += at * (self.m[k][l] * per_a - self.n[k][l] * per_u);
+                by_t += value * self.e[k][l] * per_t * per_t;
             }
+            s.rate[l] = rate;
+            s.by_cure[l] = by_cure;
+            s.by_temperature[l] = by_t;
+            s.heating[l] = self.rise[l] * rate - self.loss[l] * (s.temperature[l] - self.around[l]);
         }
-        out
-    }
-
-    #[inline(always)]
-    fn heating(&self, t: Lanes, rate: Lanes) -> Lanes {
-        let mut f = [0.0; LANES];
-        for l in 0..LANES {
-            f[l] = self.rise[l] * rate[l] - self.loss[l] * (t[l] - self.around[l]);
-        }
-        f
     }
 }
 
@@ -179,20 +200,31 @@ struct Lane {
 
 const SAFETY: f64 = 0.9;
 
-/// Follows all cups, four at a time; the answers in the order of the cups.
+/// Follows all cups, many side by side; the answers in the order of the cups.
 pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
     let mut answers: Vec<Option<Result<Followed>>> = cups.iter().map(|_| None).collect();
     let mut queue = 0..cups.len();
-    let mut four = Four {
-        around: [300.0; LANES],
-        ..Four::default()
+    let zero = [0.0; SIDE_BY_SIDE];
+    let mut parameters = Parameters {
+        ln_k: [[-700.0; SIDE_BY_SIDE]; 2],
+        e: [zero; 2],
+        m: [zero; 2],
+        n: [zero; 2],
+        rise: zero,
+        loss: zero,
+        around: [300.0; SIDE_BY_SIDE],
     };
-    let mut lanes = [Lane::default(); LANES];
-    let (mut temperature, mut cure) = ([300.0; LANES], [0.5; LANES]);
-    let mut slopes = [[0.0; LANES]; 3];
-    let mut heating = [0.0; LANES];
+    let mut lanes = [Lane::default(); SIDE_BY_SIDE];
+    let mut now = States {
+        temperature: [300.0; SIDE_BY_SIDE],
+        cure: [0.5; SIDE_BY_SIDE],
+        rate: zero,
+        by_cure: zero,
+        by_temperature: zero,
+        heating: zero,
+    };
     // Loads the next cup into a lane.
-    let mut load = |l: usize, lane: &mut Lane, four: &mut Four, t: &mut Lanes, a: &mut Lanes| {
+    let mut load = |l: usize, lane: &mut Lane, parameters: &mut Parameters, now: &mut States| {
         *lane = Lane {
             h: 1.0,
             gel: f64::NAN,
@@ -200,50 +232,59 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
         };
         lane.cup = queue.next();
         if let Some(c) = lane.cup.map(|i| &cups[i]) {
-            four.set(l, c);
-            (t[l], a[l]) = (c.start, c.seed);
+            parameters.set(l, c);
+            (now.temperature[l], now.cure[l]) = (c.start, c.seed);
             lane.peak = c.start;
             if c.seed >= c.gel {
                 lane.gel = 0.0;
             }
         }
     };
-    let mut fresh = [true; LANES];
-    for l in 0..LANES {
-        load(l, &mut lanes[l], &mut four, &mut temperature, &mut cure);
+    let mut fresh = [true; SIDE_BY_SIDE];
+    for l in 0..SIDE_BY_SIDE {
+        load(l, &mut lanes[l], &mut parameters, &mut now);
     }
     loop {
         if fresh.iter().any(|&f| f) {
-            let s = four.slopes(temperature, cure);
-            let f = four.heating(temperature, s[0]);
-            for l in 0..LANES {
+            let mut at = now;
+            widest(Linearise {
+                parameters: &parameters,
+                states: &mut at,
+            });
+            for l in 0..SIDE_BY_SIDE {
                 if fresh[l] {
-                    for k in 0..3 {
-                        slopes[k][l] = s[k][l];
-                    }
-                    heating[l] = f[l];
-                    let fastest = (f[l].abs() / tol.temperature).max(s[0][l] / tol.cure).max(1.0);
+                    now.take(l, &at);
+                    let fastest = (at.heating[l].abs() / tol.temperature)
+                        .max(at.rate[l] / tol.cure)
+                        .max(1.0);
                     lanes[l].h = 1.5 / fastest;
                 }
             }
-            fresh = [false; LANES];
+            fresh = [false; SIDE_BY_SIDE];
         }
         if lanes.iter().all(|l| l.cup.is_none()) {
             break;
         }
         // Step sizes: not past the end, and no sevenfold growth of the conversion.
-        let mut h = [1.0; LANES];
-        for l in 0..LANES {
+        let mut h = [1.0; SIDE_BY_SIDE];
+        for l in 0..SIDE_BY_SIDE {
             if let Some(c) = lanes[l].cup {
                 let left = cups[c].duration - lanes[l].t;
-                let wanted = lanes[l].h.min(2.0 / slopes[1][l].max(1e-300));
+                let wanted = lanes[l].h.min(2.0 / now.by_cure[l].max(1e-300));
                 h[l] = if wanted > 0.999 * left { left } else { wanted };
             }
         }
-        let (new_t, new_a, error) = attempt(&four, temperature, cure, &slopes, heating, h, tol);
-        let new_slopes = four.slopes(new_t, new_a);
-        let new_heating = four.heating(new_t, new_slopes[0]);
-        for l in 0..LANES {
+        let mut new = now;
+        let mut error = zero;
+        widest(Attempt {
+            parameters: &parameters,
+            now: &now,
+            h: &h,
+            tol,
+            new: &mut new,
+            error: &mut error,
+        });
+        for l in 0..SIDE_BY_SIDE {
             let lane = &mut lanes[l];
             let Some(index) = lane.cup else { continue };
             let cup = &cups[index];
@@ -253,7 +294,7 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
                 answers[index] = Some(Err(Error::new(ErrorKind::NotConverged, "run")
                     .with_value(format_args!("step of {:.2e} s at {:.3} s", h[l], lane.t))
                     .with_way_out("check rates and heat for values off by powers of ten")));
-                load(l, lane, &mut four, &mut temperature, &mut cure);
+                load(l, lane, &mut parameters, &mut now);
                 fresh[l] = true;
                 continue;
             }
@@ -278,8 +319,8 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
             let next = h[l] / shrink;
             lane.h = if lane.rejected { next.min(h[l]) } else { next };
             lane.rejected = false;
-            let y = [temperature[l], new_t[l]];
-            let f = [heating[l], new_heating[l]];
+            let y = [now.temperature[l], new.temperature[l]];
+            let f = [now.heating[l], new.heating[l]];
             if y[1] > lane.peak {
                 (lane.peak, lane.peak_time) = (y[1], lane.t + h[l]);
             }
@@ -289,28 +330,25 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
                     (lane.peak, lane.peak_time) = (value, lane.t + x * h[l]);
                 }
             }
-            if lane.gel.is_nan() && new_a[l] >= cup.gel {
+            if lane.gel.is_nan() && new.cure[l] >= cup.gel {
                 let x = crossing(
                     cup.gel,
                     h[l],
-                    [cure[l], new_a[l]],
-                    [slopes[0][l], new_slopes[0][l]],
+                    [now.cure[l], new.cure[l]],
+                    [now.rate[l], new.rate[l]],
                 );
                 lane.gel = lane.t + x * h[l];
             }
             lane.t += h[l];
-            (temperature[l], cure[l], heating[l]) = (new_t[l], new_a[l], new_heating[l]);
-            for k in 0..3 {
-                slopes[k][l] = new_slopes[k][l];
-            }
+            now.take(l, &new);
             if lane.t >= cup.duration * (1.0 - 1e-12) {
                 answers[index] = Some(Ok(Followed {
                     peak: lane.peak,
                     peak_time: lane.peak_time,
                     gel: lane.gel,
-                    cure: cure[l],
+                    cure: now.cure[l],
                 }));
-                load(l, lane, &mut four, &mut temperature, &mut cure);
+                load(l, lane, &mut parameters, &mut now);
                 fresh[l] = true;
             }
         }
@@ -319,64 +357,113 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
     answers.into_iter().map(|a| a.unwrap_or_else(missing)).collect()
 }
 
-/// One attempt in every lane: new temperature, new conversion, scaled error.
-#[inline(always)]
-fn attempt(
-    four: &Four,
-    temperature: Lanes,
-    cure: Lanes,
-    slopes: &[Lanes; 3],
-    heating: Lanes,
-    h: Lanes,
+impl States {
+    /// Takes one cup's numbers over.
+    fn take(&mut self, l: usize, from: &States) {
+        self.temperature[l] = from.temperature[l];
+        self.cure[l] = from.cure[l];
+        self.rate[l] = from.rate[l];
+        self.by_cure[l] = from.by_cure[l];
+        self.by_temperature[l] = from.by_temperature[l];
+        self.heating[l] = from.heating[l];
+    }
+}
+
+/// Derivatives of all cups.
+struct Linearise<'a> {
+    parameters: &'a Parameters,
+    states: &'a mut States,
+}
+
+impl Wide for Linearise<'_> {
+    type Answer = ();
+    #[inline(always)]
+    fn run<const F: bool>(self) {
+        self.parameters.linearise::<F>(self.states);
+    }
+}
+
+/// One attempt of every cup: the new state with its derivatives, and the scaled error.
+struct Attempt<'a> {
+    parameters: &'a Parameters,
+    now: &'a States,
+    h: &'a Many,
     tol: Tolerance,
-) -> (Lanes, Lanes, Lanes) {
-    const S: usize = 6;
-    let [rate, by_a, by_t] = *slopes;
-    let (mut w, mut inverse, mut heat) = ([0.0; LANES], [0.0; LANES], [0.0; LANES]);
-    let per_h = map(h, |h| 1.0 / h);
-    for l in 0..LANES {
-        let s = per_h[l] / RODAS4.gamma;
-        w[l] = 1.0 / (s - by_a[l]);
-        inverse[l] = 1.0 / (s + four.loss[l] - four.rise[l] * s * w[l] * by_t[l]);
-        heat[l] = four.rise[l] * by_a[l] * w[l];
+    new: &'a mut States,
+    error: &'a mut Many,
+}
+
+impl Wide for Attempt<'_> {
+    type Answer = ();
+    #[inline(always)]
+    fn run<const F: bool>(self) {
+        attempt::<F>(self.parameters, self.now, self.h, self.tol, self.new, self.error);
+        self.parameters.linearise::<F>(self.new);
     }
-    let (mut ut, mut ua) = ([[0.0; LANES]; S], [[0.0; LANES]; S]);
-    let (mut at, mut aa) = (temperature, cure);
+}
+
+const S: usize = 6;
+
+#[inline(always)]
+fn attempt<const F: bool>(
+    p: &Parameters,
+    now: &States,
+    h: &Many,
+    tol: Tolerance,
+    new: &mut States,
+    error: &mut Many,
+) {
+    let zero = [0.0; SIDE_BY_SIDE];
+    let (mut w, mut inverse, mut heat, mut per_h) = (zero, zero, zero, zero);
+    for l in 0..SIDE_BY_SIDE {
+        per_h[l] = 1.0 / h[l];
+        let s = per_h[l] * (1.0 / RODAS4.gamma);
+        w[l] = 1.0 / (s - now.by_cure[l]);
+        inverse[l] = 1.0 / (s + p.loss[l] - p.rise[l] * s * w[l] * now.by_temperature[l]);
+        heat[l] = p.rise[l] * now.by_cure[l] * w[l];
+    }
+    let (mut ut, mut ua) = ([zero; S], [zero; S]);
+    let (mut at, mut aa) = (now.temperature, now.cure);
+    let (mut rate, mut heating) = (now.rate, now.heating);
     for st in 0..S {
-        let (mut bt, mut ba) = (heating, rate);
+        let (mut bt, mut ba) = (zero, zero);
         if st > 0 {
-            (at, aa) = (temperature, cure);
-            for j in 0..st {
-                let a = RODAS4.a[st][j];
-                for l in 0..LANES {
-                    at[l] += a * ut[j][l];
-                    aa[l] += a * ua[j][l];
-                }
-            }
-            ba = four.rate(at, aa);
-            bt = four.heating(at, ba);
+            let a = &RODAS4.a[st][..st];
+            (at, aa) = (now.temperature, now.cure);
+            sum::<F>(&mut at, &ut, a);
+            sum::<F>(&mut aa, &ua, a);
+            p.rates::<F>(&at, &aa, &mut rate, &mut heating);
+            let c = &RODAS4.c[st][..st];
+            sum::<F>(&mut bt, &ut, c);
+            sum::<F>(&mut ba, &ua, c);
         }
-        for j in 0..st {
-            let c = RODAS4.c[st][j];
-            for l in 0..LANES {
-                bt[l] += c * per_h[l] * ut[j][l];
-                ba[l] += c * per_h[l] * ua[j][l];
-            }
-        }
-        for l in 0..LANES {
-            ut[st][l] = (bt[l] + heat[l] * ba[l]) * inverse[l];
-            ua[st][l] = (ba[l] + by_t[l] * ut[st][l]) * w[l];
+        for l in 0..SIDE_BY_SIDE {
+            let b = fused::<F>(bt[l], per_h[l], heating[l]);
+            let a = fused::<F>(ba[l], per_h[l], rate[l]);
+            ut[st][l] = fused::<F>(heat[l], a, b) * inverse[l];
+            ua[st][l] = fused::<F>(now.by_temperature[l], ut[st][l], a) * w[l];
         }
     }
-    let mut error = [0.0; LANES];
-    for l in 0..LANES {
-        let (et, ea) = (ut[S - 1][l] / tol.temperature, ua[S - 1][l] / tol.cure);
-        error[l] = (et * et + ea * ea).sqrt();
-        at[l] += ut[S - 1][l];
-        aa[l] = (aa[l] + ua[S - 1][l]).clamp(0.0, 1.0);
-        if !(w[l] > 0.0 && inverse[l] > 0.0) {
-            error[l] = f64::INFINITY;
+    let (per_t, per_a) = (1.0 / tol.temperature, 1.0 / tol.cure);
+    for l in 0..SIDE_BY_SIDE {
+        let (et, ea) = (ut[S - 1][l] * per_t, ua[S - 1][l] * per_a);
+        let e = (et * et + ea * ea).sqrt();
+        error[l] = if w[l] > 0.0 && inverse[l] > 0.0 {
+            e
+        } else {
+            f64::INFINITY
+        };
+        new.temperature[l] = at[l] + ut[S - 1][l];
+        new.cure[l] = within(aa[l] + ua[S - 1][l]);
+    }
+}
+
+/// `y + sum_j a_j u_j`.
+#[inline(always)]
+fn sum<const F: bool>(y: &mut Many, u: &[Many; S], a: &[f64]) {
+    for (u, &a) in u.iter().zip(a) {
+        for l in 0..SIDE_BY_SIDE {
+            y[l] = fused::<F>(a, u[l], y[l]);
         }
     }
-    (at, aa, error)
 }

@@ -10,7 +10,7 @@
 use super::chemistry::{Derivatives, Law, Rates};
 use super::edge::{Edge, Flow};
 use super::tableau::Tableau;
-use super::vector::LANES;
+use super::vector::{LANES, Wide, fused, padded, widest};
 use crate::error::{Error, ErrorKind, Result};
 
 /// Most stages of any tableau.
@@ -22,6 +22,19 @@ pub(crate) struct Segment {
     pub(crate) start: usize,
     pub(crate) end: usize,
     pub(crate) law: Law,
+}
+
+impl Segment {
+    /// Its cells, rounded up to whole vectors: the next segment is computed after this one, and behind the last
+    /// there is room.
+    #[inline]
+    fn cells(&self) -> std::ops::Range<usize> {
+        if self.law.in_vectors() {
+            self.start..self.start + padded(self.end - self.start)
+        } else {
+            self.start..self.end
+        }
+    }
 }
 
 /// How conductivity and heat capacity change with temperature: `value (1 + slope (T - reference))`.
@@ -155,6 +168,8 @@ pub(crate) struct Workspace {
     second_weight: Vec<f64>,
     by_temperature_all: Vec<f64>,
     heat_by_cure: Vec<f64>,
+    heat_by_local: Vec<f64>,
+    per_capacity: Vec<f64>,
     // Stages.
     arg: State,
     stage: Slope,
@@ -174,26 +189,37 @@ pub(crate) struct Workspace {
     pub(crate) counts: Counts,
 }
 
-fn padded(n: usize) -> usize {
-    n.div_ceil(LANES) * LANES
-}
-
-/// `y + sum_j a_j U_j`, stage by stage.
+/// `y + sum_j a_j U_j` over the first `a.len()` stages.
 #[inline(always)]
-fn combine(out: &mut [f64], y: &[f64], u: &[f64], np: usize, a: &[f64]) {
-    let (out, _) = out.as_chunks_mut::<LANES>();
-    let (y, _) = y.as_chunks::<LANES>();
-    for (k, (o, y)) in out.iter_mut().zip(y).enumerate() {
-        let mut acc = *y;
-        for (j, a) in a.iter().enumerate() {
-            let at = j * np + k * LANES;
-            if let Some(u) = u[at..].first_chunk::<LANES>() {
-                for l in 0..LANES {
-                    acc[l] += a * u[l];
+fn combine<const F: bool>(out: &mut [f64], y: &[f64], u: &[f64], np: usize, a: &[f64]) {
+    match *a {
+        [] => out[..np].copy_from_slice(&y[..np]),
+        [a0] => sum::<F, 1>(out, y, u, np, [a0]),
+        [a0, a1] => sum::<F, 2>(out, y, u, np, [a0, a1]),
+        [a0, a1, a2] => sum::<F, 3>(out, y, u, np, [a0, a1, a2]),
+        [a0, a1, a2, a3] => sum::<F, 4>(out, y, u, np, [a0, a1, a2, a3]),
+        [a0, a1, a2, a3, a4] => sum::<F, 5>(out, y, u, np, [a0, a1, a2, a3, a4]),
+        _ => {
+            out[..np].copy_from_slice(&y[..np]);
+            for (u, a) in u.chunks_exact(np).zip(a) {
+                for (o, u) in out[..np].iter_mut().zip(u) {
+                    *o += a * u;
                 }
             }
         }
-        *o = acc;
+    }
+}
+
+#[inline(always)]
+fn sum<const F: bool, const N: usize>(out: &mut [f64], y: &[f64], u: &[f64], np: usize, a: [f64; N]) {
+    let (out, y) = (&mut out[..np], &y[..np]);
+    let u: [&[f64]; N] = std::array::from_fn(|j| &u[j * np..(j + 1) * np]);
+    for k in 0..np {
+        let mut acc = y[k];
+        for j in 0..N {
+            acc = fused::<F>(a[j], u[j][k], acc);
+        }
+        out[k] = acc;
     }
 }
 
@@ -206,13 +232,14 @@ impl Workspace {
     pub(crate) fn fit(&mut self, chain: &Chain) {
         let n = chain.capacity.len();
         let np = padded(n);
+        let room = np + LANES;
         self.n = n;
         self.has_second = chain.segments.iter().any(|s| s.law.has_second());
         for v in [&mut self.now, &mut self.new, &mut self.arg] {
-            v.resize(np);
+            v.resize(room);
         }
         for v in [&mut self.slope, &mut self.new_slope, &mut self.stage] {
-            v.zero(np);
+            v.zero(room);
         }
         for v in [
             &mut self.by_cure,
@@ -230,17 +257,22 @@ impl Workspace {
             &mut self.second_weight,
             &mut self.by_temperature_all,
             &mut self.heat_by_cure,
+            &mut self.heat_by_local,
+            &mut self.per_capacity,
         ] {
             v.clear();
-            v.resize(np, 0.0);
+            v.resize(room, 0.0);
         }
         for v in [&mut self.flow, &mut self.conductance] {
             v.clear();
-            v.resize(np + 1, 0.0);
+            v.resize(room + 1, 0.0);
         }
         for v in [&mut self.u_temperature, &mut self.u_cure, &mut self.u_second] {
             v.clear();
             v.resize(np * STAGES, 0.0);
+        }
+        for (per, c) in self.per_capacity.iter_mut().zip(&chain.capacity) {
+            *per = 1.0 / c;
         }
         self.h = 0.0;
         self.last_h = 0.0;
@@ -250,38 +282,40 @@ impl Workspace {
     /// Derivatives at `state`, into `slope`; no Jacobian.
     #[inline(always)]
     #[allow(clippy::too_many_arguments)]
-    fn rates(
+    fn rates<const F: bool>(
         chain: &mut Chain,
         t: f64,
         y: &State,
         out: &mut Slope,
         flow: &mut [f64],
         g: &mut [f64],
-        n: usize,
+        per: &[f64],
     ) {
         for s in &chain.segments {
-            s.law.rates(&mut Rates {
-                temperature: &y.temperature[s.start..s.end],
-                cure: &y.cure[s.start..s.end],
-                second: &y.second[s.start..s.end],
-                rate: &mut out.cure[s.start..s.end],
-                second_rate: &mut out.second[s.start..s.end],
+            let r = s.cells();
+            s.law.rates::<F>(&mut Rates {
+                temperature: &y.temperature[r.clone()],
+                cure: &y.cure[r.clone()],
+                second: &y.second[r.clone()],
+                rate: &mut out.cure[r.clone()],
+                second_rate: &mut out.second[r],
             });
         }
-        Self::conduct(chain, t, y, out, flow, g, n);
+        Self::conduct::<F>(chain, t, y, out, flow, g, per);
     }
 
     /// Heat flows and temperature slopes, the chemistry's rates being known.
     #[inline(always)]
-    fn conduct(
+    fn conduct<const F: bool>(
         chain: &mut Chain,
         t: f64,
         y: &State,
         out: &mut Slope,
         flow: &mut [f64],
         g: &mut [f64],
-        n: usize,
+        per: &[f64],
     ) {
+        let n = per.len();
         let temperature = &y.temperature[..n];
         let varying = chain.varying.is_some();
         if let Some(v) = &chain.varying {
@@ -298,34 +332,30 @@ impl Workspace {
         ];
         flow[0] = out.edges[0].heat;
         flow[n] = -out.edges[1].heat;
-        for ((f, g), w) in flow[1..n].iter_mut().zip(&g[1..n]).zip(temperature.windows(2)) {
-            *f = g * (w[0] - w[1]);
-        }
+        flows(&mut flow[1..n], &g[1..n], temperature);
         let dt = &mut out.temperature[..n];
-        let (flow, rate, rise, per) = (
-            &flow[..=n],
-            &out.cure[..n],
-            &chain.rise[..n],
-            &chain.capacity[..n],
-        );
+        let (flow, rate, rise) = (&flow[..=n], &out.cure[..n], &chain.rise[..n]);
         if let Some(v) = &chain.varying {
             for i in 0..n {
                 let c = 1.0 + v.capacity_slope[i] * (temperature[i] - v.reference[i]);
-                dt[i] = ((flow[i] - flow[i + 1]) / per[i] + rise[i] * rate[i]) / c;
+                dt[i] = ((flow[i] - flow[i + 1]) * per[i] + rise[i] * rate[i]) / c;
             }
         } else {
-            for i in 0..n {
-                dt[i] = (flow[i] - flow[i + 1]) / per[i] + rise[i] * rate[i];
-            }
+            heating::<F>(dt, &flow[..n], &flow[1..=n], per, rise, rate);
         }
     }
 
     /// Derivatives and Jacobian at `new`, into `new_slope`.
     fn linearise(&mut self, chain: &mut Chain, t: f64) {
+        widest(Linearise { work: self, chain, t });
+    }
+
+    #[inline(always)]
+    fn linearise_here<const F: bool>(&mut self, chain: &mut Chain, t: f64) {
         let n = self.n;
         for s in &chain.segments {
-            let r = s.start..s.end;
-            s.law.slopes(
+            let r = s.cells();
+            s.law.slopes::<F>(
                 &mut Rates {
                     temperature: &self.new.temperature[r.clone()],
                     cure: &self.new.cure[r.clone()],
@@ -342,30 +372,31 @@ impl Workspace {
                 },
             );
         }
-        Self::conduct(
+        Self::conduct::<F>(
             chain,
             t,
             &self.new,
             &mut self.new_slope,
             &mut self.flow,
             &mut self.conductance,
-            n,
+            &self.per_capacity[..n],
         );
         let temperature = &self.new.temperature;
         match &chain.varying {
             None => {
-                let g = &chain.conductance;
+                let g = &chain.conductance[..=n];
+                let (lower, upper) = (&mut self.lower[..n], &mut self.upper[..n]);
+                let (per, diagonal) = (&self.per_capacity[..n], &mut self.diagonal[..n]);
                 for i in 0..n {
-                    let per = 1.0 / chain.capacity[i];
-                    let (near, far) = (
-                        if i > 0 { g[i] } else { 0.0 },
-                        if i + 1 < n { g[i + 1] } else { 0.0 },
-                    );
-                    self.lower[i] = per * near;
-                    self.upper[i] = per * far;
-                    self.diagonal[i] = -per * (near + far);
-                    self.heat_by_cure[i] = chain.rise[i];
+                    lower[i] = per[i] * g[i];
+                    upper[i] = per[i] * g[i + 1];
                 }
+                lower[0] = 0.0;
+                upper[n - 1] = 0.0;
+                for i in 0..n {
+                    diagonal[i] = -lower[i] - upper[i];
+                }
+                self.heat_by_cure[..n].copy_from_slice(&chain.rise);
             }
             Some(v) => {
                 let g = &self.conductance;
@@ -427,6 +458,7 @@ impl Workspace {
     }
 
     /// Factors `1/(h gamma) - J` with the local states eliminated. False where it is singular.
+    #[inline(always)]
     fn factor(&mut self, s: f64) -> bool {
         let n = self.n;
         if self.has_second {
@@ -439,12 +471,16 @@ impl Workspace {
         } else {
             self.by_temperature_all[..n].copy_from_slice(&self.by_temperature[..n]);
         }
-        for i in 0..n {
-            let w = 1.0 / (s - self.by_cure[i]);
-            self.weight[i] = w;
-            self.inverse[i] =
-                s - self.diagonal[i] - self.heat_by_cure[i] * s * w * self.by_temperature_all[i];
-        }
+        weights(
+            s,
+            &self.by_cure[..n],
+            &self.by_temperature_all,
+            &self.heat_by_cure,
+            &self.diagonal,
+            &mut self.weight,
+            &mut self.heat_by_local,
+            &mut self.inverse,
+        );
         // From both ends to the middle cell.
         let m = n / 2;
         let mut ok = true;
@@ -493,44 +529,71 @@ impl Workspace {
         ok
     }
 
-    /// Solves in place.
+    /// Solves in place, from both ends to the middle and back.
     #[inline(always)]
-    fn solve(x: &mut [f64], inverse: &[f64], low: &[f64], high: &[f64]) {
+    fn solve<const F: bool>(x: &mut [f64], inverse: &[f64], low: &[f64], high: &[f64]) {
         let n = x.len();
         let (inverse, low, high) = (&inverse[..n], &low[..n], &high[..n]);
+        for (x, inverse) in x.iter_mut().zip(inverse) {
+            *x *= inverse;
+        }
         let m = n / 2;
+        let (front, rest) = x.split_at_mut(m);
+        let Some((middle, back)) = rest.split_first_mut() else {
+            return;
+        };
+        let (low_front, high_front) = (&low[..m], &high[..m]);
+        let (low_back, high_back) = (&low[m + 1..], &high[m + 1..]);
+        // An even number of cells has one more before the middle than behind it.
+        let paired = back.len();
         let (mut up, mut down) = (0.0, 0.0);
-        for j in 0..n - 1 - m {
-            let k = n - 1 - j;
-            up = x[j] * inverse[j] + low[j] * up;
-            x[j] = up;
-            down = x[k] * inverse[k] + high[k] * down;
-            x[k] = down;
+        for ((x, low), (y, high)) in (front.iter_mut().zip(low_front)).zip((back.iter_mut().zip(high_back)).rev()) {
+            up = fused::<F>(*low, up, *x);
+            *x = up;
+            down = fused::<F>(*high, down, *y);
+            *y = down;
         }
-        if n.is_multiple_of(2) && m >= 1 {
-            let j = m - 1;
-            up = x[j] * inverse[j] + low[j] * up;
-            x[j] = up;
+        if m > paired {
+            up = fused::<F>(low_front[m - 1], up, front[m - 1]);
+            front[m - 1] = up;
         }
-        let middle = x[m] * inverse[m] + low[m] * up + high[m] * down;
-        x[m] = middle;
-        let (mut up, mut down) = (middle, middle);
-        if n.is_multiple_of(2) && m >= 1 {
-            let j = m - 1;
-            up = x[j] + high[j] * up;
-            x[j] = up;
+        *middle = fused::<F>(low[m], up, fused::<F>(high[m], down, *middle));
+        let (mut up, mut down) = (*middle, *middle);
+        if m > paired {
+            up = fused::<F>(high_front[m - 1], up, front[m - 1]);
+            front[m - 1] = up;
         }
-        for j in (0..n - 1 - m).rev() {
-            let k = n - 1 - j;
-            up = x[j] + high[j] * up;
-            x[j] = up;
-            down = x[k] + low[k] * down;
-            x[k] = down;
+        for ((x, high), (y, low)) in
+            (front[..paired].iter_mut().zip(&high_front[..paired])).rev().zip(back.iter_mut().zip(low_back))
+        {
+            up = fused::<F>(*high, up, *x);
+            *x = up;
+            down = fused::<F>(*low, down, *y);
+            *y = down;
         }
     }
 
     /// One attempt of size `h`; returns the scaled error.
     fn attempt<const S: usize>(
+        &mut self,
+        tab: &Tableau<S>,
+        chain: &mut Chain,
+        t: f64,
+        h: f64,
+        tol: Tolerance,
+    ) -> f64 {
+        widest(Attempt {
+            work: self,
+            tab,
+            chain,
+            t,
+            h,
+            tol,
+        })
+    }
+
+    #[inline(always)]
+    fn attempt_here<const F: bool, const S: usize>(
         &mut self,
         tab: &Tableau<S>,
         chain: &mut Chain,
@@ -556,25 +619,25 @@ impl Workspace {
                 fresh = fresh || st > 0;
             }
             if fresh {
-                combine(
+                combine::<F>(
                     &mut self.arg.temperature,
                     &self.now.temperature,
                     &self.u_temperature,
                     np,
                     a,
                 );
-                combine(&mut self.arg.cure, &self.now.cure, &self.u_cure, np, a);
+                combine::<F>(&mut self.arg.cure, &self.now.cure, &self.u_cure, np, a);
                 if self.has_second {
-                    combine(&mut self.arg.second, &self.now.second, &self.u_second, np, a);
+                    combine::<F>(&mut self.arg.second, &self.now.second, &self.u_second, np, a);
                 }
-                Self::rates(
+                Self::rates::<F>(
                     chain,
                     t + tab.at[st] * h,
                     &self.arg,
                     &mut self.stage,
                     &mut self.flow,
                     &mut self.conductance,
-                    n,
+                    &self.per_capacity[..n],
                 );
             }
             let f = if fresh { &self.stage } else { &self.slope };
@@ -586,31 +649,28 @@ impl Workspace {
             let at = st * np;
             let (before_t, now_t) = self.u_temperature.split_at_mut(at);
             let (before_a, now_a) = self.u_cure.split_at_mut(at);
-            combine(&mut now_t[..np], &f.temperature, before_t, np, c);
-            combine(&mut now_a[..np], &f.cure, before_a, np, c);
+            combine::<F>(&mut now_t[..np], &f.temperature, before_t, np, c);
+            combine::<F>(&mut now_a[..np], &f.cure, before_a, np, c);
             let (b, ba) = (&mut now_t[..n], &mut now_a[..n]);
             b[0] += tab.d[st] * h * by_time[0];
             b[n - 1] += tab.d[st] * h * by_time[1];
             if self.has_second {
                 let (before_i, now_i) = self.u_second.split_at_mut(at);
-                combine(&mut now_i[..np], &f.second, before_i, np, c);
+                combine::<F>(&mut now_i[..np], &f.second, before_i, np, c);
                 let bi = &mut now_i[..n];
                 for i in 0..n {
                     ba[i] += self.by_second[i] * self.second_weight[i] * bi[i];
                 }
             }
-            let (heat, by_cure, weight) = (&self.heat_by_cure[..n], &self.by_cure[..n], &self.weight[..n]);
-            for i in 0..n {
-                b[i] += heat[i] * by_cure[i] * weight[i] * ba[i];
-            }
+            add_product::<F>(b, &self.heat_by_local, ba);
             // The reaction part that does not go through the slope by conversion is already in `f`.
             if self.has_second {
                 let bi = &self.u_second[at..at + n];
                 for i in 0..n {
-                    b[i] += heat[i] * self.by_second[i] * self.second_weight[i] * bi[i];
+                    b[i] += self.heat_by_cure[i] * self.by_second[i] * self.second_weight[i] * bi[i];
                 }
             }
-            Self::solve(b, &self.inverse, &self.low, &self.high);
+            Self::solve::<F>(b, &self.inverse, &self.low, &self.high);
             for (e, cell) in [(0, 0), (1, n - 1)] {
                 let now = &self.slope.edges[e];
                 let mut q = f.edges[e].heat + tab.d[st] * h * now.by_time + now.by_temperature * b[cell];
@@ -619,10 +679,8 @@ impl Workspace {
                 }
                 self.u_heat[e][st] = q / s;
             }
-            let by_temperature = &self.by_temperature_all[..n];
-            for i in 0..n {
-                ba[i] = (ba[i] + by_temperature[i] * b[i]) * weight[i];
-            }
+            add_product::<F>(ba, &self.by_temperature_all, b);
+            times(ba, &self.weight);
             if self.has_second {
                 let bi = &mut self.u_second[at..at + n];
                 for i in 0..n {
@@ -752,6 +810,104 @@ impl Workspace {
             }
         }
         Ok((t, Next::Go))
+    }
+}
+
+// Loops over cells, as functions so that their slices are known not to overlap.
+
+/// `out += a b`.
+#[inline(always)]
+fn add_product<const F: bool>(out: &mut [f64], a: &[f64], b: &[f64]) {
+    let n = out.len();
+    let (a, b) = (&a[..n], &b[..n]);
+    for i in 0..n {
+        out[i] = fused::<F>(a[i], b[i], out[i]);
+    }
+}
+
+/// `out *= a`.
+#[inline(always)]
+fn times(out: &mut [f64], a: &[f64]) {
+    for (o, a) in out.iter_mut().zip(a) {
+        *o *= a;
+    }
+}
+
+/// Heat that flows between neighbours, W.
+#[inline(always)]
+fn flows(flow: &mut [f64], g: &[f64], temperature: &[f64]) {
+    let n = flow.len();
+    let (g, before, after) = (&g[..n], &temperature[..n], &temperature[1..=n]);
+    for i in 0..n {
+        flow[i] = g[i] * (before[i] - after[i]);
+    }
+}
+
+/// `dT/dt` of every cell, K/s.
+#[inline(always)]
+fn heating<const F: bool>(dt: &mut [f64], inward: &[f64], onward: &[f64], per: &[f64], rise: &[f64], rate: &[f64]) {
+    let n = dt.len();
+    let (inward, onward, per) = (&inward[..n], &onward[..n], &per[..n]);
+    let (rise, rate) = (&rise[..n], &rate[..n]);
+    for i in 0..n {
+        dt[i] = fused::<F>(inward[i] - onward[i], per[i], rise[i] * rate[i]);
+    }
+}
+
+/// The local states eliminated: their weights, what they add to the heat balance, and the diagonal that is left.
+#[inline(always)]
+fn weights(
+    s: f64,
+    by_cure: &[f64],
+    by_temperature: &[f64],
+    heat_by_cure: &[f64],
+    diagonal: &[f64],
+    weight: &mut [f64],
+    heat_by_local: &mut [f64],
+    inverse: &mut [f64],
+) {
+    let n = by_cure.len();
+    let (by_temperature, heat_by_cure, diagonal) = (&by_temperature[..n], &heat_by_cure[..n], &diagonal[..n]);
+    let (weight, heat_by_local, inverse) = (&mut weight[..n], &mut heat_by_local[..n], &mut inverse[..n]);
+    for i in 0..n {
+        let w = 1.0 / (s - by_cure[i]);
+        weight[i] = w;
+        heat_by_local[i] = heat_by_cure[i] * by_cure[i] * w;
+        inverse[i] = s - diagonal[i] - heat_by_cure[i] * s * w * by_temperature[i];
+    }
+}
+
+/// [`Workspace::attempt`] as a kernel.
+struct Attempt<'a, const S: usize> {
+    work: &'a mut Workspace,
+    tab: &'a Tableau<S>,
+    chain: &'a mut Chain,
+    t: f64,
+    h: f64,
+    tol: Tolerance,
+}
+
+impl<const S: usize> Wide for Attempt<'_, S> {
+    type Answer = f64;
+    #[inline(always)]
+    fn run<const F: bool>(self) -> f64 {
+        self.work
+            .attempt_here::<F, S>(self.tab, self.chain, self.t, self.h, self.tol)
+    }
+}
+
+/// [`Workspace::linearise`] as a kernel.
+struct Linearise<'a> {
+    work: &'a mut Workspace,
+    chain: &'a mut Chain,
+    t: f64,
+}
+
+impl Wide for Linearise<'_> {
+    type Answer = ();
+    #[inline(always)]
+    fn run<const F: bool>(self) {
+        self.work.linearise_here::<F>(self.chain, self.t);
     }
 }
 

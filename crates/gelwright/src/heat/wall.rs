@@ -855,7 +855,7 @@ fn front(s: &Sheet, start: f64) -> f64 {
     for j in 1..20 {
         let a = f64::from(j) / 20.0;
         let mut rate = [0.0];
-        s.law.rates(&mut Rates {
+        s.law.rates::<false>(&mut Rates {
             temperature: &[hot],
             cure: &[a],
             second: &[0.9],
