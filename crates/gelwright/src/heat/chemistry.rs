@@ -5,7 +5,7 @@
 //! on `a`: `di/dt = g(i, T)`, `da/dt = f(a, i, T)`. Both states are local (they do not diffuse), so the kernel
 //! eliminates them cell by cell.
 
-use super::vector::{exp, fused, ln};
+use super::vector::{exp, fused, greatest, ln};
 use crate::cure::{
     Kernel, Vitrification,
     kinetics::{Arrhenius, KernelLaw},
@@ -183,18 +183,17 @@ impl Power {
         a: f64,
     ) -> Slopes {
         let a = within(a);
-        let per_t = 1.0 / t;
         let (u, ceiling_slope) = self.ceiling.left::<CEILING>(t, a);
+        let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
+        let (per_t, per_a) = (1.0 / t, 1.0 / af);
+        let per_u = if u > 0.0 { 1.0 / uf } else { 0.0 };
         let ln_u = ln::<F>(at_least(u, TINY));
         let ln_a = if AUTO { ln::<F>(at_least(a, TINY)) } else { 0.0 };
-        let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
         let (ln_uf, ln_af) = if FLOORED {
             (ln::<F>(uf), if AUTO { ln::<F>(af) } else { 0.0 })
         } else {
             (ln_u, ln_a)
         };
-        let some_left = if u > 0.0 { 1.0 } else { 0.0 };
-        let (per_a, per_u) = (1.0 / af, some_left / uf);
         let mut out = Slopes::default();
         let mut add = |term: &Term| {
             let value = term.value::<F>(per_t, ln_a, ln_u);
@@ -245,17 +244,11 @@ impl PowerLaw {
         let auto = self.second.is_some() || self.first.m != 0.0;
         // One cell near an end sends all of them the longer way: a branch in the loop would cost more.
         let ceiling = self.ceiling.is_some();
-        let mut nearest = f64::INFINITY;
-        for (&t, &a) in r.temperature.iter().zip(r.cure) {
-            let u = if ceiling {
-                p.ceiling.left::<true>(t, a).0
-            } else {
-                1.0 - a
-            };
-            let near = if auto && a < u { a } else { u };
-            nearest = if near < nearest { near } else { nearest };
-        }
-        match (auto, ceiling, nearest < SLOPE_FLOOR) {
+        let floored = !ceiling
+            && greatest([r.cure], |[a]| {
+                if auto && a < 1.0 - a { -a } else { a - 1.0 }
+            }) > -SLOPE_FLOOR;
+        match (auto, ceiling, floored) {
             (false, false, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, false>(t, a)),
             (false, false, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, true>(t, a)),
             (true, false, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, false, false>(t, a)),

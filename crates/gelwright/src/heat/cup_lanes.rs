@@ -7,7 +7,7 @@ use super::chemistry::{Law, SLOPE_FLOOR, TINY, Term, at_least, within};
 use super::kernel::Tolerance;
 use super::tableau::RODAS4;
 use super::track::{crossing, summit};
-use super::vector::{Wide, exp, fused, ln, widest};
+use super::vector::{Wide, exp, fused, greatest, ln, widest};
 use crate::error::{Error, ErrorKind, Result};
 
 /// A cup of one temperature in plain SI.
@@ -136,12 +136,8 @@ impl Parameters {
     /// Derivatives at `temperature` and `cure`.
     #[inline(always)]
     fn linearise<const F: bool>(&self, s: &mut States) {
-        let mut nearest = f64::INFINITY;
-        for &a in &s.cure {
-            let near = if a < 1.0 - a { a } else { 1.0 - a };
-            nearest = if near < nearest { near } else { nearest };
-        }
-        if nearest < SLOPE_FLOOR {
+        let nearest = greatest([&s.cure], |[a]| if a < 1.0 - a { -a } else { a - 1.0 });
+        if nearest > -SLOPE_FLOOR {
             self.slopes::<F, true>(s);
         } else {
             self.slopes::<F, false>(s);
@@ -153,15 +149,14 @@ impl Parameters {
         for l in 0..SIDE_BY_SIDE {
             let a = within(s.cure[l]);
             let u = 1.0 - a;
-            let per_t = 1.0 / s.temperature[l];
-            let (ln_a, ln_u) = (ln::<F>(at_least(a, TINY)), ln::<F>(at_least(u, TINY)));
             let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
+            let (per_t, per_a, per_u) = (1.0 / s.temperature[l], 1.0 / af, 1.0 / uf);
+            let (ln_a, ln_u) = (ln::<F>(at_least(a, TINY)), ln::<F>(at_least(u, TINY)));
             let (ln_af, ln_uf) = if FLOORED {
                 (ln::<F>(af), ln::<F>(uf))
             } else {
                 (ln_a, ln_u)
             };
-            let (per_a, per_u) = (1.0 / af, 1.0 / uf);
             let (mut rate, mut by_cure, mut by_t) = (0.0, 0.0, 0.0);
             for k in 0..2 {
                 let value = self.term::<F>(k, l, per_t, ln_a, ln_u);

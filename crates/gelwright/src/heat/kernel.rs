@@ -10,7 +10,7 @@
 use super::chemistry::{Derivatives, Law, Rates};
 use super::edge::{Edge, Flow};
 use super::tableau::Tableau;
-use super::vector::{LANES, Wide, fused, padded, widest};
+use super::vector::{LANES, Wide, fused, greatest, padded, widest};
 use crate::error::{Error, ErrorKind, Result};
 
 /// Most stages of any tableau.
@@ -169,6 +169,8 @@ pub(crate) struct Workspace {
     by_temperature_all: Vec<f64>,
     heat_by_cure: Vec<f64>,
     heat_by_local: Vec<f64>,
+    /// Fastest growth of any cell's conversion, 1/s.
+    growth: f64,
     per_capacity: Vec<f64>,
     // Stages.
     arg: State,
@@ -189,21 +191,27 @@ pub(crate) struct Workspace {
     pub(crate) counts: Counts,
 }
 
-/// `y + sum_j a_j U_j` over the first `a.len()` stages.
+/// Of the stages so far: `arg = y + sum_j a_j U_j`, `rest = sum_j c_j U_j`.
 #[inline(always)]
-fn combine<const F: bool>(out: &mut [f64], y: &[f64], u: &[f64], np: usize, a: &[f64]) {
-    match *a {
-        [] => out[..np].copy_from_slice(&y[..np]),
-        [a0] => sum::<F, 1>(out, y, u, np, [a0]),
-        [a0, a1] => sum::<F, 2>(out, y, u, np, [a0, a1]),
-        [a0, a1, a2] => sum::<F, 3>(out, y, u, np, [a0, a1, a2]),
-        [a0, a1, a2, a3] => sum::<F, 4>(out, y, u, np, [a0, a1, a2, a3]),
-        [a0, a1, a2, a3, a4] => sum::<F, 5>(out, y, u, np, [a0, a1, a2, a3, a4]),
+fn combine<const F: bool>(arg: &mut [f64], rest: &mut [f64], y: &[f64], u: &[f64], a: &[f64], c: &[f64]) {
+    match (a, c) {
+        (&[a0], &[c0]) => sums::<F, 1>(arg, rest, y, u, [a0], [c0]),
+        (&[a0, a1], &[c0, c1]) => sums::<F, 2>(arg, rest, y, u, [a0, a1], [c0, c1]),
+        (&[a0, a1, a2], &[c0, c1, c2]) => sums::<F, 3>(arg, rest, y, u, [a0, a1, a2], [c0, c1, c2]),
+        (&[a0, a1, a2, a3], &[c0, c1, c2, c3]) => {
+            sums::<F, 4>(arg, rest, y, u, [a0, a1, a2, a3], [c0, c1, c2, c3]);
+        }
+        (&[a0, a1, a2, a3, a4], &[c0, c1, c2, c3, c4]) => {
+            sums::<F, 5>(arg, rest, y, u, [a0, a1, a2, a3, a4], [c0, c1, c2, c3, c4]);
+        }
         _ => {
-            out[..np].copy_from_slice(&y[..np]);
-            for (u, a) in u.chunks_exact(np).zip(a) {
-                for (o, u) in out[..np].iter_mut().zip(u) {
-                    *o += a * u;
+            let np = rest.len();
+            arg[..np].copy_from_slice(&y[..np]);
+            rest.fill(0.0);
+            for ((u, a), c) in u.chunks_exact(np).zip(a).zip(c) {
+                for k in 0..np {
+                    arg[k] = fused::<F>(*a, u[k], arg[k]);
+                    rest[k] = fused::<F>(*c, u[k], rest[k]);
                 }
             }
         }
@@ -211,15 +219,25 @@ fn combine<const F: bool>(out: &mut [f64], y: &[f64], u: &[f64], np: usize, a: &
 }
 
 #[inline(always)]
-fn sum<const F: bool, const N: usize>(out: &mut [f64], y: &[f64], u: &[f64], np: usize, a: [f64; N]) {
-    let (out, y) = (&mut out[..np], &y[..np]);
+fn sums<const F: bool, const N: usize>(
+    arg: &mut [f64],
+    rest: &mut [f64],
+    y: &[f64],
+    u: &[f64],
+    a: [f64; N],
+    c: [f64; N],
+) {
+    let np = rest.len();
+    let (arg, y) = (&mut arg[..np], &y[..np]);
     let u: [&[f64]; N] = std::array::from_fn(|j| &u[j * np..(j + 1) * np]);
     for k in 0..np {
-        let mut acc = y[k];
+        let (mut x, mut z) = (y[k], 0.0);
         for j in 0..N {
-            acc = fused::<F>(a[j], u[j][k], acc);
+            x = fused::<F>(a[j], u[j][k], x);
+            z = fused::<F>(c[j], u[j][k], z);
         }
-        out[k] = acc;
+        arg[k] = x;
+        rest[k] = z;
     }
 }
 
@@ -273,6 +291,13 @@ impl Workspace {
         }
         for (per, c) in self.per_capacity.iter_mut().zip(&chain.capacity) {
             *per = 1.0 / c;
+        }
+        for i in 0..n {
+            let (per, g) = (self.per_capacity[i], &chain.conductance);
+            self.lower[i] = if i > 0 { per * g[i] } else { 0.0 };
+            self.upper[i] = if i + 1 < n { per * g[i + 1] } else { 0.0 };
+            self.diagonal[i] = -self.lower[i] - self.upper[i];
+            self.heat_by_cure[i] = chain.rise[i];
         }
         self.h = 0.0;
         self.last_h = 0.0;
@@ -381,22 +406,13 @@ impl Workspace {
             &mut self.conductance,
             &self.per_capacity[..n],
         );
+        self.growth = greatest([&self.by_cure[..n]], |[x]| x).max(0.0);
         let temperature = &self.new.temperature;
         match &chain.varying {
             None => {
-                let g = &chain.conductance[..=n];
-                let (lower, upper) = (&mut self.lower[..n], &mut self.upper[..n]);
-                let (per, diagonal) = (&self.per_capacity[..n], &mut self.diagonal[..n]);
-                for i in 0..n {
-                    lower[i] = per[i] * g[i];
-                    upper[i] = per[i] * g[i + 1];
-                }
-                lower[0] = 0.0;
-                upper[n - 1] = 0.0;
-                for i in 0..n {
-                    diagonal[i] = -lower[i] - upper[i];
-                }
-                self.heat_by_cure[..n].copy_from_slice(&chain.rise);
+                // Only what the faces add has changed since `fit`.
+                self.diagonal[0] = -self.lower[0] - self.upper[0];
+                self.diagonal[n - 1] = -self.lower[n - 1] - self.upper[n - 1];
             }
             Some(v) => {
                 let g = &self.conductance;
@@ -614,21 +630,26 @@ impl Workspace {
         ];
         for st in 0..S {
             let a = &tab.a[st][..st];
-            let mut fresh = st > 0 && a.iter().any(|&a| a != 0.0);
-            if tab.at[st] != 0.0 && by_time != [0.0, 0.0] {
-                fresh = fresh || st > 0;
+            let mut c = [0.0; S];
+            for (c, t) in c.iter_mut().zip(&tab.c[st][..st]) {
+                *c = t / h;
             }
-            if fresh {
-                combine::<F>(
-                    &mut self.arg.temperature,
-                    &self.now.temperature,
-                    &self.u_temperature,
-                    np,
-                    a,
-                );
-                combine::<F>(&mut self.arg.cure, &self.now.cure, &self.u_cure, np, a);
+            let c = &c[..st];
+            let at = st * np;
+            let (before_t, now_t) = self.u_temperature.split_at_mut(at);
+            let (before_a, now_a) = self.u_cure.split_at_mut(at);
+            let (before_i, now_i) = self.u_second.split_at_mut(at);
+            let (b, ba, bi) = (&mut now_t[..np], &mut now_a[..np], &mut now_i[..np]);
+            if st == 0 {
+                b.fill(0.0);
+                ba.fill(0.0);
+                bi.fill(0.0);
+            } else {
+                let (y, arg) = (&self.now, &mut self.arg);
+                combine::<F>(&mut arg.temperature, b, &y.temperature, before_t, a, c);
+                combine::<F>(&mut arg.cure, ba, &y.cure, before_a, a, c);
                 if self.has_second {
-                    combine::<F>(&mut self.arg.second, &self.now.second, &self.u_second, np, a);
+                    combine::<F>(&mut arg.second, bi, &y.second, before_i, a, c);
                 }
                 Self::rates::<F>(
                     chain,
@@ -640,36 +661,22 @@ impl Workspace {
                     &self.per_capacity[..n],
                 );
             }
-            let f = if fresh { &self.stage } else { &self.slope };
-            let mut c = [0.0; S];
-            for (c, t) in c.iter_mut().zip(&tab.c[st][..st]) {
-                *c = t / h;
-            }
-            let c = &c[..st];
-            let at = st * np;
-            let (before_t, now_t) = self.u_temperature.split_at_mut(at);
-            let (before_a, now_a) = self.u_cure.split_at_mut(at);
-            combine::<F>(&mut now_t[..np], &f.temperature, before_t, np, c);
-            combine::<F>(&mut now_a[..np], &f.cure, before_a, np, c);
-            let (b, ba) = (&mut now_t[..n], &mut now_a[..n]);
+            let f = if st == 0 { &self.slope } else { &self.stage };
+            let (b, ba, bi) = (&mut b[..n], &mut ba[..n], &mut bi[..n]);
             b[0] += tab.d[st] * h * by_time[0];
             b[n - 1] += tab.d[st] * h * by_time[1];
             if self.has_second {
-                let (before_i, now_i) = self.u_second.split_at_mut(at);
-                combine::<F>(&mut now_i[..np], &f.second, before_i, np, c);
-                let bi = &mut now_i[..n];
+                // What the second state adds, to the cure and by it to the heat.
+                add(bi, &f.second);
+                let (by, weight) = (&self.by_second[..n], &self.second_weight[..n]);
+                let heat = &self.heat_by_cure[..n];
                 for i in 0..n {
-                    ba[i] += self.by_second[i] * self.second_weight[i] * bi[i];
+                    let more = by[i] * weight[i] * bi[i];
+                    ba[i] += more;
+                    b[i] = fused::<F>(heat[i], more, b[i]);
                 }
             }
-            add_product::<F>(b, &self.heat_by_local, ba);
-            // The reaction part that does not go through the slope by conversion is already in `f`.
-            if self.has_second {
-                let bi = &self.u_second[at..at + n];
-                for i in 0..n {
-                    b[i] += self.heat_by_cure[i] * self.by_second[i] * self.second_weight[i] * bi[i];
-                }
-            }
+            right_sides::<F>(b, ba, &f.temperature, &f.cure, &self.heat_by_local);
             Self::solve::<F>(b, &self.inverse, &self.low, &self.high);
             for (e, cell) in [(0, 0), (1, n - 1)] {
                 let now = &self.slope.edges[e];
@@ -679,13 +686,9 @@ impl Workspace {
                 }
                 self.u_heat[e][st] = q / s;
             }
-            add_product::<F>(ba, &self.by_temperature_all, b);
-            times(ba, &self.weight);
+            substitute::<F>(ba, b, &self.by_temperature_all, &self.weight);
             if self.has_second {
-                let bi = &mut self.u_second[at..at + n];
-                for i in 0..n {
-                    bi[i] = (bi[i] + self.second_by_temperature[i] * b[i]) * self.second_weight[i];
-                }
+                substitute::<F>(bi, b, &self.second_by_temperature, &self.second_weight);
             }
         }
         for e in 0..2 {
@@ -698,21 +701,12 @@ impl Workspace {
         let at = (S - 1) * np;
         let (ut, ua) = (&self.u_temperature[at..at + np], &self.u_cure[at..at + np]);
         let (per_t, per_a) = (1.0 / tol.temperature, 1.0 / tol.cure);
-        let mut sum = 0.0;
-        for i in 0..n {
-            self.new.temperature[i] = self.arg.temperature[i] + ut[i];
-            let a = self.arg.cure[i] + ua[i];
-            self.new.cure[i] = a.clamp(0.0, 1.0);
-            let (et, ea) = (ut[i] * per_t, ua[i] * per_a);
-            sum += et * et + ea * ea;
-        }
+        let (arg, new) = (&self.arg, &mut self.new);
+        let mut sum = advanced(&mut new.temperature[..n], &arg.temperature, ut, per_t, f64::INFINITY)
+            + advanced(&mut new.cure[..n], &arg.cure, ua, per_a, 1.0);
         if self.has_second {
             let ui = &self.u_second[at..at + np];
-            for i in 0..n {
-                self.new.second[i] = (self.arg.second[i] + ui[i]).clamp(0.0, 1.0);
-                let e = ui[i] * per_a;
-                sum += e * e;
-            }
+            sum += advanced(&mut new.second[..n], &arg.second, ui, per_a, 1.0);
         }
         #[allow(clippy::cast_precision_loss)]
         let error = (sum / n as f64).sqrt();
@@ -743,8 +737,7 @@ impl Workspace {
                     .with_way_out("shorten the run, loosen the tolerance, or look for an input that is off by powers of ten"));
             }
             // A growing conversion may grow about sevenfold in a step, not more: see `SLOPE_FLOOR`.
-            let growth = self.by_cure[..self.n].iter().fold(0.0_f64, |m, &x| m.max(x));
-            let mut h = self.h.min(2.0 / growth.max(1e-300));
+            let mut h = self.h.min(2.0 / self.growth.max(1e-300));
             let left = end - t;
             if h > 0.999 * left {
                 h = left;
@@ -815,22 +808,55 @@ impl Workspace {
 
 // Loops over cells, as functions so that their slices are known not to overlap.
 
-/// `out += a b`.
+/// `out += a`.
 #[inline(always)]
-fn add_product<const F: bool>(out: &mut [f64], a: &[f64], b: &[f64]) {
-    let n = out.len();
-    let (a, b) = (&a[..n], &b[..n]);
-    for i in 0..n {
-        out[i] = fused::<F>(a[i], b[i], out[i]);
+fn add(out: &mut [f64], a: &[f64]) {
+    for (o, a) in out.iter_mut().zip(a) {
+        *o += a;
     }
 }
 
-/// `out *= a`.
+/// Adds the slopes `f` to the right sides of temperature and cure; the eliminated cure warms.
 #[inline(always)]
-fn times(out: &mut [f64], a: &[f64]) {
-    for (o, a) in out.iter_mut().zip(a) {
-        *o *= a;
+fn right_sides<const F: bool>(b: &mut [f64], ba: &mut [f64], f: &[f64], fa: &[f64], heat: &[f64]) {
+    let n = b.len();
+    let (ba, f, fa, heat) = (&mut ba[..n], &f[..n], &fa[..n], &heat[..n]);
+    for i in 0..n {
+        ba[i] += fa[i];
+        b[i] = fused::<F>(heat[i], ba[i], b[i] + f[i]);
     }
+}
+
+/// A local state from the temperature that is solved for: `x = (x + by b) weight`.
+#[inline(always)]
+fn substitute<const F: bool>(x: &mut [f64], b: &[f64], by: &[f64], weight: &[f64]) {
+    let n = x.len();
+    let (b, by, weight) = (&b[..n], &by[..n], &weight[..n]);
+    for i in 0..n {
+        x[i] = fused::<F>(by[i], b[i], x[i]) * weight[i];
+    }
+}
+
+/// `new = arg + u`, held within 0 and `most`; answers the sum of squares of `u` over its tolerance.
+#[inline(always)]
+fn advanced(new: &mut [f64], arg: &[f64], u: &[f64], per: f64, most: f64) -> f64 {
+    let n = new.len();
+    let (arg, u) = (&arg[..n], &u[..n]);
+    for i in 0..n {
+        let x = arg[i] + u[i];
+        let x = if x > 0.0 { x } else { 0.0 };
+        new[i] = if x < most { x } else { most };
+    }
+    // As many partial sums as the widest vector has lanes, so that the order does not depend on the machine.
+    let (whole, rest) = u.as_chunks::<LANES>();
+    let mut squares = [0.0; LANES];
+    for c in whole {
+        for l in 0..LANES {
+            squares[l] += (c[l] * per) * (c[l] * per);
+        }
+    }
+    let rest: f64 = rest.iter().map(|u| (u * per) * (u * per)).sum();
+    squares.iter().sum::<f64>() + rest
 }
 
 /// Heat that flows between neighbours, W.

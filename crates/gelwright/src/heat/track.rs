@@ -2,6 +2,7 @@
 
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Step};
+use super::vector::{Wide, greatest, widest};
 
 /// A highest value with its time and cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -292,84 +293,50 @@ impl Track {
     pub(crate) fn step(&mut self, s: &Step, sheets: &[Sheet], grid: &Grid, layers: usize, chain: &ChainView) {
         let h = s.t1 - s.t0;
         let (mut hottest, mut coldest, mut warmest) = (f64::NEG_INFINITY, f64::INFINITY, f64::NEG_INFINITY);
-        let (mut falling, mut rising) = (true, f64::NEG_INFINITY);
+        let (mut rising, mut fastest) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
         for k in 0..layers {
             let sheet = &sheets[k];
-            let track = &mut self.layers[k];
             let cells = grid.starts[k]..grid.starts[k + 1];
-            for i in cells.clone() {
-                let y = [s.before.temperature[i], s.after.temperature[i]];
-                let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
-                if y[1] > track.top.value {
-                    track.top = Top {
-                        value: y[1],
-                        time: s.t1,
-                        cell: i,
-                    };
-                }
-                if f[0] > 0.0 && f[1] < 0.0 && y[0].max(y[1]) + 0.15 * h * (f[0] - f[1]) > track.top.value {
-                    let (value, x) = summit(h, y, f);
-                    if value > track.top.value {
-                        track.top = Top {
-                            value,
-                            time: s.t0 + x * h,
-                            cell: i,
-                        };
-                    }
-                }
-                if f[1] > rising && sheet.reacts() {
-                    rising = f[1];
-                    if rising > self.rise.value {
-                        self.rise = Top {
-                            value: rising,
-                            time: s.t1,
-                            cell: i,
-                        };
-                    }
-                }
-                falling &= f[1] <= 1e-4;
-                hottest = hottest.max(y[1]);
-                if sheet.reacts() {
-                    coldest = coldest.min(y[1]);
-                    warmest = warmest.max(y[1]);
-                }
-                if y[0].max(y[1]) > self.limit {
-                    self.above[i] += if y[0] >= self.limit && y[1] >= self.limit {
-                        h
-                    } else {
-                        let x = crossing(self.limit, h, y, f);
-                        if y[1] >= self.limit { (1.0 - x) * h } else { x * h }
-                    };
-                }
-            }
+            let now = widest(Extremes {
+                step: s,
+                cells: cells.clone(),
+            });
+            hottest = hottest.max(now.hottest);
+            fastest = fastest.max(now.rising);
             if sheet.reacts() {
-                let n = cells.len();
-                let goals = [(sheet.gel, true), (sheet.demould, false)];
-                for (goal, gel) in goals {
-                    let done = if gel { track.gelled } else { track.demoulded };
-                    if goal.is_nan() || done == n {
-                        continue;
-                    }
-                    for i in cells.clone() {
-                        let y = [s.before.cure[i], s.after.cure[i]];
-                        if y[0] < goal && y[1] >= goal {
-                            let f = [s.slope_before.cure[i], s.slope_after.cure[i]];
-                            let t = s.t0 + h * crossing(goal, h, y, f);
-                            if gel {
-                                track.gelled += 1;
-                                track.gel_first = track.gel_first.min(t);
-                                track.gel_last = track.gel_last.max(t);
-                            } else {
-                                track.demoulded += 1;
-                                track.demould = track.demould.max(t);
-                            }
-                        }
+                coldest = coldest.min(now.coldest);
+                warmest = warmest.max(now.hottest);
+                rising = rising.max(now.rising);
+                if now.rising > self.rise.value {
+                    let f = &s.slope_after.temperature;
+                    self.rise = Top {
+                        value: now.rising,
+                        time: s.t1,
+                        cell: cells.clone().find(|&i| f[i] == now.rising).unwrap_or(cells.start),
+                    };
+                }
+                self.layers[k].goals(s, sheet, cells.clone());
+            }
+            if now.may_reach > self.layers[k].top.value {
+                self.layers[k].tops(s, cells.clone());
+            }
+            if now.hottest.max(now.hottest_before) > self.limit {
+                for i in cells {
+                    let y = [s.before.temperature[i], s.after.temperature[i]];
+                    if y[0].max(y[1]) > self.limit {
+                        self.above[i] += if y[0] >= self.limit && y[1] >= self.limit {
+                            h
+                        } else {
+                            let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
+                            let x = crossing(self.limit, h, y, f);
+                            if y[1] >= self.limit { (1.0 - x) * h } else { x * h }
+                        };
                     }
                 }
             }
         }
         self.hottest_now = hottest;
-        self.falling = falling;
+        self.falling = fastest <= 1e-4;
         self.rising_now = rising;
         if (hottest > self.ceiling || rising > EXPLODES) && self.runaway.is_none() {
             self.runaway = Some(s.t1);
@@ -382,15 +349,17 @@ impl Track {
             };
         }
         let t = &s.after.temperature;
-        for j in 1..s.n {
-            let slope = (t[j] - t[j - 1]).abs() / (0.5 * (grid.size[j] + grid.size[j - 1]));
-            if slope > self.gradient.value && !chain.bounds.contains(&j) {
-                self.gradient = Top {
-                    value: slope,
-                    time: s.t1,
-                    cell: j,
-                };
-            }
+        let steepest = widest(Steepest {
+            temperature: &t[..s.n],
+            per_distance: &chain.per_distance,
+        });
+        if steepest > self.gradient.value {
+            let slope = |j: usize| (t[j] - t[j - 1]).abs() * chain.per_distance[j - 1];
+            self.gradient = Top {
+                value: steepest,
+                time: s.t1,
+                cell: (1..s.n).find(|&j| slope(j) == steepest).unwrap_or(1),
+            };
         }
         // Faces and interfaces.
         let edges = &s.slope_after.edges;
@@ -409,11 +378,68 @@ impl Track {
     }
 }
 
+/// Extremes of a run of cells in one step.
+struct Extreme {
+    hottest: f64,
+    hottest_before: f64,
+    coldest: f64,
+    /// Fastest rise at the step's end, K/s.
+    rising: f64,
+    /// No cell's cubic goes higher than this.
+    may_reach: f64,
+}
+
+struct Extremes<'a> {
+    step: &'a Step<'a>,
+    cells: std::ops::Range<usize>,
+}
+
+impl Wide for Extremes<'_> {
+    type Answer = Extreme;
+    #[inline(always)]
+    fn run<const F: bool>(self) -> Extreme {
+        let (s, c) = (self.step, self.cells);
+        let reach = 0.15 * (s.t1 - s.t0);
+        let (before, after) = (&s.before.temperature[c.clone()], &s.after.temperature[c.clone()]);
+        let (rise, now) = (
+            &s.slope_before.temperature[c.clone()],
+            &s.slope_after.temperature[c],
+        );
+        Extreme {
+            hottest: greatest([after], |[y]| y),
+            hottest_before: greatest([before], |[y]| y),
+            coldest: -greatest([after], |[y]| -y),
+            rising: greatest([now], |[f]| f),
+            may_reach: greatest([before, after, rise, now], |[y0, y1, f0, f1]| {
+                let y = if y0 > y1 { y0 } else { y1 };
+                let turn = if f0 > f1 { f0 - f1 } else { 0.0 };
+                y + reach * turn
+            }),
+        }
+    }
+}
+
+/// Steepest gradient between neighbours, K/m.
+struct Steepest<'a> {
+    temperature: &'a [f64],
+    /// One over the distance to the next cell, 1/m; 0 between layers.
+    per_distance: &'a [f64],
+}
+
+impl Wide for Steepest<'_> {
+    type Answer = f64;
+    #[inline(always)]
+    fn run<const F: bool>(self) -> f64 {
+        let next = self.temperature.get(1..).unwrap_or(&[]);
+        greatest([self.temperature, next, self.per_distance], |[a, b, per]| (b - a).abs() * per)
+    }
+}
+
 /// What the observer needs of the chain while the kernel holds it.
 #[derive(Debug, Default)]
 pub(crate) struct ChainView {
-    /// Cells that begin a layer.
-    pub(crate) bounds: Vec<usize>,
+    /// One over the distance between each cell and the next, 1/m; 0 between layers.
+    per_distance: Vec<f64>,
     /// Share of the resistance between the cells on both sides of an interface that lies before it.
     pub(crate) near_share: Vec<f64>,
 }
@@ -421,12 +447,15 @@ pub(crate) struct ChainView {
 impl ChainView {
     pub(crate) fn new(grid: &Grid, sheets: &[Sheet], layers: usize, chain: &Chain) -> Self {
         let mut view = ChainView {
-            bounds: vec![],
+            per_distance: grid.size[..grid.starts[layers]]
+                .windows(2)
+                .map(|d| 1.0 / (0.5 * (d[0] + d[1])))
+                .collect(),
             near_share: vec![0.0],
         };
         for k in 1..layers {
             let j = grid.starts[k];
-            view.bounds.push(j);
+            view.per_distance[j - 1] = 0.0;
             let before = 0.5 * grid.size[j - 1] / sheets[k - 1].conductivity / grid.area[j];
             view.near_share.push(before * chain.conductance[j]);
         }
@@ -435,6 +464,59 @@ impl ChainView {
 }
 
 impl LayerTrack {
+    /// Hotter cells than any before, at the step's end or within it.
+    fn tops(&mut self, s: &Step, cells: std::ops::Range<usize>) {
+        let h = s.t1 - s.t0;
+        for i in cells {
+            let y = [s.before.temperature[i], s.after.temperature[i]];
+            let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
+            if y[1] > self.top.value {
+                self.top = Top {
+                    value: y[1],
+                    time: s.t1,
+                    cell: i,
+                };
+            }
+            if f[0] > 0.0 && f[1] < 0.0 {
+                let (value, x) = summit(h, y, f);
+                if value > self.top.value {
+                    self.top = Top {
+                        value,
+                        time: s.t0 + x * h,
+                        cell: i,
+                    };
+                }
+            }
+        }
+    }
+
+    /// Cells that reach gel or fitness to demould in this step.
+    fn goals(&mut self, s: &Step, sheet: &Sheet, cells: std::ops::Range<usize>) {
+        let h = s.t1 - s.t0;
+        let n = cells.len();
+        for (goal, gel) in [(sheet.gel, true), (sheet.demould, false)] {
+            let done = if gel { self.gelled } else { self.demoulded };
+            if goal.is_nan() || done == n {
+                continue;
+            }
+            for i in cells.clone() {
+                let y = [s.before.cure[i], s.after.cure[i]];
+                if y[0] < goal && y[1] >= goal {
+                    let f = [s.slope_before.cure[i], s.slope_after.cure[i]];
+                    let t = s.t0 + h * crossing(goal, h, y, f);
+                    if gel {
+                        self.gelled += 1;
+                        self.gel_first = self.gel_first.min(t);
+                        self.gel_last = self.gel_last.max(t);
+                    } else {
+                        self.demoulded += 1;
+                        self.demould = self.demould.max(t);
+                    }
+                }
+            }
+        }
+    }
+
     pub(crate) fn all_gelled(&self, cells: usize) -> bool {
         self.gelled == cells
     }

@@ -97,6 +97,26 @@ pub(crate) fn ln<const F: bool>(x: f64) -> f64 {
     fused::<F>(e, LN2_HI, fused::<F>(2.0, s, tail))
 }
 
+/// Greatest `f` of the elements that stand side by side in `of`; -infinity of none. NaN is passed over.
+#[inline(always)]
+pub(crate) fn greatest<const N: usize>(of: [&[f64]; N], f: impl Fn([f64; N]) -> f64) -> f64 {
+    let n = of.iter().map(|s| s.len()).min().unwrap_or(0);
+    let of = of.map(|s| s[..n].as_chunks::<LANES>());
+    let mut most = [f64::NEG_INFINITY; LANES];
+    for c in 0..n / LANES {
+        let chunks = of.map(|(whole, _)| whole[c]);
+        for l in 0..LANES {
+            let x = f(chunks.map(|c| c[l]));
+            most[l] = if x > most[l] { x } else { most[l] };
+        }
+    }
+    for l in 0..n % LANES {
+        let x = f(of.map(|(_, rest)| rest[l]));
+        most[l] = if x > most[l] { x } else { most[l] };
+    }
+    most.iter().fold(f64::NEG_INFINITY, |m, &x| if x > m { x } else { m })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -132,6 +152,16 @@ mod tests {
         }
         assert!(relative < 2e-11 && near_one < 2e-11, "{relative:e} {near_one:e}");
         assert_eq!(ours(1.0), [0.0; 2]);
+    }
+
+    #[test]
+    fn greatest_is_that_of_all() {
+        for n in 0..40 {
+            let a: Vec<f64> = (0..n).map(|i| f64::from(i * 7 % 11)).collect();
+            let b: Vec<f64> = (0..n).map(|i| f64::from(i % 5)).collect();
+            let expected = a.iter().zip(&b).map(|(a, b)| a - 3.0 * b).fold(f64::NEG_INFINITY, f64::max);
+            assert_eq!(greatest([&a, &b], |[a, b]| a - 3.0 * b), expected);
+        }
     }
 
     #[test]

@@ -913,7 +913,7 @@ impl Plan {
     /// Passes on finer and finer cells until the peak settles.
     pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel) -> Result<(Pass, Cells)> {
         let mut refine = 1.0;
-        let mut coarse = self.pass(self.grid(0.5), work, cancel, false)?;
+        let mut coarse = self.pass(self.grid(0.5), work, cancel, true)?;
         loop {
             let mut grid = self.grid(refine);
             if grid.size.len() > self.most {
@@ -931,8 +931,9 @@ impl Plan {
                 }
                 grid = smaller;
             }
-            let at_most = grid.size.len() * 2 > self.most;
-            let fine = self.pass(grid, work, cancel, true)?;
+            // A grid a little finer than this one would tell nothing new.
+            let at_most = grid.size.len() * 5 > self.most * 4;
+            let fine = self.pass(grid, work, cancel, false)?;
             #[allow(clippy::cast_precision_loss)]
             let ratio = fine.grid.size.len() as f64 / coarse.grid.size.len() as f64;
             let mut change = (fine.top().1.value - coarse.top().1.value).abs();
@@ -959,10 +960,10 @@ impl Plan {
         }
     }
 
-    /// One pass on one grid.
-    fn pass(&self, grid: Grid, work: &mut Workspace, cancel: Cancel, record: bool) -> Result<Pass> {
+    /// One pass on one grid. The first, `only_compared`, tells the error of the cells, which is larger than that of its steps.
+    fn pass(&self, grid: Grid, work: &mut Workspace, cancel: Cancel, only_compared: bool) -> Result<Pass> {
         let n = grid.size.len();
-        let record = (record && self.rows > 0).then(|| {
+        let record = (!only_compared && self.rows > 0).then(|| {
             let rows = self.rows;
             #[allow(clippy::cast_precision_loss)]
             let times = (0..rows).map(|i| {
@@ -976,9 +977,10 @@ impl Plan {
         });
         let mut track = Track::new(&self.sheets, &grid, self.limit, CHARS, record);
         // A quarter of a tenth of the tolerated peak error in each step.
+        let loose = if only_compared { 3.0 } else { 1.0 };
         let tol = Tolerance {
-            temperature: (0.08 * self.tolerance).min(0.04),
-            cure: (2.6e-4 * self.tolerance).min(1.3e-4),
+            temperature: loose * (0.08 * self.tolerance).min(0.04),
+            cure: loose * (2.6e-4 * self.tolerance).min(1.3e-4),
         };
         let mut stops: Vec<f64> = self.sheets.iter().map(|s| s.laid).collect();
         for f in &self.faces {
