@@ -44,9 +44,10 @@ fn sizes(sheet: &Sheet, graded_first: bool, graded_last: bool, refine: f64) -> V
     let (fine, coarse) = if sheet.reacts() {
         let coarse = half / 8.0;
         let fine = (0.27 * sheet.front).max(half / 400.0).min(coarse);
-        (fine, coarse.min(10.0 * fine).max(half / 40.0))
+        (fine, coarse.min(12.0 * fine).max(half / 40.0))
     } else {
-        (half / 8.0, half / 4.0)
+        // What a quick peak sends into a mould stays near the face.
+        (half / 12.0, half / 6.0)
     };
     if !(graded_first || graded_last) {
         let n = cells(refine * length / coarse);

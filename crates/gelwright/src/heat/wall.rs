@@ -980,7 +980,7 @@ impl Plan {
         let loose = if only_compared { 3.0 } else { 1.0 };
         let tol = Tolerance {
             temperature: loose * (0.08 * self.tolerance).min(0.04),
-            cure: loose * (2.6e-4 * self.tolerance).min(1.3e-4),
+            cure: loose * (5.2e-4 * self.tolerance).min(2.6e-4),
         };
         let mut stops: Vec<f64> = self.sheets.iter().map(|s| s.laid).collect();
         for f in &self.faces {
