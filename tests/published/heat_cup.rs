@@ -7,7 +7,7 @@ use gelwright::cure::{
     FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant, RateLaw, TestCup,
     Vitrification,
 };
-use gelwright::heat::{Course, Cup, Cure, Place, Thermal};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Source, Standing};
@@ -252,5 +252,33 @@ fn the_data_sheets_cup_is_the_cup() {
                 "{name} {h}: peak time"
             );
         }
+    }
+}
+
+/// Steps of fourth order: a wall that passes no heat is a cup without loss, so its cells do not matter, and the time of
+/// 50 % is compared with the two codes' as the tolerance shrinks. An order below one in what has reacted has a corner
+/// at zero conversion and costs an order there.
+#[test]
+fn steps_converge_at_fourth_order() {
+    for (k, half, order) in [(nth(), 637.733_29, 4.0), (kamal(), 1_466.351_06, 3.0)] {
+        let (mut steps, mut error) = (vec![], vec![]);
+        for within in [0.1, 0.05, 0.02, 0.01, 0.005, 0.002] {
+            let mut cure = Cure::new(k.clone(), si(0.05));
+            cure.demould_at = Some(si(0.5));
+            let thermal = Thermal::new(si(RHO), si(C), q("0.17 W/(m*K)"));
+            let layer = Layer::curing("pour", q("10 mm"), thermal, cure, celsius(20.0));
+            let mut w = Wall::plane(vec![layer], Face::Insulated, Face::Insulated, q("30 min"));
+            w.peak_within = Some(si(within));
+            let run = w.run().unwrap();
+            steps.push(f64::from(u32::try_from(run.steps).unwrap()).ln());
+            error.push((run.layers[0].demould.unwrap().si() - half).abs().ln());
+        }
+        // Slope by least squares over a factor of two in steps.
+        let mean = |v: &[f64]| v.iter().sum::<f64>() / 6.0;
+        let (mx, my) = (mean(&steps), mean(&error));
+        let by: f64 = steps.iter().zip(&error).map(|(x, y)| (x - mx) * (y - my)).sum();
+        let slope = -by / steps.iter().map(|x| (x - mx).powi(2)).sum::<f64>();
+        println!("{}: order {slope}", k.law.name());
+        assert!(slope > order, "{}: {slope}, {steps:?}, {error:?}", k.law.name());
     }
 }

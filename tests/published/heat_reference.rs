@@ -1,8 +1,8 @@
 //! Exotherm of a slab against independent solvers.
 //!
 //! Independent computation: the harsh and the mild slab solved on even cells with SciPy's Radau and LSODA (tolerance
-//! 1e-10, 1e-11), refined to 960 cells, and with a published BDF library: they agree to 1e-4 K on equal cells. The
-//! constants are chosen, not fitted to any resin. Tolerance: the 0.5 K that the answer promises.
+//! 1e-10, 1e-11), refined to 960 cells, and with a published BDF library: they agree to 1e-4 K on equal cells
+//! (`heat_fixtures.py` beside this file prints the LSODA ones). The constants are chosen, not fitted to any resin. Tolerance: the 0.5 K that the answer promises.
 
 use gelwright::cure::{KamalSourour, Kinetics, RateConstant, RateLaw};
 use gelwright::heat::{Cure, Face, Layer, Thermal, Wall};
