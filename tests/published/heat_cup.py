@@ -1,4 +1,4 @@
-"""Reference values of heat_cup.rs: one cup by two codes, SciPy's Radau and Cantera (its integrator is SUNDIALS' CVODES).
+"""Reference values of heat_cup.rs: one cup by two codes, SciPy's Radau and Cantera (SUNDIALS' CVODES).
 
 Cantera has no resin, so the cup is a closed vessel of an ideal gas of two isomers, A => B, whose heat capacity does not
 depend on temperature. With A and B of one molar mass W and one heat capacity, cv = c W and u(A) - u(B) = H W, and the
@@ -9,7 +9,7 @@ vessel's energy is the cup's:
 Explicit orders give da/dt = k C0^(n + m - 1) (1 - a)^n a^m, so the constants are divided by that power of C0. A Wall to
 a Reservoir carries the heat away. Run with NumPy, SciPy and Cantera:
 
-    target/peer/bin/python tests/published/heat_cup.py
+    target/venv/bin/python tests/published/heat_cup.py
 """
 
 import cantera as ct
@@ -61,7 +61,7 @@ def vessel(terms, n, heat, film, rtol, most=np.inf):
         "species:",
     ]
     for name, h0 in (("A", 0.0), ("B", -heat * w / 1e3)):
-        thermo = f"{{model: constant-cp, T0: 298.15 K, h0: {h0!r} J/mol, s0: 0.0, cp0: {cp!r} J/mol/K, T-min: 100, T-max: 5000}}"
+        thermo = f"{{model: constant-cp, T0: 298.15 K, h0: {h0!r} J/mol, s0: 0.0, cp0: {cp!r} J/mol/K}}"
         lines.append(f"- {{name: {name}, composition: {{Ar: 1}}, thermo: {thermo}}}")
     lines.append("reactions:")
     for k, e, m in terms:
@@ -69,8 +69,9 @@ def vessel(terms, n, heat, film, rtol, most=np.inf):
         orders = f"{{A: {n}, B: {m}}}" if m else f"{{A: {n}}}"
         # The factor's unit follows from the orders, in kmol, m, s.
         rate = f"{{A: {a!r}, b: 0, Ea: {e!r} J/mol}}"
+        twice = str(len(terms) > 1).lower()
         lines.append(
-            f"- {{equation: A => B, duplicate: {str(len(terms) > 1).lower()}, units: {{quantity: kmol}}, rate-constant: {rate},"
+            f"- {{equation: A => B, duplicate: {twice}, units: {{quantity: kmol}}, rate-constant: {rate},"
             f" orders: {orders}, nonreactant-orders: true}}"
         )
     gas = ct.Solution(yaml="\n".join(lines))
@@ -99,29 +100,29 @@ def by_cantera(terms, n, heat, film, end, rtol, most=np.inf):
 
 
 def read(t, kelvin, a, end):
-    """Peak in degC and its time, times of 5 % and 50 % conversion, temperature and conversion at 1200 s and at the end."""
-    T, A = CubicSpline(t, kelvin), CubicSpline(t, a)
+    """Peak in degC, its time; times of 5 % and 50 %; temperature and conversion at 1200 s and at the end."""
+    warmth, cure = CubicSpline(t, kelvin), CubicSpline(t, a)
     j = int(kelvin.argmax())
     fine = np.linspace(t[max(j - 1, 0)], t[min(j + 1, len(t) - 1)], 2001)
     fine = fine[fine <= end]
-    i = int(T(fine).argmax())
+    i = int(warmth(fine).argmax())
 
     def crossing(x):
         k = int((a >= x).argmax())
         s = np.linspace(t[k - 1], t[k], 2001)
-        return float(np.interp(x, A(s), s))
+        return float(np.interp(x, cure(s), s))
 
     return [
         float(x)
         for x in (
-            T(fine)[i] - 273.15,
+            warmth(fine)[i] - 273.15,
             fine[i],
             crossing(0.05),
             crossing(0.5),
-            T(1200) - 273.15,
-            A(1200),
-            T(end) - 273.15,
-            A(end),
+            warmth(1200) - 273.15,
+            cure(1200),
+            warmth(end) - 273.15,
+            cure(end),
         )
     ]
 

@@ -1,7 +1,7 @@
 """Independent computations behind heat_cure.rs: SciPy, method of lines on even cells, LSODA with a banded Jacobian.
 
 Prints, for each case, the hottest cell and its time on N and 2N cells and the second-order extrapolation.
-Run: target/peer/bin/python tests/published/heat_fixtures.py   (NumPy and SciPy)
+Run: target/venv/bin/python tests/published/heat_fixtures.py   (NumPy and SciPy)
 """
 
 import numpy as np
