@@ -11,6 +11,7 @@ mod heat_conduction;
 mod heat_critical;
 mod heat_cup;
 mod heat_cure;
+mod heat_laminate;
 mod heat_reference;
 mod laminate_contents;
 mod laminate_edge;
