@@ -1,6 +1,9 @@
 //! Laws of exotherm that hold for any input.
 
-use gelwright::cure::{KamalSourour, Kinetics, RateConstant, RateLaw};
+use gelwright::cure::{
+    FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant, RateLaw,
+    Vitrification,
+};
 use gelwright::heat::{
     Cancel, Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Thermal, ThickestPour, Wall,
     sweep, sweep_cups,
@@ -108,6 +111,21 @@ proptest! {
     }
 
     #[test]
+    fn more_catalyst_never_gels_later(dose in 0.8..2.0, times in 1.05..2.0, start in 15.0..30.0, steady in any::<bool>()) {
+        let gel = |dose: f64| {
+            let mut k = glassy(if steady { 4 } else { 3 }, 1.0);
+            k.vitrification = None;
+            if let RateLaw::FreeRadical(f) = &mut k.law {
+                f.dose = si(dose);
+            }
+            let mut cup = mild().cup(start);
+            cup.cure = Cure::new(k, si(0.05));
+            cup.run().unwrap().gel.unwrap().si()
+        };
+        prop_assert!(gel(dose * times) <= gel(dose) * (1.0 + 1e-4));
+    }
+
+    #[test]
     fn thicker_never_peaks_cooler(r in resin(), thickness in 0.004..0.02, times in 1.1..2.0) {
         let peak = |x: f64| Wall::plane(vec![r.layer(x, 20.0)], air(), air(), q("12 h")).run().unwrap().peak.temperature.si();
         // Both carry up to the 0.5 K promised.
@@ -202,26 +220,46 @@ fn mild() -> Resin {
     }
 }
 
+/// Slope of ln(error) against ln(n), by least squares.
+fn order(n: &[f64], error: &[f64]) -> f64 {
+    let x: Vec<f64> = n.iter().map(|n| n.ln()).collect();
+    let y: Vec<f64> = error.iter().map(|e| e.ln()).collect();
+    #[allow(clippy::cast_precision_loss)]
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
+    let (mx, my) = (mean(&x), mean(&y));
+    let sxy: f64 = x.iter().zip(&y).map(|(x, y)| (x - mx) * (y - my)).sum();
+    -sxy / x.iter().map(|x| (x - mx).powi(2)).sum::<f64>()
+}
+
 #[test]
-fn refinement_converges_at_second_order() {
-    // The same slab on cells forced finer by a tighter demand: the error against the finest falls with the square of
-    // the size. Measured over a factor of about four in cells, so between order 1.5 and 2.6 for steps of the grid.
-    let run = |within: f64| {
-        let mut w = Wall::plane(vec![mild().layer(0.02, 20.0)], air(), air(), q("8 h"));
-        w.peak_within = Some(si(within));
-        w.most_cells = Some(4000);
-        w.run().unwrap()
-    };
-    let exact = run(0.002);
-    let (coarse, fine) = (run(2.0), run(0.02));
-    let error = |r: &gelwright::heat::WallRun| (r.peak.temperature.si() - exact.peak.temperature.si()).abs();
-    assert!(
-        error(&coarse) < 2.0 && error(&fine) < 0.02,
-        "{} {}",
-        error(&coarse),
-        error(&fine)
-    );
-    assert!(fine.cells.count >= coarse.cells.count && exact.cells.count > 2 * coarse.cells.count);
+fn cells_converge_at_second_order() {
+    // Independent computation: SciPy (heat_fixtures.py, "seeded slab"), 240 and 480 even cells extrapolated. A demand
+    // that no grid meets keeps the steps' error far below that of the cells, and a cap sets how many there are.
+    let exact = 105.653_05;
+    let (mut n, mut error) = (vec![], vec![]);
+    for most in [8, 12, 24, 48] {
+        let mut layer = mild().layer(0.02, 20.0);
+        if let Some(c) = &mut layer.cure {
+            c.kinetics.seed = si(0.01);
+        }
+        let mut w = Wall::plane(vec![layer], air(), air(), q("4 h"));
+        w.peak_within = Some(si(1e-3));
+        w.most_cells = Some(most);
+        let run = w.run().unwrap();
+        let e = (to_celsius(run.peak.temperature) - exact).abs();
+        // The error that the answer states is the right one, within a factor of two.
+        let stated = run.cells.peak_error.si();
+        assert!(
+            (0.5..2.0).contains(&(stated / e)),
+            "{} cells: {stated} of {e}",
+            run.cells.count
+        );
+        n.push(f64::from(u32::try_from(run.cells.count).unwrap()));
+        error.push(e);
+    }
+    println!("{n:?} {error:?} order {}", order(&n, &error));
+    assert!(n[3] > 3.0 * n[0]);
+    assert!((1.8..2.2).contains(&order(&n, &error)), "{n:?} {error:?}");
 }
 
 #[test]
@@ -372,4 +410,176 @@ fn a_sweep_of_cups_is_each_cup_on_any_number_of_threads() {
     // A few alone are the same as in company.
     let alone = sweep_cups(&cups[600..603], Cancel::NEVER);
     assert_eq!(alone, one[600..603]);
+}
+
+/// Laws whose cure a ceiling stops: n-th order (the straight end and the steep one), Kamal-Sourour, free-radical.
+fn glassy(law: usize, speed: f64) -> Kinetics {
+    let k = |f: f64, e: &str| RateConstant::at(celsius(20.0), si(f * speed), q(e));
+    let law = match law {
+        0 => RateLaw::NthOrder(NthOrder {
+            k: k(1.5e-4, "60 kJ/mol"),
+            n: 1.0,
+        }),
+        1 => RateLaw::NthOrder(NthOrder {
+            k: k(1.5e-4, "60 kJ/mol"),
+            n: 0.6,
+        }),
+        2 => {
+            let r = mild();
+            let faster = Resin {
+                k1: r.k1 * speed,
+                k2: r.k2 * speed,
+                ..r
+            };
+            faster.kinetics().law
+        }
+        _ => RateLaw::FreeRadical(FreeRadical {
+            decomposition: k(2.5e-4, "60 kJ/mol"),
+            thermal_decomposition: None,
+            propagation: k(6e-3, "30 kJ/mol"),
+            dose: si(1.5),
+            inhibitor: si(0.3),
+            promoter: si(0.3),
+            reference_promoter: si(0.3),
+            promoter_order: 1.0,
+            radicals: if law == 3 {
+                Radicals::Trapped
+            } else {
+                Radicals::Steady
+            },
+        }),
+    };
+    Kinetics {
+        law,
+        vitrification: Some(Vitrification {
+            glass_transition: GlassTransition {
+                uncured: celsius(-40.0),
+                cured: celsius(160.0),
+                lambda: 0.5,
+            },
+            above: q("5 K"),
+        }),
+        ..mild().kinetics()
+    }
+}
+
+/// Warm air while it cures, then a fall to `end` within `fall` seconds: the ceiling sinks below what has cured.
+fn cooled(warm: f64, end: f64, at: f64, fall: f64) -> Course {
+    Course::points(
+        [(0.0, warm), (at, warm), (at + fall, end), (86_400.0, end)].map(|(t, c)| (si(t), celsius(c))),
+    )
+}
+
+/// How far any conversion ever falls below what it had reached; refuses one outside 0 to 1.
+fn deepest_fall(rows: &[Vec<f64>]) -> f64 {
+    let mut reached = rows[0].clone();
+    let mut fall = 0.0_f64;
+    for (cell, a) in rows.iter().flat_map(|r| r.iter().enumerate()) {
+        assert!((0.0..=1.0).contains(a), "{a}");
+        fall = fall.max(reached[cell] - a);
+        reached[cell] = reached[cell].max(*a);
+    }
+    fall
+}
+
+/// A pour that cures in warm air, which then gets colder.
+#[derive(Debug, Clone)]
+struct Sinking {
+    law: usize,
+    speed: f64,
+    warm: f64,
+    by: f64,
+    at: f64,
+    fall: f64,
+    film: f64,
+    held: bool,
+}
+
+impl Sinking {
+    /// How far conversion ever falls: in the wall, in the cup.
+    fn falls(&self) -> (f64, f64) {
+        let cure = Cure::new(glassy(self.law, self.speed), si(0.05));
+        let course = || cooled(self.warm, self.warm - self.by, self.at, self.fall);
+        let layer = Layer::curing("pour", q("10 mm"), mild().thermal(), cure.clone(), celsius(20.0));
+        let face = if self.held {
+            Face::Held {
+                temperature: course(),
+            }
+        } else {
+            Face::Convection {
+                coefficient: si(self.film),
+                emissivity: None,
+                temperature: course(),
+            }
+        };
+        let mut wall = Wall::plane(vec![layer], face, Face::Insulated, q("6 h"));
+        wall.profiles = 400;
+        let profiles = wall.run().unwrap().profiles.unwrap();
+        let rows: Vec<Vec<f64>> = profiles
+            .cure
+            .iter()
+            .map(|r| r.iter().map(|a| a.unwrap()).collect())
+            .collect();
+        let place = Place::Coefficient {
+            coefficient: si(self.film),
+            surroundings: course(),
+        };
+        let (mass, wide) = (q("100 g"), q("60 mm"));
+        let mut cup = Cup::new(mass, wide, mild().thermal(), cure, celsius(20.0), place, q("6 h"));
+        cup.points = 2000;
+        let curve = cup.run().unwrap().curve.unwrap().cure;
+        let curve: Vec<Vec<f64>> = curve.into_iter().map(|a| vec![a]).collect();
+        (deepest_fall(&rows), deepest_fall(&curve))
+    }
+}
+
+fn sinking() -> impl Strategy<Value = Sinking> {
+    (
+        0..5_usize,
+        -1.0..3.0_f64,
+        20.0..90.0,
+        20.0..120.0,
+        300.0..10_800.0,
+        0.0..4.0_f64,
+        0.5..3.0_f64,
+        any::<bool>(),
+    )
+        .prop_map(|(law, speed, warm, by, at, fall, film, held)| Sinking {
+            law,
+            speed: 10_f64.powf(speed),
+            warm,
+            by,
+            at,
+            fall: 10_f64.powf(fall),
+            film: 10_f64.powf(film),
+            held,
+        })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// A sinking ceiling stops cure; it does not undo it. The ceiling may sink by tenths. A linearly implicit step that
+    /// crosses it believes in its slope to the end of the step and so takes back a little, once; never more than this.
+    #[test]
+    fn a_sinking_ceiling_does_not_take_cure_back(s in sinking()) {
+        let (wall, cup) = s.falls();
+        prop_assert!(wall < 4e-3 && cup < 4e-3, "wall {wall}, cup {cup}");
+    }
+}
+
+/// The same law to the tolerance of a step, 1.3e-4, where it is known to be broken.
+#[test]
+#[ignore = "the step that crosses the ceiling takes back up to 1.6e-3 in a wall and 6e-4 in a cup (worst of 2000 drawn)"]
+fn a_sinking_ceiling_takes_back_no_more_than_a_steps_tolerance() {
+    #[rustfmt::skip]
+    let known = [
+        Sinking { law: 3, speed: 55.24, warm: 34.17, by: 39.84, at: 10_095.0, fall: 1.386, film: 30.6, held: false },
+        Sinking { law: 1, speed: 15.24, warm: 85.47, by: 86.36, at: 9874.6, fall: 19.18, film: 21.05, held: false },
+        Sinking { law: 1, speed: 11.43, warm: 86.6, by: 92.59, at: 4486.0, fall: 195.6, film: 769.0, held: true },
+        Sinking { law: 1, speed: 7.892, warm: 62.58, by: 20.0, at: 5405.12, fall: 1.0, film: 14.32, held: false },
+        Sinking { law: 0, speed: 1.381, warm: 86.24, by: 42.13, at: 7278.6, fall: 82.2, film: 234.6, held: false },
+    ];
+    let falls: Vec<(f64, f64)> = known.iter().map(Sinking::falls).collect();
+    assert!(falls.iter().all(|f| f.0 < 1.3e-4 && f.1 < 1.3e-4), "{falls:?}");
 }

@@ -1,11 +1,14 @@
 //! Curing bodies against an independent code with published kinetics.
 //!
-//! No published peak temperature was found, so the peaks are **independent computation**: SciPy 1.17, method of lines on
-//! even cells, LSODA with a banded Jacobian, two grids and second-order extrapolation (`heat_fixtures.py` beside this
-//! file prints them). The parameters are cited at each case; cure cycles are chosen here. Tolerance: the 0.5 K that an
-//! answer promises, tightened to 0.2 K where the peak is smooth; times to 3 s.
+//! A published peak stands in `heat_laminate.rs`. For these parameters none was found, so here the peaks are
+//! **independent computation**: SciPy 1.17, method of lines on even cells, LSODA with a banded Jacobian, two grids and
+//! second-order extrapolation (`heat_fixtures.py` beside this file prints them). The parameters are cited at each case;
+//! cure cycles are chosen here. Tolerance: the 0.5 K that an answer promises, tightened to 0.2 K where the peak is
+//! smooth; times to 3 s.
 //!
-//! Epoxy and polyester parameters are `[from memory]` of the papers named, not seen in print for this test.
+//! Parameters of the papers named: not seen in the papers themselves for this test. All of the polyester's stand alike in
+//! two public research codes that model that laminate, the epoxy's rate constants in one of them (with 198.9 kJ/kg); the
+//! epoxy's other properties are `[from memory]`.
 
 use gelwright::cure::{
     Autocatalytic, FreeRadical, KamalSourour, Kinetics, Piecewise, Radicals, RateConstant, RateLaw,

@@ -1,7 +1,7 @@
 """Independent computations behind heat_cure.rs: SciPy, method of lines on even cells, LSODA with a banded Jacobian.
 
 Prints, for each case, the hottest cell and its time on N and 2N cells and the second-order extrapolation.
-Run: target/peer/bin/python tests/published/heat_fixtures.py   (NumPy and SciPy)
+Run: target/venv/bin/python tests/published/heat_fixtures.py   (NumPy and SciPy)
 """
 
 import numpy as np
@@ -140,3 +140,10 @@ if __name__ == "__main__":
         case(f"mild slab, m = {m}", (60, 120), law=kamal(4e-6, 70e3, 1.22e-3, 55e3, m, 1.5), length=0.0125, first=closed, last=film, **mild)
     case("free radical slab 20 mm", (80, 160), law=radical, states=2, length=0.01, rho=1100, cp=1900, k=0.18, heat=330e3, t0=293.15, a0=0.0,
          first=closed, last=film, t_end=10800)
+    # cells_converge_at_second_order of tests/laws/heat.rs
+    case("seeded slab", (240, 480), law=K, states=1, length=0.01, rho=1300, cp=1600, k=0.4, heat=150e3, t0=293.15, a0=0.01,
+         first=closed, last=("film", 9.0, lambda t: 293.15), t_end=14400, grow=1e-10)
+    # heat_reference.rs: the harsh slab needs fine cells, its front is thinner than a sixtieth of it.
+    case("mild slab", (120, 240), law=K, length=0.0125, first=closed, last=film, **mild)
+    harsh = mild | {"rho": 1100, "cp": 1900, "k": 0.17, "heat": 350e3}
+    case("harsh slab", (480, 960), law=K, length=0.0125, first=closed, last=film, **harsh)

@@ -1,8 +1,8 @@
 //! Exotherm of a slab against independent solvers.
 //!
 //! Independent computation: the harsh and the mild slab solved on even cells with SciPy's Radau and LSODA (tolerance
-//! 1e-10, 1e-11), refined to 960 cells, and with a published BDF library: they agree to 1e-4 K on equal cells. The
-//! constants are chosen, not fitted to any resin. Tolerance: the 0.5 K that the answer promises.
+//! 1e-10, 1e-11), refined to 960 cells, and with a published BDF library: they agree to 1e-4 K on equal cells
+//! (`heat_fixtures.py` beside this file prints the LSODA ones). The constants are chosen, not fitted to any resin. Tolerance: the 0.5 K that the answer promises.
 
 use gelwright::cure::{KamalSourour, Kinetics, RateConstant, RateLaw};
 use gelwright::heat::{Cure, Face, Layer, Thermal, Wall};
@@ -86,4 +86,27 @@ fn harsh_slab_whose_front_is_thinner_than_a_sixtieth() {
         run.cells,
         run.heat
     );
+}
+
+/// The error that an answer states is the one it has, within a factor of three; the hottest cell of the harsh slab lies
+/// 0.02 mm under its face.
+#[test]
+#[ignore = "asked for 0.01 K the harsh slab states 0.001 K and is 0.034 K low: the hottest point lies between the centres \
+            of the first two cells (SciPy on the same cells agrees to 0.001 K), so the peak does not change evenly with the cells"]
+fn the_harsh_slab_states_its_error() {
+    // Independent computation: SciPy's LSODA at 1e-10 on 200, 400 and 800 graded cells, parabola through cells and steps.
+    let exact = 269.352;
+    for within in ["0.1 K", "0.03 K", "0.01 K"] {
+        let mut wall = slab(true);
+        wall.peak_within = Some(q(within));
+        wall.most_cells = Some(4000);
+        let run = wall.run().unwrap();
+        let error = (run.peak.temperature.si() - 273.15 - exact).abs();
+        let stated = run.cells.peak_error.si();
+        println!("{within}: {} cells, stated {stated}, is {error}", run.cells.count);
+        assert!(
+            error < 3.0 * stated + 0.002,
+            "{within}: stated {stated}, is {error}"
+        );
+    }
 }

@@ -148,6 +148,17 @@ pub(crate) fn bench(root: &Path) -> Outcome {
         return Ok(());
     }
     set_up(root)?;
+    venv(root, "python")
+        .args([
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "--requirement",
+            "benches/requirements.txt",
+        ])
+        .env("PIP_CONSTRAINT", root.join("python/requirements.lock"))
+        .go()?;
     benches.iter().try_for_each(|b| venv(root, "python").arg(b).go())
 }
 
