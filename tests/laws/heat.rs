@@ -570,7 +570,6 @@ proptest! {
 
 /// The same law to the tolerance of a step, 1.3e-4, where it is known to be broken.
 #[test]
-#[ignore = "the step that crosses the ceiling takes back up to 1.6e-3 in a wall and 6e-4 in a cup (worst of 2000 drawn)"]
 fn a_sinking_ceiling_takes_back_no_more_than_a_steps_tolerance() {
     #[rustfmt::skip]
     let known = [

@@ -7,11 +7,14 @@
 //! one tridiagonal solve for the temperatures, done from both ends to the middle. Nothing is allocated here after
 //! [`Workspace::fit`].
 
-use super::chemistry::{Derivatives, Law, Rates};
+use super::chemistry::{Derivatives, Law, Rates, within};
 use super::edge::{Edge, Flow};
 use super::tableau::Tableau;
 use super::vector::{LANES, Wide, fused, greatest, padded, widest};
 use crate::error::{Error, ErrorKind, Result};
+
+/// How far cure may go back in a step, of the tolerance of conversion.
+const BACK: f64 = 0.3;
 
 /// Most stages of any tableau.
 const STAGES: usize = 8;
@@ -701,16 +704,22 @@ impl Workspace {
         let at = (S - 1) * np;
         let (ut, ua) = (&self.u_temperature[at..at + np], &self.u_cure[at..at + np]);
         let (per_t, per_a) = (1.0 / tol.temperature, 1.0 / tol.cure);
-        let (arg, new) = (&self.arg, &mut self.new);
-        let mut sum = advanced(&mut new.temperature[..n], &arg.temperature, ut, per_t, f64::INFINITY)
-            + advanced(&mut new.cure[..n], &arg.cure, ua, per_a, 1.0);
+        let (now, arg, new) = (&self.now, &self.arg, &mut self.new);
+        plus(&mut new.temperature[..n], &arg.temperature, ut);
+        plus(&mut new.cure[..n], &arg.cure, ua);
+        // Cure does not go back; a step that crosses a ceiling which sinks would follow it down, and is made smaller.
+        let back = greatest([&now.cure[..n], &new.cure[..n]], |[before, after]| before - after);
+        new.cure[..n].iter_mut().for_each(|x| *x = within(*x));
+        let mut sum = squares(&ut[..n], per_t) + squares(&ua[..n], per_a);
         if self.has_second {
             let ui = &self.u_second[at..at + np];
-            sum += advanced(&mut new.second[..n], &arg.second, ui, per_a, 1.0);
+            plus(&mut new.second[..n], &arg.second, ui);
+            new.second[..n].iter_mut().for_each(|x| *x = within(*x));
+            sum += squares(&ui[..n], per_a);
         }
         #[allow(clippy::cast_precision_loss)]
         let error = (sum / n as f64).sqrt();
-        error
+        error.max(back / (BACK * tol.cure))
     }
 
     /// Steps from `t` to `end` exactly, calling `observe` after every accepted step.
@@ -837,26 +846,29 @@ fn substitute<const F: bool>(x: &mut [f64], b: &[f64], by: &[f64], weight: &[f64
     }
 }
 
-/// `new = arg + u`, held within 0 and `most`; answers the sum of squares of `u` over its tolerance.
+/// `new = arg + u`.
 #[inline(always)]
-fn advanced(new: &mut [f64], arg: &[f64], u: &[f64], per: f64, most: f64) -> f64 {
+fn plus(new: &mut [f64], arg: &[f64], u: &[f64]) {
     let n = new.len();
     let (arg, u) = (&arg[..n], &u[..n]);
     for i in 0..n {
-        let x = arg[i] + u[i];
-        let x = if x > 0.0 { x } else { 0.0 };
-        new[i] = if x < most { x } else { most };
+        new[i] = arg[i] + u[i];
     }
-    // As many partial sums as the widest vector has lanes, so that the order does not depend on the machine.
+}
+
+/// Sum of the squares of `u` over its tolerance. As many partial sums as the widest vector has lanes, so that their
+/// order does not depend on the machine.
+#[inline(always)]
+fn squares(u: &[f64], per: f64) -> f64 {
     let (whole, rest) = u.as_chunks::<LANES>();
-    let mut squares = [0.0; LANES];
+    let mut sums = [0.0; LANES];
     for c in whole {
         for l in 0..LANES {
-            squares[l] += (c[l] * per) * (c[l] * per);
+            sums[l] += (c[l] * per) * (c[l] * per);
         }
     }
     let rest: f64 = rest.iter().map(|u| (u * per) * (u * per)).sum();
-    squares.iter().sum::<f64>() + rest
+    sums.iter().sum::<f64>() + rest
 }
 
 /// Heat that flows between neighbours, W.

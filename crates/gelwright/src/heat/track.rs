@@ -47,12 +47,8 @@ impl Watch {
             };
         }
         if t0.is_finite() && y1 > y0 && y1 > y && y1 >= self.top.value {
-            let (a, b) = ((y1 - y0) / (t1 - t0), (y - y1) / (t - t1));
-            let curvature = (b - a) / (t - t0);
-            // Slope zero of the parabola through the three points.
-            let top = 0.5 * (t0 + t1) - a / (2.0 * curvature);
-            let value = y1 + (top - t1) * (a + curvature * (top - t0));
-            if value.is_finite() && value > self.top.value && value < y1 + (y1 - y0).max(y1 - y) {
+            let (top, value) = crest([t0, t1, t], [y0, y1, y]);
+            if value > self.top.value && value < y1 + (y1 - y0).max(y1 - y) {
                 self.top = Top {
                     value,
                     time: top,
@@ -67,10 +63,26 @@ impl Watch {
     }
 }
 
+/// Where the parabola through three points is highest, and how high; the middle point where it has no crest between
+/// the outer two.
+fn crest(x: [f64; 3], y: [f64; 3]) -> (f64, f64) {
+    let (a, b) = ((y[1] - y[0]) / (x[1] - x[0]), (y[2] - y[1]) / (x[2] - x[1]));
+    let curvature = (b - a) / (x[2] - x[0]);
+    let at = 0.5 * (x[0] + x[1]) - a / (2.0 * curvature);
+    if curvature < 0.0 && at > x[0] && at < x[2] {
+        (at, y[1] + (at - x[1]) * (a + curvature * (at - x[0])))
+    } else {
+        (x[1], y[1])
+    }
+}
+
 /// Of one layer.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct LayerTrack {
+    /// Hottest cell.
     pub(crate) top: Top,
+    /// Hottest point, between cells: depth below the first face and temperature.
+    pub(crate) hottest: (f64, f64),
     pub(crate) gel_first: f64,
     pub(crate) gel_last: f64,
     gelled: usize,
@@ -217,6 +229,7 @@ impl Track {
                 .iter()
                 .map(|_| LayerTrack {
                     top: Top::default(),
+                    hottest: (0.0, f64::NEG_INFINITY),
                     gel_first: f64::NAN,
                     gel_last: f64::NAN,
                     gelled: 0,
@@ -258,6 +271,7 @@ impl Track {
                         time: t,
                         cell: i,
                     };
+                    l.hottest = (grid.depth[i], temperature[i]);
                 }
             }
             if s.reacts() && s.laid == t && s.seed >= s.gel && l.gelled == 0 {
@@ -318,7 +332,7 @@ impl Track {
                 self.layers[k].goals(s, sheet, cells.clone());
             }
             if now.may_reach > self.layers[k].top.value {
-                self.layers[k].tops(s, cells.clone());
+                self.layers[k].tops(s, cells.clone(), grid);
             }
             if now.hottest.max(now.hottest_before) > self.limit {
                 for i in cells {
@@ -465,9 +479,10 @@ impl ChainView {
 
 impl LayerTrack {
     /// Hotter cells than any before, at the step's end or within it.
-    fn tops(&mut self, s: &Step, cells: std::ops::Range<usize>) {
+    fn tops(&mut self, s: &Step, cells: std::ops::Range<usize>, grid: &Grid) {
         let h = s.t1 - s.t0;
-        for i in cells {
+        let before = self.top;
+        for i in cells.clone() {
             let y = [s.before.temperature[i], s.after.temperature[i]];
             let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
             if y[1] > self.top.value {
@@ -488,6 +503,46 @@ impl LayerTrack {
                 }
             }
         }
+        if self.top == before {
+            return;
+        }
+        // Between cells by a parabola; beside an outer face through the surface, or the mirrored cell where no heat passes.
+        let i = self.top.cell;
+        let x = (self.top.time - s.t0) / h;
+        let y = |i: usize| {
+            let y = [s.before.temperature[i], s.after.temperature[i]];
+            let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
+            hermite(x, h, y, f)
+        };
+        let outside = |e: usize| {
+            let [before, after] = [&s.slope_before.edges[e], &s.slope_after.edges[e]];
+            if after.heat == 0.0 && after.by_temperature == 0.0 {
+                (grid.size[i], self.top.value)
+            } else {
+                (0.5 * grid.size[i], (1.0 - x) * before.surface + x * after.surface)
+            }
+        };
+        let here = (grid.depth[i], self.top.value);
+        let before = if i > cells.start {
+            Some((grid.depth[i - 1], y(i - 1)))
+        } else if i == 0 {
+            let (far, y) = outside(0);
+            Some((here.0 - far, y))
+        } else {
+            None
+        };
+        let after = if i + 1 < cells.end {
+            Some((grid.depth[i + 1], y(i + 1)))
+        } else if i + 1 == s.n {
+            let (far, y) = outside(1);
+            Some((here.0 + far, y))
+        } else {
+            None
+        };
+        self.hottest = match (before, after) {
+            (Some(b), Some(a)) => crest([b.0, here.0, a.0], [b.1, here.1, a.1]),
+            _ => here,
+        };
     }
 
     /// Cells that reach gel or fitness to demould in this step.

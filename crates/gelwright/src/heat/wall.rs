@@ -20,7 +20,7 @@ use super::grid::{Grid, Sheet};
 use super::kernel::{Counts, Next, Tolerance, Workspace};
 use super::layer::Layer;
 use super::tableau::RODAS4;
-use super::track::{ChainView, EXPLODES, Record, Top, Track};
+use super::track::{ChainView, EXPLODES, Record, Track};
 use crate::check::between;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
@@ -330,14 +330,20 @@ pub(crate) struct Pass {
 }
 
 impl Pass {
-    fn top(&self) -> (usize, Top) {
-        let mut best = (0, Top::default());
+    /// The layer that got hottest.
+    fn hottest(&self) -> usize {
+        let mut best = 0;
         for (k, l) in self.track.layers.iter().enumerate() {
-            if l.top.value > best.1.value {
-                best = (k, l.top);
+            if l.hottest.1 > self.track.layers[best].hottest.1 {
+                best = k;
             }
         }
         best
+    }
+
+    /// The hottest temperature anywhere, K.
+    fn peak(&self) -> f64 {
+        self.track.layers[self.hottest()].hottest.1
     }
 }
 
@@ -631,10 +637,10 @@ impl Wall {
         let grid = &pass.grid;
         let track = &pass.track;
         let total: f64 = self.layers.iter().map(|l| l.thickness.si()).sum();
-        let peak = |top: Top, place: &str, depth: f64| -> Result<Peak> {
+        let peak = |time: f64, place: &str, (depth, value): (f64, f64)| -> Result<Peak> {
             Ok(Peak {
-                temperature: ThermodynamicTemperature::from_si(top.value)?,
-                time: Time::from_si(top.time)?,
+                temperature: ThermodynamicTemperature::from_si(value)?,
+                time: Time::from_si(time)?,
                 depth: Length::from_si(depth)?,
                 place: place.to_owned(),
             })
@@ -683,7 +689,7 @@ impl Wall {
             let above = range.clone().map(|i| track.above[i]).fold(0.0, f64::max);
             layers.push(LayerRun {
                 name: l.name.clone(),
-                peak: peak(t.top, &l.name, grid.depth[t.top.cell])?,
+                peak: peak(t.top.time, &l.name, t.hottest)?,
                 gel_begins: time(t.gel_first)?,
                 gel_ends: if t.all_gelled(range.len()) {
                     time(t.gel_last)?
@@ -719,12 +725,12 @@ impl Wall {
                     .kinetics
                     .outside_fitted(
                         ThermodynamicTemperature::from_si(coldest.min(l.starts_at.si()))?,
-                        ThermodynamicTemperature::from_si(t.top.value)?,
+                        ThermodynamicTemperature::from_si(t.hottest.1)?,
                     )
                     .map(|text| format!("{}: {text}", l.name));
             }
         }
-        let (hot, top) = pass.top();
+        let hot = pass.hottest();
         let mut surfaces = Vec::with_capacity(self.layers.len() + 1);
         let mut depth = 0.0;
         for k in 0..=self.layers.len() {
@@ -734,7 +740,8 @@ impl Wall {
                 k => format!("{} / {}", self.layers[k - 1].name, self.layers[k].name),
             };
             let watch = if plan.mirrored { 0 } else { k };
-            surfaces.push(peak(track.watches[watch].top, &place, depth)?);
+            let top = track.watches[watch].top;
+            surfaces.push(peak(top.time, &place, (depth, top.value))?);
             if let Some(l) = self.layers.get(k) {
                 depth += l.thickness.si();
             }
@@ -769,7 +776,8 @@ impl Wall {
                 show(cells.peak_error)
             ));
         }
-        let peak = peak(top, &self.layers[hot].name, grid.depth[top.cell])?;
+        let top = track.layers[hot];
+        let peak = peak(top.top.time, &self.layers[hot].name, top.hottest)?;
         let why = self.why(&peak, &cells);
         Ok(WallRun {
             peak,
@@ -936,7 +944,7 @@ impl Plan {
             let fine = self.pass(grid, work, cancel, false)?;
             #[allow(clippy::cast_precision_loss)]
             let ratio = fine.grid.size.len() as f64 / coarse.grid.size.len() as f64;
-            let mut change = (fine.top().1.value - coarse.top().1.value).abs();
+            let mut change = (fine.peak() - coarse.peak()).abs();
             for (a, b) in [(0, 0), (self.sheets.len(), self.sheets.len())] {
                 let d = fine.track.watches[a].now() - coarse.track.watches[b].now();
                 if d.is_finite() && fine.ended == Ended::Duration && coarse.ended == Ended::Duration {
@@ -949,7 +957,7 @@ impl Plan {
                 let cells = Cells {
                     count: fine.grid.size.len(),
                     compared_with: coarse.grid.size.len(),
-                    peak_change: TemperatureInterval::from_si(fine.top().1.value - coarse.top().1.value)?,
+                    peak_change: TemperatureInterval::from_si(fine.peak() - coarse.peak())?,
                     peak_error: TemperatureInterval::from_si(error)?,
                     converged,
                 };
@@ -1102,7 +1110,7 @@ impl Wall {
     fn summary_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<WallSummary> {
         let plan = self.plan()?;
         let (pass, cells) = plan.refined(work, cancel)?;
-        let (_, top) = pass.top();
+        let hot = pass.track.layers[pass.hottest()];
         let time = |t: f64| {
             if t.is_nan() {
                 Ok(None)
@@ -1124,9 +1132,9 @@ impl Wall {
             }
         }
         Ok(WallSummary {
-            peak: ThermodynamicTemperature::from_si(top.value)?,
-            peak_time: Time::from_si(top.time)?,
-            peak_depth: Length::from_si(pass.grid.depth[top.cell])?,
+            peak: ThermodynamicTemperature::from_si(hot.hottest.1)?,
+            peak_time: Time::from_si(hot.top.time)?,
+            peak_depth: Length::from_si(hot.hottest.0)?,
             peak_error: cells.peak_error,
             converged: cells.converged,
             gelled: if all_gelled { time(gelled)? } else { None },
