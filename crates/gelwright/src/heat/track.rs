@@ -182,19 +182,34 @@ fn hermite(x: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
     z * z * ((1.0 + 2.0 * x) * y[0] + x * h * f[0]) + x * x * ((1.0 + 2.0 * z) * y[1] - z * h * f[1])
 }
 
-/// Share of the step at which the cubic crosses `target`; the ends lie on both sides of it.
+/// Share of the step at which the cubic crosses `target`; the ends lie on both sides of it. Newton's method, held within a
+/// bracket that halves where it does not close in.
 pub(crate) fn crossing(target: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
+    let d = y[1] - y[0];
+    let (c, e) = (h * f[0], h * f[1]);
+    // y0 + x (c + x (b + x a))
+    let (a, b) = (c + e - 2.0 * d, 3.0 * d - 2.0 * c - e);
     let (mut low, mut high) = (0.0, 1.0);
-    let up = y[1] > y[0];
-    for _ in 0..40 {
-        let mid = 0.5 * (low + high);
-        if (hermite(mid, h, y, f) >= target) == up {
-            high = mid;
+    let mut x = (target - y[0]) / d;
+    for _ in 0..60 {
+        let miss = y[0] - target + x * (c + x * (b + x * a));
+        if (miss >= 0.0) == (d > 0.0) {
+            high = x;
         } else {
-            low = mid;
+            low = x;
         }
+        let next = x - miss / (c + x * (2.0 * b + 3.0 * x * a));
+        let next = if next > low && next < high {
+            next
+        } else {
+            0.5 * (low + high)
+        };
+        if (next - x).abs() < 1e-12 {
+            return next;
+        }
+        x = next;
     }
-    0.5 * (low + high)
+    x
 }
 
 /// Largest value of the cubic within the step and its share; the slopes change sign from + to -.

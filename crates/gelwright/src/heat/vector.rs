@@ -6,6 +6,8 @@
 //! over -700..700: 3e-10 relative; of `ln`: 2e-11, relative or absolute. Both are asserted below. A step's tightest tolerance
 //! is a thousand times that; more terms would only cost time.
 
+use std::sync::LazyLock;
+
 /// Room that is left behind the cells, so that a loop over cells may run on to a whole vector: lanes of the widest.
 pub(crate) const LANES: usize = 8;
 
@@ -41,7 +43,8 @@ impl<K: Wide> pulp::WithSimd for Op<K> {
 /// that fuse a product and a sum (x86-64 since 2013, all of aarch64) give the same bits.
 #[inline]
 pub(crate) fn widest<K: Wide>(kernel: K) -> K::Answer {
-    pulp::Arch::new().dispatch(Op(kernel))
+    static MACHINE: LazyLock<pulp::Arch> = LazyLock::new(pulp::Arch::new);
+    MACHINE.dispatch(Op(kernel))
 }
 
 /// `a x + c`, rounded once where the machine can.
