@@ -245,11 +245,11 @@ impl PowerLaw {
         // One cell near an end sends all of them the longer way: a branch in the loop would cost more.
         let ceiling = self.ceiling.is_some();
         let floored = !ceiling
-            && greatest([r.cure], |[a]| {
-                if auto && a < 1.0 - a { -a } else { a - 1.0 }
-            }) > -SLOPE_FLOOR;
+            && greatest([r.cure], |[a]| if auto && a < 1.0 - a { -a } else { a - 1.0 }) > -SLOPE_FLOOR;
         match (auto, ceiling, floored) {
-            (false, false, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, false>(t, a)),
+            (false, false, false) => {
+                r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, false>(t, a))
+            }
             (false, false, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, true>(t, a)),
             (true, false, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, false, false>(t, a)),
             (true, false, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, false, true>(t, a)),

@@ -127,8 +127,7 @@ impl Parameters {
             let per_t = 1.0 / t[l];
             let ln_u = ln::<F>(at_least(1.0 - a, TINY));
             let ln_a = ln::<F>(at_least(a, TINY));
-            rate[l] =
-                self.term::<F>(0, l, per_t, ln_a, ln_u) + self.term::<F>(1, l, per_t, ln_a, ln_u);
+            rate[l] = self.term::<F>(0, l, per_t, ln_a, ln_u) + self.term::<F>(1, l, per_t, ln_a, ln_u);
             heating[l] = self.rise[l] * rate[l] - self.loss[l] * (t[l] - self.around[l]);
         }
     }

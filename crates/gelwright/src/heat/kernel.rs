@@ -566,7 +566,9 @@ impl Workspace {
         // An even number of cells has one more before the middle than behind it.
         let paired = back.len();
         let (mut up, mut down) = (0.0, 0.0);
-        for ((x, low), (y, high)) in (front.iter_mut().zip(low_front)).zip((back.iter_mut().zip(high_back)).rev()) {
+        for ((x, low), (y, high)) in
+            (front.iter_mut().zip(low_front)).zip((back.iter_mut().zip(high_back)).rev())
+        {
             up = fused::<F>(*low, up, *x);
             *x = up;
             down = fused::<F>(*high, down, *y);
@@ -582,8 +584,9 @@ impl Workspace {
             up = fused::<F>(high_front[m - 1], up, front[m - 1]);
             front[m - 1] = up;
         }
-        for ((x, high), (y, low)) in
-            (front[..paired].iter_mut().zip(&high_front[..paired])).rev().zip(back.iter_mut().zip(low_back))
+        for ((x, high), (y, low)) in (front[..paired].iter_mut().zip(&high_front[..paired]))
+            .rev()
+            .zip(back.iter_mut().zip(low_back))
         {
             up = fused::<F>(*high, up, *x);
             *x = up;
@@ -883,7 +886,14 @@ fn flows(flow: &mut [f64], g: &[f64], temperature: &[f64]) {
 
 /// `dT/dt` of every cell, K/s.
 #[inline(always)]
-fn heating<const F: bool>(dt: &mut [f64], inward: &[f64], onward: &[f64], per: &[f64], rise: &[f64], rate: &[f64]) {
+fn heating<const F: bool>(
+    dt: &mut [f64],
+    inward: &[f64],
+    onward: &[f64],
+    per: &[f64],
+    rise: &[f64],
+    rate: &[f64],
+) {
     let n = dt.len();
     let (inward, onward, per) = (&inward[..n], &onward[..n], &per[..n]);
     let (rise, rate) = (&rise[..n], &rate[..n]);

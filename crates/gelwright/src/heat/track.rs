@@ -460,7 +460,9 @@ impl Wide for Steepest<'_> {
     #[inline(always)]
     fn run<const F: bool>(self) -> f64 {
         let next = self.temperature.get(1..).unwrap_or(&[]);
-        greatest([self.temperature, next, self.per_distance], |[a, b, per]| (b - a).abs() * per)
+        greatest([self.temperature, next, self.per_distance], |[a, b, per]| {
+            (b - a).abs() * per
+        })
     }
 }
 

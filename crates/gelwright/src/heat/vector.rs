@@ -86,11 +86,7 @@ pub(crate) fn ln<const F: bool>(x: f64) -> f64 {
     const TWO52: u64 = 0x4330_0000_0000_0000;
     let shifted = x.to_bits().wrapping_add(ONE - HALF_ROOT);
     let e = f64::from_bits((shifted >> 52) | TWO52) - (4_503_599_627_370_496.0 + 1023.0);
-    let m = f64::from_bits(
-        x.to_bits()
-            .wrapping_sub(shifted & EXPONENT)
-            .wrapping_add(ONE),
-    );
+    let m = f64::from_bits(x.to_bits().wrapping_sub(shifted & EXPONENT).wrapping_add(ONE));
     let s = (m - 1.0) / (m + 1.0);
     let z = s * s;
     let p = fused::<F>(0.233_316_144_718_434_98, z, 0.285_507_786_331_919_64);
@@ -117,7 +113,8 @@ pub(crate) fn greatest<const N: usize>(of: [&[f64]; N], f: impl Fn([f64; N]) -> 
         let x = f(of.map(|(_, rest)| rest[l]));
         most[l] = if x > most[l] { x } else { most[l] };
     }
-    most.iter().fold(f64::NEG_INFINITY, |m, &x| if x > m { x } else { m })
+    most.iter()
+        .fold(f64::NEG_INFINITY, |m, &x| if x > m { x } else { m })
 }
 
 #[cfg(test)]
@@ -162,7 +159,11 @@ mod tests {
         for n in 0..40 {
             let a: Vec<f64> = (0..n).map(|i| f64::from(i * 7 % 11)).collect();
             let b: Vec<f64> = (0..n).map(|i| f64::from(i % 5)).collect();
-            let expected = a.iter().zip(&b).map(|(a, b)| a - 3.0 * b).fold(f64::NEG_INFINITY, f64::max);
+            let expected = a
+                .iter()
+                .zip(&b)
+                .map(|(a, b)| a - 3.0 * b)
+                .fold(f64::NEG_INFINITY, f64::max);
             assert_eq!(greatest([&a, &b], |[a, b]| a - 3.0 * b), expected);
         }
     }
