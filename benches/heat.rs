@@ -1,9 +1,10 @@
-//! Times of the heat module, as JSON lines for `heat_peer.py` (see `README.md`).
+//! What an answer of the heat module costs: time, error, memory. JSON lines for the scripts beside it (see `README.md`).
 //!
-//! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:harsh`, `wall:mild`, `wall:radical`,
-//! `wall:layered`, `cups`, `sweep:COUNT`.
+//! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
+//! `harsh`, `mild`, `radical`, `layered`), `sweep:COUNT`, `cups`, `cup`, `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
+use std::hint::black_box;
 use std::time::Instant;
 
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw};
@@ -111,24 +112,84 @@ fn wall(name: &str) -> Wall {
     }
 }
 
+/// Harsh walls whose heat and rate vary by a fifth.
+fn varied(count: usize) -> Vec<Wall> {
+    #[allow(clippy::cast_precision_loss)]
+    let share = |i: usize| i as f64 / count as f64;
+    (0..count)
+        .map(|i| {
+            let (x, y) = (share(i), share(i * 7919 % count));
+            slab(
+                1.22e-3 * (0.9 + 0.2 * x),
+                350e3 * (0.8 + 0.2 * y),
+                thermal(1100.0, 1900.0, 0.17),
+            )
+        })
+        .collect()
+}
+
+/// The cup of `tests/published/heat_cup.py`, "Kamal-Sourour, loss".
+fn cup(k2: f64) -> Cup {
+    let place = Place::Coefficient {
+        coefficient: q("10 W/(m^2*K)"),
+        surroundings: Course::Steady(celsius(20.0)),
+    };
+    let cure = Cure::new(kinetics(kamal(k2), 350e3), si(0.05));
+    Cup::new(
+        q("100 g"),
+        q("60 mm"),
+        thermal(1100.0, 1900.0, 0.17),
+        cure,
+        celsius(20.0),
+        place,
+        q("2 h"),
+    )
+}
+
+/// Milliseconds of each of `repeat` calls, after one to warm up.
+fn times<T>(repeat: usize, mut f: impl FnMut() -> T) -> Vec<f64> {
+    black_box(f());
+    let once = |_| {
+        let t = Instant::now();
+        black_box(f());
+        t.elapsed().as_secs_f64() * 1e3
+    };
+    (0..repeat).map(once).collect()
+}
+
+/// Each time divided among `count`.
+#[allow(clippy::cast_precision_loss)]
+fn per(count: usize, ms: Vec<f64>) -> Vec<f64> {
+    ms.into_iter().map(|t| t / count as f64).collect()
+}
+
+/// A line of `/proc/self/status` in MiB; not a number where there is no such file.
+fn memory(line: &str) -> f64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let kib = status.lines().find_map(|l| {
+        let rest = l.strip_prefix(line)?.strip_prefix(':')?;
+        rest.split_whitespace().next()?.parse::<f64>().ok()
+    });
+    kib.unwrap_or(f64::NAN) / 1024.0
+}
+
 fn main() {
     let args: Vec<String> = std::env::args()
         .skip(1)
         .filter(|a| !a.starts_with("--"))
         .collect();
-    let case = args.first().map_or("wall:harsh", String::as_str).to_owned();
+    let case = args.first().map_or("wall:harsh", String::as_str);
     let repeat: usize = args.get(1).map_or(15, |n| n.parse().unwrap());
-    let (kind, name) = case.split_once(':').unwrap_or((&case, ""));
-    match kind {
-        "wall" => {
-            let w = wall(name);
-            let mut ms = vec![];
-            let mut run = w.run().unwrap();
-            for _ in 0..repeat {
-                let t = Instant::now();
-                run = w.run().unwrap();
-                ms.push(t.elapsed().as_secs_f64() * 1e3);
+    let parts: Vec<&str> = case.split(':').collect();
+    match parts[..] {
+        ["wall", name, ref within @ ..] => {
+            let mut w = wall(name);
+            if let [within] = within {
+                w.peak_within = Some(si(within.parse().unwrap()));
+                w.most_cells = Some(4000);
             }
+            let ms = times(repeat, || w.run().unwrap());
+            let run = w.run().unwrap();
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "peak_c": {}, "time_s": {}, "cells": {}, "steps": {}, "peak_error_k": {}}}"#,
                 to_celsius(run.peak.temperature),
@@ -138,77 +199,63 @@ fn main() {
                 run.cells.peak_error.si(),
             );
         }
-        "sweep" => {
-            // Heat and rate vary by a fifth; every wall gets its own error control.
-            let count: usize = name.parse().unwrap();
-            #[allow(clippy::cast_precision_loss)]
-            let walls: Vec<Wall> = (0..count)
-                .map(|i| {
-                    let x = i as f64 / count as f64;
-                    let y = (i * 7919 % count) as f64 / count as f64;
-                    slab(
-                        1.22e-3 * (0.9 + 0.2 * x),
-                        350e3 * (0.8 + 0.2 * y),
-                        thermal(1100.0, 1900.0, 0.17),
-                    )
-                })
-                .collect();
-            let mut ms = vec![];
-            for _ in 0..repeat {
-                let t = Instant::now();
-                let done = sweep(&walls, Cancel::NEVER);
-                ms.push(t.elapsed().as_secs_f64() * 1e3 / count as f64);
-                assert!(done.iter().all(|r| r.as_ref().is_ok_and(|s| s.converged)));
-            }
+        ["sweep", count] => {
+            let walls = varied(count.parse().unwrap());
+            let ms = per(walls.len(), times(repeat, || sweep(&walls, Cancel::NEVER)));
+            let done = sweep(&walls, Cancel::NEVER);
+            assert!(done.iter().all(|r| r.as_ref().is_ok_and(|s| s.converged)));
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
-                rayon_threads()
+                rayon::current_num_threads()
             );
         }
-        "cups" => {
+        ["cups"] => {
             let cups: Vec<Cup> = (0..2000)
                 .map(|i| {
-                    let x = f64::from(i) / 2000.0;
-                    let cure = Cure::new(kinetics(kamal(1.22e-3 * (0.9 + 0.2 * x)), 350e3), si(0.05));
-                    let place = Place::Coefficient {
-                        coefficient: q("10 W/(m^2*K)"),
-                        surroundings: Course::Steady(celsius(20.0)),
-                    };
-                    Cup::new(
-                        q("100 g"),
-                        q("60 mm"),
-                        thermal(1100.0, 1900.0, 0.17),
-                        cure,
-                        celsius(20.0),
-                        place,
-                        q("3 h"),
-                    )
+                    let mut c = cup(1.22e-3 * (0.9 + 0.0001 * f64::from(i)));
+                    c.duration = q("3 h");
+                    c
                 })
                 .collect();
-            let mut ms = vec![];
-            let mut first = None;
-            for _ in 0..repeat {
-                let t = Instant::now();
-                let done = sweep_cups(&cups, Cancel::NEVER);
-                ms.push(t.elapsed().as_secs_f64() * 1e3 / 2000.0);
-                first = done
-                    .into_iter()
-                    .next()
-                    .map(|r| r.map(|r| (to_celsius(r.peak), r.peak_time.si(), r.gel.map(Quantity::si))));
-            }
+            let ms = per(cups.len(), times(repeat, || sweep_cups(&cups, Cancel::NEVER)));
             println!(
-                r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}, "first": "{first:?}"}}"#,
-                rayon_threads()
+                r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
+                rayon::current_num_threads()
             );
         }
-        other => panic!("no case called {other}"),
+        ["cup"] => {
+            // One by one, and side by side in a sweep on one thread (all the same cup but for a last digit).
+            let one = cup(1.22e-3);
+            let ms = times(repeat * 20, || one.run().unwrap());
+            let run = one.run().unwrap();
+            let many: Vec<Cup> = (0..1000)
+                .map(|i| cup(1.22e-3 * (1.0 + 1e-12 * f64::from(i))))
+                .collect();
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+            let lanes = per(
+                many.len(),
+                times(repeat, || pool.install(|| sweep_cups(&many, Cancel::NEVER))),
+            );
+            let first = *sweep_cups(&many[..1], Cancel::NEVER)[0].as_ref().unwrap();
+            println!(
+                r#"{{"case": "cup", "ms": {ms:?}, "peak_c": {}, "time_s": {}, "lane_ms": {lanes:?}, "lane_peak_c": {}, "lane_time_s": {}}}"#,
+                to_celsius(run.peak),
+                run.peak_time.si(),
+                to_celsius(first.peak),
+                first.peak_time.si(),
+            );
+        }
+        ["memory", count] => {
+            let start = memory("VmHWM");
+            let walls = varied(count.parse().unwrap());
+            let given = memory("VmHWM");
+            let answers = sweep(&walls, Cancel::NEVER);
+            assert!(answers.iter().all(|r| r.as_ref().is_ok_and(|s| s.converged)));
+            println!(
+                r#"{{"case": "{case}", "from": "Rust", "start_mib": {start:.1}, "given_mib": {given:.1}, "peak_mib": {:.1}}}"#,
+                memory("VmHWM")
+            );
+        }
+        _ => panic!("no case called {case}"),
     }
-}
-
-/// Threads of the pool, as `RAYON_NUM_THREADS` or the machine sets them.
-fn rayon_threads() -> usize {
-    std::env::var("RAYON_NUM_THREADS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or_else(|| std::thread::available_parallelism().map_or(1, usize::from))
 }

@@ -2,7 +2,7 @@
 
     target/venv/bin/python benches/heat_memory.py [COUNT]
 
-Beside it stands the same sweep from Rust (`heat_cost.rs`, case `memory:COUNT`). Linux only (/proc/self/status).
+Beside it stands the same sweep from Rust (`heat.rs`, case `memory:COUNT`). Linux only (/proc/self/status).
 """
 
 import json

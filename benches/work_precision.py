@@ -9,21 +9,15 @@ of cells and steps included; SciPy's LSODA with a banded Jacobian and a NumPy or
 is the error of its steps. Cup (`tests/published/heat_cup.py`, Kamal-Sourour, loss): ours, whose tolerance is fixed,
 alone and in the lanes of a sweep; SciPy's LSODA; Cantera, its steps alone being timed and not the making of the vessel.
 
-A wall's peak is that of its hottest cell, and in the harsh wall that cell lies next to the face, so the error of ours
-does not fall evenly there: it may be small by chance (it crosses zero), and 0.03 K is what is left on 160 cells.
-
 Of the peers the peak is taken by a parabola through the three steps around it, outside the time.
 References: SciPy's LSODA at 1e-10 on 400 and 800 graded cells (walls), Cantera and SciPy's Radau at 1e-10 (cup).
 """
 
-import json
 import math
 import os
 import statistics
-import subprocess
 import sys
 import time
-from glob import glob
 
 import heat_peer as peer
 import matplotlib as mpl
@@ -81,15 +75,9 @@ def wall_by_scipy(name, make, rtol, repeat):
     return ms, peak - 273.15, when
 
 
-def ours(case, repeat):
-    """A JSON line of heat_cost.rs."""
-    out = subprocess.run([BENCH, case, str(repeat)], capture_output=True, text=True, check=True).stdout
-    return json.loads(out)
-
-
 def wall_by_ours(name, within, repeat):
     """One point of a curve: ms, peak in degC, s."""
-    o = ours(f"wall:{name}:{within}", 3 * repeat)
+    o = peer.ours(f"wall:{name}:{within}", 3 * repeat)
     return statistics.median(o["ms"]), o["peak_c"], o["time_s"]
 
 
@@ -140,7 +128,7 @@ def measure(repeat):
             "SciPy LSODA, numba": [wall_by_scipy(name, peer.numba_rhs, r, repeat) for r in TOLERANCES],
             "SciPy LSODA, NumPy": [wall_by_scipy(name, peer.numpy_rhs, r, repeat) for r in TOLERANCES],
         }
-    cup = ours("cup", repeat)
+    cup = peer.ours("cup", repeat)
     compiled = njit(cup_rhs)
     found["cup"] = {
         "this library": [(statistics.median(cup["ms"]), cup["peak_c"], cup["time_s"])],
@@ -211,9 +199,4 @@ def main():
 
 
 if __name__ == "__main__":
-    built = [f for f in glob(os.path.join(HERE, "../target/release/deps/heat_cost-*")) if os.access(f, os.X_OK)]
-    built = [f for f in built if not f.endswith(".d")]
-    if not built:
-        sys.exit("build the benchmark first: cargo build --release --benches")
-    BENCH = max(built, key=os.path.getmtime)
     main()
