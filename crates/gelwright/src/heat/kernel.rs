@@ -167,6 +167,7 @@ pub(crate) struct Workspace {
     inverse: Vec<f64>,
     low: Vec<f64>,
     high: Vec<f64>,
+    coupling: Vec<f64>,
     weight: Vec<f64>,
     second_weight: Vec<f64>,
     by_temperature_all: Vec<f64>,
@@ -274,6 +275,7 @@ impl Workspace {
             &mut self.inverse,
             &mut self.low,
             &mut self.high,
+            &mut self.coupling,
             &mut self.weight,
             &mut self.second_weight,
             &mut self.by_temperature_all,
@@ -478,7 +480,7 @@ impl Workspace {
 
     /// Factors `1/(h gamma) - J` with the local states eliminated. False where it is singular.
     #[inline(always)]
-    fn factor(&mut self, s: f64) -> bool {
+    fn factor<const F: bool>(&mut self, s: f64) -> bool {
         let n = self.n;
         if self.has_second {
             for i in 0..n {
@@ -500,52 +502,14 @@ impl Workspace {
             &mut self.heat_by_local,
             &mut self.inverse,
         );
-        // From both ends to the middle cell.
-        let m = n / 2;
-        let mut ok = true;
-        for j in 0..n - 1 - m {
-            let (i, k) = (j, n - 1 - j);
-            if i > 0 {
-                self.inverse[i] -= self.lower[i] * self.high[i - 1];
-            }
-            let p = 1.0 / self.inverse[i];
-            ok &= p > 0.0;
-            self.inverse[i] = p;
-            self.high[i] = self.upper[i] * p;
-            self.low[i] = self.lower[i] * p;
-            if k + 1 < n {
-                self.inverse[k] -= self.upper[k] * self.low[k + 1];
-            }
-            let p = 1.0 / self.inverse[k];
-            ok &= p > 0.0;
-            self.inverse[k] = p;
-            self.low[k] = self.lower[k] * p;
-            self.high[k] = self.upper[k] * p;
-        }
-        if n.is_multiple_of(2) && m >= 1 {
-            let i = m - 1;
-            if i > 0 {
-                self.inverse[i] -= self.lower[i] * self.high[i - 1];
-            }
-            let p = 1.0 / self.inverse[i];
-            ok &= p > 0.0;
-            self.inverse[i] = p;
-            self.high[i] = self.upper[i] * p;
-            self.low[i] = self.lower[i] * p;
-        }
-        let mut d = self.inverse[m];
-        if m > 0 {
-            d -= self.lower[m] * self.high[m - 1];
-        }
-        if m + 1 < n {
-            d -= self.upper[m] * self.low[m + 1];
-        }
-        let p = 1.0 / d;
-        ok &= p > 0.0;
-        self.inverse[m] = p;
-        self.low[m] = self.lower[m] * p;
-        self.high[m] = self.upper[m] * p;
-        ok
+        pivots::<F>(
+            &mut self.inverse[..n],
+            &self.lower,
+            &self.upper,
+            &mut self.low,
+            &mut self.high,
+            &mut self.coupling,
+        )
     }
 
     /// Solves in place, from both ends to the middle and back.
@@ -626,7 +590,7 @@ impl Workspace {
         let n = self.n;
         let np = padded(n);
         let s = 1.0 / (tab.gamma * h);
-        if !self.factor(s) {
+        if !self.factor::<F>(s) {
             return f64::INFINITY;
         }
         let capacity = |i: usize| chain_capacity(chain, &self.now, i);
@@ -872,6 +836,87 @@ fn squares(u: &[f64], per: f64) -> f64 {
     }
     let rest: f64 = rest.iter().map(|u| (u * per) * (u * per)).sum();
     sums.iter().sum::<f64>() + rest
+}
+
+/// Elimination from both ends to the middle: of each row one over its pivot (into `diagonal`), and its neighbours'
+/// elements times that. False where a pivot is not positive.
+///
+/// A pivot over its diagonal is the ratio of two leading minors of the matrix with a diagonal of ones, and these follow
+/// from one another by a product and a sum, `t_i = t_(i-1) - c_i t_(i-2)`: the divisions, which would wait for each other in
+/// the usual elimination, are then done side by side.
+#[inline(always)]
+fn pivots<const F: bool>(
+    diagonal: &mut [f64],
+    lower: &[f64],
+    upper: &[f64],
+    low: &mut [f64],
+    high: &mut [f64],
+    coupling: &mut [f64],
+) -> bool {
+    let n = diagonal.len();
+    let (lower, upper) = (&lower[..n], &upper[..n]);
+    let (low, high, coupling) = (&mut low[..n], &mut high[..n], &mut coupling[..n]);
+    let m = n / 2;
+    let middle = diagonal[m];
+    for d in diagonal.iter_mut() {
+        *d = 1.0 / *d;
+    }
+    products(&mut coupling[1..], &lower[1..], upper, &diagonal[1..], diagonal);
+    coupling[0] = 0.0;
+    // Minors, `low`, and those before them, `high`, from the first row and from the last.
+    let (mut first, mut last) = ([1.0, 0.0], [1.0, 0.0]);
+    for j in 0..m {
+        let t = fused::<F>(-coupling[j], first[1], first[0]);
+        (low[j], high[j]) = (t, first[0]);
+        first = [t, first[0]];
+        let k = n - 1 - j;
+        if k > m {
+            let c = if j > 0 { coupling[k + 1] } else { 0.0 };
+            let t = fused::<F>(-c, last[1], last[0]);
+            (low[k], high[k]) = (t, last[0]);
+            last = [t, last[0]];
+        }
+        // They may halve from row to row.
+        if j % 64 == 63 {
+            first = [1.0, first[1] / first[0]];
+            last = [1.0, last[1] / last[0]];
+        }
+    }
+    (low[m], high[m]) = (1.0, 1.0);
+    ratios(diagonal, low, high, lower, upper);
+    let mut d = middle;
+    if m > 0 {
+        d = fused::<F>(-lower[m], high[m - 1], d);
+    }
+    if m + 1 < n {
+        d = fused::<F>(-upper[m], low[m + 1], d);
+    }
+    let p = 1.0 / d;
+    (diagonal[m], low[m], high[m]) = (p, lower[m] * p, upper[m] * p);
+    greatest([diagonal], |[p]| if p > 0.0 { -p } else { 1.0 }) < 0.0
+}
+
+/// `out = a b c d`.
+#[inline(always)]
+fn products(out: &mut [f64], a: &[f64], b: &[f64], c: &[f64], d: &[f64]) {
+    let n = out.len();
+    let (a, b, c, d) = (&a[..n], &b[..n], &c[..n], &d[..n]);
+    for i in 0..n {
+        out[i] = (a[i] * b[i]) * (c[i] * d[i]);
+    }
+}
+
+/// One over each pivot from the diagonal and the minors, and the neighbours' elements times that.
+#[inline(always)]
+fn ratios(inverse: &mut [f64], low: &mut [f64], high: &mut [f64], lower: &[f64], upper: &[f64]) {
+    let n = inverse.len();
+    let (low, high, lower, upper) = (&mut low[..n], &mut high[..n], &lower[..n], &upper[..n]);
+    for i in 0..n {
+        let p = inverse[i] * (high[i] / low[i]);
+        inverse[i] = p;
+        low[i] = lower[i] * p;
+        high[i] = upper[i] * p;
+    }
 }
 
 /// Heat that flows between neighbours, W.
