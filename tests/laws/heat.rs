@@ -2,12 +2,12 @@
 
 use gelwright::cure::{KamalSourour, Kinetics, RateConstant, RateLaw};
 use gelwright::heat::{
-    Cancel, Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Thermal, ThickestPour, Wall,
-    sweep, sweep_cups,
+    Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Thermal, ThickestPour, Wall, sweep,
+    sweep_cups,
 };
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
-use gelwright::{ErrorKind, Source, Standing};
+use gelwright::{Cancel, ErrorKind, Source, Standing};
 use proptest::prelude::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {

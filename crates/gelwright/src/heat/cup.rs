@@ -14,7 +14,6 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cancel::Cancel;
 use super::chemistry::Law;
 use super::cup_lanes::{Followed, Lumped, follow};
 use super::edge::{Edge, EdgeLaw};
@@ -25,6 +24,7 @@ use super::layer::{Cure, Thermal, temperature};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
 use super::wall::CHARS;
+use crate::cancel::Cancel;
 use crate::check::between;
 use crate::error::{Error, Result};
 use crate::quantity::{
@@ -460,7 +460,7 @@ impl Cup {
     /// `OutOfRange` for an absurd input, `Inconsistent` for a course that does not cover the run, `NotConverged`
     /// where the steps collapse.
     pub fn run(&self) -> Result<CupRun> {
-        self.run_in(&mut Workspace::new(), Cancel::NEVER)
+        self.run_with(Cancel::NEVER)
     }
 
     /// The same, cancellable.
@@ -472,6 +472,7 @@ impl Cup {
     }
 
     fn simulate(&self, work: &mut Workspace, cancel: Cancel) -> Result<Simulated> {
+        cancel.check()?;
         let CupPlan {
             sheets,
             duration,

@@ -12,7 +12,6 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cancel::Cancel;
 use super::chemistry::{Law, Rates};
 use super::edge::EdgeLaw;
 use super::face::Face;
@@ -21,6 +20,7 @@ use super::kernel::{Counts, Next, Tolerance, Workspace};
 use super::layer::Layer;
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Top, Track};
+use crate::cancel::Cancel;
 use crate::check::between;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
@@ -32,6 +32,8 @@ use crate::source::{Source, Standing, Why};
 pub(crate) const CHARS: f64 = 573.15;
 /// Hotter than this the run is stopped.
 const ABSURD: f64 = 1500.0;
+/// Steps times cells between two looks at [`Cancel`]: a millisecond's work or less.
+const ASK_EVERY: usize = 4096;
 /// Most steps of one pass.
 const MOST_STEPS: usize = 200_000;
 
@@ -912,6 +914,7 @@ impl Plan {
 
     /// Passes on finer and finer cells until the peak settles.
     pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel) -> Result<(Pass, Cells)> {
+        cancel.check()?;
         let mut refine = 1.0;
         let mut coarse = self.pass(self.grid(0.5), work, cancel, false)?;
         loop {
@@ -996,7 +999,7 @@ impl Plan {
         let mut ended = Ended::Duration;
         let mut chain = None;
         let mut view = ChainView::default();
-        let mut asked = 0_u32;
+        let mut unasked = 0;
         for stop in stops {
             let laid = self.sheets.iter().filter(|s| s.laid <= t).count();
             let chain = if laid > layers || chain.is_none() {
@@ -1031,8 +1034,9 @@ impl Plan {
             let below = self.stop_below;
             let (now, next) = work.advance(&RODAS4, chain, t, stop, tol, MOST_STEPS, &mut |s| {
                 track.step(s, &self.sheets, &grid, layers, &view);
-                asked += 1;
-                if asked.is_multiple_of(64) {
+                unasked += n;
+                if unasked >= ASK_EVERY {
+                    unasked = 0;
                     cancel.check()?;
                 }
                 if track.hottest_now > ABSURD || track.rising_now > EXPLODES {
@@ -1138,9 +1142,6 @@ impl Wall {
 pub fn sweep(walls: &[Wall], cancel: Cancel) -> Vec<Result<WallSummary>> {
     walls
         .par_iter()
-        .map_init(Workspace::new, |work, wall| {
-            cancel.check()?;
-            wall.summary_in(work, cancel)
-        })
+        .map_init(Workspace::new, |work, wall| wall.summary_in(work, cancel))
         .collect()
 }
