@@ -59,9 +59,16 @@ impl Entry {
     /// # Errors
     /// As [`ask`].
     pub fn ask(&self, request: &str) -> Result<String> {
-        (self.ask)(request, Cancel::NEVER)
+        self.ask_with(request, Cancel::NEVER)
     }
-    /// The same, cancellable: `should_stop` is asked on the calling thread, once before the work and, while a
+    /// The same, cancellable on the calling thread; only a [long](Self::long) question ever looks at `cancel`.
+    ///
+    /// # Errors
+    /// As [`ask`]; [`ErrorKind::Cancelled`].
+    pub fn ask_with(&self, request: &str, cancel: Cancel<'_>) -> Result<String> {
+        (self.ask)(request, cancel)
+    }
+    /// The same for a caller who may want to stop it: `should_stop` is asked on the calling thread, once before the work and, while a
     /// [long](Self::long) question is worked on (by a thread of its own), about 20 times a second.
     ///
     /// Only a long question starts a thread: starting one costs some tens of microseconds, which is more than many
@@ -84,7 +91,7 @@ impl Entry {
         if !self.long {
             return self.ask(request);
         }
-        watched(|cancel| (self.ask)(request, cancel), should_stop).map_err(|e| match e.kind() {
+        watched(|cancel| self.ask_with(request, cancel), should_stop).map_err(|e| match e.kind() {
             ErrorKind::Cancelled => cancelled(),
             _ => e,
         })

@@ -34,6 +34,8 @@ pub(crate) const CHARS: f64 = 573.15;
 const ABSURD: f64 = 1500.0;
 /// Steps times cells between two looks at [`Cancel`]: a millisecond's work or less.
 const ASK_EVERY: usize = 4096;
+/// Most temperatures (and as many conversions) kept over time and depth: 64 MB.
+const MOST_RECORDED: usize = 4_000_000;
 /// Most steps of one pass.
 const MOST_STEPS: usize = 200_000;
 
@@ -108,7 +110,8 @@ pub struct Wall {
     )]
     #[schemars(with = "Option<Tagged>")]
     pub time_above: Option<ThermodynamicTemperature>,
-    /// Number of evenly spaced times at which temperature and conversion are kept over depth; none where 0.
+    /// Number of evenly spaced times at which temperature and conversion are kept over depth, 100 000 and, times the
+    /// number of cells, four million at most; none where 0.
     #[serde(default)]
     pub profiles: u32,
     /// Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given.
@@ -912,9 +915,25 @@ impl Plan {
         )
     }
 
+    /// Refuses profiles that would fill the memory.
+    fn recordable(&self, cells: usize) -> Result<()> {
+        if self.rows * cells <= MOST_RECORDED {
+            return Ok(());
+        }
+        Err(Error::out_of_range(
+            "profiles",
+            format_args!("{} times over {cells} cells", self.rows),
+            format!("{} times over as many cells", MOST_RECORDED / cells),
+            "ask for fewer times: 200 draw a smooth curve",
+        ))
+    }
+
     /// Passes on finer and finer cells until the peak settles.
     pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel) -> Result<(Pass, Cells)> {
         cancel.check()?;
+        if self.rows > 0 {
+            self.recordable(self.grid(1.0).size.len())?;
+        }
         let mut refine = 1.0;
         let mut coarse = self.pass(self.grid(0.5), work, cancel, false)?;
         loop {
@@ -934,6 +953,7 @@ impl Plan {
                 }
                 grid = smaller;
             }
+            self.recordable(grid.size.len())?;
             let at_most = grid.size.len() * 2 > self.most;
             let fine = self.pass(grid, work, cancel, true)?;
             #[allow(clippy::cast_precision_loss)]
@@ -1102,7 +1122,11 @@ pub struct WallSummary {
 
 impl Wall {
     fn summary_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<WallSummary> {
-        let plan = self.plan()?;
+        // A summary keeps no profiles.
+        let plan = Plan {
+            rows: 0,
+            ..self.plan()?
+        };
         let (pass, cells) = plan.refined(work, cancel)?;
         let (_, top) = pass.top();
         let time = |t: f64| {
