@@ -6,22 +6,31 @@
 
 #include <time.h>
 
-/* A wall whose reaction front is followed far more finely than anyone needs: minutes of work. */
-#define WALL(peak_within)                                                                                              \
-    "{\"layers\": [{\"name\": \"pour\", \"thickness\": \"25 mm\", \"starts_at\": \"20 degC\","                         \
-    " \"thermal\": {\"density\": \"1.1 g/mL\", \"specific_heat\": \"1900 J/(kg*K)\","                                  \
-    " \"conductivity\": \"0.17 W/(m*K)\"}, \"cure\": {\"gel_at\": \"5 %\", \"kinetics\": {"                            \
-    "\"law\": {\"model\": \"kamal_sourour\", \"m\": 0.85, \"n\": 1.5,"                                                 \
-    " \"k1\": {\"factor\": \"4e-6 1/s\", \"activation_energy\": \"70 kJ/mol\", \"at\": \"20 degC\"},"                  \
-    " \"k2\": {\"factor\": \"1.22e-3 1/s\", \"activation_energy\": \"55 kJ/mol\", \"at\": \"20 degC\"}},"              \
-    " \"heat_of_reaction\": \"350 kJ/kg\", \"seed\": \"0 %\","                                                         \
-    " \"source\": {\"title\": \"chosen for this check\", \"standing\": \"invented\"}}}}],"                             \
-    " \"first_face\": {\"kind\": \"convection\", \"coefficient\": \"10 W/(m^2*K)\","                                   \
-    " \"temperature\": {\"steady\": \"20 degC\"}}, \"last_face\": {\"kind\": \"convection\","                          \
-    " \"coefficient\": \"10 W/(m^2*K)\", \"temperature\": {\"steady\": \"20 degC\"}},"                                 \
-    " \"duration\": \"3 h\", \"most_cells\": 20000, \"peak_within\": \"" peak_within "\"}"
-#define FINE WALL("0.001 K")
-#define FOUR_FINE FINE ", " FINE ", " FINE ", " FINE
+/* A wall of pours laid a minute apart. */
+static char *wall(int pours, const char *peak_within) {
+    static const char air[] =
+        "{\"kind\": \"convection\", \"coefficient\": \"10 W/(m^2*K)\", \"temperature\": {\"steady\": \"20 degC\"}}";
+    static const char pour[] =
+        "%s{\"name\": \"pour %d\", \"laid_at\": \"%d min\", \"thickness\": \"25 mm\", \"starts_at\": \"20 degC\","
+        " \"thermal\": {\"density\": \"1.1 g/mL\", \"specific_heat\": \"1900 J/(kg*K)\","
+        " \"conductivity\": \"0.17 W/(m*K)\"}, \"cure\": {\"gel_at\": \"5 %%\", \"kinetics\": {"
+        "\"law\": {\"model\": \"kamal_sourour\", \"m\": 0.85, \"n\": 1.5,"
+        " \"k1\": {\"factor\": \"4e-6 1/s\", \"activation_energy\": \"70 kJ/mol\", \"at\": \"20 degC\"},"
+        " \"k2\": {\"factor\": \"1.22e-3 1/s\", \"activation_energy\": \"55 kJ/mol\", \"at\": \"20 degC\"}},"
+        " \"heat_of_reaction\": \"350 kJ/kg\", \"seed\": \"0 %%\","
+        " \"source\": {\"title\": \"chosen for this check\", \"standing\": \"invented\"}}}}";
+    const size_t room = 1000 + (size_t)pours * 1000;
+    char *text = (char *)malloc(room);
+    size_t at = (size_t)snprintf(text, room, "{\"layers\": [");
+    for (int i = 0; i < pours; i++) {
+        at += (size_t)snprintf(text + at, room - at, pour, i > 0 ? ", " : "", i, i);
+    }
+    snprintf(text + at, room - at,
+             "], \"first_face\": %s, \"last_face\": %s, \"duration\": \"3 h\", \"most_cells\": 20000,"
+             " \"peak_within\": \"%s\"}",
+             air, air, peak_within);
+    return text;
+}
 
 /* Says stop at its `stop_at`th call; never where that is 0. */
 struct patience {
@@ -78,12 +87,21 @@ static void never_stopped(const char *question, const char *request) {
 }
 
 static void cancelling(void) {
-    stopped("heat.sweep_walls", "{\"walls\": [" FOUR_FINE ", " FOUR_FINE "]}", 4);
-    stopped("heat.wall", FINE, 2);
+    /* followed far more finely than anyone needs: minutes of work */
+    char *fine = wall(8, "0.001 K");
+    const size_t room = 4 * strlen(fine) + 100;
+    char *sweep = (char *)malloc(room);
+    snprintf(sweep, room, "{\"walls\": [%s, %s, %s, %s]}", fine, fine, fine, fine);
+    stopped("heat.sweep_walls", sweep, 4);
+    stopped("heat.wall", fine, 2);
     /* at the first call nothing is begun, be the question long or short */
-    stopped("heat.wall", FINE, 1);
+    stopped("heat.wall", fine, 1);
     stopped("quantity.convert", "{\"quantity\": \"1 in\", \"to\": \"mm\"}", 1);
-    never_stopped("heat.wall", WALL("0.5 K"));
+    free(fine);
+    free(sweep);
+    char *coarse = wall(1, "0.5 K");
+    never_stopped("heat.wall", coarse);
+    free(coarse);
     never_stopped("quantity.convert", "{\"quantity\": \"1 in\", \"to\": \"mm\"}");
 
     /* a refusal is the refusal, not the cancelling */

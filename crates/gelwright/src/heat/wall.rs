@@ -17,7 +17,7 @@ use super::edge::EdgeLaw;
 use super::face::Face;
 use super::grid::{Grid, Sheet};
 use super::kernel::{Counts, Next, Tolerance, Workspace};
-use super::layer::Layer;
+use super::layer::{Layer, holds_heat};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Top, Track};
 use crate::cancel::Cancel;
@@ -271,7 +271,7 @@ pub struct WallRun {
     #[serde(with = "crate::quantity::serde_tagged")]
     #[schemars(with = "Tagged")]
     pub fastest_rise_at: Time,
-    /// When it first passed 300 °C, where resin chars: a runaway.
+    /// When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway.
     #[serde(with = "crate::quantity::serde_tagged_option")]
     #[schemars(with = "Option<Tagged>")]
     pub runaway: Option<Time>,
@@ -762,9 +762,8 @@ impl Wall {
         let mut cautions = Vec::new();
         if let Some(t) = track.runaway {
             cautions.push(format!(
-                "runaway: beyond 300 degC (or self-heating without bound) from {} on; the mix can smoke, char and catch fire, and no kinetics is \
-                 fitted there. Do not cast this; make the pour thinner or the catalyst less, within the product's data sheet.",
-                show(Time::from_si(t)?)
+                "{} Do not cast this; make the pour thinner or the catalyst less, within the product's data sheet.",
+                ran_away(t)?
             ));
         }
         if !cells.converged {
@@ -853,6 +852,19 @@ impl Wall {
     }
 }
 
+/// What to say of a runaway.
+pub(crate) fn ran_away(at: f64) -> Result<String> {
+    Ok(format!(
+        "runaway: beyond 300 degC, or self-heating without bound, from {} on; the mix can smoke, char and catch fire, \
+         and no kinetics is fitted there.",
+        show(Time::from_si(at)?)
+    ))
+}
+
+fn in_layer(k: usize) -> impl Fn(Error) -> Error {
+    move |e| e.within(format_args!("layers[{k}]"))
+}
+
 /// Thickness of the reaction front of a layer that reacts adiabatically from `start` K.
 fn front(s: &Sheet, start: f64) -> f64 {
     let hot = start + s.rise * (1.0 - s.seed);
@@ -915,45 +927,45 @@ impl Plan {
         )
     }
 
-    /// Refuses profiles that would fill the memory.
-    fn recordable(&self, cells: usize) -> Result<()> {
-        if self.rows * cells <= MOST_RECORDED {
-            return Ok(());
+    /// Cells `refine` times as fine as usual, or as fine as is allowed.
+    fn finer(&self, refine: f64, than: usize) -> Result<Grid> {
+        let mut grid = self.grid(refine);
+        let cells = grid.size.len();
+        if cells > self.most {
+            #[allow(clippy::cast_precision_loss)]
+            let shrink = self.most as f64 / cells as f64;
+            grid = self.grid(refine * shrink);
+            if grid.size.len() <= than {
+                // Nothing finer is allowed: the coarse pass is all there is.
+                return Err(Error::out_of_range(
+                    "most_cells",
+                    self.most,
+                    format!("{cells} or more for these layers"),
+                    "allow more cells or give fewer layers",
+                ));
+            }
         }
-        Err(Error::out_of_range(
-            "profiles",
-            format_args!("{} times over {cells} cells", self.rows),
-            format!("{} times over as many cells", MOST_RECORDED / cells),
-            "ask for fewer times: 200 draw a smooth curve",
-        ))
+        let cells = grid.size.len();
+        if self.rows * cells > MOST_RECORDED {
+            return Err(Error::out_of_range(
+                "profiles",
+                format_args!("{} times over {cells} cells", self.rows),
+                format!("{} times over as many cells", MOST_RECORDED / cells),
+                "ask for fewer times: 200 draw a smooth curve",
+            ));
+        }
+        Ok(grid)
     }
 
     /// Passes on finer and finer cells until the peak settles.
     pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel) -> Result<(Pass, Cells)> {
         cancel.check()?;
-        if self.rows > 0 {
-            self.recordable(self.grid(1.0).size.len())?;
-        }
         let mut refine = 1.0;
-        let mut coarse = self.pass(self.grid(0.5), work, cancel, false)?;
+        let coarse = self.grid(0.5);
+        // Refused before any work.
+        let mut grid = self.finer(refine, coarse.size.len())?;
+        let mut coarse = self.pass(coarse, work, cancel, false)?;
         loop {
-            let mut grid = self.grid(refine);
-            if grid.size.len() > self.most {
-                #[allow(clippy::cast_precision_loss)]
-                let shrink = self.most as f64 / grid.size.len() as f64;
-                let smaller = self.grid(refine * shrink);
-                if smaller.size.len() <= coarse.grid.size.len() {
-                    // Nothing finer is allowed: the coarse pass is all there is.
-                    return Err(Error::out_of_range(
-                        "most_cells",
-                        self.most,
-                        format!("{} or more for these layers", grid.size.len()),
-                        "allow more cells or give fewer layers",
-                    ));
-                }
-                grid = smaller;
-            }
-            self.recordable(grid.size.len())?;
             let at_most = grid.size.len() * 2 > self.most;
             let fine = self.pass(grid, work, cancel, true)?;
             #[allow(clippy::cast_precision_loss)]
@@ -978,6 +990,7 @@ impl Plan {
                 return Ok((fine, cells));
             }
             refine *= (error / (0.5 * self.tolerance)).sqrt().clamp(1.5, 3.0);
+            grid = self.finer(refine, fine.grid.size.len())?;
             coarse = fine;
         }
     }
@@ -1050,10 +1063,20 @@ impl Plan {
             } else {
                 break;
             };
+            for (k, s) in self.sheets.iter().enumerate().take(layers) {
+                holds_heat(s.capacity_slope, s.reference, s.start).map_err(in_layer(k))?;
+            }
             let all = layers == self.sheets.len();
             let below = self.stop_below;
             let (now, next) = work.advance(&RODAS4, chain, t, stop, tol, MOST_STEPS, &mut |s| {
                 track.step(s, &self.sheets, &grid, layers, &view);
+                for (k, sheet) in self.sheets.iter().enumerate().take(layers) {
+                    if sheet.capacity_slope != 0.0 {
+                        for t in &s.after.temperature[grid.starts[k]..grid.starts[k + 1]] {
+                            holds_heat(sheet.capacity_slope, sheet.reference, *t).map_err(in_layer(k))?;
+                        }
+                    }
+                }
                 unasked += n;
                 if unasked >= ASK_EVERY {
                     unasked = 0;
@@ -1116,7 +1139,7 @@ pub struct WallSummary {
     pub gelled: Option<Time>,
     /// When all that has a demould criterion had reached it.
     pub demould: Option<Time>,
-    /// When it first passed 300 °C.
+    /// When it ran away, as in [`WallRun::runaway`].
     pub runaway: Option<Time>,
 }
 
