@@ -30,7 +30,7 @@ pub trait Question: DeserializeOwned + JsonSchema {
 }
 
 /// A question whose answer may take long (a run of the solver or many of them, a search, a sampling), so that its
-/// caller may want to stop it. Any other is answered within milliseconds.
+/// caller may want to stop it. Any other is answered about as soon as its request is read.
 pub trait LongQuestion: Question {
     /// Answers, asking `cancel` now and then: at least twice a second, and once before it answers.
     ///
