@@ -140,7 +140,7 @@ class CupRun(Answer):
     fastest_rise_k_per_s: float
     """Fastest rise, K/s."""
     runaway: Quantity | None
-    """When it first passed 300 °C, where resin chars."""
+    """When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway."""
     residual: float
     """Heat set free less heat given off less heat stored, over the heat turned over."""
     lumping: Lumping
@@ -428,7 +428,7 @@ class WallRun(Answer):
     fastest_rise_at: Quantity
     """When that was."""
     runaway: Quantity | None
-    """When it first passed 300 °C, where resin chars: a runaway."""
+    """When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway."""
     ended: Literal["duration", "cooling", "runaway"]
     """How it ended."""
     end: Quantity
