@@ -174,7 +174,7 @@ gw_status gw_ask(const char *question,
 // not looked at; it may be NULL.
 //
 // # Safety
-// As gw_ask; `should_stop` is NULL or a function that may be called with `user_data` during this call.
+// As gw_ask; `should_stop` is NULL or a function that may be called with `user_data` during this call, and returns.
 gw_status gw_ask_cancellable(const char *question,
                              const char *request_json,
                              int (*should_stop)(void *user_data),

@@ -80,7 +80,7 @@ pub unsafe extern "C" fn gw_ask(
 /// not looked at; it may be NULL.
 ///
 /// # Safety
-/// As gw_ask; `should_stop` is NULL or a function that may be called with `user_data` during this call.
+/// As gw_ask; `should_stop` is NULL or a function that may be called with `user_data` during this call, and returns.
 #[unsafe(no_mangle)]
 pub unsafe extern "C" fn gw_ask_cancellable(
     question: *const c_char,
