@@ -150,12 +150,9 @@ mod tests {
 
     #[test]
     fn a_panic_comes_up_on_the_caller_s_thread_and_stops_the_work() {
-        let of_the_work = || watched(|_| -> Result<()> { panic!("boom {}", 7) }, &mut || false);
+        let of_the_work = || watched(|_| -> Result<()> { panic!("boom") }, &mut || false);
         let payload = catch_unwind(AssertUnwindSafe(of_the_work)).unwrap_err();
-        assert_eq!(
-            payload.downcast_ref::<String>().map(String::as_str),
-            Some("boom 7")
-        );
+        assert_eq!(payload.downcast_ref::<&str>(), Some(&"boom"));
         let start = Instant::now();
         let of_the_check = || watched(endless, &mut || panic!("asked"));
         assert!(catch_unwind(AssertUnwindSafe(of_the_check)).is_err());
