@@ -23,7 +23,7 @@ use super::kernel::{Chain, Next, Segment, Tolerance, Workspace};
 use super::layer::{Cure, Thermal, holds_heat, temperature};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
-use super::wall::{CHARS, ran_away};
+use super::wall::{CHARS, NEXT_TO_NOTHING, ran_away, unbalanced};
 use crate::cancel::Cancel;
 use crate::check::between;
 use crate::error::{Error, Result};
@@ -643,6 +643,9 @@ impl Cup {
                 show(ThermodynamicTemperature::from_si(peak)?)
             ));
         }
+        let warming = NEXT_TO_NOTHING * capacity.iter().sum::<f64>();
+        let residual = (released + through - stored) / turned.max(warming);
+        cautions.extend(unbalanced(residual, runaway.is_some()));
         let peak_q = ThermodynamicTemperature::from_si(peak)?;
         let curve = track.record.as_ref().map(|r| CupCurve {
             time_s: r.times[..r.rows()].to_vec(),
@@ -670,11 +673,7 @@ impl Cup {
             adiabatic_rise: TemperatureInterval::from_si(sheet.rise)?,
             fastest_rise_k_per_s: track.rise.value.max(0.0),
             runaway: time(runaway.unwrap_or(f64::NAN))?,
-            residual: if turned > 0.0 {
-                (released + through - stored) / turned
-            } else {
-                0.0
-            },
+            residual,
             lumping: Lumping {
                 biot,
                 difference_inside: TemperatureInterval::from_si(inside)?,
@@ -705,8 +704,9 @@ impl Cup {
         Ok(match &self.place {
             Place::Bench { air, emissivity } => {
                 Surroundings::new(Stance::Vertical, self.diameter, emissivity.unwrap_or(0.9))
+                    // A charred cup is not asked how fair one temperature is.
                     .coefficient(
-                        ThermodynamicTemperature::from_si(peak)?,
+                        ThermodynamicTemperature::from_si(peak.min(CHARS))?,
                         ThermodynamicTemperature::from_si(air.extremes().0)?,
                     )?
                     .si()

@@ -651,9 +651,21 @@ impl Wall {
                 Time::from_si(t).map(Some)
             }
         };
+        // A layer that a runaway forestalled is answered as it would have been laid.
+        let seen = |top: Top, layer: usize| {
+            if top.value.is_finite() {
+                top
+            } else {
+                Top {
+                    value: plan.sheets[layer].start,
+                    time: plan.sheets[layer].laid,
+                    cell: grid.starts[layer],
+                }
+            }
+        };
         let mut layers = Vec::with_capacity(self.layers.len());
         let twice = if plan.mirrored { 2.0 } else { 1.0 };
-        let (mut released, mut stored) = (0.0, 0.0);
+        let (mut released, mut stored, mut capacity) = (0.0, 0.0, 0.0);
         let mut outside: Option<String> = None;
         let coldest = self
             .layers
@@ -669,10 +681,12 @@ impl Wall {
         for (k, (l, s)) in self.layers.iter().zip(&plan.sheets).enumerate() {
             let t = &track.layers[k];
             let range = grid.starts[k]..grid.starts[k + 1];
+            let top = seen(t.top, k);
             let volume: f64 = grid.volume[range.clone()].iter().sum();
             let mean = |y: &[f64]| range.clone().map(|i| y[i] * grid.volume[i]).sum::<f64>() / volume;
             let (mean_t, mean_a) = (mean(&pass.final_temperature), mean(&pass.final_cure));
             released += twice * volume * s.capacity * s.rise * (mean_a - s.seed);
+            capacity += twice * volume * s.capacity;
             for i in range.clone() {
                 let enthalpy =
                     |t: f64| (t - s.reference) + 0.5 * s.capacity_slope * (t - s.reference).powi(2);
@@ -688,7 +702,7 @@ impl Wall {
             let above = range.clone().map(|i| track.above[i]).fold(0.0, f64::max);
             layers.push(LayerRun {
                 name: l.name.clone(),
-                peak: peak(t.top, &l.name, grid.depth[t.top.cell])?,
+                peak: peak(top, &l.name, grid.depth[top.cell])?,
                 gel_begins: time(t.gel_first)?,
                 gel_ends: if t.all_gelled(range.len()) {
                     time(t.gel_last)?
@@ -724,7 +738,7 @@ impl Wall {
                     .kinetics
                     .outside_fitted(
                         ThermodynamicTemperature::from_si(coldest.min(l.starts_at.si()))?,
-                        ThermodynamicTemperature::from_si(t.top.value)?,
+                        ThermodynamicTemperature::from_si(top.value)?,
                     )
                     .map(|text| format!("{}: {text}", l.name));
             }
@@ -739,7 +753,8 @@ impl Wall {
                 k => format!("{} / {}", self.layers[k - 1].name, self.layers[k].name),
             };
             let watch = if plan.mirrored { 0 } else { k };
-            surfaces.push(peak(track.watches[watch].top, &place, depth)?);
+            let top = seen(track.watches[watch].top, k.saturating_sub(1));
+            surfaces.push(peak(top, &place, depth)?);
             if let Some(l) = self.layers.get(k) {
                 depth += l.thickness.si();
             }
@@ -750,11 +765,7 @@ impl Wall {
             (track.heat_in[0], track.heat_in[1])
         };
         let turned = released.abs() + first.abs() + last.abs() + stored.abs();
-        let residual = if turned > 0.0 {
-            (released + first + last - stored) / turned
-        } else {
-            0.0
-        };
+        let residual = (released + first + last - stored) / turned.max(NEXT_TO_NOTHING * capacity);
         let profiles = track
             .record
             .as_ref()
@@ -766,6 +777,17 @@ impl Wall {
                 ran_away(t)?
             ));
         }
+        if let Some(forestalled) = self
+            .layers
+            .iter()
+            .find(|l| pass.ended == Ended::Runaway && l.laid() > pass.end)
+        {
+            cautions.push(format!(
+                "'{}' and what comes after it was not laid by then: it stands with its own temperature.",
+                forestalled.name
+            ));
+        }
+        cautions.extend(unbalanced(residual, pass.ended == Ended::Runaway));
         if !cells.converged {
             cautions.push(format!(
                 "the peak is not settled on {} cells: it may be off by {} or more",
@@ -859,6 +881,19 @@ pub(crate) fn ran_away(at: f64) -> Result<String> {
          and no kinetics is fitted there.",
         show(Time::from_si(at)?)
     ))
+}
+
+/// Heat that warms everything by a thousandth of a kelvin: less is not told from rounding.
+pub(crate) const NEXT_TO_NOTHING: f64 = 1e-3;
+
+/// What to say where heat gets lost or is made. An explosion is not followed to its end.
+pub(crate) fn unbalanced(residual: f64, exploded: bool) -> Option<String> {
+    (residual.abs() > 0.01 && !exploded).then(|| {
+        format!(
+            "the heat balance is off by {:.0} % of the heat turned over: do not rely on this run",
+            100.0 * residual.abs()
+        )
+    })
 }
 
 fn in_layer(k: usize) -> impl Fn(Error) -> Error {
