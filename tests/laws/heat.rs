@@ -2,8 +2,8 @@
 
 use gelwright::cure::{KamalSourour, Kinetics, RateConstant, RateLaw};
 use gelwright::heat::{
-    Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Thermal, ThickestPour, Wall, sweep,
-    sweep_cups,
+    Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Stance, Surroundings, Thermal,
+    ThickestPour, Wall, sweep, sweep_cups,
 };
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
@@ -371,4 +371,62 @@ fn a_sweep_of_cups_is_each_cup_on_any_number_of_threads() {
     // A few alone are the same as in company.
     let alone = sweep_cups(&cups[600..603], Cancel::NEVER);
     assert_eq!(alone, one[600..603]);
+}
+
+/// The maximum principle: without a reaction nothing is hotter than what was laid and what is around it. An air gap
+/// follows its surroundings within milliseconds while the steps of days of weather are hours long.
+#[test]
+fn an_inert_wall_is_never_hotter_than_what_is_around_it() {
+    let layer = |name: &str, thickness: f64, (density, heat, conductivity): (f64, f64, f64)| {
+        let thermal = Thermal::new(si(density), si(heat), si(conductivity));
+        Layer::inert(name, si(thickness), thermal, celsius(25.0))
+    };
+    let (gas, foam, aluminium) = ((1.2, 1005.0, 0.026), (30.0, 1400.0, 0.03), (2700.0, 900.0, 160.0));
+    let week = 7.0 * 86_400.0;
+    let weather = |temperatures: &[f64]| {
+        let last = (temperatures.len() - 1) as f64;
+        Course::points(
+            temperatures
+                .iter()
+                .enumerate()
+                .map(|(i, t)| (si(week * i as f64 / last), celsius(*t))),
+        )
+    };
+    let still = |stance, temperature| Face::StillAir {
+        surroundings: Surroundings::new(stance, q("0.2 m"), 0.9),
+        temperature,
+    };
+    for layers in [
+        vec![layer("gap", 5e-4, gas), layer("plate", 0.05, aluminium)],
+        vec![layer("gap", 1.35e-3, gas)],
+        vec![
+            layer("foam", 0.05, foam),
+            layer("skin", 1e-4, aluminium),
+            layer("gap", 2e-3, gas),
+        ],
+    ] {
+        for stance in [Stance::Vertical, Stance::LevelUp] {
+            for last in [
+                Face::Insulated,
+                Face::Held {
+                    temperature: weather(&[29.8, 62.0, 71.9]),
+                },
+                still(stance, weather(&[9.4, 78.3, 71.2, 67.5, 56.0, 37.3])),
+            ] {
+                let first = still(stance, weather(&[44.9, 65.6, 26.5]));
+                let hottest = match &last {
+                    Face::Insulated => 65.6,
+                    Face::Held { .. } => 71.9,
+                    _ => 78.3,
+                };
+                let run = Wall::plane(layers.clone(), first, last, si(week)).run().unwrap();
+                // Half a kelvin is what a peak is good to.
+                let peak = to_celsius(run.peak.temperature);
+                assert!(
+                    peak < hottest + 0.5,
+                    "{peak} degC in at most {hottest} degC: {run:?}"
+                );
+            }
+        }
+    }
 }

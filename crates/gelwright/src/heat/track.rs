@@ -84,6 +84,8 @@ pub(crate) const EXPLODES: f64 = 1e7;
 #[derive(Debug)]
 pub(crate) struct Track {
     pub(crate) layers: Vec<LayerTrack>,
+    /// Mean rise of each cell over the last step, K/s; NaN before its first.
+    chord: Vec<f64>,
     /// Time above the limit of each cell, s.
     pub(crate) above: Vec<f64>,
     limit: f64,
@@ -184,6 +186,16 @@ pub(crate) fn crossing(target: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
     0.5 * (low + high)
 }
 
+/// Whether the slopes at both ends of a step, up and down, are borne out by the steps' chords. Of a cell that follows
+/// its surroundings far faster than the steps go, a slope is an error of the temperature over its time constant: a
+/// hundredth of a kelvin becomes any number of kelvin per second, and the cubic through it a peak of any height. Such a
+/// cell is hottest where its surroundings are: at a corner of their course, where a step ends.
+fn believable(f: [f64; 2], before: f64, chord: f64) -> bool {
+    // Even a reaction that grows tenfold within a step ends it at less than three times its chord; and a cubic that
+    // is near a parabola has the mean of its slopes for its chord.
+    (before.is_nan() || f[0] <= 3.0 * before) && (chord - 0.5 * (f[0] + f[1])).abs() <= 0.25 * (f[0] - f[1])
+}
+
 /// Largest value of the cubic within the step and its share; the slopes change sign from + to -.
 pub(crate) fn summit(h: f64, y: [f64; 2], f: [f64; 2]) -> (f64, f64) {
     // Derivative: a x² + b x + c with c = h f0 > 0 and value h f1 < 0 at 1.
@@ -223,6 +235,7 @@ impl Track {
                     demoulded: 0,
                 })
                 .collect(),
+            chord: vec![f64::NAN; n],
             above: vec![0.0; n],
             limit,
             watches: vec![Watch::new(); sheets.len() + 1],
@@ -307,7 +320,13 @@ impl Track {
                         cell: i,
                     };
                 }
-                if f[0] > 0.0 && f[1] < 0.0 && y[0].max(y[1]) + 0.15 * h * (f[0] - f[1]) > track.top.value {
+                let chord = (y[1] - y[0]) / h;
+                let before = std::mem::replace(&mut self.chord[i], chord);
+                if f[0] > 0.0
+                    && f[1] < 0.0
+                    && y[0].max(y[1]) + 0.15 * h * (f[0] - f[1]) > track.top.value
+                    && believable(f, before, chord)
+                {
                     let (value, x) = summit(h, y, f);
                     if value > track.top.value {
                         track.top = Top {
