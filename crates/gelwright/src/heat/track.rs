@@ -150,12 +150,15 @@ impl Record {
             let at = self.next * self.cells;
             for i in 0..s.n {
                 let b = [s.before.temperature[i], s.after.temperature[i]];
-                self.temperature[at + i] = hermite(
-                    x,
-                    h,
-                    b,
-                    [s.slope_before.temperature[i], s.slope_after.temperature[i]],
-                );
+                let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
+                // Slopes that are far from the chord are those of `believable`'s cells: a straight line is better.
+                let rise = b[1] - b[0];
+                let bent = f.iter().any(|f| (f * h - rise).abs() > 3.0 * rise.abs() + BENT);
+                self.temperature[at + i] = if bent {
+                    b[0] + x * rise
+                } else {
+                    hermite(x, h, b, f)
+                };
                 let a = [s.before.cure[i], s.after.cure[i]];
                 self.cure[at + i] = hermite(x, h, a, [s.slope_before.cure[i], s.slope_after.cure[i]])
                     .clamp(a[0].min(a[1]), a[1].max(a[0]));
@@ -164,6 +167,9 @@ impl Record {
         }
     }
 }
+
+/// A cubic whose slopes would carry it this much further over the step than it goes (K) bulges by a seventh of it.
+const BENT: f64 = 10.0;
 
 /// Cubic through both ends of a step with their slopes, at the share `x` of it.
 fn hermite(x: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
