@@ -8,10 +8,10 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw};
-use gelwright::heat::{Cancel, Course, Cup, Cure, Face, Layer, Place, Thermal, Wall, sweep, sweep_cups};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall, sweep, sweep_cups};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
-use gelwright::{Source, Standing};
+use gelwright::{Cancel, Source, Standing};
 
 fn q<Q: Quantity>(text: &str) -> Q {
     parse::<Q>("x", text).unwrap()

@@ -154,7 +154,8 @@ const char *gw_version(void);
 //
 // `question` is its name ("mix.dose"), `request_json` its request as a JSON object with quantities as text
 // with their units ("450 g/m^2"). On success `*answer_json` receives the answer as JSON, to be freed with
-// gw_string_free. gw_questions lists the questions with the schemas of request and answer.
+// gw_string_free. gw_questions lists the questions with the schemas of request and answer; gw_ask_cancellable asks
+// one that can be stopped while it is worked on.
 //
 // # Safety
 // `question` and `request_json` point to NUL-terminated text, `answer_json` to a writable pointer; `error` is
@@ -164,8 +165,26 @@ gw_status gw_ask(const char *question,
                  char **answer_json,
                  struct gw_error **error);
 
-// Lists every question: `*questions_json` receives a JSON array of objects with `name`, `about`, and the JSON
-// schemas `request` and `answer`, to be freed with gw_string_free.
+// As gw_ask, for a caller who may want to stop it.
+//
+// `should_stop` is called on the calling thread with `user_data`: once before the work, and about 20 times a second
+// while the library works (on threads of its own). Once it returns other than 0, the work is given up and the
+// result is GW_ERROR_CANCELLED; `*answer_json` is left untouched. It must return normally: no exception, no longjmp.
+// It may call the library. NULL never stops, and is then the same as gw_ask. `user_data` is handed on and otherwise
+// not looked at; it may be NULL.
+//
+// # Safety
+// As gw_ask; `should_stop` is NULL or a function that may be called with `user_data` during this call, and returns.
+gw_status gw_ask_cancellable(const char *question,
+                             const char *request_json,
+                             int (*should_stop)(void *user_data),
+                             void *user_data,
+                             char **answer_json,
+                             struct gw_error **error);
+
+// Lists every question: `*questions_json` receives a JSON array of objects with `name`, `about`, `long` (whether it
+// may take long: ask it with gw_ask_cancellable), and the JSON schemas `request` and `answer`, to be freed with
+// gw_string_free.
 //
 // # Safety
 // `questions_json` points to a writable pointer; `error` is NULL or points to a writable pointer.

@@ -7,7 +7,8 @@
 Every computation is a *question*: a function with keyword arguments in the module of its subject. A quantity is
 given as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused.
 Answers are frozen objects; their quantities are those of pint's application registry. Refusals are exceptions of
-``gelwright.errors``, one class per kind of mistake.
+``gelwright.errors``, one class per kind of mistake. A computation runs without the interpreter lock, and Ctrl-C stops
+it.
 """
 
 from __future__ import annotations

@@ -542,7 +542,9 @@ class WallInput(TypedDict):
     time_above: NotRequired[QuantityInput | None]
     """Count the time that each layer spends above this."""
     profiles: NotRequired[int]
-    """Number of evenly spaced times at which temperature and conversion are kept over depth; none where 0."""
+    """Number of evenly spaced times at which temperature and conversion are kept over depth, 100 000 and,
+    times the number of cells, four million at most; none where 0.
+    """
     peak_within: NotRequired[QuantityInput | None]
     """Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given."""
     most_cells: NotRequired[int | None]

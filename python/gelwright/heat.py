@@ -140,7 +140,7 @@ class CupRun(Answer):
     fastest_rise_k_per_s: float
     """Fastest rise, K/s."""
     runaway: Quantity | None
-    """When it first passed 300 °C, where resin chars."""
+    """When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway."""
     residual: float
     """Heat set free less heat given off less heat stored, over the heat turned over."""
     lumping: Lumping
@@ -428,7 +428,7 @@ class WallRun(Answer):
     fastest_rise_at: Quantity
     """When that was."""
     runaway: Quantity | None
-    """When it first passed 300 °C, where resin chars: a runaway."""
+    """When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway."""
     ended: Literal["duration", "cooling", "runaway"]
     """How it ended."""
     end: Quantity
@@ -881,8 +881,8 @@ def wall(
     time_above : quantity | None
         Count the time that each layer spends above this.
     profiles : int
-        Number of evenly spaced times at which temperature and conversion are kept over depth; none where 0.
-        Default: 0.
+        Number of evenly spaced times at which temperature and conversion are kept over depth, 100 000 and,
+        times the number of cells, four million at most; none where 0. Default: 0.
     peak_within : quantity | None
         Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given.
     most_cells : int | None

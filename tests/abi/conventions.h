@@ -2,6 +2,7 @@
 #ifndef CONVENTIONS_H
 #define CONVENTIONS_H
 
+#include "cancel.h"
 #include "check.h"
 #include "typed.h"
 
@@ -104,6 +105,7 @@ static int run(void) {
     an_answer();
     refusals();
     nulls();
+    cancelling();
     typed();
     printf("%d passed, %d failed\n", checks - failures, failures);
     return failures == 0 ? EXIT_SUCCESS : EXIT_FAILURE;

@@ -1,6 +1,5 @@
 //! Propagation of uncertainty against the worked examples of the GUM, and what a bench can do.
 
-use gelwright::ErrorKind;
 use gelwright::mix::batch::MeasuredBy;
 use gelwright::mix::bench::{Calibration, Syringe, Thermometer};
 use gelwright::mix::dosing::Dosing;
@@ -10,6 +9,7 @@ use gelwright::mix::measurement::{
 use gelwright::mix::rescue::{Cup, CureBy, Left, Outcome, largest_batch, rescue};
 use gelwright::mix::{Bench, Dropper};
 use gelwright::quantity::{self, *};
+use gelwright::{Cancel, ErrorKind};
 
 fn q<Q: Quantity>(text: &str) -> Q {
     quantity::parse("x", text).unwrap()
@@ -146,11 +146,15 @@ fn sampling_meets_first_order_where_the_model_is_straight() {
     };
     let resin = q("500 g");
     let first = dosing.dosed(resin, MeasuredBy::Scale).unwrap();
-    let s = dosing.sampled(resin, MeasuredBy::Scale, N, 1).unwrap();
+    let s = dosing
+        .sampled(resin, MeasuredBy::Scale, N, 1, Cancel::NEVER)
+        .unwrap();
     let u = first.dose.standard_uncertainty.get();
     assert!((s.mean - first.dose.value.get()).abs() < 4.0 * s.standard_error);
     assert!((s.standard_deviation / u - 1.0).abs() < 4.0 / (2.0 * f64::from(N)).sqrt());
-    let drops = dosing.sampled(resin, MeasuredBy::Dropper, N, 1).unwrap();
+    let drops = dosing
+        .sampled(resin, MeasuredBy::Dropper, N, 1, Cancel::NEVER)
+        .unwrap();
     let [low, middle, high] = drops.percentiles;
     assert!(
         (high - middle) > 1.5 * (middle - low),

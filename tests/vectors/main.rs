@@ -7,7 +7,7 @@
 
 use std::path::Path;
 
-use gelwright::door;
+use gelwright::{Cancel, ErrorKind, door};
 use serde_json::{Value, json};
 
 fn cases() -> Vec<(String, Value)> {
@@ -161,6 +161,50 @@ fn every_case_is_answered_as_expected() {
         cases.len(),
         wrong.join("\n")
     );
+}
+
+/// A question that may take long gives up when it is told to, wherever it stands: at its first look and at a later one.
+#[test]
+fn every_long_question_stops_when_told() {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+    let mut stopped = std::collections::BTreeSet::new();
+    // The demo's plan follows every cup and zone, with kinetics searched for: what a plan nests stops as well.
+    let demo = include_str!("../../demo/moth_lantern.toml");
+    let demo = json!({ "name": "plan", "question": "plan.make", "request": { "casting_toml": demo } });
+    for (file, case) in cases().into_iter().chain([("demo".to_owned(), demo)]) {
+        let question = case["question"].as_str().unwrap_or_default();
+        let Some(entry) = door::questions().find(|e| e.name == question && e.long) else {
+            continue;
+        };
+        if case.get("error").is_some() {
+            continue;
+        }
+        let request = case["request"].to_string();
+        let looks = AtomicUsize::new(0);
+        let stop_after = |n: usize| {
+            looks.store(0, Ordering::Relaxed);
+            entry.ask_with(
+                &request,
+                Cancel::when(&|| looks.fetch_add(1, Ordering::Relaxed) >= n),
+            )
+        };
+        assert!(stop_after(usize::MAX).is_ok(), "{file}: {}", case["name"]);
+        let all = looks.load(Ordering::Relaxed);
+        // Three resins' kinetics, five cups, four zones: each looks once or more.
+        assert!(file != "demo" || all >= 12, "{all} looks");
+        for n in [0, all / 2, all.saturating_sub(1)] {
+            let kind = stop_after(n).map_err(|e| e.kind());
+            assert_eq!(
+                kind,
+                Err(ErrorKind::Cancelled),
+                "{file}: {}: look {n} of {all}",
+                case["name"]
+            );
+        }
+        stopped.insert(entry.name);
+    }
+    let long: std::collections::BTreeSet<_> = door::questions().filter(|e| e.long).map(|e| e.name).collect();
+    assert_eq!(stopped, long, "a long question has no case that is answered");
 }
 
 /// The comparison itself must be able to fail.

@@ -20,7 +20,7 @@ pub use dose::*;
 pub use error::*;
 pub use gel::*;
 
-use std::ffi::{CString, c_char};
+use std::ffi::{CString, c_char, c_int, c_void};
 
 use guard::{guarded, out, text};
 
@@ -45,7 +45,8 @@ pub extern "C" fn gw_version() -> *const c_char {
 ///
 /// `question` is its name ("mix.dose"), `request_json` its request as a JSON object with quantities as text
 /// with their units ("450 g/m^2"). On success `*answer_json` receives the answer as JSON, to be freed with
-/// gw_string_free. gw_questions lists the questions with the schemas of request and answer.
+/// gw_string_free. gw_questions lists the questions with the schemas of request and answer; gw_ask_cancellable asks
+/// one that can be stopped while it is worked on.
 ///
 /// # Safety
 /// `question` and `request_json` point to NUL-terminated text, `answer_json` to a writable pointer; `error` is
@@ -70,8 +71,46 @@ pub unsafe extern "C" fn gw_ask(
     }
 }
 
-/// Lists every question: `*questions_json` receives a JSON array of objects with `name`, `about`, and the JSON
-/// schemas `request` and `answer`, to be freed with gw_string_free.
+/// As gw_ask, for a caller who may want to stop it.
+///
+/// `should_stop` is called on the calling thread with `user_data`: once before the work, and about 20 times a second
+/// while the library works (on threads of its own). Once it returns other than 0, the work is given up and the
+/// result is GW_ERROR_CANCELLED; `*answer_json` is left untouched. It must return normally: no exception, no longjmp.
+/// It may call the library. NULL never stops, and is then the same as gw_ask. `user_data` is handed on and otherwise
+/// not looked at; it may be NULL.
+///
+/// # Safety
+/// As gw_ask; `should_stop` is NULL or a function that may be called with `user_data` during this call, and returns.
+#[unsafe(no_mangle)]
+pub unsafe extern "C" fn gw_ask_cancellable(
+    question: *const c_char,
+    request_json: *const c_char,
+    should_stop: Option<unsafe extern "C" fn(user_data: *mut c_void) -> c_int>,
+    user_data: *mut c_void,
+    answer_json: *mut *mut c_char,
+    error: *mut *mut gw_error,
+) -> gw_status {
+    let Some(should_stop) = should_stop else {
+        // SAFETY: the caller's promises, passed on.
+        return unsafe { gw_ask(question, request_json, answer_json, error) };
+    };
+    // SAFETY: the caller's promises, passed on; `should_stop` is only called in here, on this thread.
+    unsafe {
+        guarded(error, || {
+            let question = text("question", question)?;
+            let request = text("request_json", request_json)?;
+            let answer_json = out("answer_json", answer_json)?;
+            let mut should_stop = || should_stop(user_data) != 0;
+            let answer = gelwright_core::door::ask_cancellable(question, request, &mut should_stop)?;
+            *answer_json = c_string(&answer).into_raw();
+            Ok(())
+        })
+    }
+}
+
+/// Lists every question: `*questions_json` receives a JSON array of objects with `name`, `about`, `long` (whether it
+/// may take long: ask it with gw_ask_cancellable), and the JSON schemas `request` and `answer`, to be freed with
+/// gw_string_free.
 ///
 /// # Safety
 /// `questions_json` points to a writable pointer; `error` is NULL or points to a writable pointer.
@@ -89,6 +128,7 @@ pub unsafe extern "C" fn gw_questions(
                     serde_json::json!({
                         "name": q.name,
                         "about": q.about,
+                        "long": q.long,
                         "request": q.request_schema(),
                         "answer": q.answer_schema(),
                     })

@@ -27,10 +27,30 @@ fn raised(py: Python<'_>, kind: &str, message: &str, field: &str, rest: [Option<
     }
 }
 
-/// Asks a question with a JSON request; answers in JSON. Releases the interpreter lock while it works.
+/// Asks a question with a JSON request; answers in JSON. Releases the interpreter lock while it works. Ctrl-C stops it,
+/// as does any other signal whose Python handler raises.
 #[pyfunction]
 fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
-    let outcome = py.detach(|| catch_unwind(AssertUnwindSafe(|| gelwright::door::ask(question, request))));
+    // What a signal's handler raised: it, and not the refusal that follows from it, is what the caller gets.
+    let mut raised_by_signal = None;
+    let outcome = py.detach(|| {
+        // Asked on this thread. Only Python's main thread handles signals; on another this finds none. Without an
+        // interpreter (it is shutting down) nobody waits for the answer.
+        let mut should_stop = || match Python::try_attach(|py| py.check_signals()) {
+            Some(Ok(())) => false,
+            Some(Err(e)) => {
+                raised_by_signal = Some(e);
+                true
+            }
+            None => true,
+        };
+        catch_unwind(AssertUnwindSafe(|| {
+            gelwright::door::ask_cancellable(question, request, &mut should_stop)
+        }))
+    });
+    if let Some(e) = raised_by_signal {
+        return Err(e);
+    }
     match outcome {
         Ok(Ok(answer)) => Ok(answer),
         Ok(Err(e)) => Err(exception(py, &e)),

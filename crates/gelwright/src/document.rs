@@ -187,7 +187,13 @@ impl de::Error for Refusal {
         Refusal(
             Error::new(ErrorKind::Document, "")
                 .with_value(format_args!("{found}"))
-                .with_way_out(format!("write {wanted}")),
+                .with_way_out(match wanted.to_string().as_str() {
+                    // What serde calls a count.
+                    "u8" | "u16" | "u32" | "u64" | "usize" => {
+                        "write a whole number, not negative and not huge".to_owned()
+                    }
+                    wanted => format!("write {wanted}"),
+                }),
         )
     }
     fn invalid_value(found: de::Unexpected<'_>, wanted: &dyn de::Expected) -> Self {

@@ -2,15 +2,17 @@
 //!
 //! A [`Question`] is a plain request struct with its answer; the science stays in the typed functions that it
 //! calls. C and Python reach all of them through [`ask`], with their requests and answers described by JSON
-//! schemas, so a computation is bound to every language by being listed here once.
+//! schemas, so a computation is bound to every language by being listed here once. [`ask_cancellable`] is the same
+//! for a caller who may want to stop it: C by a callback, Python by Ctrl-C.
 
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use crate::cancel::{Cancel, watched};
 use crate::document;
-use crate::error::{Error, Result};
+use crate::error::{Error, ErrorKind, Result};
 
 /// A request that has an answer.
 pub trait Question: DeserializeOwned + JsonSchema {
@@ -27,6 +29,16 @@ pub trait Question: DeserializeOwned + JsonSchema {
     fn answer(&self) -> Result<Self::Answer>;
 }
 
+/// A question whose answer may take long (a run of the solver or many of them, a search, a sampling), so that its
+/// caller may want to stop it. Any other is answered about as soon as its request is read.
+pub trait LongQuestion: Question {
+    /// Answers, asking `cancel` now and then: at least twice a second, and once before it answers.
+    ///
+    /// # Errors
+    /// As [`Question::answer`]; [`ErrorKind::Cancelled`].
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<Self::Answer>;
+}
+
 /// A question as the door lists it.
 #[derive(Clone, Copy)]
 pub struct Entry {
@@ -34,7 +46,9 @@ pub struct Entry {
     pub name: &'static str,
     /// What it answers.
     pub about: &'static str,
-    ask: fn(&str) -> Result<String>,
+    /// Whether the answer may take long: see [`LongQuestion`].
+    pub long: bool,
+    ask: fn(&str, Cancel<'_>) -> Result<String>,
     request: fn() -> schemars::Schema,
     answer: fn() -> schemars::Schema,
 }
@@ -45,7 +59,42 @@ impl Entry {
     /// # Errors
     /// As [`ask`].
     pub fn ask(&self, request: &str) -> Result<String> {
-        (self.ask)(request)
+        self.ask_with(request, Cancel::NEVER)
+    }
+    /// The same, cancellable on the calling thread; only a [long](Self::long) question ever looks at `cancel`.
+    ///
+    /// # Errors
+    /// As [`ask`]; [`ErrorKind::Cancelled`].
+    pub fn ask_with(&self, request: &str, cancel: Cancel<'_>) -> Result<String> {
+        (self.ask)(request, cancel)
+    }
+    /// The same for a caller who may want to stop it: `should_stop` is asked on the calling thread, once before the work and, while a
+    /// [long](Self::long) question is worked on (by a thread of its own), about 20 times a second.
+    ///
+    /// Only a long question starts a thread: starting one costs some tens of microseconds, which is more than many
+    /// a short answer.
+    ///
+    /// # Errors
+    /// As [`ask`]; [`ErrorKind::Cancelled`] once `should_stop` has answered true.
+    ///
+    /// # Panics
+    /// Where `should_stop` does; where the work does, with its payload.
+    pub fn ask_cancellable(&self, request: &str, should_stop: &mut dyn FnMut() -> bool) -> Result<String> {
+        let cancelled = || {
+            Error::new(ErrorKind::Cancelled, "question")
+                .with_value(self.name)
+                .with_way_out("ask it again, or let it finish")
+        };
+        if should_stop() {
+            return Err(cancelled());
+        }
+        if !self.long {
+            return self.ask(request);
+        }
+        watched(|cancel| self.ask_with(request, cancel), should_stop).map_err(|e| match e.kind() {
+            ErrorKind::Cancelled => cancelled(),
+            _ => e,
+        })
     }
     /// The JSON schema of the request. A quantity is a string of format `quantity`.
     pub fn request_schema(&self) -> schemars::Schema {
@@ -67,15 +116,30 @@ impl std::fmt::Debug for Entry {
 
 /// Lists a question.
 pub const fn entry<Q: Question>() -> Entry {
+    listed::<Q>(false, |request, _| {
+        let question: Q = document::from_json(request)?;
+        written::<Q>(&question.answer()?)
+    })
+}
+
+/// Lists a question that can be cancelled.
+pub const fn long_entry<Q: LongQuestion>() -> Entry {
+    listed::<Q>(true, |request, cancel| {
+        let question: Q = document::from_json(request)?;
+        written::<Q>(&question.answer_with(cancel)?)
+    })
+}
+
+fn written<Q: Question>(answer: &Q::Answer) -> Result<String> {
+    serde_json::to_string(answer).map_err(|e| Error::new(ErrorKind::NotFinite, Q::NAME).with_value(e))
+}
+
+const fn listed<Q: Question>(long: bool, ask: fn(&str, Cancel<'_>) -> Result<String>) -> Entry {
     Entry {
         name: Q::NAME,
         about: Q::ABOUT,
-        ask: |request| {
-            let question: Q = document::from_json(request)?;
-            let answer = question.answer()?;
-            serde_json::to_string(&answer)
-                .map_err(|e| Error::new(crate::ErrorKind::NotFinite, Q::NAME).with_value(e))
-        },
+        long,
+        ask,
         request: || {
             SchemaSettings::draft2020_12()
                 .into_generator()
@@ -115,14 +179,28 @@ pub fn questions() -> impl Iterator<Item = &'static Entry> {
 /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) with the nearest question; else as the request's
 /// reading ([`document::from_json`]) and the question itself refuse.
 pub fn ask(question: &str, request: &str) -> Result<String> {
-    match questions().find(|e| e.name == question) {
-        Some(entry) => entry.ask(request),
-        None => Err(Error::unknown_name(
-            "question",
-            question,
-            questions().map(|e| e.name),
-        )),
-    }
+    named(question)?.ask(request)
+}
+
+/// The same for a caller who may want to stop it: see [`Entry::ask_cancellable`].
+///
+/// # Errors
+/// As [`ask`]; [`ErrorKind::Cancelled`] once `should_stop` has answered true.
+///
+/// # Panics
+/// As [`Entry::ask_cancellable`].
+pub fn ask_cancellable(
+    question: &str,
+    request: &str,
+    should_stop: &mut dyn FnMut() -> bool,
+) -> Result<String> {
+    named(question)?.ask_cancellable(request, should_stop)
+}
+
+fn named(question: &str) -> Result<&'static Entry> {
+    questions()
+        .find(|e| e.name == question)
+        .ok_or_else(|| Error::unknown_name("question", question, questions().map(|e| e.name)))
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
+pub mod cancel;
 mod check;
 pub mod cure;
 pub mod document;
@@ -24,6 +25,7 @@ pub mod source;
 #[cfg(feature = "proptest")]
 pub mod strategies;
 
+pub use cancel::Cancel;
 pub use error::{Error, ErrorKind, Result};
 pub use source::{Property, Source, Standing, Why};
 

@@ -247,7 +247,11 @@ pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
                         "--leak-check=full",
                         "--errors-for-leak-kinds=definite,indirect,possible",
                     ])
-                    .arg("--error-exitcode=9")
+                    .args([
+                        "--error-exitcode=9",
+                        "--fair-sched=yes",
+                        "--suppressions=tests/abi/valgrind.supp",
+                    ])
                     .arg(root.join("target/abi").join(program))
                     .env("RUST_BACKTRACE", "0")
                     .go()?;

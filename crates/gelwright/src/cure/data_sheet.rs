@@ -19,6 +19,7 @@ use super::gel_table::{GAS_CONSTANT, molar_energy, seconds};
 use super::integrate::{System, integrate};
 use super::kinetics::{FittedRange, FreeRadical, Kernel, Kinetics, Radicals, RateConstant, RateLaw};
 use super::schedule::Schedule;
+use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Frequency, HeatTransfer, Mass, MassDensity, MolarEnergy, Phr, Quantity,
@@ -311,18 +312,19 @@ const PEAK_AGREES: f64 = 15.0;
 /// Finds kinetics that show the lines of a data sheet in its cup.
 ///
 /// Levenberg-Marquardt on the logarithms of the constants. `temperature` is that of the test. `cup` tells what a cup
-/// shows with given kinetics ([`TestCup::read`], or the cup of `heat`).
+/// shows with given kinetics ([`TestCup::read`], or the cup of `heat`). `cancel` is asked before every reading of it.
 ///
 /// # Errors
 /// `OutOfRange` for times not above zero, or a peak not above the test's temperature; `Inconsistent` where no
-/// kinetics show these lines, naming the line that does not fit and the nearest reading.
+/// kinetics show these lines, naming the line that does not fit and the nearest reading; `Cancelled`.
 pub fn kinetics_from_data_sheet(
     lines: &DataSheetLines,
     temperature: ThermodynamicTemperature,
     cup: &dyn Fn(&Kinetics, DegreeOfCure) -> Result<CupReading>,
+    cancel: Cancel<'_>,
 ) -> Result<DataSheetKinetics> {
     let search = Search::new(lines, temperature, cup)?;
-    let (p, misfit) = search.solve()?;
+    let (p, misfit) = search.solve(cancel)?;
     let kinetics = search.kinetics(&p)?;
     let reading = cup(&kinetics, search.gel)?;
     search.judge(&p, &reading, misfit)?;
@@ -591,7 +593,7 @@ impl<'a> Search<'a> {
         }
     }
 
-    fn solve(&self) -> Result<(Vec<f64>, f64)> {
+    fn solve(&self, cancel: Cancel<'_>) -> Result<(Vec<f64>, f64)> {
         let gel = self.lines.gel_time.si();
         let norm = |r: &[f64]| r.iter().map(|x| x * x).sum::<f64>();
         let mut best: Option<(Vec<f64>, f64)> = None;
@@ -618,6 +620,7 @@ impl<'a> Search<'a> {
                 );
             }
             self.bounded(&mut p);
+            cancel.check()?;
             let mut r = match self.residuals(&p) {
                 Ok(r) => r,
                 Err(e) => {
@@ -637,6 +640,7 @@ impl<'a> Search<'a> {
                     let mut q = p.clone();
                     let h = 1e-4;
                     q[j] += h;
+                    cancel.check()?;
                     match self.residuals(&q) {
                         Ok(rq) => {
                             for i in 0..r.len() {
@@ -659,6 +663,7 @@ impl<'a> Search<'a> {
                         *x += s.clamp(-1.0, 1.0);
                     }
                     self.bounded(&mut q);
+                    cancel.check()?;
                     if let Ok(rq) = self.residuals(&q)
                         && norm(&rq) < norm(&r)
                     {
@@ -831,7 +836,7 @@ mod tests {
 
     fn solve(l: &DataSheetLines) -> Result<DataSheetKinetics> {
         let c = cup();
-        kinetics_from_data_sheet(l, celsius(25.0), &|k, g| c.read(k, g))
+        kinetics_from_data_sheet(l, celsius(25.0), &|k, g| c.read(k, g), Cancel::NEVER)
     }
 
     #[test]

@@ -17,6 +17,7 @@ use super::gel_table::{bisect, wanted_within};
 use super::kinetics::{Kinetics, RateLaw};
 use super::run::CureTime;
 use super::schedule::Schedule;
+use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{DegreeOfCure, Phr, Quantity, Tagged, Time, show};
 use crate::source::Why;
@@ -185,21 +186,23 @@ impl Kinetics {
     }
 
     /// The dose inside `window` (least, most) that gives a wanted gel time along a schedule: bisection in ln(dose),
-    /// along which the gel time never rises.
+    /// along which the gel time never rises. `cancel` is asked before every gel time.
     ///
     /// # Errors
     /// `NoSolution` where the window does not hold the time, naming the nearest; `Inconsistent` for an empty window
-    /// or a law that does not know its dose; as [`gel_time`](Self::gel_time).
+    /// or a law that does not know its dose; `Cancelled`; as [`gel_time`](Self::gel_time).
     pub fn dose_for(
         &self,
         time: Time,
         criterion: &GelCriterion,
         schedule: &Schedule,
         window: (Phr, Phr),
+        cancel: Cancel<'_>,
     ) -> Result<DoseFromKinetics> {
         let (wanted, low, high) = wanted_within(time, window)?;
         // A dose that never gels gels infinitely late.
         let gel = |dose: f64| -> Result<f64> {
+            cancel.check()?;
             match self.with_dose(Phr::new(dose)?)?.gel_time(criterion, schedule) {
                 Ok(t) => Ok(t.time.si()),
                 Err(e) if e.kind() == ErrorKind::NoSolution => Ok(f64::INFINITY),

@@ -124,15 +124,13 @@ pub(crate) fn integrate<const N: usize, S: System<N>>(
     let mut y = start;
     let mut f = system.rate(t, &y);
     let mut h = first_step(&f, &y, &scale, t1 - t0);
+    let mut corners = corners.iter().copied().filter(|c| *c < t1).peekable();
     for _ in 0..MOST_STEPS {
         if t >= t1 {
             return Ok(false);
         }
-        let stop = corners
-            .iter()
-            .copied()
-            .find(|c| *c > t + 1e-9 * t.abs().max(1.0) && *c < t1)
-            .unwrap_or(t1);
+        while corners.next_if(|c| *c <= t + 1e-9 * t.abs().max(1.0)).is_some() {}
+        let stop = corners.peek().copied().unwrap_or(t1);
         let left = stop - t;
         let hits = h >= 0.999 * left;
         let step = if hits { left } else { h.min(0.5 * left) };

@@ -10,7 +10,8 @@ use super::{
     TackWindowRule, TestCup, Vitrification, equivalent_time, kinetics_from_data_sheet, post_cure,
     post_cure_hold, tack_window_from_gel_time,
 };
-use crate::door::{Entry, Question, entry};
+use crate::cancel::Cancel;
+use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
 use crate::error::{Result, finite};
 use crate::quantity::{
     DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show,
@@ -261,11 +262,18 @@ impl Question for DoseFromKineticsRequest {
     const ABOUT: &'static str = "The catalyst dose inside a window that gives a wanted gel time, from free-radical kinetics; or why none does.";
     type Answer = DoseFromKinetics;
     fn answer(&self) -> Result<DoseFromKinetics> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for DoseFromKineticsRequest {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<DoseFromKinetics> {
         self.kinetics.dose_for(
             self.time,
             &self.criterion,
             &self.schedule,
             (self.least, self.most),
+            cancel,
         )
     }
 }
@@ -619,21 +627,31 @@ impl Question for KineticsFromDataSheet {
     const ABOUT: &'static str = "Free-radical kinetics whose cup shows a data sheet's gel time, gel-to-peak time and peak temperature.";
     type Answer = DataSheetKinetics;
     fn answer(&self) -> Result<DataSheetKinetics> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for KineticsFromDataSheet {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<DataSheetKinetics> {
         self.cup.time_constant().map_err(|e| e.within("cup"))?;
-        kinetics_from_data_sheet(&self.lines, self.cup.surroundings, &|k, g| self.cup.read(k, g)).map_err(
-            |e| {
-                if e.field() == "temperature" {
-                    crate::Error::out_of_range(
-                        "cup.surroundings",
-                        show(self.cup.surroundings),
-                        "-50 degC to 100 degC",
-                        "give the temperature of the data sheet's test, mostly 25 degC",
-                    )
-                } else {
-                    e.within("lines")
-                }
-            },
+        kinetics_from_data_sheet(
+            &self.lines,
+            self.cup.surroundings,
+            &|k, g| self.cup.read(k, g),
+            cancel,
         )
+        .map_err(|e| {
+            if e.field() == "temperature" {
+                crate::Error::out_of_range(
+                    "cup.surroundings",
+                    show(self.cup.surroundings),
+                    "-50 degC to 100 degC",
+                    "give the temperature of the data sheet's test, mostly 25 degC",
+                )
+            } else {
+                e.within("lines")
+            }
+        })
     }
 }
 
@@ -644,7 +662,7 @@ pub(crate) const QUESTIONS: &[Entry] = &[
     entry::<RateOfCure>(),
     entry::<ConversionOverTime>(),
     entry::<GelTimeFromKinetics>(),
-    entry::<DoseFromKineticsRequest>(),
+    long_entry::<DoseFromKineticsRequest>(),
     entry::<PotLife>(),
     entry::<TackWindowFromKinetics>(),
     entry::<TackWindowFromGelTime>(),
@@ -656,5 +674,5 @@ pub(crate) const QUESTIONS: &[Entry] = &[
     entry::<GlassTransitionAt>(),
     entry::<FinalConversion>(),
     entry::<ShrinkageAt>(),
-    entry::<KineticsFromDataSheet>(),
+    long_entry::<KineticsFromDataSheet>(),
 ];

@@ -14,17 +14,17 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cancel::Cancel;
 use super::chemistry::Law;
 use super::cup_lanes::{Followed, Lumped, follow};
 use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Face, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Next, Segment, Tolerance, Workspace};
-use super::layer::{Cure, Thermal, temperature};
+use super::layer::{Cure, Thermal, holds_heat, temperature};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
-use super::wall::CHARS;
+use super::wall::{CHARS, NEXT_TO_NOTHING, ran_away, unbalanced};
+use crate::cancel::Cancel;
 use crate::check::between;
 use crate::error::{Error, Result};
 use crate::quantity::{
@@ -191,7 +191,7 @@ pub struct CupRun {
     pub adiabatic_rise: TemperatureInterval,
     /// Fastest rise, K/s.
     pub fastest_rise_k_per_s: f64,
-    /// When it first passed 300 °C, where resin chars.
+    /// When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway.
     #[serde(with = "crate::quantity::serde_tagged_option")]
     #[schemars(with = "Option<Tagged>")]
     pub runaway: Option<Time>,
@@ -290,6 +290,9 @@ impl Cup {
         self.thermal.check().map_err(|e| e.within("thermal"))?;
         let kernel = self.cure.check().map_err(|e| e.within("cure"))?;
         let start = temperature("starts_at", self.starts_at)?;
+        let slope = self.thermal.specific_heat_slope.map_or(0.0, Quantity::si);
+        let reference = self.thermal.reference.map_or(298.15, Quantity::si);
+        holds_heat(slope, reference, start)?;
         if self.points > 100_000 {
             return Err(Error::out_of_range(
                 "points",
@@ -302,8 +305,30 @@ impl Cup {
         let volume = mass / density;
         let end = std::f64::consts::FRAC_PI_4 * diameter * diameter;
         let depth = volume / end;
+        if depth > 10.0 {
+            return Err(Error::inconsistent(
+                "diameter",
+                show(self.diameter),
+                "a mix that stands at most 10 m deep",
+                format!(
+                    "{} would stand {} deep: check mass and diameter",
+                    show(self.mass),
+                    show(Length::from_si(depth)?)
+                ),
+            ));
+        }
         let side = std::f64::consts::PI * diameter * depth;
-        let law = |f: Face| f.law(0.0, duration);
+        // A face's temperature is called otherwise in each place.
+        let law = |f: Face, course: &str| {
+            f.law(0.0, duration)
+                .map_err(|e| match e.field().strip_prefix("temperature") {
+                    Some(rest) => {
+                        let field = format!("place.{course}{rest}");
+                        e.at(field)
+                    }
+                    None => e.within("place"),
+                })
+        };
         let (top, rest, top_area, rest_area) = match &self.place {
             Place::Bench { air, emissivity } => {
                 let e = emissivity.unwrap_or(0.9);
@@ -314,8 +339,8 @@ impl Cup {
                     })
                 };
                 (
-                    law(face(Stance::LevelUp, 0.25 * diameter)?)?,
-                    law(face(Stance::Vertical, depth)?)?,
+                    law(face(Stance::LevelUp, 0.25 * diameter)?, "air")?,
+                    law(face(Stance::Vertical, depth)?, "air")?,
                     end,
                     side,
                 )
@@ -330,7 +355,7 @@ impl Cup {
                     emissivity: None,
                     temperature: bath.clone(),
                 };
-                (EdgeLaw::Closed, law(face)?, end, side + end)
+                (EdgeLaw::Closed, law(face, "bath")?, end, side + end)
             }
             Place::Coefficient {
                 coefficient,
@@ -341,7 +366,12 @@ impl Cup {
                     emissivity: None,
                     temperature: surroundings.clone(),
                 };
-                (law(face())?, law(face())?, end, side + end)
+                (
+                    law(face(), "surroundings")?,
+                    law(face(), "surroundings")?,
+                    end,
+                    side + end,
+                )
             }
             Place::Insulated => (EdgeLaw::Closed, EdgeLaw::Closed, end, side),
         };
@@ -349,9 +379,9 @@ impl Cup {
             thickness: 1.0,
             capacity: density * self.thermal.specific_heat.si(),
             conductivity: self.thermal.conductivity.si(),
-            capacity_slope: self.thermal.specific_heat_slope.map_or(0.0, Quantity::si),
+            capacity_slope: slope,
             conductivity_slope: 0.0,
-            reference: self.thermal.reference.map_or(298.15, Quantity::si),
+            reference,
             start,
             laid: 0.0,
             contact: 0.0,
@@ -460,7 +490,7 @@ impl Cup {
     /// `OutOfRange` for an absurd input, `Inconsistent` for a course that does not cover the run, `NotConverged`
     /// where the steps collapse.
     pub fn run(&self) -> Result<CupRun> {
-        self.run_in(&mut Workspace::new(), Cancel::NEVER)
+        self.run_with(Cancel::NEVER)
     }
 
     /// The same, cancellable.
@@ -472,6 +502,7 @@ impl Cup {
     }
 
     fn simulate(&self, work: &mut Workspace, cancel: Cancel) -> Result<Simulated> {
+        cancel.check()?;
         let CupPlan {
             sheets,
             duration,
@@ -531,6 +562,11 @@ impl Cup {
             let (now, next) = work.advance(&RODAS4, &mut chain, t, stop, tol, 200_000, &mut |s| {
                 track.step(s, &sheets, &grid, n, &view);
                 fastest = fastest.max(s.slope_after.cure[0]);
+                holds_heat(
+                    sheets[0].capacity_slope,
+                    sheets[0].reference,
+                    s.after.temperature[0],
+                )?;
                 asked += 1;
                 if asked.is_multiple_of(64) {
                     cancel.check()?;
@@ -599,10 +635,7 @@ impl Cup {
         let mut cautions = vec![];
         let runaway = track.runaway;
         if let Some(t) = runaway {
-            cautions.push(format!(
-                "runaway: hotter than 300 degC from {} on; no kinetics is fitted there.",
-                show(Time::from_si(t)?)
-            ));
+            cautions.push(ran_away(t)?);
         }
         if peak > 373.15 {
             cautions.push(format!(
@@ -610,6 +643,9 @@ impl Cup {
                 show(ThermodynamicTemperature::from_si(peak)?)
             ));
         }
+        let warming = NEXT_TO_NOTHING * capacity.iter().sum::<f64>();
+        let residual = (released + through - stored) / turned.max(warming);
+        cautions.extend(unbalanced(residual, runaway.is_some()));
         let peak_q = ThermodynamicTemperature::from_si(peak)?;
         let curve = track.record.as_ref().map(|r| CupCurve {
             time_s: r.times[..r.rows()].to_vec(),
@@ -637,11 +673,7 @@ impl Cup {
             adiabatic_rise: TemperatureInterval::from_si(sheet.rise)?,
             fastest_rise_k_per_s: track.rise.value.max(0.0),
             runaway: time(runaway.unwrap_or(f64::NAN))?,
-            residual: if turned > 0.0 {
-                (released + through - stored) / turned
-            } else {
-                0.0
-            },
+            residual,
             lumping: Lumping {
                 biot,
                 difference_inside: TemperatureInterval::from_si(inside)?,
@@ -672,8 +704,9 @@ impl Cup {
         Ok(match &self.place {
             Place::Bench { air, emissivity } => {
                 Surroundings::new(Stance::Vertical, self.diameter, emissivity.unwrap_or(0.9))
+                    // A charred cup is not asked how fair one temperature is.
                     .coefficient(
-                        ThermodynamicTemperature::from_si(peak)?,
+                        ThermodynamicTemperature::from_si(peak.min(CHARS))?,
                         ThermodynamicTemperature::from_si(air.extremes().0)?,
                     )?
                     .si()

@@ -120,6 +120,32 @@ impl Thermal {
     }
 }
 
+/// Least part of its reference value that a specific heat with a slope may sink to.
+const LEAST_SPECIFIC_HEAT: f64 = 0.1;
+
+/// Refuses a temperature at which a specific heat with this slope is next to nothing, or negative: heat then warms
+/// without bound, and no step is short enough.
+pub(crate) fn holds_heat(slope: f64, reference: f64, at: f64) -> Result<()> {
+    let left = 1.0 + slope * (at - reference);
+    if left >= LEAST_SPECIFIC_HEAT {
+        return Ok(());
+    }
+    Err(Error::inconsistent(
+        "thermal.specific_heat_slope",
+        show(TemperatureCoefficient::from_si(slope)?),
+        format!(
+            "a specific heat that stays above {:.0} % of that at {}",
+            100.0 * LEAST_SPECIFIC_HEAT,
+            show(ThermodynamicTemperature::from_si(reference)?)
+        ),
+        format!(
+            "at {}, which is reached, it would be {:.0} %: give a slope that holds over the whole run, or none",
+            show(ThermodynamicTemperature::from_si(at)?),
+            100.0 * left
+        ),
+    ))
+}
+
 /// Refuses a temperature at which no resin is handled.
 pub(crate) fn temperature(field: &str, t: ThermodynamicTemperature) -> Result<f64> {
     between(field, t, 100.0, 1000.0, "check the unit: '20 degC', not '20 K'")

@@ -31,7 +31,6 @@
 //! # Ok(())
 //! # }
 //! ```
-mod cancel;
 mod chemistry;
 pub mod critical;
 pub mod cup;
@@ -49,7 +48,6 @@ mod track;
 mod vector;
 pub mod wall;
 
-pub use cancel::Cancel;
 pub use critical::{CriticalSize, CriticalSizeAnswer, critical_delta};
 pub use cup::{Cup, CupCurve, CupRun, CupSummary, Lumping, Place, Vessel, sweep_cups};
 pub use face::{Course, CoursePoint, Face, Stance, Surroundings};

@@ -3,12 +3,12 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cancel::Cancel;
 use super::face::Face;
 use super::kernel::Workspace;
 use super::layer::{Cure, Layer, Thermal};
 use super::solve::between;
 use super::wall::{Cells, Form, Grows, Wall, WallRun};
+use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     Area, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, Tagged, TemperatureCoefficient,

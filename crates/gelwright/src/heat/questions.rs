@@ -3,7 +3,6 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cancel::Cancel;
 use super::critical::{CriticalSize, CriticalSizeAnswer};
 use super::cup::{Cup, CupRun, sweep_cups};
 use super::face::Surroundings;
@@ -11,24 +10,25 @@ use super::kernel::Workspace;
 use super::pour::{HollowOrSolid, HollowOrSolidAnswer, Pours, PoursAnswer, ThickestPour, ThickestPourAnswer};
 use super::solve::between;
 use super::wall::{Wall, WallRun, sweep};
+use crate::cancel::Cancel;
 use crate::cure::RateLaw;
-use crate::door::{Entry, Question, entry};
-use crate::error::{Error, Result};
+use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
+use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{HeatTransfer, Length, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show};
 use crate::source::Why;
 
 pub(crate) const QUESTIONS: &[Entry] = &[
-    entry::<Cup>(),
-    entry::<SweepCups>(),
-    entry::<Wall>(),
-    entry::<SweepWalls>(),
-    entry::<ThickestPour>(),
-    entry::<Pours>(),
-    entry::<HollowOrSolid>(),
+    long_entry::<Cup>(),
+    long_entry::<SweepCups>(),
+    long_entry::<Wall>(),
+    long_entry::<SweepWalls>(),
+    long_entry::<ThickestPour>(),
+    long_entry::<Pours>(),
+    long_entry::<HollowOrSolid>(),
     entry::<CriticalSize>(),
-    entry::<ThicknessForPeak>(),
-    entry::<PourTemperature>(),
-    entry::<DoseForGel>(),
+    long_entry::<ThicknessForPeak>(),
+    long_entry::<PourTemperature>(),
+    long_entry::<DoseForGel>(),
     entry::<StillAir>(),
 ];
 
@@ -38,7 +38,13 @@ impl Question for Cup {
         "Exotherm of a cup of mixed resin: gel, peak and its time, and whether one temperature is fair.";
     type Answer = CupRun;
     fn answer(&self) -> Result<CupRun> {
-        self.run()
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for Cup {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<CupRun> {
+        self.run_with(cancel)
     }
 }
 
@@ -47,7 +53,13 @@ impl Question for Wall {
     const ABOUT: &'static str = "Temperature and conversion over time and depth of a wall of layers: peak, faces, gel and demould of each layer.";
     type Answer = WallRun;
     fn answer(&self) -> Result<WallRun> {
-        self.run()
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for Wall {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<WallRun> {
+        self.run_with(cancel)
     }
 }
 
@@ -56,7 +68,13 @@ impl Question for ThickestPour {
     const ABOUT: &'static str = "Thickest layer of a wall that keeps every temperature limit.";
     type Answer = ThickestPourAnswer;
     fn answer(&self) -> Result<ThickestPourAnswer> {
-        self.solve(Cancel::NEVER)
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for ThickestPour {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<ThickestPourAnswer> {
+        self.solve(cancel)
     }
 }
 
@@ -65,7 +83,13 @@ impl Question for Pours {
     const ABOUT: &'static str = "Number of pours of a thick body and the waiting time between them, with every temperature limit kept.";
     type Answer = PoursAnswer;
     fn answer(&self) -> Result<PoursAnswer> {
-        self.solve(Cancel::NEVER)
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for Pours {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<PoursAnswer> {
+        self.solve(cancel)
     }
 }
 
@@ -75,7 +99,13 @@ impl Question for HollowOrSolid {
         "The same mould cast as a hollow shell and solid: mix, cost, peak, hours, cracked or not.";
     type Answer = HollowOrSolidAnswer;
     fn answer(&self) -> Result<HollowOrSolidAnswer> {
-        self.solve(Cancel::NEVER)
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for HollowOrSolid {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<HollowOrSolidAnswer> {
+        self.solve(cancel)
     }
 }
 
@@ -86,6 +116,14 @@ impl Question for CriticalSize {
     type Answer = CriticalSizeAnswer;
     fn answer(&self) -> Result<CriticalSizeAnswer> {
         self.solve()
+    }
+}
+
+/// A row of a sweep, which may refuse; a cancelled one is no row.
+fn finished<T>(row: Result<T>) -> Result<Result<T>> {
+    match row {
+        Err(e) if e.kind() == ErrorKind::Cancelled => Err(e),
+        row => Ok(row),
     }
 }
 
@@ -124,8 +162,15 @@ impl Question for SweepWalls {
     const ABOUT: &'static str = "Peaks, gel and demould times of many walls, on all cores, as columns.";
     type Answer = SweepWallsAnswer;
     fn answer(&self) -> Result<SweepWallsAnswer> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for SweepWalls {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<SweepWallsAnswer> {
         let mut out = SweepWallsAnswer::default();
-        for r in sweep(&self.walls, Cancel::NEVER) {
+        for r in sweep(&self.walls, cancel) {
+            let r = finished(r)?;
             let s = r.as_ref().ok();
             out.peak_k.push(s.map(|s| s.peak.si()));
             out.peak_time_s.push(s.map(|s| s.peak_time.si()));
@@ -169,8 +214,15 @@ impl Question for SweepCups {
     const ABOUT: &'static str = "Gel times and peaks of many cups, on all cores, as columns.";
     type Answer = SweepCupsAnswer;
     fn answer(&self) -> Result<SweepCupsAnswer> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for SweepCups {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<SweepCupsAnswer> {
         let mut out = SweepCupsAnswer::default();
-        for r in sweep_cups(&self.cups, Cancel::NEVER) {
+        for r in sweep_cups(&self.cups, cancel) {
+            let r = finished(r)?;
             let s = r.as_ref().ok();
             out.peak_k.push(s.map(|s| s.peak.si()));
             out.peak_time_s.push(s.map(|s| s.peak_time.si()));
@@ -233,6 +285,12 @@ impl Question for ThicknessForPeak {
     const ABOUT: &'static str = "Thickness of a layer at which the wall peaks at a wanted temperature.";
     type Answer = ThicknessForPeakAnswer;
     fn answer(&self) -> Result<ThicknessForPeakAnswer> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for ThicknessForPeak {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<ThicknessForPeakAnswer> {
         let at = self
             .wall
             .layers
@@ -250,7 +308,7 @@ impl Question for ThicknessForPeak {
         wall.profiles = 0;
         let mut run = |x: Length| {
             wall.layers[at].thickness = x;
-            wall.run_in(&mut work, Cancel::NEVER)
+            wall.run_in(&mut work, cancel)
         };
         let thickness = between(
             "thickness",
@@ -311,8 +369,8 @@ pub struct PourTemperatureAnswer {
 }
 
 /// Gel time of a cup, refused where it does not gel while followed.
-fn gel_of(cup: &Cup, work: &mut Workspace) -> Result<Time> {
-    let run = cup.run_in(work, Cancel::NEVER)?;
+fn gel_of(cup: &Cup, work: &mut Workspace, cancel: Cancel<'_>) -> Result<Time> {
+    let run = cup.run_in(work, cancel)?;
     // A cup that does not gel is later than any time asked for.
     Ok(match run.gel {
         Some(t) => t,
@@ -340,14 +398,20 @@ impl Question for PourTemperature {
     const ABOUT: &'static str = "Temperature of the mix at which a cup gels at a wanted time.";
     type Answer = PourTemperatureAnswer;
     fn answer(&self) -> Result<PourTemperatureAnswer> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for PourTemperature {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<PourTemperatureAnswer> {
         let mut cup = gel_follows(&self.cup, self.gel)?;
         let mut work = Workspace::new();
         let temperature = between("temperature", (self.coldest, self.warmest), self.gel, 1e-3, |t| {
             cup.starts_at = t;
-            gel_of(&cup, &mut work)
+            gel_of(&cup, &mut work, cancel)
         })?;
         cup.starts_at = temperature;
-        let run = cup.run()?;
+        let run = cup.run_with(cancel)?;
         Ok(PourTemperatureAnswer {
             temperature,
             why: Why::computed(
@@ -403,6 +467,12 @@ impl Question for DoseForGel {
         "Catalyst dose, within the data sheet's window, at which a cup gels at a wanted time.";
     type Answer = DoseForGelAnswer;
     fn answer(&self) -> Result<DoseForGelAnswer> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for DoseForGel {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<DoseForGelAnswer> {
         let mut cup = gel_follows(&self.cup, self.gel)?;
         let mut work = Workspace::new();
         let set = |cup: &mut Cup, dose: Phr| match &mut cup.cure.kinetics.law {
@@ -419,10 +489,10 @@ impl Question for DoseForGel {
         };
         let dose = between("dose", (self.least, self.most), self.gel, 1e-4, |d| {
             set(&mut cup, d)?;
-            gel_of(&cup, &mut work)
+            gel_of(&cup, &mut work, cancel)
         })?;
         set(&mut cup, dose)?;
-        let run = cup.run()?;
+        let run = cup.run_with(cancel)?;
         Ok(DoseForGelAnswer {
             dose,
             cautions: vec![

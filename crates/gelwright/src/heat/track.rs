@@ -97,6 +97,8 @@ pub(crate) const EXPLODES: f64 = 1e7;
 #[derive(Debug)]
 pub(crate) struct Track {
     pub(crate) layers: Vec<LayerTrack>,
+    /// Mean rise of each cell over the step before, K/s; NaN before its first.
+    chord: Vec<f64>,
     /// Time above the limit of each cell, s.
     pub(crate) above: Vec<f64>,
     limit: f64,
@@ -161,18 +163,28 @@ impl Record {
             let at = self.next * self.cells;
             for i in 0..s.n {
                 let b = [s.before.temperature[i], s.after.temperature[i]];
-                self.temperature[at + i] = hermite(
-                    x,
-                    h,
-                    b,
-                    [s.slope_before.temperature[i], s.slope_after.temperature[i]],
-                );
+                let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
+                self.temperature[at + i] = along(x, h, b, f);
                 let a = [s.before.cure[i], s.after.cure[i]];
                 self.cure[at + i] = hermite(x, h, a, [s.slope_before.cure[i], s.slope_after.cure[i]])
                     .clamp(a[0].min(a[1]), a[1].max(a[0]));
             }
             self.next += 1;
         }
+    }
+}
+
+/// A cubic whose slopes would carry it this much further over the step than it goes (K) bulges by a seventh of it.
+const BENT: f64 = 10.0;
+
+/// A temperature within a step: the cubic, or a straight line where the slopes are far from the chord, as those of
+/// [`believable`]'s cells are.
+fn along(x: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
+    let rise = y[1] - y[0];
+    if f.iter().any(|f| (f * h - rise).abs() > 3.0 * rise.abs() + BENT) {
+        y[0] + x * rise
+    } else {
+        hermite(x, h, y, f)
     }
 }
 
@@ -210,6 +222,16 @@ pub(crate) fn crossing(target: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
         x = next;
     }
     x
+}
+
+/// Whether the slopes at both ends of a step, up and down, are borne out by the steps' chords. Of a cell that follows
+/// its surroundings far faster than the steps go, a slope is an error of the temperature over its time constant: a
+/// hundredth of a kelvin becomes any number of kelvin per second, and the cubic through it a peak of any height. Such a
+/// cell is hottest where its surroundings are: at a corner of their course, where a step ends.
+fn believable(f: [f64; 2], before: f64, chord: f64) -> bool {
+    // Even a reaction that grows tenfold within a step ends it at less than three times its chord; and a cubic that
+    // is near a parabola has the mean of its slopes for its chord.
+    (before.is_nan() || f[0] <= 3.0 * before) && (chord - 0.5 * (f[0] + f[1])).abs() <= 0.25 * (f[0] - f[1])
 }
 
 /// Largest value of the cubic within the step and its share; the slopes change sign from + to -.
@@ -252,6 +274,7 @@ impl Track {
                     demoulded: 0,
                 })
                 .collect(),
+            chord: vec![f64::NAN; n],
             above: vec![0.0; n],
             limit,
             watches: vec![Watch::new(); sheets.len() + 1],
@@ -347,7 +370,7 @@ impl Track {
                 self.layers[k].goals(s, sheet, cells.clone());
             }
             if now.may_reach > self.layers[k].top.value {
-                self.layers[k].tops(s, cells.clone(), grid);
+                self.layers[k].tops(s, cells.clone(), grid, &self.chord);
             }
             if now.hottest.max(now.hottest_before) > self.limit {
                 for i in cells {
@@ -389,6 +412,10 @@ impl Track {
                 time: s.t1,
                 cell: (1..s.n).find(|&j| slope(j) == steepest).unwrap_or(1),
             };
+        }
+        let (before, after) = (&s.before.temperature[..s.n], &s.after.temperature[..s.n]);
+        for ((c, y0), y1) in self.chord.iter_mut().zip(before).zip(after) {
+            *c = (y1 - y0) / h;
         }
         // Faces and interfaces.
         let edges = &s.slope_after.edges;
@@ -496,7 +523,7 @@ impl ChainView {
 
 impl LayerTrack {
     /// Hotter cells than any before, at the step's end or within it.
-    fn tops(&mut self, s: &Step, cells: std::ops::Range<usize>, grid: &Grid) {
+    fn tops(&mut self, s: &Step, cells: std::ops::Range<usize>, grid: &Grid, chord: &[f64]) {
         let h = s.t1 - s.t0;
         let before = self.top;
         for i in cells.clone() {
@@ -509,7 +536,7 @@ impl LayerTrack {
                     cell: i,
                 };
             }
-            if f[0] > 0.0 && f[1] < 0.0 {
+            if f[0] > 0.0 && f[1] < 0.0 && believable(f, chord[i], (y[1] - y[0]) / h) {
                 let (value, x) = summit(h, y, f);
                 if value > self.top.value {
                     self.top = Top {
@@ -529,7 +556,7 @@ impl LayerTrack {
         let y = |i: usize| {
             let y = [s.before.temperature[i], s.after.temperature[i]];
             let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
-            hermite(x, h, y, f)
+            along(x, h, y, f)
         };
         let outside = |e: usize| {
             let [before, after] = [&s.slope_before.edges[e], &s.slope_after.edges[e]];

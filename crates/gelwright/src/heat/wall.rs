@@ -12,15 +12,15 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::cancel::Cancel;
 use super::chemistry::{Law, Rates};
 use super::edge::EdgeLaw;
 use super::face::Face;
 use super::grid::{Grid, Sheet};
 use super::kernel::{Counts, Next, Tolerance, Workspace};
-use super::layer::Layer;
+use super::layer::{Layer, holds_heat};
 use super::tableau::RODAS4;
-use super::track::{ChainView, EXPLODES, Record, Track};
+use super::track::{ChainView, EXPLODES, Record, Top, Track};
+use crate::cancel::Cancel;
 use crate::check::between;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
@@ -32,6 +32,10 @@ use crate::source::{Source, Standing, Why};
 pub(crate) const CHARS: f64 = 573.15;
 /// Hotter than this the run is stopped.
 const ABSURD: f64 = 1500.0;
+/// Steps times cells between two looks at [`Cancel`]: a millisecond's work or less.
+const ASK_EVERY: usize = 4096;
+/// Most temperatures (and as many conversions) kept over time and depth: 64 MB.
+const MOST_RECORDED: usize = 4_000_000;
 /// Most steps of one pass.
 const MOST_STEPS: usize = 200_000;
 
@@ -106,7 +110,8 @@ pub struct Wall {
     )]
     #[schemars(with = "Option<Tagged>")]
     pub time_above: Option<ThermodynamicTemperature>,
-    /// Number of evenly spaced times at which temperature and conversion are kept over depth; none where 0.
+    /// Number of evenly spaced times at which temperature and conversion are kept over depth, 100 000 and, times the
+    /// number of cells, four million at most; none where 0.
     #[serde(default)]
     pub profiles: u32,
     /// Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given.
@@ -266,7 +271,7 @@ pub struct WallRun {
     #[serde(with = "crate::quantity::serde_tagged")]
     #[schemars(with = "Tagged")]
     pub fastest_rise_at: Time,
-    /// When it first passed 300 °C, where resin chars: a runaway.
+    /// When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway.
     #[serde(with = "crate::quantity::serde_tagged_option")]
     #[schemars(with = "Option<Tagged>")]
     pub runaway: Option<Time>,
@@ -652,9 +657,17 @@ impl Wall {
                 Time::from_si(t).map(Some)
             }
         };
+        // A layer that a runaway forestalled is answered as it would have been laid.
+        let seen = |top: Top, layer: usize| {
+            if top.value.is_finite() {
+                (top.time, top.value)
+            } else {
+                (plan.sheets[layer].laid, plan.sheets[layer].start)
+            }
+        };
         let mut layers = Vec::with_capacity(self.layers.len());
         let twice = if plan.mirrored { 2.0 } else { 1.0 };
-        let (mut released, mut stored) = (0.0, 0.0);
+        let (mut released, mut stored, mut capacity) = (0.0, 0.0, 0.0);
         let mut outside: Option<String> = None;
         let coldest = self
             .layers
@@ -670,10 +683,17 @@ impl Wall {
         for (k, (l, s)) in self.layers.iter().zip(&plan.sheets).enumerate() {
             let t = &track.layers[k];
             let range = grid.starts[k]..grid.starts[k + 1];
+            let (time_of_peak, _) = seen(t.top, k);
+            let hottest = if t.hottest.1.is_finite() {
+                t.hottest
+            } else {
+                (grid.depth[grid.starts[k]], s.start)
+            };
             let volume: f64 = grid.volume[range.clone()].iter().sum();
             let mean = |y: &[f64]| range.clone().map(|i| y[i] * grid.volume[i]).sum::<f64>() / volume;
             let (mean_t, mean_a) = (mean(&pass.final_temperature), mean(&pass.final_cure));
             released += twice * volume * s.capacity * s.rise * (mean_a - s.seed);
+            capacity += twice * volume * s.capacity;
             for i in range.clone() {
                 let enthalpy =
                     |t: f64| (t - s.reference) + 0.5 * s.capacity_slope * (t - s.reference).powi(2);
@@ -689,7 +709,7 @@ impl Wall {
             let above = range.clone().map(|i| track.above[i]).fold(0.0, f64::max);
             layers.push(LayerRun {
                 name: l.name.clone(),
-                peak: peak(t.top.time, &l.name, t.hottest)?,
+                peak: peak(time_of_peak, &l.name, hottest)?,
                 gel_begins: time(t.gel_first)?,
                 gel_ends: if t.all_gelled(range.len()) {
                     time(t.gel_last)?
@@ -725,7 +745,7 @@ impl Wall {
                     .kinetics
                     .outside_fitted(
                         ThermodynamicTemperature::from_si(coldest.min(l.starts_at.si()))?,
-                        ThermodynamicTemperature::from_si(t.hottest.1)?,
+                        ThermodynamicTemperature::from_si(hottest.1)?,
                     )
                     .map(|text| format!("{}: {text}", l.name));
             }
@@ -740,8 +760,8 @@ impl Wall {
                 k => format!("{} / {}", self.layers[k - 1].name, self.layers[k].name),
             };
             let watch = if plan.mirrored { 0 } else { k };
-            let top = track.watches[watch].top;
-            surfaces.push(peak(top.time, &place, (depth, top.value))?);
+            let (when, value) = seen(track.watches[watch].top, k.saturating_sub(1));
+            surfaces.push(peak(when, &place, (depth, value))?);
             if let Some(l) = self.layers.get(k) {
                 depth += l.thickness.si();
             }
@@ -752,11 +772,7 @@ impl Wall {
             (track.heat_in[0], track.heat_in[1])
         };
         let turned = released.abs() + first.abs() + last.abs() + stored.abs();
-        let residual = if turned > 0.0 {
-            (released + first + last - stored) / turned
-        } else {
-            0.0
-        };
+        let residual = (released + first + last - stored) / turned.max(NEXT_TO_NOTHING * capacity);
         let profiles = track
             .record
             .as_ref()
@@ -764,11 +780,21 @@ impl Wall {
         let mut cautions = Vec::new();
         if let Some(t) = track.runaway {
             cautions.push(format!(
-                "runaway: beyond 300 degC (or self-heating without bound) from {} on; the mix can smoke, char and catch fire, and no kinetics is \
-                 fitted there. Do not cast this; make the pour thinner or the catalyst less, within the product's data sheet.",
-                show(Time::from_si(t)?)
+                "{} Do not cast this; make the pour thinner or the catalyst less, within the product's data sheet.",
+                ran_away(t)?
             ));
         }
+        if let Some(forestalled) = self
+            .layers
+            .iter()
+            .find(|l| pass.ended == Ended::Runaway && l.laid() > pass.end)
+        {
+            cautions.push(format!(
+                "'{}' and what comes after it was not laid by then: it stands with its own temperature.",
+                forestalled.name
+            ));
+        }
+        cautions.extend(unbalanced(residual, pass.ended == Ended::Runaway));
         if !cells.converged {
             cautions.push(format!(
                 "the peak is not settled on {} cells: it may be off by {} or more",
@@ -856,6 +882,32 @@ impl Wall {
     }
 }
 
+/// What to say of a runaway.
+pub(crate) fn ran_away(at: f64) -> Result<String> {
+    Ok(format!(
+        "runaway: beyond 300 degC, or self-heating without bound, from {} on; the mix can smoke, char and catch fire, \
+         and no kinetics is fitted there.",
+        show(Time::from_si(at)?)
+    ))
+}
+
+/// Heat that warms everything by a thousandth of a kelvin: less is not told from rounding.
+pub(crate) const NEXT_TO_NOTHING: f64 = 1e-3;
+
+/// What to say where heat gets lost or is made. An explosion is not followed to its end.
+pub(crate) fn unbalanced(residual: f64, exploded: bool) -> Option<String> {
+    (residual.abs() > 0.01 && !exploded).then(|| {
+        format!(
+            "the heat balance is off by {:.0} % of the heat turned over: do not rely on this run",
+            100.0 * residual.abs()
+        )
+    })
+}
+
+fn in_layer(k: usize) -> impl Fn(Error) -> Error {
+    move |e| e.within(format_args!("layers[{k}]"))
+}
+
 /// Thickness of the reaction front of a layer that reacts adiabatically from `start` K.
 fn front(s: &Sheet, start: f64) -> f64 {
     let hot = start + s.rise * (1.0 - s.seed);
@@ -918,27 +970,45 @@ impl Plan {
         )
     }
 
+    /// Cells `refine` times as fine as usual, or as fine as is allowed.
+    fn finer(&self, refine: f64, than: usize) -> Result<Grid> {
+        let mut grid = self.grid(refine);
+        let cells = grid.size.len();
+        if cells > self.most {
+            #[allow(clippy::cast_precision_loss)]
+            let shrink = self.most as f64 / cells as f64;
+            grid = self.grid(refine * shrink);
+            if grid.size.len() <= than {
+                // Nothing finer is allowed: the coarse pass is all there is.
+                return Err(Error::out_of_range(
+                    "most_cells",
+                    self.most,
+                    format!("{cells} or more for these layers"),
+                    "allow more cells or give fewer layers",
+                ));
+            }
+        }
+        let cells = grid.size.len();
+        if self.rows * cells > MOST_RECORDED {
+            return Err(Error::out_of_range(
+                "profiles",
+                format_args!("{} times over {cells} cells", self.rows),
+                format!("{} times over as many cells", MOST_RECORDED / cells),
+                "ask for fewer times: 200 draw a smooth curve",
+            ));
+        }
+        Ok(grid)
+    }
+
     /// Passes on finer and finer cells until the peak settles.
     pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel) -> Result<(Pass, Cells)> {
+        cancel.check()?;
         let mut refine = 1.0;
-        let mut coarse = self.pass(self.grid(0.5), work, cancel, true)?;
+        let coarse = self.grid(0.5);
+        // Refused before any work.
+        let mut grid = self.finer(refine, coarse.size.len())?;
+        let mut coarse = self.pass(coarse, work, cancel, true)?;
         loop {
-            let mut grid = self.grid(refine);
-            if grid.size.len() > self.most {
-                #[allow(clippy::cast_precision_loss)]
-                let shrink = self.most as f64 / grid.size.len() as f64;
-                let smaller = self.grid(refine * shrink);
-                if smaller.size.len() <= coarse.grid.size.len() {
-                    // Nothing finer is allowed: the coarse pass is all there is.
-                    return Err(Error::out_of_range(
-                        "most_cells",
-                        self.most,
-                        format!("{} or more for these layers", grid.size.len()),
-                        "allow more cells or give fewer layers",
-                    ));
-                }
-                grid = smaller;
-            }
             // A grid a little finer than this one would tell nothing new.
             let at_most = grid.size.len() * 5 > self.most * 4;
             let fine = self.pass(grid, work, cancel, false)?;
@@ -964,6 +1034,7 @@ impl Plan {
                 return Ok((fine, cells));
             }
             refine *= (error / (0.5 * self.tolerance)).sqrt().clamp(1.5, 3.0);
+            grid = self.finer(refine, fine.grid.size.len())?;
             coarse = fine;
         }
     }
@@ -1006,7 +1077,7 @@ impl Plan {
         let mut ended = Ended::Duration;
         let mut chain = None;
         let mut view = ChainView::default();
-        let mut asked = 0_u32;
+        let mut unasked = 0;
         for stop in stops {
             let laid = self.sheets.iter().filter(|s| s.laid <= t).count();
             let chain = if laid > layers || chain.is_none() {
@@ -1037,12 +1108,23 @@ impl Plan {
             } else {
                 break;
             };
+            for (k, s) in self.sheets.iter().enumerate().take(layers) {
+                holds_heat(s.capacity_slope, s.reference, s.start).map_err(in_layer(k))?;
+            }
             let all = layers == self.sheets.len();
             let below = self.stop_below;
             let (now, next) = work.advance(&RODAS4, chain, t, stop, tol, MOST_STEPS, &mut |s| {
                 track.step(s, &self.sheets, &grid, layers, &view);
-                asked += 1;
-                if asked.is_multiple_of(64) {
+                for (k, sheet) in self.sheets.iter().enumerate().take(layers) {
+                    if sheet.capacity_slope != 0.0 {
+                        for t in &s.after.temperature[grid.starts[k]..grid.starts[k + 1]] {
+                            holds_heat(sheet.capacity_slope, sheet.reference, *t).map_err(in_layer(k))?;
+                        }
+                    }
+                }
+                unasked += n;
+                if unasked >= ASK_EVERY {
+                    unasked = 0;
                     cancel.check()?;
                 }
                 if track.hottest_now > ABSURD || track.rising_now > EXPLODES {
@@ -1102,13 +1184,17 @@ pub struct WallSummary {
     pub gelled: Option<Time>,
     /// When all that has a demould criterion had reached it.
     pub demould: Option<Time>,
-    /// When it first passed 300 °C.
+    /// When it ran away, as in [`WallRun::runaway`].
     pub runaway: Option<Time>,
 }
 
 impl Wall {
     fn summary_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<WallSummary> {
-        let plan = self.plan()?;
+        // A summary keeps no profiles.
+        let plan = Plan {
+            rows: 0,
+            ..self.plan()?
+        };
         let (pass, cells) = plan.refined(work, cancel)?;
         let hot = pass.track.layers[pass.hottest()];
         let time = |t: f64| {
@@ -1148,9 +1234,6 @@ impl Wall {
 pub fn sweep(walls: &[Wall], cancel: Cancel) -> Vec<Result<WallSummary>> {
     walls
         .par_iter()
-        .map_init(Workspace::new, |work, wall| {
-            cancel.check()?;
-            wall.summary_in(work, cancel)
-        })
+        .map_init(Workspace::new, |work, wall| wall.summary_in(work, cancel))
         .collect()
 }

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::batch::MeasuredBy;
 use super::bench::{Bench, Dropper};
 use super::measurement::{self, COVERAGE_FACTOR_95, Estimate, FirstOrder, Sampled, Uncertain};
+use crate::cancel::Cancel;
 use crate::check::positive;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread, serde_tagged};
@@ -247,11 +248,18 @@ impl Dosing<'_> {
     /// The same by sampling.
     ///
     /// # Errors
-    /// As [`Dosing::dosed`] and [`measurement::monte_carlo`].
-    pub fn sampled(&self, resin: Mass, by: MeasuredBy, samples: u32, seed: u64) -> Result<Sampled> {
+    /// As [`Dosing::dosed`] and [`measurement::monte_carlo_with`].
+    pub fn sampled(
+        &self,
+        resin: Mass,
+        by: MeasuredBy,
+        samples: u32,
+        seed: u64,
+        cancel: Cancel<'_>,
+    ) -> Result<Sampled> {
         let model = self.model(resin, by)?;
         let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
-        measurement::monte_carlo(&inputs, samples, seed, model.phr)
+        measurement::monte_carlo_with(&inputs, samples, seed, model.phr, cancel)
     }
 
     /// Every way that the bench has, the surest first.

@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{self, Kind, Quantity, parse, tagged};
 use crate::random;
@@ -394,6 +395,8 @@ pub struct Sampled {
     pub samples: u32,
 }
 
+/// Samples between two looks at [`Cancel`].
+const ASK_EVERY: u64 = 1024;
 /// Most samples of one run.
 pub const MOST_SAMPLES: u32 = 10_000_000;
 
@@ -411,6 +414,21 @@ pub fn monte_carlo(
     seed: u64,
     model: impl Fn(&[f64]) -> f64 + Sync,
 ) -> Result<Sampled> {
+    monte_carlo_with(inputs, samples, seed, model, Cancel::NEVER)
+}
+
+/// The same, cancellable.
+///
+/// # Errors
+/// As [`monte_carlo`]; `Cancelled`.
+pub fn monte_carlo_with(
+    inputs: &[Uncertain],
+    samples: u32,
+    seed: u64,
+    model: impl Fn(&[f64]) -> f64 + Sync,
+    cancel: Cancel<'_>,
+) -> Result<Sampled> {
+    cancel.check()?;
     if !(100..=MOST_SAMPLES).contains(&samples) {
         return Err(Error::out_of_range(
             "samples",
@@ -427,13 +445,16 @@ pub fn monte_carlo(
         .map_init(
             || vec![0.0; inputs.len()],
             |x, i| {
+                if i % ASK_EVERY == 0 {
+                    cancel.check()?;
+                }
                 for ((value, input), stream) in x.iter_mut().zip(inputs).zip(0u64..) {
                     *value = input.draw(seed, stream, i);
                 }
-                model(x)
+                Ok(model(x))
             },
         )
-        .collect();
+        .collect::<Result<_>>()?;
     if let Some(bad) = results.iter().find(|r| !r.is_finite()) {
         return Err(Error::new(ErrorKind::NotFinite, "model")
             .with_value(bad)
@@ -443,7 +464,8 @@ pub fn monte_carlo(
     // summed in the order of the samples, so that the last bits do not depend on the threads
     let mean = results.iter().sum::<f64>() / n;
     let variance = results.iter().map(|r| (r - mean).powi(2)).sum::<f64>() / (n - 1.0);
-    results.sort_by(f64::total_cmp);
+    cancel.check()?;
+    results.par_sort_unstable_by(f64::total_cmp);
     let at = |p: f64| {
         let position = p * (n - 1.0);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]

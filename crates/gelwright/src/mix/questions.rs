@@ -14,8 +14,9 @@ use super::polyurethane::{self, Constants, PolyolPart, PolyurethaneRatio, Polyur
 use super::rescue::{self, Cup, LargestBatch, Left, Rescue};
 use super::stoichiometry::{self, LiquidDensity, SidePart};
 use super::{Dose, drops};
+use crate::cancel::Cancel;
 use crate::check::positive;
-use crate::door::{Entry, Question, entry};
+use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, Result};
 use crate::quantity::{
     self, ArealMassDensity, Index, Length, Mass, MassDensity, MassFraction, PartsByVolume, Phr, Pressure,
@@ -1040,16 +1041,23 @@ impl Question for AskDoseUncertainty {
     const ABOUT: &'static str = "How a dose comes out weighed, with the syringe or in drops, by first order and by sampling, and which to use.";
     type Answer = DoseUncertaintyAnswer;
     fn answer(&self) -> Result<DoseUncertaintyAnswer> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for AskDoseUncertainty {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<DoseUncertaintyAnswer> {
         let dosing = Dosing {
             dose: self.dose,
             dose_density: self.dose_density,
             density_uncertainty: density_spread(self.density_uncertainty)?,
             bench: &self.bench,
         };
+        cancel.check()?;
         let mut ways = dosing.compared(self.resin)?;
         if let Some(samples) = self.samples {
             for way in &mut ways {
-                let s = dosing.sampled(self.resin, way.by, samples, self.seed)?;
+                let s = dosing.sampled(self.resin, way.by, samples, self.seed, cancel)?;
                 let [low, _, high] = s.percentiles;
                 way.sampled = Some(Estimate::with_interval(
                     Phr::new(s.mean.max(0.0))?,
@@ -1203,7 +1211,7 @@ pub(crate) const QUESTIONS: &[Entry] = &[
     entry::<AskPigmentLoading>(),
     entry::<AskDropMass>(),
     entry::<AskDropperFromCalibration>(),
-    entry::<AskDoseUncertainty>(),
+    long_entry::<AskDoseUncertainty>(),
     entry::<AskSmallestBatch>(),
     entry::<AskLargestBatch>(),
     entry::<AskRescue>(),

@@ -10,6 +10,7 @@ use uom::si::length::meter;
 use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
 use super::{Cup, Job, ZoneSummary};
+use crate::cancel::Cancel;
 use crate::cure::{DataSheetKinetics, DataSheetLines, Kinetics, RateLaw, TestCup, kinetics_from_data_sheet};
 use crate::error::{Error, Result};
 use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
@@ -108,13 +109,13 @@ pub(super) struct Exotherms {
 }
 
 /// The kinetics that each resin's cup test shows.
-fn fitted<'c>(job: &'c Job) -> Result<BTreeMap<&'c str, DataSheetKinetics>> {
+fn fitted<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, DataSheetKinetics>> {
     job.casting
         .cup_tests
         .iter()
         .map(|(resin, test)| {
             let read = |k: &Kinetics, gel: DegreeOfCure| test.cup.read(k, gel);
-            kinetics_from_data_sheet(&test.lines, test.cup.surroundings, &read)
+            kinetics_from_data_sheet(&test.lines, test.cup.surroundings, &read, cancel)
                 .map(|k| (resin.as_str(), k))
                 .map_err(|e| e.within(format!("cup_tests.{resin}")))
         })
@@ -231,20 +232,23 @@ pub(super) fn exotherms(
     batches: &[Batch],
     timed: &Timetable,
     zones: &mut [ZoneSummary],
+    cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
-    let fitted = fitted(job)?;
+    let fitted = fitted(job, cancel)?;
     let mut measures = Vec::new();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
         of_cups.push(
             match fitted.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
-                Some(k) => Some(cup_left_standing(job, cup, batch, k).map_err(|e| e.within(&cup.name))?),
+                Some(k) => {
+                    Some(cup_left_standing(job, cup, batch, k, cancel).map_err(|e| e.within(&cup.name))?)
+                }
                 None => None,
             },
         );
     }
     for (zone, summary) in job.casting.zones.iter().zip(zones) {
-        let made = zone_exotherm(job, &zone.name, cups, timed, &fitted)
+        let made = zone_exotherm(job, &zone.name, cups, timed, &fitted, cancel)
             .map_err(|e| e.within(format!("zones['{}']", zone.name)))?;
         if let Some((e, tags)) = made {
             measures.push(Measure::new(
@@ -278,7 +282,13 @@ pub(super) fn exotherms(
 }
 
 /// A cup that nobody empties, as wide as the mix is deep.
-fn cup_left_standing(job: &Job, cup: &Cup, batch: &Batch, fitted: &DataSheetKinetics) -> Result<CupExotherm> {
+fn cup_left_standing(
+    job: &Job,
+    cup: &Cup,
+    batch: &Batch,
+    fitted: &DataSheetKinetics,
+    cancel: Cancel<'_>,
+) -> Result<CupExotherm> {
     let mix = &job.mixes[cup.recipe.as_str()];
     let (thermal, resin_content) = thermal(job, mix, None)?;
     let diameter = (4.0 * batch.volume.si() / std::f64::consts::PI).cbrt();
@@ -297,7 +307,7 @@ fn cup_left_standing(job: &Job, cup: &Cup, batch: &Batch, fitted: &DataSheetKine
             super::steps::minutes(24.0 * 60.0),
         )
     }
-    .run()?;
+    .run_with(cancel)?;
     Ok(CupExotherm {
         gel: run.gel,
         peak: run.peak,
@@ -312,6 +322,7 @@ fn zone_exotherm(
     cups: &[Cup],
     timed: &Timetable,
     fitted: &BTreeMap<&str, DataSheetKinetics>,
+    cancel: Cancel<'_>,
 ) -> Result<Option<(ZoneExotherm, Vec<String>)>> {
     let items: Vec<(usize, &Item)> = job
         .items
@@ -368,7 +379,7 @@ fn zone_exotherm(
         stop_when_cooling: false,
         ..Wall::plane(layers, still_air(job, 0.2), still_air(job, 0.2), demould)
     };
-    let run = wall.run()?;
+    let run = wall.run_with(cancel)?;
     let gelled = run.layers[1..]
         .iter()
         .map(|l| l.gel_ends)

@@ -40,6 +40,7 @@ pub use questions::{
 };
 pub use steps::Step;
 
+use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::error::{Error, ErrorKind, Result};
 use crate::limit::{Finding, Severity};
@@ -248,6 +249,15 @@ impl Plan {
     /// As [`Casting::check`]; unknown materials; a material without the property that an amount needs; a batch
     /// that no splitting can place in its gel time.
     pub fn new(casting: &Casting) -> Result<Plan> {
+        Plan::new_with(casting, Cancel::NEVER)
+    }
+
+    /// The same, cancellable.
+    ///
+    /// # Errors
+    /// As [`new`](Self::new); `Cancelled`.
+    pub fn new_with(casting: &Casting, cancel: Cancel<'_>) -> Result<Plan> {
+        cancel.check()?;
         casting.check()?;
         let catalogue = casting.catalogue()?;
         catalogue
@@ -289,7 +299,7 @@ impl Plan {
         let timed = steps::timetable(&job, &cups, &batches)?;
         let needs = needs::needs(&job, &cups, &batches)?;
         let mut part = part::part(&job)?;
-        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, &mut part.zones)?;
+        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, &mut part.zones, cancel)?;
         part.measures.extend(heat.measures);
         let checked = checks::check(&job, &limits, &cups, &batches, &timed, &part)?;
         let (cost, without_price) = needs::cost(&needs)?;

@@ -4,7 +4,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Casting, Plan, page_of};
-use crate::door::{Entry, Question, entry};
+use crate::cancel::Cancel;
+use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, ErrorKind, Result};
 use crate::limit::Severity;
 use crate::quantity::{Mass, Money, Tagged, Time, serde_tagged};
@@ -21,10 +22,10 @@ pub struct MakePlan {
     pub casting_toml: Option<String>,
 }
 
-fn plan_of(casting: Option<&Casting>, toml: Option<&str>) -> Result<Plan> {
+fn plan_of(casting: Option<&Casting>, toml: Option<&str>, cancel: Cancel<'_>) -> Result<Plan> {
     match (casting, toml) {
-        (Some(c), None) => Plan::new(c).map_err(|e| e.within("casting")),
-        (None, Some(t)) => Plan::new(&Casting::from_toml(t)?),
+        (Some(c), None) => Plan::new_with(c, cancel).map_err(|e| e.within("casting")),
+        (None, Some(t)) => Plan::new_with(&Casting::from_toml(t)?, cancel),
         _ => Err(Error::new(ErrorKind::Document, "casting")
             .with_value("both or neither of 'casting' and 'casting_toml'")
             .with_way_out("give the casting once: as an object or as TOML text")),
@@ -37,7 +38,13 @@ impl Question for MakePlan {
         "Plans a casting: batches, steps on the clock, shot list, findings, cost, cautions.";
     type Answer = Plan;
     fn answer(&self) -> Result<Plan> {
-        plan_of(self.casting.as_ref(), self.casting_toml.as_deref())
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for MakePlan {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<Plan> {
+        plan_of(self.casting.as_ref(), self.casting_toml.as_deref(), cancel)
     }
 }
 
@@ -153,6 +160,12 @@ impl Question for ComparePlans {
         "Plans several castings and gives their mass, cost, time and findings side by side.";
     type Answer = Comparison;
     fn answer(&self) -> Result<Comparison> {
+        self.answer_with(Cancel::NEVER)
+    }
+}
+
+impl LongQuestion for ComparePlans {
+    fn answer_with(&self, cancel: Cancel<'_>) -> Result<Comparison> {
         if self.castings.is_empty() {
             return Err(Error::new(ErrorKind::Document, "castings")
                 .with_value("an empty list")
@@ -163,7 +176,7 @@ impl Question for ComparePlans {
             .iter()
             .enumerate()
             .map(|(i, c)| {
-                Plan::new(c)
+                Plan::new_with(c, cancel)
                     .map(|p| row(&p))
                     .map_err(|e| e.within(format!("castings[{i}]")))
             })
@@ -194,9 +207,9 @@ fn row(p: &Plan) -> ComparisonRow {
 }
 
 pub(crate) const QUESTIONS: &[Entry] = &[
-    entry::<MakePlan>(),
+    long_entry::<MakePlan>(),
     entry::<ShowPlan>(),
     entry::<ShowPlanAsPage>(),
-    entry::<ComparePlans>(),
+    long_entry::<ComparePlans>(),
     entry::<super::OneCup>(),
 ];
