@@ -88,13 +88,15 @@ fn harsh_slab_whose_front_is_thinner_than_a_sixtieth() {
     );
 }
 
-/// The error that an answer states is the one it has, within a factor of three; the hottest cell of the harsh slab lies
-/// 0.02 mm under its face.
+/// The error is what is asked for at most, and what is stated within a factor of two; the hottest point of the harsh slab
+/// lies 0.02 mm under its face.
 #[test]
 fn the_harsh_slab_states_its_error() {
     // Independent computation: SciPy's LSODA at 1e-10 on 200, 400 and 800 graded cells, parabola through cells and steps.
     let exact = 269.352;
-    for within in ["0.1 K", "0.03 K", "0.01 K"] {
+    for within in [
+        "0.5 K", "0.2 K", "0.1 K", "0.05 K", "0.03 K", "0.02 K", "0.01 K", "0.005 K",
+    ] {
         let mut wall = slab(true);
         wall.peak_within = Some(q(within));
         wall.most_cells = Some(4000);
@@ -103,7 +105,7 @@ fn the_harsh_slab_states_its_error() {
         let stated = run.cells.peak_error.si();
         println!("{within}: {} cells, stated {stated}, is {error}", run.cells.count);
         assert!(
-            error < 3.0 * stated + 0.002,
+            error < q::<TemperatureInterval>(within).si() && error < 2.0 * stated,
             "{within}: stated {stated}, is {error}"
         );
     }

@@ -1008,6 +1008,7 @@ impl Plan {
         // Refused before any work.
         let mut grid = self.finer(refine, coarse.size.len())?;
         let mut coarse = self.pass(coarse, work, cancel, true)?;
+        let mut before = 0.0;
         loop {
             // A grid a little finer than this one would tell nothing new.
             let at_most = grid.size.len() * 5 > self.most * 4;
@@ -1021,7 +1022,9 @@ impl Plan {
                     change = change.max(d.abs());
                 }
             }
-            let error = change / (ratio * ratio - 1.0).max(0.5);
+            // Cells of second order; and two grids may agree by chance, so no faster than that from the error before.
+            let error = (change / (ratio * ratio - 1.0).max(0.5)).max(before / (ratio * ratio));
+            before = error;
             let converged = error <= self.tolerance;
             if converged || at_most {
                 let cells = Cells {
