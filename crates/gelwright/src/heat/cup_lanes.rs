@@ -4,9 +4,10 @@
 //! never reads another, so a cup's answer does not depend on its neighbours.
 
 use super::chemistry::{Law, SLOPE_FLOOR, TINY, Term, at_least, within};
+use super::cubic::Cubic;
 use super::kernel::Tolerance;
 use super::tableau::RODAS4;
-use super::track::{crossing, summit};
+
 use super::vector::{Wide, exp, fused, greatest, ln, widest};
 use crate::error::{Error, ErrorKind, Result};
 
@@ -313,24 +314,18 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
             let next = h[l] / shrink;
             lane.h = if lane.rejected { next.min(h[l]) } else { next };
             lane.rejected = false;
-            let y = [now.temperature[l], new.temperature[l]];
-            let f = [now.heating[l], new.heating[l]];
-            if y[1] > lane.peak {
-                (lane.peak, lane.peak_time) = (y[1], lane.t + h[l]);
+            if new.temperature[l] > lane.peak {
+                (lane.peak, lane.peak_time) = (new.temperature[l], lane.t + h[l]);
             }
-            if f[0] > 0.0 && f[1] < 0.0 {
-                let (value, x) = summit(h[l], y, f);
-                if value > lane.peak {
-                    (lane.peak, lane.peak_time) = (value, lane.t + x * h[l]);
-                }
+            let y = [now.temperature[l], new.temperature[l]];
+            if let Some((value, x)) = Cubic::hermite(h[l], y, [now.heating[l], new.heating[l]]).summit()
+                && value > lane.peak
+            {
+                (lane.peak, lane.peak_time) = (value, lane.t + x * h[l]);
             }
             if lane.gel.is_nan() && new.cure[l] >= cup.gel {
-                let x = crossing(
-                    cup.gel,
-                    h[l],
-                    [now.cure[l], new.cure[l]],
-                    [now.rate[l], new.rate[l]],
-                );
+                let a = [now.cure[l], new.cure[l]];
+                let x = Cubic::hermite(h[l], a, [now.rate[l], new.rate[l]]).crossing(cup.gel);
                 lane.gel = lane.t + x * h[l];
             }
             lane.t += h[l];

@@ -8,6 +8,7 @@
 //! [`Workspace::fit`].
 
 use super::chemistry::{Derivatives, Law, Rates, within};
+use super::cubic::Cubic;
 use super::edge::{Edge, Flow};
 use super::tableau::Tableau;
 use super::vector::{LANES, Wide, fused, greatest, padded, widest};
@@ -15,6 +16,9 @@ use crate::error::{Error, ErrorKind, Result};
 
 /// How far cure may go back in a step, of the tolerance of conversion.
 const BACK: f64 = 0.3;
+
+/// [`Step::agree`], of the tolerance of temperature.
+const AGREE: f64 = 5.0;
 
 /// Most stages of any tableau.
 const STAGES: usize = 8;
@@ -131,11 +135,45 @@ pub(crate) struct Step<'a> {
     pub(crate) n: usize,
     pub(crate) before: &'a State,
     pub(crate) after: &'a State,
+    /// Bend and twist of each cell's temperature within the step, by the method's stages.
+    pub(crate) bend: &'a [f64],
+    pub(crate) twist: &'a [f64],
+    /// How near, in K, these and the slopes must be for the slopes to be believed.
+    pub(crate) agree: f64,
     pub(crate) slope_before: &'a Slope,
     pub(crate) slope_after: &'a Slope,
     /// Heat that came in through the first and the last face, J, by the method's own quadrature: with it the
     /// energy balance holds to rounding, however stiff a face cell is.
     pub(crate) heat_in: [f64; 2],
+}
+
+impl Step<'_> {
+    /// A cell's temperature within the step: by its slopes, which is nearer, where the stages bear it out within
+    /// [`agree`](Self::agree); else by the stages.
+    #[inline]
+    pub(crate) fn temperature_of(&self, i: usize) -> Cubic {
+        let y = [self.before.temperature[i], self.after.temperature[i]];
+        let f = [self.slope_before.temperature[i], self.slope_after.temperature[i]];
+        let stages = Cubic {
+            y,
+            bend: self.bend[i],
+            twist: self.twist[i],
+        };
+        let slopes = Cubic::hermite(self.t1 - self.t0, y, f);
+        if slopes.farthest(&stages) <= self.agree {
+            slopes
+        } else {
+            stages
+        }
+    }
+
+    /// A cell's conversion within the step.
+    #[inline]
+    pub(crate) fn cure_of(&self, i: usize) -> Cubic {
+        let a = [self.before.cure[i], self.after.cure[i]];
+        let f = [self.slope_before.cure[i], self.slope_after.cure[i]];
+        Cubic::hermite(self.t1 - self.t0, a, f)
+    }
 }
 
 /// What an observer wants next.
@@ -183,6 +221,9 @@ pub(crate) struct Workspace {
     u_temperature: Vec<f64>,
     u_cure: Vec<f64>,
     u_second: Vec<f64>,
+    // Bend and twist of the temperature within the step.
+    bend: Vec<f64>,
+    twist: Vec<f64>,
     // Scratch of temperature-dependent properties.
     conductance: Vec<f64>,
     /// Stages of the heat through the faces, and its sum over the step.
@@ -285,6 +326,10 @@ impl Workspace {
         ] {
             v.clear();
             v.resize(room, 0.0);
+        }
+        for v in [&mut self.bend, &mut self.twist] {
+            v.clear();
+            v.resize(np, 0.0);
         }
         for v in [&mut self.flow, &mut self.conductance] {
             v.clear();
@@ -756,12 +801,16 @@ impl Workspace {
                     next_h
                 };
                 self.linearise(chain, t1);
+                widest(Dense { work: self, tab });
                 let next = observe(&Step {
                     t0: t,
                     t1,
                     n: self.n,
                     before: &self.now,
                     after: &self.new,
+                    bend: &self.bend,
+                    twist: &self.twist,
+                    agree: AGREE * tol.temperature,
                     slope_before: &self.slope,
                     slope_after: &self.new_slope,
                     heat_in: self.heat_in,
@@ -986,6 +1035,51 @@ impl<const S: usize> Wide for Attempt<'_, S> {
     fn run<const F: bool>(self) -> f64 {
         self.work
             .attempt_here::<F, S>(self.tab, self.chain, self.t, self.h, self.tol)
+    }
+}
+
+/// What goes on within the step that was made last.
+struct Dense<'a, const S: usize> {
+    work: &'a mut Workspace,
+    tab: &'a Tableau<S>,
+}
+
+impl<const S: usize> Wide for Dense<'_, S> {
+    type Answer = ();
+    #[inline(always)]
+    fn run<const F: bool>(self) {
+        let w = self.work;
+        let np = padded(w.n);
+        let [bend, twist] = &self.tab.dense;
+        weighted::<F, S>(
+            &mut w.bend[..np],
+            &mut w.twist[..np],
+            &w.u_temperature,
+            bend,
+            twist,
+        );
+    }
+}
+
+/// Two weighted sums of the stages.
+#[inline(always)]
+fn weighted<const F: bool, const S: usize>(
+    x: &mut [f64],
+    z: &mut [f64],
+    u: &[f64],
+    a: &[f64; S],
+    c: &[f64; S],
+) {
+    let np = x.len();
+    let z = &mut z[..np];
+    let u: [&[f64]; S] = std::array::from_fn(|j| &u[j * np..(j + 1) * np]);
+    for k in 0..np {
+        let (mut p, mut q) = (0.0, 0.0);
+        for j in 0..S {
+            p = fused::<F>(a[j], u[j][k], p);
+            q = fused::<F>(c[j], u[j][k], q);
+        }
+        (x[k], z[k]) = (p, q);
     }
 }
 

@@ -33,6 +33,7 @@
 //! ```
 mod chemistry;
 pub mod critical;
+mod cubic;
 pub mod cup;
 mod cup_lanes;
 mod edge;

@@ -11,6 +11,8 @@ pub(crate) struct Tableau<const S: usize> {
     pub(crate) at: [f64; S],
     pub(crate) d: [f64; S],
     pub(crate) gamma: f64,
+    /// Weights of the stages in the bend and the twist of [`Cubic`](super::cubic::Cubic): values within the step.
+    pub(crate) dense: [[f64; S]; 2],
     /// One over the order that the error estimate shrinks with.
     pub(crate) exponent: f64,
 }
@@ -93,5 +95,23 @@ pub(crate) const RODAS4: Tableau<6> = Tableau {
     at: [0.0, 0.386, 0.21, 0.63, 1.0, 1.0],
     d: [0.25, -0.1043, 0.1035, -0.036_200_000_000_000_23, 0.0, 0.0],
     gamma: 0.25,
+    dense: [
+        [
+            10.126_235_083_445_86,
+            -7.487_995_877_610_167,
+            -34.800_918_615_557_47,
+            -7.992_771_707_568_823,
+            1.025_137_723_295_662,
+            0.0,
+        ],
+        [
+            -0.676_280_339_280_125_3,
+            6.087_714_651_680_015,
+            16.430_843_208_924_78,
+            24.767_225_114_183_86,
+            -6.594_389_125_716_872,
+            0.0,
+        ],
+    ],
     exponent: 0.25,
 };

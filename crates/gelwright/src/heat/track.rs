@@ -97,8 +97,6 @@ pub(crate) const EXPLODES: f64 = 1e7;
 #[derive(Debug)]
 pub(crate) struct Track {
     pub(crate) layers: Vec<LayerTrack>,
-    /// Mean rise of each cell over the step before, K/s; NaN before its first.
-    chord: Vec<f64>,
     /// Time above the limit of each cell, s.
     pub(crate) above: Vec<f64>,
     limit: f64,
@@ -159,97 +157,15 @@ impl Record {
     fn step(&mut self, s: &Step) {
         while self.next < self.times.len() && self.times[self.next] <= s.t1 {
             let x = (self.times[self.next] - s.t0) / (s.t1 - s.t0);
-            let h = s.t1 - s.t0;
             let at = self.next * self.cells;
             for i in 0..s.n {
-                let b = [s.before.temperature[i], s.after.temperature[i]];
-                let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
-                self.temperature[at + i] = along(x, h, b, f);
-                let a = [s.before.cure[i], s.after.cure[i]];
-                self.cure[at + i] = hermite(x, h, a, [s.slope_before.cure[i], s.slope_after.cure[i]])
-                    .clamp(a[0].min(a[1]), a[1].max(a[0]));
+                self.temperature[at + i] = s.temperature_of(i).at(x);
+                let a = s.cure_of(i);
+                self.cure[at + i] = a.at(x).clamp(a.y[0].min(a.y[1]), a.y[1].max(a.y[0]));
             }
             self.next += 1;
         }
     }
-}
-
-/// A cubic whose slopes would carry it this much further over the step than it goes (K) bulges by a seventh of it.
-const BENT: f64 = 10.0;
-
-/// A temperature within a step: the cubic, or a straight line where the slopes are far from the chord, as those of
-/// [`believable`]'s cells are.
-fn along(x: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
-    let rise = y[1] - y[0];
-    if f.iter().any(|f| (f * h - rise).abs() > 3.0 * rise.abs() + BENT) {
-        y[0] + x * rise
-    } else {
-        hermite(x, h, y, f)
-    }
-}
-
-/// Cubic through both ends of a step with their slopes, at the share `x` of it.
-fn hermite(x: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
-    let z = 1.0 - x;
-    z * z * ((1.0 + 2.0 * x) * y[0] + x * h * f[0]) + x * x * ((1.0 + 2.0 * z) * y[1] - z * h * f[1])
-}
-
-/// Share of the step at which the cubic crosses `target`; the ends lie on both sides of it. Newton's method, held within a
-/// bracket that halves where it does not close in.
-pub(crate) fn crossing(target: f64, h: f64, y: [f64; 2], f: [f64; 2]) -> f64 {
-    let d = y[1] - y[0];
-    let (c, e) = (h * f[0], h * f[1]);
-    // y0 + x (c + x (b + x a))
-    let (a, b) = (c + e - 2.0 * d, 3.0 * d - 2.0 * c - e);
-    let (mut low, mut high) = (0.0, 1.0);
-    let mut x = (target - y[0]) / d;
-    for _ in 0..60 {
-        let miss = y[0] - target + x * (c + x * (b + x * a));
-        if (miss >= 0.0) == (d > 0.0) {
-            high = x;
-        } else {
-            low = x;
-        }
-        let next = x - miss / (c + x * (2.0 * b + 3.0 * x * a));
-        let next = if next > low && next < high {
-            next
-        } else {
-            0.5 * (low + high)
-        };
-        if (next - x).abs() < 1e-12 {
-            return next;
-        }
-        x = next;
-    }
-    x
-}
-
-/// Whether the slopes at both ends of a step, up and down, are borne out by the steps' chords. Of a cell that follows
-/// its surroundings far faster than the steps go, a slope is an error of the temperature over its time constant: a
-/// hundredth of a kelvin becomes any number of kelvin per second, and the cubic through it a peak of any height. Such a
-/// cell is hottest where its surroundings are: at a corner of their course, where a step ends.
-fn believable(f: [f64; 2], before: f64, chord: f64) -> bool {
-    // Even a reaction that grows tenfold within a step ends it at less than three times its chord; and a cubic that
-    // is near a parabola has the mean of its slopes for its chord.
-    (before.is_nan() || f[0] <= 3.0 * before) && (chord - 0.5 * (f[0] + f[1])).abs() <= 0.25 * (f[0] - f[1])
-}
-
-/// Largest value of the cubic within the step and its share; the slopes change sign from + to -.
-pub(crate) fn summit(h: f64, y: [f64; 2], f: [f64; 2]) -> (f64, f64) {
-    // Derivative: a x² + b x + c with c = h f0 > 0 and value h f1 < 0 at 1.
-    let d = y[1] - y[0];
-    let (c, e) = (h * f[0], h * f[1]);
-    let a = 3.0 * (c + e) - 6.0 * d;
-    let b = 6.0 * d - 4.0 * c - 2.0 * e;
-    let root = (b * b - 4.0 * a * c).max(0.0).sqrt();
-    // The root in 0..1 without cancellation (c > 0, value at 1 < 0: exactly one sign change).
-    let x = if b < 0.0 {
-        2.0 * c / (-b + root)
-    } else {
-        (-b - root) / (2.0 * a)
-    };
-    let x = if x.is_finite() { x.clamp(0.0, 1.0) } else { 1.0 };
-    (hermite(x, h, y, f), x)
 }
 
 impl Track {
@@ -274,7 +190,6 @@ impl Track {
                     demoulded: 0,
                 })
                 .collect(),
-            chord: vec![f64::NAN; n],
             above: vec![0.0; n],
             limit,
             watches: vec![Watch::new(); sheets.len() + 1],
@@ -370,7 +285,7 @@ impl Track {
                 self.layers[k].goals(s, sheet, cells.clone());
             }
             if now.may_reach > self.layers[k].top.value {
-                self.layers[k].tops(s, cells.clone(), grid, &self.chord);
+                self.layers[k].tops(s, cells.clone(), grid);
             }
             if now.hottest.max(now.hottest_before) > self.limit {
                 for i in cells {
@@ -379,8 +294,7 @@ impl Track {
                         self.above[i] += if y[0] >= self.limit && y[1] >= self.limit {
                             h
                         } else {
-                            let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
-                            let x = crossing(self.limit, h, y, f);
+                            let x = s.temperature_of(i).crossing(self.limit);
                             if y[1] >= self.limit { (1.0 - x) * h } else { x * h }
                         };
                     }
@@ -412,10 +326,6 @@ impl Track {
                 time: s.t1,
                 cell: (1..s.n).find(|&j| slope(j) == steepest).unwrap_or(1),
             };
-        }
-        let (before, after) = (&s.before.temperature[..s.n], &s.after.temperature[..s.n]);
-        for ((c, y0), y1) in self.chord.iter_mut().zip(before).zip(after) {
-            *c = (y1 - y0) / h;
         }
         // Faces and interfaces.
         let edges = &s.slope_after.edges;
@@ -455,22 +365,21 @@ impl Wide for Extremes<'_> {
     #[inline(always)]
     fn run<const F: bool>(self) -> Extreme {
         let (s, c) = (self.step, self.cells);
-        let reach = 0.15 * (s.t1 - s.t0);
         let (before, after) = (&s.before.temperature[c.clone()], &s.after.temperature[c.clone()]);
-        let (rise, now) = (
-            &s.slope_before.temperature[c.clone()],
-            &s.slope_after.temperature[c],
-        );
+        let (bend, twist) = (&s.bend[c.clone()], &s.twist[c.clone()]);
+        let now = &s.slope_after.temperature[c];
         Extreme {
             hottest: greatest([after], |[y]| y),
             hottest_before: greatest([before], |[y]| y),
             coldest: -greatest([after], |[y]| -y),
             rising: greatest([now], |[f]| f),
-            may_reach: greatest([before, after, rise, now], |[y0, y1, f0, f1]| {
-                let y = if y0 > y1 { y0 } else { y1 };
-                let turn = if f0 > f1 { f0 - f1 } else { 0.0 };
-                y + reach * turn
-            }),
+            may_reach: s.agree
+                + greatest([before, after, bend, twist], |[y0, y1, bend, twist]| {
+                    // x (1 - x) is at most a quarter.
+                    let y = if y0 > y1 { y0 } else { y1 };
+                    let turn = if twist > 0.0 { bend + twist } else { bend };
+                    y + if turn > 0.0 { 0.25 * turn } else { 0.0 }
+                }),
         }
     }
 }
@@ -523,28 +432,26 @@ impl ChainView {
 
 impl LayerTrack {
     /// Hotter cells than any before, at the step's end or within it.
-    fn tops(&mut self, s: &Step, cells: std::ops::Range<usize>, grid: &Grid, chord: &[f64]) {
+    fn tops(&mut self, s: &Step, cells: std::ops::Range<usize>, grid: &Grid) {
         let h = s.t1 - s.t0;
         let before = self.top;
         for i in cells.clone() {
-            let y = [s.before.temperature[i], s.after.temperature[i]];
-            let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
-            if y[1] > self.top.value {
+            let y = s.temperature_of(i);
+            if y.y[1] > self.top.value {
                 self.top = Top {
-                    value: y[1],
+                    value: y.y[1],
                     time: s.t1,
                     cell: i,
                 };
             }
-            if f[0] > 0.0 && f[1] < 0.0 && believable(f, chord[i], (y[1] - y[0]) / h) {
-                let (value, x) = summit(h, y, f);
-                if value > self.top.value {
-                    self.top = Top {
-                        value,
-                        time: s.t0 + x * h,
-                        cell: i,
-                    };
-                }
+            if let Some((value, x)) = y.summit()
+                && value > self.top.value
+            {
+                self.top = Top {
+                    value,
+                    time: s.t0 + x * h,
+                    cell: i,
+                };
             }
         }
         if self.top == before {
@@ -553,11 +460,7 @@ impl LayerTrack {
         // Between cells by a parabola; beside an outer face through the surface, or the mirrored cell where no heat passes.
         let i = self.top.cell;
         let x = (self.top.time - s.t0) / h;
-        let y = |i: usize| {
-            let y = [s.before.temperature[i], s.after.temperature[i]];
-            let f = [s.slope_before.temperature[i], s.slope_after.temperature[i]];
-            along(x, h, y, f)
-        };
+        let y = |i: usize| s.temperature_of(i).at(x);
         let outside = |e: usize| {
             let [before, after] = [&s.slope_before.edges[e], &s.slope_after.edges[e]];
             if after.heat == 0.0 && after.by_temperature == 0.0 {
@@ -599,10 +502,9 @@ impl LayerTrack {
                 continue;
             }
             for i in cells.clone() {
-                let y = [s.before.cure[i], s.after.cure[i]];
-                if y[0] < goal && y[1] >= goal {
-                    let f = [s.slope_before.cure[i], s.slope_after.cure[i]];
-                    let t = s.t0 + h * crossing(goal, h, y, f);
+                let a = s.cure_of(i);
+                if a.y[0] < goal && a.y[1] >= goal {
+                    let t = s.t0 + h * a.crossing(goal);
                     if gel {
                         self.gelled += 1;
                         self.gel_first = self.gel_first.min(t);
