@@ -34,6 +34,11 @@ impl Cubic {
         (1.0 - x) * self.y[0] + x * (self.y[1] + (1.0 - x) * (self.bend + x * self.twist))
     }
 
+    /// Slope at the step's end, per step.
+    pub(crate) fn end_slope(&self) -> f64 {
+        self.y[1] - self.y[0] - self.bend - self.twist
+    }
+
     /// Share of the step at which it crosses `target`; the ends lie on both sides of it. Newton's method, held within a
     /// bracket that halves where it does not close in.
     pub(crate) fn crossing(&self, target: f64) -> f64 {
@@ -68,7 +73,7 @@ impl Cubic {
         let d = self.y[1] - self.y[0];
         // Derivative: a x² + b x + c, above 0 at 0 and below 0 at 1: exactly one root between.
         let (a, b, c) = (-3.0 * self.twist, 2.0 * (self.twist - self.bend), d + self.bend);
-        if c <= 0.0 || d - self.bend - self.twist >= 0.0 {
+        if c <= 0.0 || self.end_slope() >= 0.0 {
             return None;
         }
         let root = (b * b - 4.0 * a * c).max(0.0).sqrt();
@@ -96,6 +101,7 @@ mod tests {
         for x in [0.0, 0.1, 0.5, 0.77, 1.0] {
             assert!((c.at(x) - y(2.0 * x)).abs() < 1e-14);
         }
+        assert!((c.end_slope() - 2.0 * f(2.0)).abs() < 1e-14);
         let x = c.crossing(1.0);
         assert!((y(2.0 * x) - 1.0).abs() < 1e-10);
         // Slope zero at (5 - sqrt 19)/3.

@@ -275,12 +275,16 @@ impl Track {
                 warmest = warmest.max(now.hottest);
                 rising = rising.max(now.rising);
                 if now.rising > self.rise.value {
-                    let f = &s.slope_after.temperature;
-                    self.rise = Top {
-                        value: now.rising,
-                        time: s.t1,
-                        cell: cells.clone().find(|&i| f[i] == now.rising).unwrap_or(cells.start),
-                    };
+                    for i in cells.clone() {
+                        let value = s.temperature_of(i).end_slope() / h;
+                        if value > self.rise.value {
+                            self.rise = Top {
+                                value,
+                                time: s.t1,
+                                cell: i,
+                            };
+                        }
+                    }
                 }
                 self.layers[k].goals(s, sheet, cells.clone());
             }
