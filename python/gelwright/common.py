@@ -18,6 +18,7 @@ __all__ = [
     "CoursePointsInput",
     "CourseSteadyInput",
     "CureInput",
+    "CureShrinkageInput",
     "DataSheetLinesInput",
     "DropperInput",
     "Estimate",
@@ -304,6 +305,17 @@ class KineticsInput(TypedDict):
     """Temperatures it was fitted over, where known."""
     source: SourceInput | Answer
     """Where it comes from."""
+
+
+class CureShrinkageInput(TypedDict):
+    """How much a resin shrinks from liquid to fully cured."""
+
+    liquid_density: QuantityInput
+    """Density of the liquid mix."""
+    cured_density: QuantityInput
+    """Density fully cured, at the same temperature."""
+    filler_content: QuantityInput
+    """Volume of fillers and glass, which do not shrink, in the liquid mix."""
 
 
 class DataSheetLinesInput(TypedDict):

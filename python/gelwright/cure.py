@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from .answer import Answer, array, ask_as, part, plain, quantity, several
 from .common import (
+    CureShrinkageInput,
     DataSheetLinesInput,
     GelTime,
     GlassTransitionInput,
@@ -28,7 +29,6 @@ __all__ = [
     "ApparentActivationEnergy",
     "CupReading",
     "CureCurve",
-    "CureShrinkageInput",
     "CureTime",
     "DataSheetKinetics",
     "DemouldCriterionInput",
@@ -477,17 +477,6 @@ class Shrinkage(Answer):
     """Linear strain since gel: what pulls on mould and glass."""
     why: Why
     """The chain behind it."""
-
-
-class CureShrinkageInput(TypedDict):
-    """How much a resin shrinks from liquid to fully cured."""
-
-    liquid_density: QuantityInput
-    """Density of the liquid mix."""
-    cured_density: QuantityInput
-    """Density fully cured, at the same temperature."""
-    filler_content: QuantityInput
-    """Volume of fillers and glass, which do not shrink, in the liquid mix."""
 
 
 class CupReading(Answer):

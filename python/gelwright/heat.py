@@ -11,7 +11,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .answer import Answer, Table, array, ask_as, money, part, plain, quantity, rows, several
-from .common import CourseInput, CureInput, FaceInput, LayerInput, SurroundingsInput, ThermalInput, WallInput, Why
+from .common import (
+    CourseInput,
+    CureInput,
+    CureShrinkageInput,
+    FaceInput,
+    LayerInput,
+    SurroundingsInput,
+    ThermalInput,
+    WallInput,
+    Why,
+)
 from .units import Money, Quantity, QuantityInput
 
 __all__ = [
@@ -397,6 +407,7 @@ class WallRun(Answer):
         "steepest_gradient_k_per_m": plain,
         "largest_difference": quantity,
         "largest_difference_at": quantity,
+        "largest_cure_difference": quantity,
         "fastest_rise_k_per_s": plain,
         "fastest_rise_at": quantity,
         "runaway": quantity,
@@ -423,6 +434,10 @@ class WallRun(Answer):
     """Largest difference between the hottest and the coldest part of what reacts."""
     largest_difference_at: Quantity
     """When that was."""
+    largest_cure_difference: Quantity
+    """Largest difference, between two parts of one layer, of the conversion that they have made since they
+    gelled: what sets later shrinks onto what has set.
+    """
     fastest_rise_k_per_s: float
     """Fastest rise anywhere, K/s, the mark of a runaway."""
     fastest_rise_at: Quantity
@@ -573,6 +588,7 @@ class Casting(Answer):
         "gelled": quantity,
         "demould": quantity,
         "difference": quantity,
+        "cure_difference": quantity,
         "strain": quantity,
         "cracked": plain,
         "passed": several(plain),
@@ -596,8 +612,12 @@ class Casting(Answer):
     """When all may be demoulded."""
     difference: Quantity
     """Largest difference of temperature within the cast."""
+    cure_difference: Quantity
+    """Largest difference within the cast of the conversion made since gel."""
     strain: Quantity | None
-    """Strain that this difference leaves when it evens out, where expansion is given."""
+    """Strain that these differences leave, where [`HollowOrSolid::cracking`] is given: see
+    [`Cracking::strain`].
+    """
     cracked: bool | None
     """Whether that strain passes the strain at break."""
     passed: tuple[str, ...]
@@ -653,6 +673,8 @@ class CrackingInput(TypedDict):
     """Linear thermal expansion of the cured mix."""
     strain_at_break: QuantityInput
     """Strain at break."""
+    shrinkage: NotRequired[CureShrinkageInput | Answer | None]
+    """How much it shrinks as it cures. Left out, only the heat strains it."""
 
 
 class CriticalSizeAnswer(Answer):

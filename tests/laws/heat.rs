@@ -1,11 +1,11 @@
 //! Laws of exotherm that hold for any input.
 
 use gelwright::cure::{
-    FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant, RateLaw,
-    Vitrification,
+    CureShrinkage, FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant,
+    RateLaw, Vitrification,
 };
 use gelwright::heat::{
-    Course, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Stance, Surroundings, Thermal,
+    Course, Cracking, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Stance, Surroundings, Thermal,
     ThickestPour, Wall, sweep, sweep_cups,
 };
 use gelwright::quantity::temperature::celsius;
@@ -648,4 +648,42 @@ fn an_inert_wall_is_never_hotter_than_what_is_around_it() {
             }
         }
     }
+}
+
+/// What cures alike everywhere sets at once and keeps no strain; a core that is warmer than its skin does not; and a shell
+/// sets more evenly than the solid it replaces.
+#[test]
+fn uneven_setting_strains() {
+    let run = |thickness: f64, first: Face, last: Face| {
+        Wall::plane(vec![mild().layer(thickness, 20.0)], first, last, q("6 h"))
+            .run()
+            .unwrap()
+            .largest_cure_difference
+            .get()
+    };
+    let alike = run(0.02, Face::Insulated, Face::Insulated);
+    assert!(alike < 1e-9, "{alike}");
+    let (thin, thick) = (run(0.004, air(), air()), run(0.04, air(), air()));
+    assert!(thin < thick && thick > 0.05, "{thin} {thick}");
+
+    let shrinkage = CureShrinkage {
+        liquid_density: q("1.1 g/mL"),
+        cured_density: q("1.2 g/mL"),
+        filler_content: si(0.0),
+    };
+    let cracking = |shrinkage| Cracking {
+        expansion: q("80e-6 1/K"),
+        strain_at_break: si(0.025),
+        shrinkage,
+    };
+    let strain = |c: Cracking, k: f64, da: f64| c.strain(si(k), si(0.2), si(da)).unwrap().get();
+    // By hand: 80e-6 x 100; and ((1 - a/12)/(1 - 0.2/12))^(1/3) of the length at gel with a = 0.7.
+    assert!((strain(cracking(None), 100.0, 0.5) - 0.008).abs() < 1e-12);
+    let shrunk = 1.0 - ((1.0 - 0.7 / 12.0) / (1.0 - 0.2 / 12.0_f64)).cbrt();
+    assert!((strain(cracking(Some(shrinkage)), 100.0, 0.5) - 0.008 - shrunk).abs() < 1e-12);
+    // Nothing is cured beyond full: 0.2 and all of the rest.
+    assert_eq!(
+        strain(cracking(Some(shrinkage)), 0.0, 0.8),
+        strain(cracking(Some(shrinkage)), 0.0, 0.95)
+    );
 }

@@ -9,10 +9,11 @@ use super::layer::{Cure, Layer, Thermal};
 use super::solve::between;
 use super::wall::{Cells, Form, Grows, Wall, WallRun};
 use crate::cancel::Cancel;
+use crate::cure::CureShrinkage;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
-    Area, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, Tagged, TemperatureCoefficient,
-    TemperatureInterval, ThermodynamicTemperature, Time, show,
+    Area, DegreeOfCure, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, Tagged,
+    TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -416,6 +417,36 @@ pub struct Cracking {
     #[serde(with = "crate::quantity::serde_tagged")]
     #[schemars(with = "Tagged")]
     pub strain_at_break: Strain,
+    /// How much it shrinks as it cures. Left out, only the heat strains it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shrinkage: Option<CureShrinkage>,
+}
+
+impl Cracking {
+    /// Strain that a casting keeps which set unevenly: `expansion × dT + e(a_gel + da) - e(a_gel)`, with `dT` the largest
+    /// difference of temperature within it, `da` that of conversion past gel, and `e` the linear cure shrinkage. The
+    /// part that sets last is taken to be held fully by the one that has set, and nothing to relax: an upper bound,
+    /// common practice, no source.
+    ///
+    /// # Errors
+    /// As [`CureShrinkage::at`].
+    pub fn strain(
+        &self,
+        difference: TemperatureInterval,
+        gel: DegreeOfCure,
+        cure_difference: DegreeOfCure,
+    ) -> Result<Strain> {
+        let cooling = self.expansion.si() * difference.si();
+        let shrinking = match &self.shrinkage {
+            None => 0.0,
+            Some(s) => {
+                let last = DegreeOfCure::new((gel.get() + cure_difference.get()).min(1.0))?;
+                let s = s.at(last, gel).map_err(|e| e.within("cracking.shrinkage"))?;
+                -s.linear_after_gel.get()
+            }
+        };
+        Strain::new(cooling + shrinking)
+    }
 }
 
 /// The same mould cast hollow and solid.
@@ -517,7 +548,11 @@ pub struct Casting {
     #[serde(with = "crate::quantity::serde_tagged")]
     #[schemars(with = "Tagged")]
     pub difference: TemperatureInterval,
-    /// Strain that this difference leaves when it evens out, where expansion is given.
+    /// Largest difference within the cast of the conversion made since gel.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub cure_difference: DegreeOfCure,
+    /// Strain that these differences leave, where [`HollowOrSolid::cracking`] is given: see [`Cracking::strain`].
     #[serde(with = "crate::quantity::serde_tagged_option")]
     #[schemars(with = "Option<Tagged>")]
     pub strain: Option<Strain>,
@@ -552,8 +587,7 @@ pub struct HollowOrSolidAnswer {
 impl HollowOrSolid {
     /// Runs both.
     ///
-    /// Cracking: the difference of temperature that the mass sets with leaves `strain = expansion × difference` when it
-    /// evens out, fully restrained; an upper bound, common practice, no source.
+    /// Cracking: by [`Cracking::strain`] against the strain at break.
     ///
     /// # Errors
     /// As the wall refuses; `Inconsistent` for a shell as thick as the cavity or an extent that does not fit the form.
@@ -582,7 +616,7 @@ impl HollowOrSolid {
             )
             .with_source(&Source::of(
                 Standing::CommonPractice,
-                "cracking strain: expansion times the largest difference of temperature, fully restrained",
+                "cracking strain: expansion times the largest difference of temperature, and the shrinkage of what sets last, fully restrained",
             )),
             hollow,
             solid,
@@ -645,9 +679,11 @@ impl HollowOrSolid {
             }),
         };
         let layer = &run.layers[self.mould.len()];
-        let strain = self
-            .cracking
-            .map(|c| c.expansion.si() * run.largest_difference.si());
+        let (difference, cure_difference) = (run.largest_difference, run.largest_cure_difference);
+        let strain = match &self.cracking {
+            Some(c) => Some(c.strain(difference, self.cure.gel_at, cure_difference)?),
+            None => None,
+        };
         let mut passed = vec![];
         for l in &self.limits {
             let over = l.excess(&run)?;
@@ -669,11 +705,12 @@ impl HollowOrSolid {
                 mould_face: (!self.mould.is_empty()).then(|| run.surfaces[self.mould.len()].temperature),
                 gelled: layer.gel_ends,
                 demould: layer.demould,
-                difference: run.largest_difference,
-                strain: strain.map(Strain::new).transpose()?,
+                difference,
+                cure_difference,
+                strain,
                 cracked: strain
                     .zip(self.cracking)
-                    .map(|(s, c)| s >= c.strain_at_break.get()),
+                    .map(|(s, c)| s.get() >= c.strain_at_break.get()),
                 passed,
                 cells: run.cells.clone(),
                 extrapolated: run.extrapolated.clone(),

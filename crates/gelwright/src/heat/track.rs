@@ -110,6 +110,8 @@ pub(crate) struct Track {
     pub(crate) rise: Top,
     /// Largest difference between the hottest and the coldest cell of the reacting layers, K.
     pub(crate) spread: Top,
+    /// Largest difference within a layer of conversion past gel.
+    pub(crate) uneven: f64,
     pub(crate) hottest_now: f64,
     /// Fastest rise of any cell at the last step, K/s.
     pub(crate) rising_now: f64,
@@ -197,6 +199,7 @@ impl Track {
             gradient: Top::default(),
             rise: Top::default(),
             spread: Top::default(),
+            uneven: 0.0,
             hottest_now: f64::NEG_INFINITY,
             rising_now: 0.0,
             runaway: None,
@@ -286,6 +289,9 @@ impl Track {
                         }
                     }
                 }
+                // Where nothing has gelled this is 0; a layer without a gel criterion is not counted.
+                let past_gel = (now.most_cured - sheet.gel).max(0.0) - (now.least_cured - sheet.gel).max(0.0);
+                self.uneven = self.uneven.max(past_gel);
                 self.layers[k].goals(s, sheet, cells.clone());
             }
             if now.may_reach > self.layers[k].top.value {
@@ -353,6 +359,8 @@ struct Extreme {
     hottest: f64,
     hottest_before: f64,
     coldest: f64,
+    most_cured: f64,
+    least_cured: f64,
     /// Fastest rise at the step's end, K/s.
     rising: f64,
     /// No cell's cubic goes higher than this.
@@ -370,12 +378,15 @@ impl Wide for Extremes<'_> {
     fn run<const F: bool>(self) -> Extreme {
         let (s, c) = (self.step, self.cells);
         let (before, after) = (&s.before.temperature[c.clone()], &s.after.temperature[c.clone()]);
+        let cure = &s.after.cure[c.clone()];
         let (bend, twist) = (&s.bend[c.clone()], &s.twist[c.clone()]);
         let now = &s.slope_after.temperature[c];
         Extreme {
             hottest: greatest([after], |[y]| y),
             hottest_before: greatest([before], |[y]| y),
             coldest: -greatest([after], |[y]| -y),
+            most_cured: greatest([cure], |[a]| a),
+            least_cured: -greatest([cure], |[a]| -a),
             rising: greatest([now], |[f]| f),
             may_reach: s.agree
                 + greatest([before, after, bend, twist], |[y0, y1, bend, twist]| {

@@ -265,6 +265,11 @@ pub struct WallRun {
     #[serde(with = "crate::quantity::serde_tagged")]
     #[schemars(with = "Tagged")]
     pub largest_difference_at: Time,
+    /// Largest difference, between two parts of one layer, of the conversion that they have made since they gelled: what
+    /// sets later shrinks onto what has set.
+    #[serde(with = "crate::quantity::serde_tagged")]
+    #[schemars(with = "Tagged")]
+    pub largest_cure_difference: DegreeOfCure,
     /// Fastest rise anywhere, K/s, the mark of a runaway.
     pub fastest_rise_k_per_s: f64,
     /// When that was.
@@ -812,6 +817,7 @@ impl Wall {
             steepest_gradient_k_per_m: track.gradient.value.max(0.0),
             largest_difference: TemperatureInterval::from_si(track.spread.value.max(0.0))?,
             largest_difference_at: Time::from_si(track.spread.time)?,
+            largest_cure_difference: DegreeOfCure::new(track.uneven.clamp(0.0, 1.0))?,
             fastest_rise_k_per_s: track.rise.value.max(0.0),
             fastest_rise_at: Time::from_si(track.rise.time)?,
             runaway: time(track.runaway.unwrap_or(f64::NAN))?,
