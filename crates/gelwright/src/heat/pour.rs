@@ -9,6 +9,7 @@ use super::layer::{Cure, Layer, Thermal};
 use super::solve::between;
 use super::wall::{Cells, Form, Grows, Wall, WallRun};
 use crate::cancel::Cancel;
+use crate::check::{not_negative, positive};
 use crate::cure::CureShrinkage;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
@@ -429,14 +430,15 @@ impl Cracking {
     /// common practice, no source.
     ///
     /// # Errors
-    /// As [`CureShrinkage::at`].
+    /// `OutOfRange` for a negative expansion or a strain at break that is not positive; as [`CureShrinkage::at`].
     pub fn strain(
         &self,
         difference: TemperatureInterval,
         gel: DegreeOfCure,
         cure_difference: DegreeOfCure,
     ) -> Result<Strain> {
-        let cooling = self.expansion.si() * difference.si();
+        positive("cracking.strain_at_break", self.strain_at_break)?;
+        let cooling = not_negative("cracking.expansion", self.expansion)? * difference.si();
         let shrinking = match &self.shrinkage {
             None => 0.0,
             Some(s) => {
@@ -599,6 +601,14 @@ impl HollowOrSolid {
                 format!("thinner than the cavity, {}", show(self.cavity)),
                 "a shell that thick is a solid fill",
             ));
+        }
+        if let Some(c) = &self.cracking {
+            // Refused before any work.
+            c.strain(
+                TemperatureInterval::from_si(0.0)?,
+                self.cure.gel_at,
+                DegreeOfCure::new(0.0)?,
+            )?;
         }
         let (hollow, run) = self
             .cast(self.shell, &self.inside, cancel)
