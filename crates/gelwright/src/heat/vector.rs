@@ -154,6 +154,31 @@ mod tests {
         assert_eq!(ours(1.0), [0.0; 2]);
     }
 
+    /// The widest vectors give the bits of plain numbers.
+    #[test]
+    fn the_width_of_the_vectors_does_not_show() {
+        struct Sample<'a>(&'a [f64]);
+        impl Wide for Sample<'_> {
+            type Answer = (bool, Vec<u64>);
+            #[inline(always)]
+            fn run<const F: bool>(self) -> Self::Answer {
+                let y = self
+                    .0
+                    .iter()
+                    .map(|&x| exp::<F>(0.7 * ln::<F>(x) - 300.0 / x).to_bits());
+                (F, y.collect())
+            }
+        }
+        let x: Vec<f64> = (1..1000).map(|i| 0.37 * f64::from(i)).collect();
+        let (fused, wide) = widest(Sample(&x));
+        let plain = if fused {
+            Sample(&x).run::<true>()
+        } else {
+            Sample(&x).run::<false>()
+        };
+        assert_eq!(wide, plain.1);
+    }
+
     #[test]
     fn greatest_is_that_of_all() {
         for n in 0..40 {
