@@ -731,7 +731,9 @@ impl Workspace {
         }
         #[allow(clippy::cast_precision_loss)]
         let error = (sum / n as f64).sqrt();
-        error.max(back / (BACK * tol.cure))
+        let back = back / (BACK * tol.cure);
+        // Not `max`, which would pass over an error that is not a number.
+        if back > error { back } else { error }
     }
 
     /// Steps from `t` to `end` exactly, calling `observe` after every accepted step.
