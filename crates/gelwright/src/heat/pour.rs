@@ -594,7 +594,7 @@ impl HollowOrSolid {
     /// # Errors
     /// As the wall refuses; `Inconsistent` for a shell as thick as the cavity or an extent that does not fit the form.
     pub fn solve(&self, cancel: Cancel) -> Result<HollowOrSolidAnswer> {
-        if self.shell.si() >= self.cavity.si() {
+        if positive("shell", self.shell)? >= positive("cavity", self.cavity)? {
             return Err(Error::inconsistent(
                 "shell",
                 show(self.shell),

@@ -96,7 +96,7 @@ fn misfit(
         return Error::new(ErrorKind::BareNumber, field)
             .with_value(shown)
             .with_way_out(format!(
-                "a {name} needs a unit ({}): {write}",
+                "a {name} needs a unit{}: {write}",
                 few(&unit::names_for(wanted))
             ));
     }
@@ -145,12 +145,13 @@ fn misfit(
         .with_way_out(way_out)
 }
 
+/// A few of the names in parentheses; nothing where a unit has no name of its own, as '1/K'.
 fn few(names: &[&str]) -> String {
     const MOST: usize = 6;
-    if names.len() > MOST {
-        format!("{} ...", names[..MOST].join(", "))
-    } else {
-        names.join(", ")
+    match names.len() {
+        0 => String::new(),
+        n if n > MOST => format!(" ({} ...)", names[..MOST].join(", ")),
+        _ => format!(" ({})", names.join(", ")),
     }
 }
 
