@@ -1032,18 +1032,22 @@ impl Plan {
             let error = (change / (ratio * ratio - 1.0).max(0.5)).max(before / (ratio * ratio));
             before = error;
             let converged = error <= self.tolerance;
+            let cells = Cells {
+                count: fine.grid.size.len(),
+                compared_with: coarse.grid.size.len(),
+                peak_change: TemperatureInterval::from_si(fine.peak() - coarse.peak())?,
+                peak_error: TemperatureInterval::from_si(error)?,
+                converged,
+            };
             if converged || at_most {
-                let cells = Cells {
-                    count: fine.grid.size.len(),
-                    compared_with: coarse.grid.size.len(),
-                    peak_change: TemperatureInterval::from_si(fine.peak() - coarse.peak())?,
-                    peak_error: TemperatureInterval::from_si(error)?,
-                    converged,
-                };
                 return Ok((fine, cells));
             }
             refine *= (error / (0.5 * self.tolerance)).sqrt().clamp(1.5, 3.0);
-            grid = self.finer(refine, fine.grid.size.len())?;
+            grid = match self.finer(refine, fine.grid.size.len()) {
+                // Whole cells in each of many layers can leave nothing between this grid and the most that is allowed.
+                Err(e) if e.field() == "most_cells" => return Ok((fine, cells)),
+                finer => finer?,
+            };
             coarse = fine;
         }
     }
