@@ -15,9 +15,9 @@ use crate::quantity::Quantity;
 /// Below this conversion (and above one minus it) the slope of a power law is taken *at* it. With an order
 /// below one the true slope is infinite at zero conversion; a linearly implicit step that believes it stands still.
 /// The rate itself is never floored.
-const SLOPE_FLOOR: f64 = 1e-5;
+pub(crate) const SLOPE_FLOOR: f64 = 1e-5;
 /// Smallest number a logarithm is taken of.
-const TINY: f64 = 1e-300;
+pub(crate) const TINY: f64 = 1e-300;
 
 /// Rates and their derivatives in one cell.
 #[derive(Debug, Clone, Copy, Default)]
@@ -108,7 +108,7 @@ impl From<Vitrification> for Ceiling {
 
 impl Ceiling {
     /// No ceiling: what is left is `1 - a` at any temperature.
-    pub(crate) const NONE: Ceiling = Ceiling {
+    const NONE: Ceiling = Ceiling {
         base: -1e9,
         range: 1.0,
         lambda: 1.0,
@@ -145,27 +145,21 @@ pub(crate) fn within(a: f64) -> f64 {
 }
 
 #[inline(always)]
-fn at_least(x: f64, low: f64) -> f64 {
+pub(crate) fn at_least(x: f64, low: f64) -> f64 {
     if x > low { x } else { low }
 }
 
 /// A power law with its parts at hand. `TWO`: there is a second term; `AUTO`: a term needs `ln a`; `FLOORED`: a
 /// conversion is so near to 0 or to the ceiling that slopes are taken at [`SLOPE_FLOOR`].
-pub(crate) struct Power {
-    pub(crate) first: Term,
-    pub(crate) second: Term,
-    pub(crate) ceiling: Ceiling,
-}
-
-/// Whether a conversion is so near to 0 (asked only where a law is autocatalytic) or to 1 that slopes are floored.
-#[inline(always)]
-pub(crate) fn near_an_end(cure: &[f64], auto: bool) -> bool {
-    greatest([cure], |[a]| if auto && a < 1.0 - a { -a } else { a - 1.0 }) > -SLOPE_FLOOR
+struct Power {
+    first: Term,
+    second: Term,
+    ceiling: Ceiling,
 }
 
 impl Power {
     #[inline(always)]
-    pub(crate) fn rate<const F: bool, const TWO: bool, const AUTO: bool, const CEILING: bool>(
+    fn rate<const F: bool, const TWO: bool, const AUTO: bool, const CEILING: bool>(
         &self,
         t: f64,
         a: f64,
@@ -183,13 +177,7 @@ impl Power {
     }
 
     #[inline(always)]
-    pub(crate) fn slopes<
-        const F: bool,
-        const TWO: bool,
-        const AUTO: bool,
-        const CEILING: bool,
-        const FLOORED: bool,
-    >(
+    fn slopes<const F: bool, const TWO: bool, const AUTO: bool, const CEILING: bool, const FLOORED: bool>(
         &self,
         t: f64,
         a: f64,
@@ -256,7 +244,8 @@ impl PowerLaw {
         let auto = self.second.is_some() || self.first.m != 0.0;
         // One cell near an end sends all of them the longer way: a branch in the loop would cost more.
         let ceiling = self.ceiling.is_some();
-        let floored = !ceiling && near_an_end(r.cure, auto);
+        let floored = !ceiling
+            && greatest([r.cure], |[a]| if auto && a < 1.0 - a { -a } else { a - 1.0 }) > -SLOPE_FLOOR;
         match (auto, ceiling, floored) {
             (false, false, false) => {
                 r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, false>(t, a))

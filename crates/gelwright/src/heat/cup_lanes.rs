@@ -3,11 +3,12 @@
 //! The same method as `kernel.rs` for a chain of one cell, for power laws and one constant film coefficient. A lane
 //! never reads another, so a cup's answer does not depend on its neighbours.
 
-use super::chemistry::{Ceiling, Constant, Law, Power, Term, near_an_end, within};
+use super::chemistry::{Law, SLOPE_FLOOR, TINY, Term, at_least, within};
 use super::cubic::Cubic;
 use super::kernel::Tolerance;
-use super::tableau::{RODAS4, STAGES};
-use super::vector::{Wide, fused, widest};
+use super::tableau::RODAS4;
+
+use super::vector::{Wide, exp, fused, greatest, ln, widest};
 use crate::error::{Error, ErrorKind, Result};
 
 /// A cup of one temperature in plain SI.
@@ -113,43 +114,30 @@ impl Parameters {
         self.around[l] = c.around;
     }
 
-    /// The law of one cup.
     #[inline(always)]
-    fn law(&self, l: usize) -> Power {
-        let term = |k: usize| Term {
-            k: Constant {
-                ln_k: self.ln_k[k][l],
-                e_over_r: self.e[k][l],
-            },
-            m: self.m[k][l],
-            n: self.n[k][l],
-        };
-        Power {
-            first: term(0),
-            second: term(1),
-            ceiling: Ceiling::NONE,
-        }
-    }
-
-    /// `dT/dt` of one cup.
-    #[inline(always)]
-    fn heating(&self, l: usize, t: f64, rate: f64) -> f64 {
-        self.rise[l] * rate - self.loss[l] * (t - self.around[l])
+    fn term<const F: bool>(&self, k: usize, l: usize, per_t: f64, ln_a: f64, ln_u: f64) -> f64 {
+        let x = fused::<F>(-self.e[k][l], per_t, self.ln_k[k][l]);
+        exp::<F>(fused::<F>(self.n[k][l], ln_u, fused::<F>(self.m[k][l], ln_a, x)))
     }
 
     /// `da/dt` and `dT/dt`.
     #[inline(always)]
     fn rates<const F: bool>(&self, t: &Many, a: &Many, rate: &mut Many, heating: &mut Many) {
         for l in 0..SIDE_BY_SIDE {
-            rate[l] = self.law(l).rate::<F, true, true, false>(t[l], a[l]);
-            heating[l] = self.heating(l, t[l], rate[l]);
+            let a = within(a[l]);
+            let per_t = 1.0 / t[l];
+            let ln_u = ln::<F>(at_least(1.0 - a, TINY));
+            let ln_a = ln::<F>(at_least(a, TINY));
+            rate[l] = self.term::<F>(0, l, per_t, ln_a, ln_u) + self.term::<F>(1, l, per_t, ln_a, ln_u);
+            heating[l] = self.rise[l] * rate[l] - self.loss[l] * (t[l] - self.around[l]);
         }
     }
 
     /// Derivatives at `temperature` and `cure`.
     #[inline(always)]
     fn linearise<const F: bool>(&self, s: &mut States) {
-        if near_an_end(&s.cure, true) {
+        let nearest = greatest([&s.cure], |[a]| if a < 1.0 - a { -a } else { a - 1.0 });
+        if nearest > -SLOPE_FLOOR {
             self.slopes::<F, true>(s);
         } else {
             self.slopes::<F, false>(s);
@@ -159,12 +147,32 @@ impl Parameters {
     #[inline(always)]
     fn slopes<const F: bool, const FLOORED: bool>(&self, s: &mut States) {
         for l in 0..SIDE_BY_SIDE {
-            let t = s.temperature[l];
-            let law = self.law(l).slopes::<F, true, true, false, FLOORED>(t, s.cure[l]);
-            s.rate[l] = law.rate;
-            s.by_cure[l] = law.by_cure;
-            s.by_temperature[l] = law.by_temperature;
-            s.heating[l] = self.heating(l, t, law.rate);
+            let a = within(s.cure[l]);
+            let u = 1.0 - a;
+            let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
+            let (per_t, per_a, per_u) = (1.0 / s.temperature[l], 1.0 / af, 1.0 / uf);
+            let (ln_a, ln_u) = (ln::<F>(at_least(a, TINY)), ln::<F>(at_least(u, TINY)));
+            let (ln_af, ln_uf) = if FLOORED {
+                (ln::<F>(af), ln::<F>(uf))
+            } else {
+                (ln_a, ln_u)
+            };
+            let (mut rate, mut by_cure, mut by_t) = (0.0, 0.0, 0.0);
+            for k in 0..2 {
+                let value = self.term::<F>(k, l, per_t, ln_a, ln_u);
+                let at = if FLOORED {
+                    self.term::<F>(k, l, per_t, ln_af, ln_uf)
+                } else {
+                    value
+                };
+                rate += value;
+                by_cure += at * (self.m[k][l] * per_a - self.n[k][l] * per_u);
+                by_t += value * self.e[k][l] * per_t * per_t;
+            }
+            s.rate[l] = rate;
+            s.by_cure[l] = by_cure;
+            s.by_temperature[l] = by_t;
+            s.heating[l] = self.rise[l] * rate - self.loss[l] * (s.temperature[l] - self.around[l]);
         }
     }
 }
@@ -383,6 +391,8 @@ impl Wide for Attempt<'_> {
     }
 }
 
+const S: usize = 6;
+
 #[inline(always)]
 fn attempt<const F: bool>(
     p: &Parameters,
@@ -401,10 +411,10 @@ fn attempt<const F: bool>(
         inverse[l] = 1.0 / (s + p.loss[l] - p.rise[l] * s * w[l] * now.by_temperature[l]);
         heat[l] = p.rise[l] * now.by_cure[l] * w[l];
     }
-    let (mut ut, mut ua) = ([zero; STAGES], [zero; STAGES]);
+    let (mut ut, mut ua) = ([zero; S], [zero; S]);
     let (mut at, mut aa) = (now.temperature, now.cure);
     let (mut rate, mut heating) = (now.rate, now.heating);
-    for st in 0..STAGES {
+    for st in 0..S {
         let (mut bt, mut ba) = (zero, zero);
         if st > 0 {
             let a = &RODAS4.a[st][..st];
@@ -425,21 +435,21 @@ fn attempt<const F: bool>(
     }
     let (per_t, per_a) = (1.0 / tol.temperature, 1.0 / tol.cure);
     for l in 0..SIDE_BY_SIDE {
-        let (et, ea) = (ut[STAGES - 1][l] * per_t, ua[STAGES - 1][l] * per_a);
+        let (et, ea) = (ut[S - 1][l] * per_t, ua[S - 1][l] * per_a);
         let e = (et * et + ea * ea).sqrt();
         error[l] = if w[l] > 0.0 && inverse[l] > 0.0 {
             e
         } else {
             f64::INFINITY
         };
-        new.temperature[l] = at[l] + ut[STAGES - 1][l];
-        new.cure[l] = within(aa[l] + ua[STAGES - 1][l]);
+        new.temperature[l] = at[l] + ut[S - 1][l];
+        new.cure[l] = within(aa[l] + ua[S - 1][l]);
     }
 }
 
 /// `y + sum_j a_j u_j`.
 #[inline(always)]
-fn sum<const F: bool>(y: &mut Many, u: &[Many; STAGES], a: &[f64]) {
+fn sum<const F: bool>(y: &mut Many, u: &[Many; S], a: &[f64]) {
     for (u, &a) in u.iter().zip(a) {
         for l in 0..SIDE_BY_SIDE {
             y[l] = fused::<F>(a, u[l], y[l]);

@@ -10,7 +10,7 @@
 use super::chemistry::{Derivatives, Law, Rates, within};
 use super::cubic::Cubic;
 use super::edge::{Edge, Flow};
-use super::tableau::{STAGES, Tableau};
+use super::tableau::Tableau;
 use super::vector::{LANES, Wide, fused, greatest, padded, widest};
 use crate::error::{Error, ErrorKind, Result};
 
@@ -19,6 +19,9 @@ const BACK: f64 = 0.3;
 
 /// [`Step::agree`], of the tolerance of temperature.
 const AGREE: f64 = 5.0;
+
+/// Most stages of any tableau.
+const STAGES: usize = 8;
 
 /// A run of cells of one chemistry.
 #[derive(Debug, Clone)]
@@ -233,45 +236,47 @@ pub(crate) struct Workspace {
     pub(crate) counts: Counts,
 }
 
-/// Of the first `stages` stages: `arg = y + sum_j a_j U_j`, `rest = sum_j c_j U_j`.
+/// Of the stages so far: `arg = y + sum_j a_j U_j`, `rest = sum_j c_j U_j`.
 #[inline(always)]
-fn combine<const F: bool>(
-    stages: usize,
-    arg: &mut [f64],
-    rest: &mut [f64],
-    y: &[f64],
-    u: &[f64],
-    a: &[f64; STAGES],
-    c: &[f64; STAGES],
-) {
-    let y = &y[..rest.len()];
-    let y = |k: usize| y[k];
-    match stages {
-        1 => sums::<F, 1>(arg, rest, y, u, a, c),
-        2 => sums::<F, 2>(arg, rest, y, u, a, c),
-        3 => sums::<F, 3>(arg, rest, y, u, a, c),
-        4 => sums::<F, 4>(arg, rest, y, u, a, c),
-        5 => sums::<F, 5>(arg, rest, y, u, a, c),
-        _ => sums::<F, STAGES>(arg, rest, y, u, a, c),
+fn combine<const F: bool>(arg: &mut [f64], rest: &mut [f64], y: &[f64], u: &[f64], a: &[f64], c: &[f64]) {
+    match (a, c) {
+        (&[a0], &[c0]) => sums::<F, 1>(arg, rest, y, u, [a0], [c0]),
+        (&[a0, a1], &[c0, c1]) => sums::<F, 2>(arg, rest, y, u, [a0, a1], [c0, c1]),
+        (&[a0, a1, a2], &[c0, c1, c2]) => sums::<F, 3>(arg, rest, y, u, [a0, a1, a2], [c0, c1, c2]),
+        (&[a0, a1, a2, a3], &[c0, c1, c2, c3]) => {
+            sums::<F, 4>(arg, rest, y, u, [a0, a1, a2, a3], [c0, c1, c2, c3]);
+        }
+        (&[a0, a1, a2, a3, a4], &[c0, c1, c2, c3, c4]) => {
+            sums::<F, 5>(arg, rest, y, u, [a0, a1, a2, a3, a4], [c0, c1, c2, c3, c4]);
+        }
+        _ => {
+            let np = rest.len();
+            arg[..np].copy_from_slice(&y[..np]);
+            rest.fill(0.0);
+            for ((u, a), c) in u.chunks_exact(np).zip(a).zip(c) {
+                for k in 0..np {
+                    arg[k] = fused::<F>(*a, u[k], arg[k]);
+                    rest[k] = fused::<F>(*c, u[k], rest[k]);
+                }
+            }
+        }
     }
 }
 
-/// Two weighted sums of the first `N` stages, the first of them on top of `y`.
 #[inline(always)]
 fn sums<const F: bool, const N: usize>(
     arg: &mut [f64],
     rest: &mut [f64],
-    y: impl Fn(usize) -> f64,
+    y: &[f64],
     u: &[f64],
-    a: &[f64; STAGES],
-    c: &[f64; STAGES],
+    a: [f64; N],
+    c: [f64; N],
 ) {
     let np = rest.len();
-    let arg = &mut arg[..np];
-    let (a, c): ([f64; N], [f64; N]) = (std::array::from_fn(|j| a[j]), std::array::from_fn(|j| c[j]));
+    let (arg, y) = (&mut arg[..np], &y[..np]);
     let u: [&[f64]; N] = std::array::from_fn(|j| &u[j * np..(j + 1) * np]);
     for k in 0..np {
-        let (mut x, mut z) = (y(k), 0.0);
+        let (mut x, mut z) = (y[k], 0.0);
         for j in 0..N {
             x = fused::<F>(a[j], u[j][k], x);
             z = fused::<F>(c[j], u[j][k], z);
@@ -483,7 +488,10 @@ impl Workspace {
                 }
             }
         }
-        let capacity = |i: usize| chain_capacity(chain, &self.new, i);
+        let capacity = |i: usize| match &chain.varying {
+            Some(v) => chain.capacity[i] * (1.0 + v.capacity_slope[i] * (temperature[i] - v.reference[i])),
+            None => chain.capacity[i],
+        };
         self.diagonal[0] += self.new_slope.edges[0].by_temperature / capacity(0);
         self.diagonal[n - 1] += self.new_slope.edges[1].by_temperature / capacity(n - 1);
     }
@@ -597,7 +605,14 @@ impl Workspace {
     }
 
     /// One attempt of size `h`; returns the scaled error.
-    fn attempt(&mut self, tab: &Tableau, chain: &mut Chain, t: f64, h: f64, tol: Tolerance) -> f64 {
+    fn attempt<const S: usize>(
+        &mut self,
+        tab: &Tableau<S>,
+        chain: &mut Chain,
+        t: f64,
+        h: f64,
+        tol: Tolerance,
+    ) -> f64 {
         widest(Attempt {
             work: self,
             tab,
@@ -609,9 +624,9 @@ impl Workspace {
     }
 
     #[inline(always)]
-    fn attempt_here<const F: bool>(
+    fn attempt_here<const F: bool, const S: usize>(
         &mut self,
-        tab: &Tableau,
+        tab: &Tableau<S>,
         chain: &mut Chain,
         t: f64,
         h: f64,
@@ -628,8 +643,13 @@ impl Workspace {
             self.slope.edges[0].by_time / capacity(0),
             self.slope.edges[1].by_time / capacity(n - 1),
         ];
-        for st in 0..STAGES {
-            let (a, c) = (&tab.a[st], tab.c[st].map(|c| c / h));
+        for st in 0..S {
+            let a = &tab.a[st][..st];
+            let mut c = [0.0; S];
+            for (c, t) in c.iter_mut().zip(&tab.c[st][..st]) {
+                *c = t / h;
+            }
+            let c = &c[..st];
             let at = st * np;
             let (before_t, now_t) = self.u_temperature.split_at_mut(at);
             let (before_a, now_a) = self.u_cure.split_at_mut(at);
@@ -641,10 +661,10 @@ impl Workspace {
                 bi.fill(0.0);
             } else {
                 let (y, arg) = (&self.now, &mut self.arg);
-                combine::<F>(st, &mut arg.temperature, b, &y.temperature, before_t, a, &c);
-                combine::<F>(st, &mut arg.cure, ba, &y.cure, before_a, a, &c);
+                combine::<F>(&mut arg.temperature, b, &y.temperature, before_t, a, c);
+                combine::<F>(&mut arg.cure, ba, &y.cure, before_a, a, c);
                 if self.has_second {
-                    combine::<F>(st, &mut arg.second, bi, &y.second, before_i, a, &c);
+                    combine::<F>(&mut arg.second, bi, &y.second, before_i, a, c);
                 }
                 Self::rates::<F>(
                     chain,
@@ -676,7 +696,7 @@ impl Workspace {
             for (e, cell) in [(0, 0), (1, n - 1)] {
                 let now = &self.slope.edges[e];
                 let mut q = f.edges[e].heat + tab.d[st] * h * now.by_time + now.by_temperature * b[cell];
-                for (c, u) in c[..st].iter().zip(&self.u_heat[e]) {
+                for (c, u) in c.iter().zip(&self.u_heat[e]) {
                     q += c * u;
                 }
                 self.u_heat[e][st] = q / s;
@@ -687,13 +707,13 @@ impl Workspace {
             }
         }
         for e in 0..2 {
-            self.heat_in[e] = self.u_heat[e][STAGES - 1];
-            for (a, u) in tab.a[STAGES - 1].iter().zip(&self.u_heat[e]) {
+            self.heat_in[e] = self.u_heat[e][S - 1];
+            for (a, u) in tab.a[S - 1].iter().zip(&self.u_heat[e]) {
                 self.heat_in[e] += a * u;
             }
         }
         // The last argument plus the last stage.
-        let at = (STAGES - 1) * np;
+        let at = (S - 1) * np;
         let (ut, ua) = (&self.u_temperature[at..at + np], &self.u_cure[at..at + np]);
         let (per_t, per_a) = (1.0 / tol.temperature, 1.0 / tol.cure);
         let (now, arg, new) = (&self.now, &self.arg, &mut self.new);
@@ -720,9 +740,9 @@ impl Workspace {
     ///
     /// # Errors
     /// `NotConverged` when the step size collapses or the step cap is hit; whatever `observe` returns.
-    pub(crate) fn advance(
+    pub(crate) fn advance<const S: usize>(
         &mut self,
-        tab: &Tableau,
+        tab: &Tableau<S>,
         chain: &mut Chain,
         t0: f64,
         end: f64,
@@ -1002,37 +1022,66 @@ fn weights(
 }
 
 /// [`Workspace::attempt`] as a kernel.
-struct Attempt<'a> {
+struct Attempt<'a, const S: usize> {
     work: &'a mut Workspace,
-    tab: &'a Tableau,
+    tab: &'a Tableau<S>,
     chain: &'a mut Chain,
     t: f64,
     h: f64,
     tol: Tolerance,
 }
 
-impl Wide for Attempt<'_> {
+impl<const S: usize> Wide for Attempt<'_, S> {
     type Answer = f64;
     #[inline(always)]
     fn run<const F: bool>(self) -> f64 {
         self.work
-            .attempt_here::<F>(self.tab, self.chain, self.t, self.h, self.tol)
+            .attempt_here::<F, S>(self.tab, self.chain, self.t, self.h, self.tol)
     }
 }
 
 /// What goes on within the step that was made last.
-struct Dense<'a> {
+struct Dense<'a, const S: usize> {
     work: &'a mut Workspace,
-    tab: &'a Tableau,
+    tab: &'a Tableau<S>,
 }
 
-impl Wide for Dense<'_> {
+impl<const S: usize> Wide for Dense<'_, S> {
     type Answer = ();
     #[inline(always)]
     fn run<const F: bool>(self) {
         let w = self.work;
+        let np = padded(w.n);
         let [bend, twist] = &self.tab.dense;
-        sums::<F, STAGES>(&mut w.bend, &mut w.twist, |_| 0.0, &w.u_temperature, bend, twist);
+        weighted::<F, S>(
+            &mut w.bend[..np],
+            &mut w.twist[..np],
+            &w.u_temperature,
+            bend,
+            twist,
+        );
+    }
+}
+
+/// Two weighted sums of the stages.
+#[inline(always)]
+fn weighted<const F: bool, const S: usize>(
+    x: &mut [f64],
+    z: &mut [f64],
+    u: &[f64],
+    a: &[f64; S],
+    c: &[f64; S],
+) {
+    let np = x.len();
+    let z = &mut z[..np];
+    let u: [&[f64]; S] = std::array::from_fn(|j| &u[j * np..(j + 1) * np]);
+    for k in 0..np {
+        let (mut p, mut q) = (0.0, 0.0);
+        for j in 0..S {
+            p = fused::<F>(a[j], u[j][k], p);
+            q = fused::<F>(c[j], u[j][k], q);
+        }
+        (x[k], z[k]) = (p, q);
     }
 }
 

@@ -4,25 +4,22 @@
 //! `(1/(h gamma) - J) U_s = f(t + at_s h, y + sum a_sj U_j) + sum (c_sj/h) U_j + d_s h df/dt`, and the last
 //! stage is both the correction and the error estimate: the new value is the last argument plus `U_S`.
 
-/// Stages of the method.
-pub(crate) const STAGES: usize = 6;
-
-/// A stiffly accurate Rosenbrock method.
-pub(crate) struct Tableau {
-    pub(crate) a: [[f64; STAGES]; STAGES],
-    pub(crate) c: [[f64; STAGES]; STAGES],
-    pub(crate) at: [f64; STAGES],
-    pub(crate) d: [f64; STAGES],
+/// A stiffly accurate Rosenbrock method with `S` stages.
+pub(crate) struct Tableau<const S: usize> {
+    pub(crate) a: [[f64; S]; S],
+    pub(crate) c: [[f64; S]; S],
+    pub(crate) at: [f64; S],
+    pub(crate) d: [f64; S],
     pub(crate) gamma: f64,
     /// Weights of the stages in the bend and the twist of [`Cubic`](super::cubic::Cubic): values within the step.
-    pub(crate) dense: [[f64; STAGES]; 2],
+    pub(crate) dense: [[f64; S]; 2],
     /// One over the order that the error estimate shrinks with.
     pub(crate) exponent: f64,
 }
 
 /// RODAS4, order 4(3), six stages, L-stable. E. Hairer, G. Wanner, Solving Ordinary Differential Equations II,
 /// 2nd ed. (1996), section IV.7 and its code RODAS (coefficient set 1).
-pub(crate) const RODAS4: Tableau = Tableau {
+pub(crate) const RODAS4: Tableau<6> = Tableau {
     a: [
         [0.0; 6],
         [1.544, 0.0, 0.0, 0.0, 0.0, 0.0],
