@@ -915,21 +915,20 @@ fn in_layer(k: usize) -> impl Fn(Error) -> Error {
 }
 
 /// Thickness of the reaction front of a layer that reacts adiabatically from `start` K.
+#[allow(clippy::cast_precision_loss)]
 fn front(s: &Sheet, start: f64) -> f64 {
     let hot = start + s.rise * (1.0 - s.seed);
-    let mut fastest = 1e-30_f64;
-    for j in 1..20 {
-        let a = f64::from(j) / 20.0;
-        let mut rate = [0.0];
-        s.law.rates::<false>(&mut Rates {
-            temperature: &[hot],
-            cure: &[a],
-            second: &[0.9],
-            rate: &mut rate,
-            second_rate: &mut [0.0],
-        });
-        fastest = fastest.max(rate[0]);
-    }
+    // All in one call: of a loop over calls the compiler makes a jump that depends on a ceiling which is not there.
+    const CONVERSIONS: usize = 19;
+    let mut rate = [0.0; CONVERSIONS];
+    s.law.rates::<false>(&mut Rates {
+        temperature: &[hot; CONVERSIONS],
+        cure: &std::array::from_fn::<f64, CONVERSIONS, _>(|j| (j as f64 + 1.0) / 20.0),
+        second: &[0.9; CONVERSIONS],
+        rate: &mut rate,
+        second_rate: &mut [0.0; CONVERSIONS],
+    });
+    let fastest = rate.iter().fold(1e-30_f64, |m, &r| m.max(r));
     (s.conductivity / s.capacity / fastest).sqrt()
 }
 
