@@ -5,12 +5,8 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
-pub mod cancel;
-mod check;
 pub mod cure;
-pub mod document;
 pub mod door;
-pub mod error;
 pub mod flow;
 pub mod heat;
 pub mod laminate;
@@ -19,15 +15,16 @@ pub mod limit;
 pub mod material;
 pub mod mix;
 pub mod plan;
-pub mod quantity;
-pub mod random;
-pub mod source;
+mod quantity_questions;
 #[cfg(feature = "proptest")]
 pub mod strategies;
 
-pub use cancel::Cancel;
-pub use error::{Error, ErrorKind, Result};
-pub use source::{Property, Source, Standing, Why};
+pub use gelwright_base::{
+    Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, document, error, noun, quantity,
+    question, random, source,
+};
+
+use gelwright_base::check;
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

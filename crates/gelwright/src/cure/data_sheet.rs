@@ -11,8 +11,7 @@
 
 use std::ops::ControlFlow;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::gel::GelCriterion;
 use super::gel_table::{GAS_CONSTANT, molar_energy, seconds};
@@ -23,24 +22,18 @@ use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Frequency, HeatTransfer, Mass, MassDensity, MolarEnergy, Phr, Quantity,
-    SpecificHeatCapacity, Tagged, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    SpecificHeatCapacity, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
 /// What a cup of the mix shows.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct CupReading {
     /// Mixing to gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_time: Time,
     /// Gel to the peak temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_to_peak: Time,
     /// Peak temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_temperature: ThermodynamicTemperature,
 }
 
@@ -48,29 +41,18 @@ pub struct CupReading {
 ///
 /// `m c dT/dt = m H da/dt - U A (T - Ts)`, `A` that of a cylinder as tall as wide. A lumped cup reads a peak too
 /// high or too low by the difference between core and wall; `heat` has the cup that knows its shape.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct TestCup {
     /// Mass of mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mass: Mass,
     /// Density of the mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Specific heat capacity of the mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub heat_capacity: SpecificHeatCapacity,
     /// Heat transfer from the mix to the surroundings, cup wall included: some 8 W/(m²·K) in still air
     /// (common practice, no source), several times that in a water bath.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub heat_transfer: HeatTransfer,
     /// Temperature of the surroundings, and of the mix at the start.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub surroundings: ThermodynamicTemperature,
 }
 
@@ -225,65 +207,35 @@ impl TestCup {
 }
 
 /// The lines of a data sheet on a room-temperature cure.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct DataSheetLines {
     /// Catalyst of the test.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Mixing to gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_time: Time,
     /// Gel to peak.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_to_peak: Time,
     /// Peak temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_temperature: ThermodynamicTemperature,
     /// Conversion at gel; 5 % where not given (from memory, for styrenated polyesters).
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub gel_conversion: Option<DegreeOfCure>,
     /// Heat of reaction, where the sheet has it; the peak is then a check.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub heat_of_reaction: Option<AvailableEnergy>,
     /// Apparent activation energy of the gel time, from the sheet's gel-time table.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub gel_activation_energy: Option<MolarEnergy>,
     /// Order of the gel time in the dose, from the sheet's gel-time table.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dose_order: Option<f64>,
     /// The sheet.
     pub source: Source,
 }
 
 /// Kinetics found from a data sheet's lines.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DataSheetKinetics {
     /// The kinetics.
     pub kinetics: Kinetics,
     /// Conversion at gel that goes with them.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_conversion: DegreeOfCure,
     /// What the cup shows with them.
     pub reading: CupReading,

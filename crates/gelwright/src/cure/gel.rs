@@ -10,8 +10,7 @@
 //! J. M. Castro, C. W. Macosko, *Studies of mold filling and curing in the reaction injection molding process*,
 //! AIChE J. 28:250 (1982), form `[from memory]`.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::gel_table::{bisect, wanted_within};
 use super::kinetics::{Kinetics, RateLaw};
@@ -19,16 +18,13 @@ use super::run::CureTime;
 use super::schedule::Schedule;
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result, finite};
-use crate::quantity::{DegreeOfCure, Phr, Quantity, Tagged, Time, show};
+use crate::quantity::{DegreeOfCure, Phr, Quantity, Time, show};
 use crate::source::Why;
 
 /// How the viscosity of one resin rises with conversion, relative to the fresh mix at the same temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct ViscosityRise {
     /// Conversion at which the viscosity has no bound.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_conversion: DegreeOfCure,
     /// `A`, above 0, at most 20.
     pub a: f64,
@@ -92,15 +88,13 @@ impl ViscosityRise {
 }
 
 /// When the mix counts as gelled.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "by", rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(tag = "by")]
 pub enum GelCriterion {
     /// At a conversion: some percent for a polyester, about 60 % for an epoxy with an amine
     /// (common practice, no source).
     Conversion {
         /// Conversion at gel.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         conversion: DegreeOfCure,
     },
     /// At a viscosity, over that of the fresh mix (a gel timer stops at a set viscosity, 50 Pa s for example).
@@ -133,8 +127,8 @@ impl GelCriterion {
 
 /// What ends the pot life. Data sheets mean one or the other: a viscosity that has doubled (or risen fourfold, for
 /// a thin resin) comes well before gel.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "ends_at", rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(tag = "ends_at")]
 pub enum PotLifeEnd {
     /// The viscosity has risen so many times: 2 where the sheet says doubling.
     ViscosityRatio {
@@ -151,12 +145,10 @@ pub enum PotLifeEnd {
 }
 
 /// The dose that gives a wanted gel time, from kinetics.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DoseFromKinetics {
     /// Catalyst on 100 parts of resin by mass.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// The gel time at that dose.
     pub gel_time: CureTime,

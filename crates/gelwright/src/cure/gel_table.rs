@@ -15,13 +15,11 @@
 //! `1/T` and `ln d`, so each row is returned exactly; other tables are fitted by least squares. Outside the
 //! table the edge is continued with the fitted `E` and `n`, and the answer says that it extrapolates.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize};
+use crate::noun::Noun;
 
-use crate::document::through_serde;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    MolarEnergy, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show, temperature::to_celsius,
+    MolarEnergy, Phr, Quantity, ThermodynamicTemperature, Time, show, temperature::to_celsius,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -29,20 +27,13 @@ use crate::source::{Source, Standing, Why};
 pub(crate) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// One row of a gel-time table.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct GelRow {
     /// Temperature of resin and surroundings.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Catalyst (or hardener) on 100 parts of resin by mass.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Time from mixing to gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
 }
 
@@ -58,8 +49,8 @@ impl GelRow {
 }
 
 /// The gel-time table of a data sheet, checked and fitted (see the [module](self) for the model).
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(into = "Document")]
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(via = "Document")]
 pub struct GelTable {
     rows: Vec<GelRow>,
     source: Source,
@@ -69,36 +60,24 @@ pub struct GelTable {
     grid: Option<Grid>,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-#[schemars(rename = "GelTable")]
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(name = "GelTable")]
 struct Document {
     /// Two rows or more.
     rows: Vec<GelRow>,
     /// Where the table stands.
     source: Source,
     /// How the times were taken, in words ("100 g in a cup", "film").
-    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[noun(default)]
     method: String,
     /// Order of the gel time in the dose, for a table that does not vary the dose.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     dose_order: Option<f64>,
 }
 
-impl<'de> Deserialize<'de> for GelTable {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> std::result::Result<Self, D::Error> {
-        let d = Document::deserialize(deserializer)?;
-        let table = GelTable::build(d.rows, d.source, d.dose_order).map_err(through_serde)?;
-        Ok(table.with_method(d.method))
-    }
-}
-
-impl JsonSchema for GelTable {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        Document::schema_name()
-    }
-    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        Document::json_schema(g)
+impl TryFrom<Document> for GelTable {
+    type Error = Error;
+    fn try_from(d: Document) -> Result<Self> {
+        Ok(GelTable::build(d.rows, d.source, d.dose_order)?.with_method(d.method))
     }
 }
 
@@ -114,20 +93,14 @@ impl From<GelTable> for Document {
 }
 
 /// A gel time with its band.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GelTime {
     /// Most likely time from mixing to gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
     /// Lower end of the band (about 95 %): plan the working time with this one.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub low: Time,
     /// Upper end of the band.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub high: Time,
     /// What lies outside which range, where something does.
     pub extrapolated: Option<String>,
@@ -136,12 +109,10 @@ pub struct GelTime {
 }
 
 /// The dose that gives a wanted gel time.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DoseForGelTime {
     /// Catalyst on 100 parts of resin by mass.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// The gel time at that dose, with its band.
     pub gel_time: GelTime,
@@ -678,20 +649,14 @@ impl GelTable {
 }
 
 /// Apparent activation energy of gelling.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ApparentActivationEnergy {
     /// Over the whole table.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub value: MolarEnergy,
     /// Lower end of its range.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub low: MolarEnergy,
     /// Upper end of its range.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub high: MolarEnergy,
     /// The chain behind it; says where it is assumed.
     pub why: Why,

@@ -8,23 +8,17 @@
 //! J. P. Pascault, R. J. J. Williams, *Glass transition temperature versus conversion relationships for
 //! thermosetting polymers*, J. Polym. Sci. B 28:85 (1990) `[from memory]`.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::error::{Error, Result, finite};
-use crate::quantity::{DegreeOfCure, Quantity, Tagged, TemperatureInterval, ThermodynamicTemperature, show};
+use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, ThermodynamicTemperature, show};
 
 /// Glass transition temperature as a function of conversion (DiBenedetto).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct GlassTransition {
     /// Of the uncured mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub uncured: ThermodynamicTemperature,
     /// At full conversion.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub cured: ThermodynamicTemperature,
     /// Ratio of the heat-capacity steps at the glass transition, cured over uncured; above 0, at most 1
     /// (1 is a straight line).
@@ -104,14 +98,11 @@ impl GlassTransition {
 /// Cure stops where the glass transition has climbed `above` the temperature of cure.
 ///
 /// The final conversion `a_max(T)` solves `Tg(a_max) = T + above`; a warmer part cures on.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Vitrification {
     /// Glass transition against conversion.
     pub glass_transition: GlassTransition,
     /// How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50 K.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub above: TemperatureInterval,
 }
 

@@ -30,14 +30,13 @@
 //! autocatalytic law without a first constant does not start from zero conversion: its seed must be given and is part
 //! of the answer.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::gel_table::GAS_CONSTANT;
 use super::glass::Vitrification;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, Tagged, ThermodynamicTemperature,
+    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature,
     show,
 };
 use crate::source::Source;
@@ -47,24 +46,13 @@ use crate::source::Source;
 pub const DERIVATIVE_FLOOR: f64 = 1e-5;
 
 /// A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-exponential one.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct RateConstant {
     /// Pre-exponential factor, or the constant's value at the temperature `at`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub factor: Frequency,
     /// Activation energy, 0 kJ/mol to 500 kJ/mol.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub activation_energy: MolarEnergy,
     /// Temperature at which the constant equals `factor`.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub at: Option<ThermodynamicTemperature>,
 }
 
@@ -132,8 +120,7 @@ impl RateConstant {
 }
 
 /// `da/dt = k u^n`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct NthOrder {
     /// Rate constant.
     pub k: RateConstant,
@@ -142,8 +129,7 @@ pub struct NthOrder {
 }
 
 /// `da/dt = k a^m u^n`. Needs a seed above zero.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Autocatalytic {
     /// Rate constant.
     pub k: RateConstant,
@@ -155,8 +141,7 @@ pub struct Autocatalytic {
 
 /// `da/dt = (k1 + k2 a^m) u^n`: M. R. Kamal, S. Sourour, *Kinetics and thermal characterization of thermoset
 /// cure*, Polym. Eng. Sci. 13:59 (1973), with independent constants.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct KamalSourour {
     /// Constant of the uncatalysed path.
     pub k1: RateConstant,
@@ -171,8 +156,7 @@ pub struct KamalSourour {
 /// `da/dt = (k1 + k2 a)(b - a) u` for `a <= switch`, `k3 u` above: the form of W. I. Lee, A. C. Loos,
 /// G. S. Springer, *Heat of reaction, degree of cure, and viscosity of ... resin*, J. Compos. Mater. 16:510
 /// (1982) `[from memory]`. `k2` may be negative; the rate jumps at the switch.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Piecewise {
     /// First constant below the switch.
     pub k1: RateConstant,
@@ -183,14 +167,11 @@ pub struct Piecewise {
     /// `b`, above the switch.
     pub b: f64,
     /// Conversion at which the law changes.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub switch: DegreeOfCure,
 }
 
 /// What becomes of a free radical.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Radicals {
     /// Trapped in the gel, none ends: their number is what was spent less what the inhibitor took.
     #[default]
@@ -222,42 +203,32 @@ pub enum Radicals {
 /// Isothermal, from the end of induction `t* = -ln(1 - z/d)/kd` and with `s = t - t*` (corner sharp):
 /// trapped `ln(a_max/u) = kp (d - z)(s - (1 - e^(-kd s))/kd)`; steady
 /// `ln(a_max/u) = 2 (kp/kd) sqrt(d - z)(1 - e^(-kd s/2))`, whose limit is the dead end.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct FreeRadical {
     /// Decomposition of the initiator by the promoter, at the reference promoter dose.
     pub decomposition: RateConstant,
     /// Decomposition by heat alone, where it matters.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thermal_decomposition: Option<RateConstant>,
     /// Propagation at 1 phr of catalyst spent.
     pub propagation: RateConstant,
     /// Catalyst in the mix, `d`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Inhibitor, as the dose of this catalyst that it uses up, `z`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub inhibitor: Phr,
     /// Promoter in the mix, `p`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub promoter: Phr,
     /// Promoter at which `decomposition` holds, `p0`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub reference_promoter: Phr,
     /// Order of the decomposition in the promoter, `s`, 0 to 2.
     pub promoter_order: f64,
     /// What becomes of the radicals.
-    #[serde(default)]
+    #[noun(default)]
     pub radicals: Radicals,
 }
 
 /// A rate law (see the [module](self) for the equations).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "model", rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(tag = "model")]
 #[non_exhaustive]
 pub enum RateLaw {
     /// `k u^n`.
@@ -273,38 +244,26 @@ pub enum RateLaw {
 }
 
 /// The temperatures a model was fitted over.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct FittedRange {
     /// Coldest.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub coldest: ThermodynamicTemperature,
     /// Hottest.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub hottest: ThermodynamicTemperature,
 }
 
 /// How a resin cures: rate law, heat, seed, vitrification, range and source.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Kinetics {
     /// The rate law.
     pub law: RateLaw,
     /// Heat set free from conversion 0 to 1, per mass of resin mix without fillers.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub heat_of_reaction: AvailableEnergy,
     /// Conversion at the start. It moves the peak of an autocatalytic law, so it is given, not hidden.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub seed: DegreeOfCure,
     /// Where cure stops for want of mobility; without it cure goes to 1.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub vitrification: Option<Vitrification>,
     /// Temperatures it was fitted over, where known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fitted: Option<FittedRange>,
     /// Where it comes from.
     pub source: Source,

@@ -2,8 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::noun::Noun;
 
 use super::gel_table::{GAS_CONSTANT, seconds};
 use super::glass::GlassTransition;
@@ -12,17 +11,15 @@ use super::run::{checked_duration, run};
 use super::schedule::Schedule;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    DegreeOfCure, MolarEnergy, Quantity, Tagged, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, MolarEnergy, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::Why;
 
 /// A schedule as a hold at one temperature.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EquivalentTime {
     /// The hold that does the same.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
     /// The chain behind it.
     pub why: Why,
@@ -100,25 +97,17 @@ pub fn equivalent_time(
 }
 
 /// What a schedule leaves.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PostCure {
     /// Conversion at the end.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub conversion: DegreeOfCure,
     /// Glass transition temperature at the end.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_transition: ThermodynamicTemperature,
     /// How far at most the part was above its own glass transition after gel (soft: it sags unless supported);
     /// zero where it stayed glassy.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub softest: TemperatureInterval,
     /// When that was.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub softest_at: Time,
     /// What to do where it goes soft.
     pub cautions: Vec<String>,
@@ -213,20 +202,14 @@ pub fn post_cure(
 }
 
 /// How long to hold at the last temperature of a schedule.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PostCureHold {
     /// The hold after the last point of the schedule; zero where the goal is reached before.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub hold: Time,
     /// When the goal is reached, from mixing.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub reached: Time,
     /// Conversion then.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub conversion: DegreeOfCure,
     /// What lies outside the fitted range, where something does.
     pub extrapolated: Option<String>,

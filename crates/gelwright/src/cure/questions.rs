@@ -1,7 +1,6 @@
 //! Questions about gel and cure.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::{
     ApparentActivationEnergy, CureCurve, CureShrinkage, CureTime, DataSheetKinetics, DataSheetLines,
@@ -11,18 +10,18 @@ use super::{
     post_cure_hold, tack_window_from_gel_time,
 };
 use crate::cancel::Cancel;
-use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
+use crate::question::Entry;
+use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Result, finite};
 use crate::quantity::{
-    DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::Why;
 
 macro_rules! request {
     ($(#[$doc:meta])* $name:ident { $($(#[$field:meta])* $field_name:ident : $ty:ty),* $(,)? }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-        #[serde(deny_unknown_fields)]
+        #[derive(Debug, Clone, Noun)]
         struct $name { $($(#[$field])* $field_name: $ty),* }
     };
 }
@@ -33,12 +32,8 @@ request! {
         /// The table.
         table: GelTable,
         /// Temperature of resin, mould and air.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         temperature: ThermodynamicTemperature,
         /// Catalyst on 100 parts of resin by mass.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         dose: Phr,
     }
 }
@@ -59,20 +54,12 @@ request! {
         /// The table.
         table: GelTable,
         /// Wanted gel time.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         time: Time,
         /// Temperature of resin, mould and air.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         temperature: ThermodynamicTemperature,
         /// Least dose allowed.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         least: Phr,
         /// Most dose allowed.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         most: Phr,
     }
 }
@@ -110,33 +97,23 @@ request! {
         /// How the resin cures.
         kinetics: Kinetics,
         /// Conversion.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         conversion: DegreeOfCure,
         /// Spent fraction of the initiator; for laws without one leave it out.
-        #[serde(with = "crate::quantity::serde_tagged_option", default)]
-        #[schemars(with = "Option<Tagged>")]
         initiator_spent: Option<DegreeOfCure>,
         /// Temperature of the resin.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         temperature: ThermodynamicTemperature,
     }
 }
 
 /// A rate of cure.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 struct RateOfCureAnswer {
     /// Conversion a second.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     rate: Frequency,
     /// Initiator spent a second.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     initiator_rate: Frequency,
     /// Heat set free per kg of resin mix, W/kg.
-    #[serde(rename = "heat_rate_W_per_kg")]
+    #[noun(name = "heat_rate_W_per_kg")]
     heat_rate: f64,
     /// What lies outside the fitted range, where something does.
     extrapolated: Option<String>,
@@ -189,17 +166,11 @@ request! {
         /// Temperature of the part against time; one point is a constant temperature.
         schedule: Schedule,
         /// How long.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         duration: Time,
         /// How many evenly spaced times to answer, 2 to 10001.
-        #[serde(default = "samples")]
+        #[noun(default = 101)]
         samples: usize,
     }
-}
-
-fn samples() -> usize {
-    101
 }
 
 impl Question for ConversionOverTime {
@@ -243,16 +214,10 @@ request! {
         /// Temperature of the part against time.
         schedule: Schedule,
         /// Wanted gel time.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         time: Time,
         /// Least dose allowed.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         least: Phr,
         /// Most dose allowed.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         most: Phr,
     }
 }
@@ -325,19 +290,13 @@ request! {
     /// Tack window from a gel time.
     TackWindowFromGelTime {
         /// Lower end of the gel time's band.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         low: Time,
         /// Gel time.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         gel_time: Time,
         /// Upper end of the gel time's band.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         high: Time,
         /// Rule in gel times; the common one where not given.
-        #[serde(default)]
+        #[noun(default)]
         rule: TackRule,
     }
 }
@@ -382,8 +341,6 @@ request! {
         /// The whole history from mixing to the end of the oven hold.
         schedule: Schedule,
         /// When the part left the mould.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         demoulded: Time,
     }
 }
@@ -413,8 +370,6 @@ request! {
         /// The history from mixing to the start of the hold; the hold is at its last temperature.
         schedule: Schedule,
         /// Wanted glass transition.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         wanted: ThermodynamicTemperature,
     }
 }
@@ -439,8 +394,6 @@ request! {
         /// How the resin cures.
         kinetics: Kinetics,
         /// Wanted conversion.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         conversion: DegreeOfCure,
         /// Temperature of the part against time.
         schedule: Schedule,
@@ -463,12 +416,8 @@ request! {
         /// The schedule; a hold is two points.
         schedule: Schedule,
         /// Temperature of the hold that replaces it.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         reference: ThermodynamicTemperature,
         /// Activation energy of the resin's cure.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         activation_energy: MolarEnergy,
     }
 }
@@ -489,18 +438,14 @@ request! {
         /// Glass transition against conversion.
         glass_transition: GlassTransition,
         /// Conversion.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         conversion: DegreeOfCure,
     }
 }
 
 /// A glass transition temperature.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 struct GlassTransitionAnswer {
     /// Glass transition temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     temperature: ThermodynamicTemperature,
     /// The chain behind it.
     why: Why,
@@ -538,18 +483,14 @@ request! {
         /// Where cure vitrifies.
         vitrification: Vitrification,
         /// Temperature of cure.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         temperature: ThermodynamicTemperature,
     }
 }
 
 /// A final conversion.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 struct FinalConversionAnswer {
     /// Conversion at which cure stops.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     conversion: DegreeOfCure,
     /// The chain behind it.
     why: Why,
@@ -591,12 +532,8 @@ request! {
         /// Densities and fillers.
         shrinkage: CureShrinkage,
         /// Conversion.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         conversion: DegreeOfCure,
         /// Conversion at gel.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         gel_conversion: DegreeOfCure,
     }
 }

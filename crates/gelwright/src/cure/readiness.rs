@@ -1,27 +1,22 @@
 //! When a layer is ready: the tack window of a gel coat, and the time to demould.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::glass::GlassTransition;
 use super::kinetics::Kinetics;
 use super::run::CureTime;
 use super::schedule::Schedule;
 use crate::error::{Error, Result, finite};
-use crate::quantity::{DegreeOfCure, Quantity, Tagged, TemperatureInterval, Time, show};
+use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, Time, show};
 use crate::source::{Source, Standing, Why};
 
 /// When a gel coat takes the laminate: from firm enough to carry it until too far cured to bond to it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct TackWindow {
     /// Laminate not before.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub opens: Time,
     /// Laminate not after.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub closes: Time,
     /// What lies outside which range, where something does.
     pub extrapolated: Option<String>,
@@ -32,24 +27,18 @@ pub struct TackWindow {
 }
 
 /// The tack window as conversions.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct TackWindowRule {
     /// Conversion at which the film no longer wrinkles under the styrene of the laminate.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub opens_at: DegreeOfCure,
     /// Conversion at which too little is left to bond to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub closes_at: DegreeOfCure,
     /// On whose word.
     pub source: Source,
 }
 
 /// The tack window for those who have a gel time only.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct TackRule {
     /// Opens at so many gel times.
     pub opens_after_gel_times: f64,
@@ -155,28 +144,14 @@ pub fn tack_window_from_gel_time(
 }
 
 /// When a part may leave the mould. Every condition given must hold.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct DemouldCriterion {
     /// Least conversion.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub conversion: Option<DegreeOfCure>,
     /// Glass transition against conversion, for the next condition.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub glass_transition: Option<GlassTransition>,
     /// How far the glass transition must lie above the part's own temperature; negative allows a part that is
     /// still rubbery and supported.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub above_part: Option<TemperatureInterval>,
     /// On whose word.
     pub source: Source,

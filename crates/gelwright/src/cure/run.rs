@@ -5,30 +5,28 @@
 
 use std::ops::ControlFlow;
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::noun::Noun;
 
 use super::gel_table::seconds;
 use super::integrate::{Step, System, integrate};
 use super::kinetics::{Kernel, KernelLaw, Kinetics};
 use super::schedule::Schedule;
 use crate::error::{Error, Result, finite};
-use crate::quantity::{DegreeOfCure, Quantity, Tagged, ThermodynamicTemperature, Time, show};
+use crate::quantity::{DegreeOfCure, Quantity, ThermodynamicTemperature, Time, show};
 use crate::source::Why;
 
 /// Conversion over time along a schedule.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CureCurve {
     /// Times from mixing, s, evenly spaced.
     pub time_s: Vec<f64>,
     /// Temperature of the part, K.
-    #[serde(rename = "temperature_K")]
+    #[noun(name = "temperature_K")]
     pub temperature_k: Vec<f64>,
     /// Conversion, 0 to 1.
     pub conversion: Vec<f64>,
     /// Spent fraction of the initiator, 0 to 1, where the law has one.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub initiator_spent: Option<Vec<f64>>,
     /// What lies outside the fitted range, where something does.
     pub extrapolated: Option<String>,
@@ -37,20 +35,14 @@ pub struct CureCurve {
 }
 
 /// When something is reached along a schedule.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CureTime {
     /// Time from mixing.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
     /// Conversion then.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub conversion: DegreeOfCure,
     /// Temperature of the part then.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// What lies outside the fitted range, where something does.
     pub extrapolated: Option<String>,

@@ -1,47 +1,38 @@
 //! The temperature a part goes through: straight lines between points in time, then held.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize};
+use crate::noun::Noun;
 
-use crate::document::through_serde;
 use crate::error::{Error, Result, finite};
-use crate::quantity::{Quantity, Tagged, ThermodynamicTemperature, Time, show};
+use crate::quantity::{Quantity, ThermodynamicTemperature, Time, show};
 
 /// A point of a [`Schedule`].
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct SchedulePoint {
     /// Time from mixing.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
     /// Temperature of the part at that time.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
 }
 
 /// Temperature against time: straight between the points, held before the first and after the last.
 ///
 /// In a document a list of points, the first at time zero; one point is a constant temperature.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(transparent)]
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(via = "Vec<SchedulePoint>")]
 pub struct Schedule {
     points: Vec<SchedulePoint>,
 }
 
-impl JsonSchema for Schedule {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Schedule".into()
-    }
-    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        Vec::<SchedulePoint>::json_schema(g)
+impl TryFrom<Vec<SchedulePoint>> for Schedule {
+    type Error = Error;
+    fn try_from(points: Vec<SchedulePoint>) -> Result<Self> {
+        Schedule::build(points)
     }
 }
 
-impl<'de> Deserialize<'de> for Schedule {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        Schedule::build(Vec::<SchedulePoint>::deserialize(d)?).map_err(through_serde)
+impl From<Schedule> for Vec<SchedulePoint> {
+    fn from(s: Schedule) -> Self {
+        s.points
     }
 }
 

@@ -5,46 +5,32 @@
 //! `[from memory]`). It is taken to grow in proportion to conversion (a model without a source, usual in cure
 //! simulation). What happens before gel flows in; what happens after it strains the part.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::error::{Error, Result, finite};
-use crate::quantity::{DegreeOfCure, MassDensity, Quantity, Strain, Tagged, VolumeFraction, show};
+use crate::quantity::{DegreeOfCure, MassDensity, Quantity, Strain, VolumeFraction, show};
 use crate::source::Why;
 
 /// How much a resin shrinks from liquid to fully cured.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct CureShrinkage {
     /// Density of the liquid mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub liquid_density: MassDensity,
     /// Density fully cured, at the same temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub cured_density: MassDensity,
     /// Volume of fillers and glass, which do not shrink, in the liquid mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub filler_content: VolumeFraction,
 }
 
 /// Shrinkage at a conversion. Lengths and volumes that shrink have negative strain.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Shrinkage {
     /// Volume strain since mixing.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volume: Strain,
     /// Linear strain since mixing, the same in all directions.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub linear: Strain,
     /// Linear strain since gel: what pulls on mould and glass.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub linear_after_gel: Strain,
     /// The chain behind it.
     pub why: Why,

@@ -1,13 +1,12 @@
 //! Resin on a steep face: what runs off before gel, and brush marks that level out.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::check;
 use super::paste::GRAVITY;
 use super::viscosity::ViscosityHistory;
 use crate::error::{Error, Result};
-use crate::quantity::{Angle, Length, MassDensity, Pressure, Quantity, SurfaceTension, Tagged, show};
+use crate::quantity::{Angle, Length, MassDensity, Pressure, Quantity, SurfaceTension, show};
 use crate::source::{Source, Standing, Why};
 
 /// A coat of resin on a slope, draining until it gels.
@@ -22,52 +21,33 @@ use crate::source::{Source, Standing, Why};
 ///
 /// Sources: H. Jeffreys, "The draining of a vertical plate", Proc. Cambridge Philos. Soc. 26, 204 (1930); the
 /// yield stress by the same characteristics with a plug, derived here.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Drain {
     /// Thickness the coat is put on with.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Slope from the horizontal, 90 deg for a wall.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub slope: Angle,
     /// Length of the face along the slope.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub face: Length,
     /// Density of the resin.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Its viscosity until gel.
     pub viscosity: ViscosityHistory,
     /// Its yield stress; none unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub yield_stress: Option<Pressure>,
 }
 
 /// What stays on the face.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Drained {
     /// Mean thickness at gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mean: Length,
     /// Thickness a tenth of the way down, near the thin upper edge.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub near_top: Length,
     /// Thickness at the bottom.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub at_bottom: Length,
     /// Thickest coat that does not run at all (zero without a yield stress; none on a level face).
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub holds: Option<Length>,
     /// Part of the coat that has run off the bottom, 0 to 1.
     pub run_off: f64,
@@ -250,7 +230,7 @@ pub fn levelling(
 }
 
 /// Brush marks at gel.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Levelled {
     /// Depth left over depth made, 0 to 1.

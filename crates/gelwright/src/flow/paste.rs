@@ -1,13 +1,12 @@
 //! Resin thickened with fumed silica: its yield stress, what it is called, whether a bead of it stays.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::check;
 use super::numeric;
 use crate::error::{Error, Result};
 use crate::quantity::{
-    Angle, Area, Length, Mass, MassDensity, MassFraction, Phr, Pressure, Quantity, Tagged, Volume, show,
+    Angle, Area, Length, Mass, MassDensity, MassFraction, Phr, Pressure, Quantity, Volume, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -35,8 +34,7 @@ pub fn silica_fraction(loading: Phr) -> MassFraction {
 ///
 /// The words are the trade's; their bands are common practice without a source, set by what foods of that name
 /// measure (ketchup about 15 to 40 Pa, mayonnaise about 60 to 150 Pa, peanut butter some hundreds; from memory).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Noun)]
 #[non_exhaustive]
 pub enum Consistency {
     /// Runs off a stick: below 10 Pa.
@@ -99,26 +97,17 @@ impl std::fmt::Display for Consistency {
 ///
 /// * [`YieldLaw::common_practice`]: through the consistencies the trade names for a loading.
 /// * [`YieldLaw::through`]: through one reading, with a published exponent.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct YieldLaw {
     /// Silica of the reference, as a mass fraction of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica: MassFraction,
     /// Yield stress of the reference.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub yield_stress: Pressure,
     /// Exponent `n`.
     pub exponent: f64,
     /// Lower end of the fitted range of silica.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fitted_from: MassFraction,
     /// Upper end of the fitted range of silica.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fitted_to: MassFraction,
     /// The true value lies within this factor of the answer, either way, as far as is known.
     pub within_factor: f64,
@@ -353,20 +342,14 @@ impl YieldLaw {
 }
 
 /// A thickened resin.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Paste {
     /// Its yield stress: below it the paste does not flow.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub yield_stress: Pressure,
     /// Lower end of the band the yield stress is known in.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub low: Pressure,
     /// Upper end of the band.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub high: Pressure,
     /// The trade's word for it.
     pub consistency: Consistency,
@@ -384,8 +367,7 @@ impl Paste {
 }
 
 /// A test of a paste's yield stress that a shop can do.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum YieldTest {
     /// A tube as high as wide is filled, struck off and lifted; the paste slumps.
     /// `s/H = 1 - 2 t [1 - ln(2 t)]`, `t = tau_y/(rho g H)`.
@@ -394,12 +376,8 @@ pub enum YieldTest {
     /// measurement", J. Rheol. 40, 1179 (1996); equation from memory.
     Slump {
         /// Height of the tube.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         height: Length,
         /// How far the top sinks.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         slump: Length,
     },
     /// A known volume spreads on a level plate into a thin cake: `tau_y = 225 rho g V^2/(128 pi^2 R^5)`.
@@ -408,23 +386,15 @@ pub enum YieldTest {
     /// flow", J. Rheol. 49, 705 (2005); equation from memory, re-derived in the tests.
     Spread {
         /// Volume tipped out.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         volume: Volume,
         /// Diameter of the cake at rest.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         diameter: Length,
     },
     /// The thickest coat that stays on a slope: `tau_y = rho g h sin(slope)`.
     Hold {
         /// Thickness that just stays.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         thickness: Length,
         /// Slope from the horizontal, 90 deg for a wall.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         slope: Angle,
     },
 }
@@ -476,39 +446,28 @@ impl YieldTest {
 }
 
 /// The section of a bead of paste.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum BeadSection {
     /// As it leaves a round nozzle.
     Round {
         /// Diameter.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         diameter: Length,
     },
     /// Half round on a flat.
     HalfRound {
         /// Width at the foot.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         width: Length,
     },
     /// A triangular fillet in a right-angled corner.
     Fillet {
         /// Length of each leg.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         leg: Length,
     },
     /// Spread flat over a flange.
     Flat {
         /// Width.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         width: Length,
         /// Height.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         height: Length,
     },
 }
@@ -561,7 +520,7 @@ pub fn yield_to_hold(density: MassDensity, height: Length, slope: Angle) -> Resu
 }
 
 /// Whether a bead stays.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Sag {
     /// It stays even at the lower end of the paste's band, with the margin asked for.
@@ -569,12 +528,8 @@ pub struct Sag {
     /// Yield stress over the stress at the foot of the bead; below 1 it runs. None on a level face.
     pub margin: Option<f64>,
     /// The stress at its foot.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub stress: Pressure,
     /// The highest bead that just stays (at the paste's middle yield stress); none on a level face.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub highest: Option<Length>,
     /// The chain behind it.
     pub why: Why,
@@ -623,67 +578,42 @@ pub fn sag(paste: &Paste, density: MassDensity, height: Length, slope: Angle, ma
 }
 
 /// A seam bead and the paste it takes.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SeamPaste {
     /// Length of the seam.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub seam: Length,
     /// Section of the bead.
     pub bead: BeadSection,
     /// Silica as a mass fraction of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica: MassFraction,
     /// Density of the liquid resin.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
     /// Bulk density of the silica as it comes; 50 g/L unless given ([`silica_bulk_density`]).
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub silica_bulk_density: Option<MassDensity>,
     /// Added for what stays in the cup and the nozzle, as a fraction of the bead: 0.1 is a tenth more. 0 unless given.
-    #[serde(default)]
+    #[noun(default)]
     pub spare: f64,
 }
 
 /// What a seam bead takes.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct SeamPasteBatch {
     /// Volume of paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volume: Volume,
     /// Mass of paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mass: Mass,
     /// Resin in it.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin: Mass,
     /// Silica in it.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica: Mass,
     /// Volume of that silica as it is scooped, at its bulk density.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica_scooped: Volume,
     /// Volume the silica adds to the paste once wetted (at its true density): the air stays out.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volume_gained: Volume,
     /// Resin the same bead would have taken without silica, less what it takes with.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_saved: Mass,
     /// Density of the paste, free of air.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// The chain behind it.
     pub why: Why,
@@ -771,24 +701,16 @@ pub(super) fn silica_cautions() -> Vec<String> {
 }
 
 /// The silica that keeps a bead where it is put.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct SilicaForBead {
     /// Silica as a mass fraction of the paste, by the middle of the law.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica: MassFraction,
     /// The same per hundred of resin.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica_on_resin: Phr,
     /// Silica that holds even if the paste is as weak as the law's band allows; test before mixing it.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub silica_at_worst: Option<MassFraction>,
     /// The yield stress it must have.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub yield_stress: Pressure,
     /// The trade's word for it.
     pub consistency: Consistency,

@@ -1,7 +1,6 @@
 //! The questions about flow that every language can ask.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::check;
 use super::drain::{Drain, Drained, Levelled, levelling};
@@ -15,71 +14,52 @@ use super::viscosity::{
     ChemoViscosity, Chop, SuspensionModel, ViscosityHistory, ViscosityTemperature, WetOut, filled,
     sphere_packing, wet_out, wet_out_limit,
 };
-use crate::door::{Entry, Question, entry};
+use crate::question::Entry;
+use crate::door::{Question, entry};
 use crate::error::{Error, Result};
 use crate::quantity::{
     Angle, DynamicViscosity, Force, Length, MassDensity, MassFraction, Pressure, Quantity, SurfaceTension,
-    Tagged, ThermodynamicTemperature, Time, VolumeFraction, show,
+    ThermodynamicTemperature, Time, VolumeFraction, show,
 };
 use crate::source::Why;
 
 /// A viscosity read at a temperature.
-#[derive(Debug, Clone, Copy, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, Noun)]
 pub struct ViscosityReading {
     /// The temperature of the resin.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// The viscosity.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub viscosity: DynamicViscosity,
 }
 
 /// The viscosity of a mix at a temperature.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct MixViscosity {
     /// Two readings of the liquid resin.
     pub readings: [ViscosityReading; 2],
     /// Temperature asked for.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Solids in the mix; none unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub solids: Option<VolumeFraction>,
     /// Their packing fraction; spheres (64 vol%) or what the chop packs to, unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub packing: Option<VolumeFraction>,
     /// The chop, if the solids are chop.
-    #[serde(default)]
     pub chop: Option<Chop>,
     /// How the solids thicken; Krieger-Dougherty for spheres, Maron-Pierce for chop, unless given.
-    #[serde(default)]
     pub model: Option<SuspensionModel>,
 }
 
 /// The viscosity of a mix.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct MixViscosityAnswer {
     /// Viscosity of the mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub viscosity: DynamicViscosity,
     /// Viscosity of the liquid at that temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub liquid: DynamicViscosity,
     /// How many times thicker the solids make it.
     pub relative: f64,
     /// Packing fraction used.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub packing: Option<VolumeFraction>,
     /// What is outside which fitted range, if anything is.
     pub extrapolated: Option<String>,
@@ -149,38 +129,27 @@ impl Question for MixViscosity {
 }
 
 /// How dense chop packs before the pour jams.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ChopPacking {
     /// Length the strand is cut to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub length: Length,
     /// Filament diameter.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub filament: Length,
     /// Filaments that stay together in a strand; 1 where the strands open.
     pub filaments: u32,
     /// Glass within the strand; 60 vol% unless given, 100 vol% for single filaments.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub glass_in_strand: Option<VolumeFraction>,
 }
 
 /// How dense chop packs.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct ChopPackingAnswer {
     /// Glass content at which it jams: more does not pour.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub packing: VolumeFraction,
     /// Length over strand diameter.
     pub aspect_ratio: f64,
     /// Diameter of the strand.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strand_diameter: Length,
     /// What is outside which fitted range, if anything is.
     pub extrapolated: Option<String>,
@@ -229,8 +198,7 @@ impl Question for ChopPacking {
 }
 
 /// The viscosity of a catalysed batch over time.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ViscosityRise {
     /// Viscosity against temperature and conversion.
     pub model: ChemoViscosity,
@@ -239,31 +207,23 @@ pub struct ViscosityRise {
     /// Conversion at those times, 0 to 1.
     pub conversion: Vec<f64>,
     /// Temperature at those times, K.
-    #[serde(rename = "temperature_K")]
+    #[noun(name = "temperature_K")]
     pub temperature_k: Vec<f64>,
     /// Viscosity above which it no longer wets out mat; 1 Pa s unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub wet_out_limit: Option<DynamicViscosity>,
 }
 
 /// The viscosity of a batch over time.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct ViscosityRiseAnswer {
     /// The history, for the other questions about flow.
     pub viscosity: ViscosityHistory,
     /// Until when it wets out mat; none if it is too thick from the start.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub wets_out_until: Option<Time>,
     /// When the viscosity has doubled.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub doubled_at: Option<Time>,
     /// The last time given before gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub flows_until: Time,
     /// The chain behind it.
     pub why: Why,
@@ -294,14 +254,11 @@ impl Question for ViscosityRise {
 }
 
 /// Until when a batch wets out mat.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct WetOutTime {
     /// The batch's viscosity over time.
     pub viscosity: ViscosityHistory,
     /// Viscosity above which it no longer wets out; 1 Pa s unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub limit: Option<DynamicViscosity>,
 }
 
@@ -316,22 +273,16 @@ impl Question for WetOutTime {
 }
 
 /// A reading of a paste's yield stress.
-#[derive(Debug, Clone, Copy, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, Noun)]
 pub struct YieldReading {
     /// Silica as a mass fraction of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica: MassFraction,
     /// Its yield stress (see `flow.yield_test`).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub yield_stress: Pressure,
 }
 
 /// Which law of yield stress against silica is used.
-#[derive(Debug, Clone, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Default, Noun)]
 pub enum YieldLawChoice {
     /// Through the consistencies the trade names: common practice, within a factor of 3.
     #[default]
@@ -365,15 +316,12 @@ impl YieldLawChoice {
 }
 
 /// A paste of resin and fumed silica.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct PasteQuestion {
     /// Silica as a mass fraction of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica: MassFraction,
     /// Law of yield stress against silica; common practice unless given.
-    #[serde(default)]
+    #[noun(default)]
     pub law: YieldLawChoice,
 }
 
@@ -387,24 +335,19 @@ impl Question for PasteQuestion {
 }
 
 /// A shop's own test of a paste.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct YieldTestQuestion {
     /// The test and its readings.
     pub test: YieldTest,
     /// Density of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
 }
 
 /// What a test of a paste shows.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct YieldTestAnswer {
     /// Yield stress of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub yield_stress: Pressure,
     /// The trade's word for it.
     pub consistency: Consistency,
@@ -428,31 +371,20 @@ impl Question for YieldTestQuestion {
     }
 }
 
-const fn one_and_a_half() -> f64 {
-    1.5
-}
-
 /// The silica for a bead that does not sag.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct SilicaForBeadQuestion {
     /// Height of the bead above the face.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub height: Length,
     /// Slope of the face from the horizontal, 90 deg for a wall.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub slope: Angle,
     /// Density of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Yield stress over the stress at the foot of the bead; 1.5 unless given.
-    #[serde(default = "one_and_a_half")]
+    #[noun(default = 1.5)]
     pub margin: f64,
     /// Law of yield stress against silica; common practice unless given.
-    #[serde(default)]
+    #[noun(default)]
     pub law: YieldLawChoice,
 }
 
@@ -472,30 +404,21 @@ impl Question for SilicaForBeadQuestion {
 }
 
 /// Whether a bead of a paste sags.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct SagQuestion {
     /// Silica as a mass fraction of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub silica: MassFraction,
     /// Height of the bead above the face.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub height: Length,
     /// Slope of the face from the horizontal, 90 deg for a wall.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub slope: Angle,
     /// Density of the paste.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Margin asked for; 1.5 unless given.
-    #[serde(default = "one_and_a_half")]
+    #[noun(default = 1.5)]
     pub margin: f64,
     /// Law of yield stress against silica; common practice unless given.
-    #[serde(default)]
+    #[noun(default)]
     pub law: YieldLawChoice,
 }
 
@@ -534,20 +457,13 @@ impl Question for Drain {
 }
 
 /// How far brush marks level out.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct Levelling {
     /// Mean thickness of the coat.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Distance from brush mark to brush mark.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub spacing: Length,
     /// Surface tension of the resin, about 30 mN/m.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub surface_tension: SurfaceTension,
     /// Its viscosity until gel.
     pub viscosity: ViscosityHistory,
@@ -578,14 +494,11 @@ impl Question for SqueezeOut {
 }
 
 /// The hardest clamp that keeps an edge thick enough.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ClampForEdge {
     /// The joint as it is pressed; its force or pressure may be left out.
     pub squeeze: SqueezeOut,
     /// Thickness the edge must keep.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub at_least: Length,
 }
 
@@ -606,21 +519,15 @@ impl Question for ClampForEdge {
 }
 
 /// The least chop that keeps an edge thick enough.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ChopForEdge {
     /// The joint as it is pressed; chop given in it is ignored.
     pub squeeze: SqueezeOut,
     /// Length the chop is cut to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub chop_length: Length,
     /// How the fibres carry load; a random mat of strands unless given.
-    #[serde(default)]
     pub bed: Option<FibreBed>,
     /// Thickness the edge must keep.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub at_least: Length,
 }
 

@@ -1,13 +1,12 @@
 //! Fillers that sink, or hollow spheres that rise, before the resin gels.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::check;
 use super::paste::GRAVITY;
 use super::viscosity::ViscosityHistory;
 use crate::error::{Error, Result};
-use crate::quantity::{Length, MassDensity, Pressure, Quantity, Tagged, VolumeFraction, show};
+use crate::quantity::{Length, MassDensity, Pressure, Quantity, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
 /// A filler in a pour.
@@ -19,54 +18,35 @@ use crate::source::{Source, Standing, Why};
 /// Sources: G. G. Stokes, Trans. Cambridge Philos. Soc. 9, 8 (1851); J. F. Richardson, W. N. Zaki, Trans. Inst. Chem.
 /// Eng. 32, 35 (1954); A. N. Beris et al., J. Fluid Mech. 158, 219 (1985): a sphere is held above the yield number
 /// 0.143 = 3 tau_y/(d (rho_p - rho) g), from memory.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Settling {
     /// Diameter of a grain.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub diameter: Length,
     /// Density of a grain; below the resin's it rises.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub grain_density: MassDensity,
     /// Density of the liquid resin.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
     /// Filler in the mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub filler: VolumeFraction,
     /// Depth of the pour.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub depth: Length,
     /// Viscosity of the resin without the filler, until gel.
     pub viscosity: ViscosityHistory,
     /// Yield stress of the resin; none unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub yield_stress: Option<Pressure>,
     /// Packing of the settled filler; 60 vol% unless given (loose grains; common practice).
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub settled_packing: Option<VolumeFraction>,
 }
 
 /// What has settled at gel.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Settled {
     /// Way of the front between clear resin and filled resin: down for sinking, up for rising filler.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub clear_layer: Length,
     /// That as a fraction of the depth, 0 to 1.
     pub clear_fraction: f64,
     /// Thickness of the packed layer at the bottom (or top).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub packed_layer: Length,
     /// The filler has settled as far as it can.
     pub complete: bool,
@@ -75,8 +55,6 @@ pub struct Settled {
     /// The yield stress holds the grains.
     pub held: bool,
     /// Yield stress that would hold them.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub yield_stress_to_hold: Pressure,
     /// What is outside which range, if anything is.
     pub extrapolated: Option<String>,

@@ -19,37 +19,29 @@
 
 use std::f64::consts::PI;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::check;
 use super::numeric;
 use super::viscosity::{Chop, ViscosityHistory};
 use crate::error::{Error, Result};
-use crate::quantity::{Area, Force, Length, Pressure, Quantity, Tagged, Time, Volume, VolumeFraction, show};
+use crate::quantity::{Area, Force, Length, Pressure, Quantity, Time, Volume, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
 /// The faces that are pressed together.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum Joint {
     /// A flange or an edge: paste leaves at both long sides. For clamps along a seam, the length is the spacing of
     /// the clamps and the force that of one clamp.
     Strip {
         /// Width of the flange.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         width: Length,
         /// Length that the force presses on.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         length: Length,
     },
     /// A round boss or washer.
     Disc {
         /// Radius.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         radius: Length,
     },
 }
@@ -189,16 +181,11 @@ const MOULD_ROUGHNESS: f64 = 20e-6;
 /// The power law is the usual fit to the compaction of dry and wetted reinforcements: F. Robitaille, R. Gauvin,
 /// "Compaction of textile reinforcements for composites manufacturing. I: Review of experimental results", Polym.
 /// Compos. 19, 198 (1998), form from memory. The default constants are common practice without a source.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct FibreBed {
     /// Glass content at the reference pressure.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass: VolumeFraction,
     /// The reference pressure.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pressure: Pressure,
     /// Exponent `B`.
     pub exponent: f64,
@@ -245,19 +232,13 @@ impl FibreBed {
 }
 
 /// Chop in a bead that is squeezed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct ChopInBead {
     /// Glass in the mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass: VolumeFraction,
     /// Length the strand is cut to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub length: Length,
     /// How the fibres carry load; [`FibreBed::random_mat`] unless given.
-    #[serde(default)]
     pub bed: Option<FibreBed>,
 }
 
@@ -273,77 +254,49 @@ impl ChopInBead {
 }
 
 /// A bead pressed between two faces until it gels.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SqueezeOut {
     /// The faces.
     pub joint: Joint,
     /// Force on them. Give this or `pressure`.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub force: Option<Force>,
     /// Mean pressure on them. Give this or `force`.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub pressure: Option<Pressure>,
     /// Height of the bead when the faces meet it.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub bead_height: Length,
     /// Volume of the bead under the faces; unless given it covers them from the start.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub bead_volume: Option<Volume>,
     /// Plastic viscosity of the paste or pour (with its fillers) from closing to gel.
     pub viscosity: ViscosityHistory,
     /// Yield stress; none unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub yield_stress: Option<Pressure>,
     /// Chop in it; none unless given.
-    #[serde(default)]
     pub chop: Option<ChopInBead>,
 }
 
 /// What the clamps leave.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Squeezed {
     /// Thickness at gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Thickness if it never gelled: where yield stress and fibres carry the clamp. Zero if nothing stops it.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub rest_thickness: Length,
     /// Thickness at gel if the chop flowed out with the resin instead of staying (no chop: the same as `thickness`).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness_if_chop_leaves: Length,
     /// What stops it: time (gel), the yield stress, the fibres, or nothing moved at all.
     pub stopped_by: StoppedBy,
     /// Mean pressure on the faces.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pressure: Pressure,
     /// Volume of the bead.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub bead: Volume,
     /// Volume left between the faces.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub left: Volume,
     /// Volume squeezed out.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub squeezed_out: Volume,
     /// Part of the faces wetted, 0 to 1; below 1 the joint has a gap.
     pub wetted: f64,
     /// Glass content of what is left.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass: VolumeFraction,
     /// Times, s.
     pub time_s: Vec<f64>,
@@ -363,8 +316,7 @@ impl Squeezed {
 }
 
 /// What ends a squeeze.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Noun)]
 #[non_exhaustive]
 pub enum StoppedBy {
     /// It gelled while still closing.
@@ -890,32 +842,24 @@ impl SqueezeOut {
 }
 
 /// The hardest clamp that still leaves an edge thick enough.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct ClampLimit {
     /// Force on the joint (for a clamped seam: of each clamp).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub force: Force,
     /// Mean pressure on the faces.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pressure: Pressure,
     /// The chain behind it.
     pub why: Why,
 }
 
 /// The least chop that still keeps an edge thick enough.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct ChopLimit {
     /// Glass in the mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass: VolumeFraction,
     /// Thickness without any chop.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness_without: Length,
     /// The chain behind it.
     pub why: Why,
@@ -934,52 +878,33 @@ fn squeeze_source() -> Source {
 }
 
 /// Clamps along a flange.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Clamps {
     /// Force of each clamp.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub force: Force,
     /// Distance from clamp to clamp.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub spacing: Length,
     /// Width of the flange.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub flange_width: Length,
     /// Thickness of the mould flange (with any batten) under the clamp pad.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub flange_thickness: Length,
     /// Length of the clamp pad along the seam.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pad: Length,
 }
 
 /// Pressure along a clamped seam.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct SeamPressure {
     /// Mean pressure, the force of a clamp on the flange over a spacing.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mean: Pressure,
     /// Pressure under a clamp, its force on the length it spreads to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub under_clamp: Pressure,
     /// Length a clamp presses on: the pad and 45 deg through the flange, at most the spacing.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pressed_length: Length,
     /// The clamps press the seam without a gap between them.
     pub even: bool,
     /// Widest spacing that does.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub widest_even_spacing: Length,
     /// The chain behind it.
     pub why: Why,

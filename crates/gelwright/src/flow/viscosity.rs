@@ -1,13 +1,12 @@
 //! How thick the mix is: with temperature, with fillers and chop, and on its way to gel.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::check;
 use super::numeric;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
-    DegreeOfCure, DynamicViscosity, Length, MolarEnergy, Quantity, Tagged, ThermodynamicTemperature, Time,
+    DegreeOfCure, DynamicViscosity, Length, MolarEnergy, Quantity, ThermodynamicTemperature, Time,
     VolumeFraction, show,
 };
 use crate::source::{Source, Standing, Why};
@@ -16,12 +15,10 @@ use crate::source::{Source, Standing, Why};
 const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// A viscosity with its provenance.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Viscosity {
     /// The viscosity.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub viscosity: DynamicViscosity,
     /// What is outside which fitted range, if anything is.
     pub extrapolated: Option<String>,
@@ -42,28 +39,17 @@ impl Viscosity {
 /// few tens of kelvin of a workshop it holds well; near the glass transition it does not.
 ///
 /// Source: E. N. da C. Andrade, "The viscosity of liquids", Nature 125, 309 (1930); form from memory.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ViscosityTemperature {
     /// Viscosity at the reference temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub viscosity: DynamicViscosity,
     /// The reference temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub at: ThermodynamicTemperature,
     /// Apparent activation energy of flow.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub energy: MolarEnergy,
     /// Lower end of the temperatures it was fitted to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fitted_from: ThermodynamicTemperature,
     /// Upper end of the temperatures it was fitted to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fitted_to: ThermodynamicTemperature,
 }
 
@@ -188,8 +174,7 @@ fn kelvin(field: &str, t: ThermodynamicTemperature) -> Result<f64> {
 }
 
 /// How solids thicken a liquid: the relative viscosity `eta/eta_0` of a suspension at low shear.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum SuspensionModel {
     /// `1 + 2.5 phi`: far-apart spheres. Source: A. Einstein, Ann. Phys. 19, 289 (1906), corrected 34, 591
     /// (1911). Fitted range: to 2 vol%.
@@ -329,21 +314,14 @@ pub fn sphere_packing() -> VolumeFraction {
 ///
 /// A strand of chopped glass is a bundle of filaments; wetted in a pour it mostly stays one. What jams is the
 /// strand, so its aspect ratio counts, and the glass is only a part of it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Chop {
     /// Length the strand is cut to.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub length: Length,
     /// Diameter of the round bundle that the wetted strand makes (see [`Chop::strand_diameter`]); the filament's
     /// own where the strands open fully (milled or dispersible chop).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strand_diameter: Length,
     /// Glass within the strand, about 60 vol%; 100 vol% where filaments are apart.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_in_strand: VolumeFraction,
 }
 
@@ -425,14 +403,11 @@ impl Chop {
 /// Source: J. M. Castro, C. W. Macosko, "Studies of mold filling and curing in the reaction injection molding
 /// process", AIChE J. 28, 250 (1982); form from memory. The constants belong to one resin: fit them to
 /// viscosity readings of the catalysed resin. The conversion comes from the cure model.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ChemoViscosity {
     /// Viscosity of the unreacted mix against temperature.
     pub unreacted: ViscosityTemperature,
     /// Conversion at the gel point.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_conversion: DegreeOfCure,
     /// `A`.
     pub a: f64,
@@ -548,33 +523,24 @@ impl ChemoViscosity {
 ///
 /// What a slow flow has done by a time depends only on `Theta = integral dt/eta`, the time weighted with the
 /// fluidity ([`ViscosityHistory::fluidity`]); every flow of this module is computed in it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub enum ViscosityHistory {
     /// A viscosity that stays, for a time.
     Constant {
         /// The viscosity.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         viscosity: DynamicViscosity,
         /// How long it flows: to gel, or until the clamps come off.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         time: Time,
     },
     /// `eta = eta_0 (1 - t/t_gel)^-n`: Castro-Macosko with a conversion that rises in proportion to time. For a
     /// shop that knows its gel time and no more; no source for the exponent, 2 is a usual size.
     ToGel {
         /// Viscosity when fresh.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         viscosity: DynamicViscosity,
         /// Gel time, counted from when the batch is used.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         gel_time: Time,
         /// `n`, 0.5 to 6.
-        #[serde(default = "two")]
+        #[noun(default = 2.0)]
         exponent: f64,
     },
     /// Viscosities at times, log-linear between them, gelled after the last.
@@ -582,13 +548,9 @@ pub enum ViscosityHistory {
         /// Times, s, rising, the first at or after 0 (before it the first viscosity holds).
         time_s: Vec<f64>,
         /// Viscosities, Pa s.
-        #[serde(rename = "viscosity_Pa_s")]
+        #[noun(name = "viscosity_Pa_s")]
         viscosity_pa_s: Vec<f64>,
     },
-}
-
-const fn two() -> f64 {
-    2.0
 }
 
 impl ViscosityHistory {
@@ -778,20 +740,14 @@ impl ViscosityHistory {
 }
 
 /// When a batch stops being workable.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct WetOut {
     /// Until when the batch wets out mat: the viscosity reaches `limit`. `None`: it is too thick from the start.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub wets_out_until: Option<Time>,
     /// When the viscosity has doubled, one usual definition of pot life.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub doubled_at: Option<Time>,
     /// When it gels, or the series ends.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub flows_until: Time,
     /// The chain behind it.
     pub why: Why,

@@ -5,14 +5,13 @@
 //! `delta = (d ln r/dT) rho H r L² / k` stays below 0.878458 (slab, `L` half its thickness), 2 (cylinder, radius),
 //! 3.321992 (sphere, radius); `r` is the rate at `T0`.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::chemistry::{Derivatives, Law, Rates};
 use super::layer::{Cure, Thermal, temperature};
 use super::wall::Form;
 use crate::error::{Error, Result};
-use crate::quantity::{DegreeOfCure, Length, Quantity, Tagged, ThermodynamicTemperature, show};
+use crate::quantity::{DegreeOfCure, Length, Quantity, ThermodynamicTemperature, show};
 use crate::source::{Source, Why};
 
 /// Critical value of the Frank-Kamenetskii parameter.
@@ -25,34 +24,27 @@ pub fn critical_delta(form: Form) -> f64 {
 }
 
 /// The critical size of a mass of mix.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct CriticalSize {
     /// Heat capacity and conduction of the mix.
     pub thermal: Thermal,
     /// How it cures.
     pub cure: Cure,
     /// Temperature at which its face is held.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub surroundings: ThermodynamicTemperature,
     /// Slab, cylinder or sphere.
-    #[serde(default)]
+    #[noun(default)]
     pub form: Form,
 }
 
 /// Answer to [`CriticalSize`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CriticalSizeAnswer {
     /// Thickness of a slab, diameter of a cylinder or a sphere: smaller can not run away with its face at the
     /// temperature of the surroundings.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub critical_size: Length,
     /// Conversion at which it reacts fastest at that temperature; the criterion is taken there.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fastest_at: DegreeOfCure,
     /// What a larger mass may do.
     pub cautions: Vec<String>,

@@ -11,8 +11,7 @@
 //! fair while heat leaves the cup more slowly than it crosses it: [`Lumping`] says how far that holds here.
 
 use rayon::prelude::*;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::chemistry::Law;
 use super::cup_lanes::{Followed, Lumped, follow};
@@ -28,36 +27,27 @@ use crate::cancel::Cancel;
 use crate::check::between;
 use crate::error::{Error, Result};
 use crate::quantity::{
-    DegreeOfCure, HeatTransfer, Length, Mass, Quantity, SpecificHeatCapacity, Tagged, TemperatureInterval,
+    DegreeOfCure, HeatTransfer, Length, Mass, Quantity, SpecificHeatCapacity, TemperatureInterval,
     ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::Why;
 
 /// The vessel of a cup.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Vessel {
     /// Mass of the part that the mix wets.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mass: Mass,
     /// Specific heat capacity.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub specific_heat: SpecificHeatCapacity,
     /// Wall thickness.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Conductivity of the wall.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub conductivity: ThermalConductivity,
 }
 
 /// Where a cup stands.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(tag = "kind")]
 #[non_exhaustive]
 pub enum Place {
     /// On a bench in still air: its bottom insulated, side and top cooling by natural convection and radiation.
@@ -65,7 +55,6 @@ pub enum Place {
         /// Of the air.
         air: Course,
         /// Emissivity of vessel and mix; 0.9 where not given.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         emissivity: Option<f64>,
     },
     /// Side and bottom in a stirred bath, the top covered.
@@ -73,19 +62,11 @@ pub enum Place {
         /// Of the bath.
         bath: Course,
         /// Between bath and vessel; 500 W/(m² K) where not given (stirred water, common practice, no source).
-        #[serde(
-            with = "crate::quantity::serde_tagged_option",
-            default,
-            skip_serializing_if = "Option::is_none"
-        )]
-        #[schemars(with = "Option<Tagged>")]
         coefficient: Option<HeatTransfer>,
     },
     /// Top, side and bottom with one heat transfer coefficient.
     Coefficient {
         /// Over the whole surface.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         coefficient: HeatTransfer,
         /// Of the surroundings.
         surroundings: Course,
@@ -95,59 +76,47 @@ pub enum Place {
 }
 
 /// A cup of mixed resin.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Cup {
     /// Mass of the mix, 1 mg to 1000 kg.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mass: Mass,
     /// Heat capacity and conduction of the mix.
     pub thermal: Thermal,
     /// How it cures.
     pub cure: Cure,
     /// Temperature when mixed.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub starts_at: ThermodynamicTemperature,
     /// Inner diameter of the (cylindrical) cup; the depth of the mix follows from its volume.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub diameter: Length,
     /// The vessel; massless and thin where not given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub vessel: Option<Vessel>,
     /// Where it stands.
     pub place: Place,
     /// How long to follow it.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub duration: Time,
     /// Stop once it has gelled and cools.
-    #[serde(default)]
+    #[noun(default)]
     pub stop_when_cooling: bool,
     /// Number of evenly spaced times at which temperature and conversion are kept.
-    #[serde(default)]
+    #[noun(default)]
     pub points: u32,
 }
 
 /// How fair it is to give the mix one temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Lumping {
     /// Biot number, film coefficient times volume over surface over conductivity; below 0.1 lumping is usual.
     pub biot: f64,
     /// Self-heating across the mix at its fastest: `rho H da/dt L² / (2 k)` with `L` volume over surface, the
     /// steady difference between the middle and the face of a slab that thick, K. A mix that has set can not
     /// even it out.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub difference_inside: TemperatureInterval,
     /// Whether the Biot number is below 0.1 or the cup gives off next to no heat while it peaks.
     pub fair: bool,
 }
 
 /// Temperature and conversion over time, in SI.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct CupCurve {
     /// Times, s.
     pub time_s: Vec<f64>,
@@ -158,50 +127,32 @@ pub struct CupCurve {
 }
 
 /// What became of a cup.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CupRun {
     /// Hottest.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// When it was hottest.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_time: Time,
     /// When it gelled; not within the time followed where missing.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub gel: Option<Time>,
     /// From gel to peak.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub gel_to_peak: Option<Time>,
     /// When it reached its demould criterion.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub demould: Option<Time>,
     /// Conversion at the end.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub cure: DegreeOfCure,
     /// Adiabatic rise of a full cure: `H/c`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub adiabatic_rise: TemperatureInterval,
     /// Fastest rise, K/s.
     pub fastest_rise_k_per_s: f64,
     /// When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub runaway: Option<Time>,
     /// Heat set free less heat given off less heat stored, over the heat turned over.
     pub residual: f64,
     /// Whether one temperature is fair.
     pub lumping: Lumping,
     /// Depth of the mix in the cup.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub depth: Length,
     /// Over time, where asked for.
     pub curve: Option<CupCurve>,

@@ -2,15 +2,14 @@
 
 use std::sync::Arc;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::edge::{Drive, EdgeLaw, Film};
 use super::layer::temperature;
 use crate::check::between;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    HeatFluxDensity, HeatTransfer, Length, Quantity, Tagged, ThermodynamicTemperature, Time, show,
+    HeatFluxDensity, HeatTransfer, Length, Quantity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing};
 
@@ -20,13 +19,10 @@ pub const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
 const GRAVITY: f64 = 9.806_65;
 
 /// A temperature over time.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub enum Course {
     /// The same throughout.
     Steady(
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         ThermodynamicTemperature,
     ),
     /// Straight between points; it must cover the run.
@@ -34,16 +30,11 @@ pub enum Course {
 }
 
 /// A point of a [`Course`].
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct CoursePoint {
     /// When.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub at: Time,
     /// How warm.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
 }
 
@@ -118,8 +109,8 @@ impl Course {
 }
 
 /// A face of a wall.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(tag = "kind", rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(tag = "kind")]
 #[non_exhaustive]
 pub enum Face {
     /// A plane of symmetry, or the centre of a cylinder or a sphere: no heat passes.
@@ -129,8 +120,6 @@ pub enum Face {
     /// A constant heat flux into the wall (a lamp); negative draws heat.
     Flux {
         /// Within ±100 kW/m².
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         heat_flux: HeatFluxDensity,
     },
     /// Held at a temperature (a heated mould).
@@ -141,11 +130,8 @@ pub enum Face {
     /// Convection with a given coefficient, and radiation where an emissivity is given.
     Convection {
         /// Heat transfer coefficient, 0.01 W/(m² K) to 1e6 W/(m² K).
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         coefficient: HeatTransfer,
         /// Emissivity of the face, 0 to 1; no radiation where not given.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
         emissivity: Option<f64>,
         /// Of the air (or the bath).
         temperature: Course,
@@ -250,8 +236,7 @@ fn checked_emissivity(e: f64) -> Result<f64> {
 }
 
 /// How a face stands in still air.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Stance {
     /// A vertical plate or the side of an upright cylinder; `size` is its height.
@@ -281,14 +266,11 @@ pub enum Stance {
 /// viscosity and conductivity, the ideal gas for density, `c_p = 1007 J/(kg K)`, at one atmosphere. A cold face
 /// looking up counts as a warm one looking down. Radiation: `eps sigma (T_air⁴ - T_face⁴)`.
 /// Range of the level correlations: `Ra` 1e4 to 1e11 (up), 1e5 to 1e10 (down); of the ball `Ra <= 1e11`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Surroundings {
     /// How it stands.
     pub stance: Stance,
     /// The length that the stance asks for, 1 mm to 10 m.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub size: Length,
     /// Emissivity of the face, 0 to 1.
     pub emissivity: f64,

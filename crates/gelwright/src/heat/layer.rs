@@ -1,57 +1,30 @@
 //! A layer of a wall: how it holds and conducts heat, and how it cures.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::check::between;
 use crate::cure::{Kernel, Kinetics};
 use crate::error::{Error, Result};
 use crate::quantity::{
-    DegreeOfCure, HeatTransfer, Length, MassDensity, MassFraction, Quantity, SpecificHeatCapacity, Tagged,
-    TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, HeatTransfer, Length, MassDensity, MassFraction, Quantity, SpecificHeatCapacity, TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
 
 /// How a material holds and conducts heat.
 ///
 /// With slopes, `c(T) = c (1 + s_c (T - T_ref))` and `k(T) = k (1 + s_k (T - T_ref))`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Thermal {
     /// Mass density, 0.5 kg/m³ (a gas) to 25 000 kg/m³.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Specific heat capacity, 50 J/(kg K) to 10 000 J/(kg K).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub specific_heat: SpecificHeatCapacity,
     /// Thermal conductivity, 0.005 W/(m K) to 500 W/(m K).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub conductivity: ThermalConductivity,
     /// Relative change of the specific heat per kelvin, within ±0.02 1/K.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub specific_heat_slope: Option<TemperatureCoefficient>,
     /// Relative change of the conductivity per kelvin, within ±0.02 1/K.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub conductivity_slope: Option<TemperatureCoefficient>,
     /// Where the values without slope hold; 25 °C where not given.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub reference: Option<ThermodynamicTemperature>,
 }
 
@@ -152,30 +125,15 @@ pub(crate) fn temperature(field: &str, t: ThermodynamicTemperature) -> Result<f6
 }
 
 /// How the reacting part of a layer cures.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Cure {
     /// Rate law, heat, seed.
     pub kinetics: Kinetics,
     /// Resin mix in the layer by mass; the rest (glass, filler) does not react. 100 % where not given.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_content: Option<MassFraction>,
     /// Conversion at gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_at: DegreeOfCure,
     /// Conversion at which the layer may be demoulded.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub demould_at: Option<DegreeOfCure>,
 }
 
@@ -228,39 +186,21 @@ impl Cure {
 }
 
 /// A layer of a wall.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Layer {
     /// What it is: "plaster mould", "gel coat", "core pour".
     pub name: String,
     /// Thickness, 1 µm to 5 m.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Heat capacity and conduction.
     pub thermal: Thermal,
     /// How it cures; left out for what does not react.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cure: Option<Cure>,
     /// Temperature when laid.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub starts_at: ThermodynamicTemperature,
     /// When it is laid on those before it; at the start where not given.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub laid_at: Option<Time>,
     /// Contact conductance to the layer before; perfect contact where not given.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub contact: Option<HeatTransfer>,
 }
 

@@ -1,7 +1,6 @@
 //! The argument the trade makes: how thick at once, in how many pours, hollow or solid.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::face::Face;
 use super::kernel::Workspace;
@@ -13,21 +12,16 @@ use crate::check::{not_negative, positive};
 use crate::cure::CureShrinkage;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
-    Area, DegreeOfCure, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, Tagged,
-    TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    Area, DegreeOfCure, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
 /// Where a temperature limit holds.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct HeatLimit {
     /// Name of the layer it holds in; everywhere where not given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub layer: Option<String>,
     /// Hottest allowed.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub below: ThermodynamicTemperature,
     /// Why: "mould wax softens", "monomer boils", "resin cracks".
     pub because: String,
@@ -71,8 +65,7 @@ fn worst<'a>(limits: &'a [HeatLimit], run: &WallRun) -> Result<(f64, &'a HeatLim
 }
 
 /// How thick a layer may be for all limits to hold.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ThickestPour {
     /// The wall; the thickness of the poured layer is replaced.
     pub wall: Wall,
@@ -81,34 +74,20 @@ pub struct ThickestPour {
     /// What must not be passed.
     pub limits: Vec<HeatLimit>,
     /// Thinnest to try; 1 mm where not given.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub thinnest: Option<Length>,
     /// Thickest to try.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickest: Length,
 }
 
 /// Answer to [`ThickestPour`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ThickestPourAnswer {
     /// The thickest that keeps all limits.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Its hottest.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// When that is.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_time: Time,
     /// The limit that binds; none where the thickest tried keeps them all.
     pub binding: Option<String>,
@@ -206,8 +185,7 @@ impl ThickestPour {
 }
 
 /// A thick body in several pours.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Pours {
     /// The wall with the whole body as one layer.
     pub wall: Wall,
@@ -216,33 +194,24 @@ pub struct Pours {
     /// What must not be passed.
     pub limits: Vec<HeatLimit>,
     /// A pour is laid when all before has gelled and is cooler than this.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub cooled_to: ThermodynamicTemperature,
     /// Most pours; 12 where not given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most: Option<u32>,
 }
 
 /// Answer to [`Pours`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PoursAnswer {
     /// How many.
     pub count: u32,
     /// Thickness of each.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub each: Length,
     /// When each is laid, s.
     pub laid_at_s: Vec<f64>,
     /// Hottest of the whole job.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// When the last has gelled and cooled as well.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub done: Time,
     /// Outside the fitted range of the kinetics.
     pub extrapolated: Option<String>,
@@ -407,19 +376,13 @@ impl Pours {
 }
 
 /// When a hardened mass cracks.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Cracking {
     /// Linear thermal expansion of the cured mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub expansion: TemperatureCoefficient,
     /// Strain at break.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strain_at_break: Strain,
     /// How much it shrinks as it cures. Left out, only the heat strains it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shrinkage: Option<CureShrinkage>,
 }
 
@@ -452,15 +415,12 @@ impl Cracking {
 }
 
 /// The same mould cast hollow and solid.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct HollowOrSolid {
     /// Shape of the cavity.
-    #[serde(default)]
+    #[noun(default)]
     pub form: Form,
     /// Radius of the cavity (of a plane: half the distance between the mould halves).
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub cavity: Length,
     /// The mould, from its outside to the cavity.
     pub mould: Vec<Layer>,
@@ -469,94 +429,62 @@ pub struct HollowOrSolid {
     /// Inside of the hollow shell.
     pub inside: Face,
     /// Thickness of the hollow shell.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub shell: Length,
     /// Heat capacity and conduction of the mix.
     pub thermal: Thermal,
     /// How it cures.
     pub cure: Cure,
     /// Temperature of the mix when poured.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub poured_at: ThermodynamicTemperature,
     /// Area of the cast (plane: one face of it) or length (cylinder); a ball needs none.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extent: Option<Extent>,
     /// Price of the mix by mass or volume.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub price: Option<Price>,
     /// What must not be passed; the poured layer is called "pour".
-    #[serde(default)]
+    #[noun(default)]
     pub limits: Vec<HeatLimit>,
     /// When it cracks.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cracking: Option<Cracking>,
     /// How long to follow it.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub duration: Time,
 }
 
 /// How much of a plane or of a cylinder there is.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum Extent {
     /// Of a plane.
     Area(
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         Area,
     ),
     /// Of a cylinder.
     Length(
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         Length,
     ),
 }
 
 /// One way of casting it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Casting {
     /// Mass of mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mix: Mass,
     /// What the mix costs, where a price is given.
     pub cost: Option<Money>,
     /// Hottest in the cast.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// When that is.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_time: Time,
     /// Hottest of the mould's face.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub mould_face: Option<ThermodynamicTemperature>,
     /// When all has gelled.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub gelled: Option<Time>,
     /// When all may be demoulded.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub demould: Option<Time>,
     /// Largest difference of temperature within the cast.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub difference: TemperatureInterval,
     /// Largest difference within the cast of the conversion made since gel.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub cure_difference: DegreeOfCure,
     /// Strain that these differences leave, where [`HollowOrSolid::cracking`] is given: see [`Cracking::strain`].
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub strain: Option<Strain>,
     /// Whether that strain passes the strain at break.
     pub cracked: Option<bool>,
@@ -571,7 +499,7 @@ pub struct Casting {
 }
 
 /// Answer to [`HollowOrSolid`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct HollowOrSolidAnswer {
     /// The shell.
@@ -579,8 +507,6 @@ pub struct HollowOrSolidAnswer {
     /// The solid fill.
     pub solid: Casting,
     /// Mix saved by the shell.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mix_saved: Mass,
     /// Equation and sources.
     pub why: Why,

@@ -1,7 +1,6 @@
 //! The heat module at the [door](crate::door).
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::critical::{CriticalSize, CriticalSizeAnswer};
 use super::cup::{Cup, CupRun, sweep_cups};
@@ -12,9 +11,10 @@ use super::solve::between;
 use super::wall::{Wall, WallRun, sweep};
 use crate::cancel::Cancel;
 use crate::cure::RateLaw;
-use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
+use crate::question::Entry;
+use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, ErrorKind, Result};
-use crate::quantity::{HeatTransfer, Length, Phr, Quantity, Tagged, ThermodynamicTemperature, Time, show};
+use crate::quantity::{HeatTransfer, Length, Phr, Quantity, ThermodynamicTemperature, Time, show};
 use crate::source::Why;
 
 pub(crate) const QUESTIONS: &[Entry] = &[
@@ -128,15 +128,14 @@ fn finished<T>(row: Result<T>) -> Result<Result<T>> {
 }
 
 /// Many walls at once.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SweepWalls {
     /// The walls.
     pub walls: Vec<Wall>,
 }
 
 /// Answer to [`SweepWalls`]: a column a quantity, a row a wall, null where a wall refused or never got there.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct SweepWallsAnswer {
     /// Hottest anywhere, K.
@@ -186,15 +185,14 @@ impl LongQuestion for SweepWalls {
 }
 
 /// Many cups at once.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SweepCups {
     /// The cups.
     pub cups: Vec<Cup>,
 }
 
 /// Answer to [`SweepCups`]: a column a quantity, a row a cup, null where a cup refused or never got there.
-#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct SweepCupsAnswer {
     /// Peak, K.
@@ -235,42 +233,29 @@ impl LongQuestion for SweepCups {
 }
 
 /// The thickness of a layer at which the wall peaks at a wanted temperature.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ThicknessForPeak {
     /// The wall; the thickness of `layer` is replaced.
     pub wall: Wall,
     /// Name of the layer.
     pub layer: String,
     /// Wanted peak.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// Thinnest to try.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thinnest: Length,
     /// Thickest to try.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickest: Length,
 }
 
 /// Answer to [`ThicknessForPeak`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ThicknessForPeakAnswer {
     /// Thickness.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Peak at that thickness.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// When.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_time: Time,
     /// Outside the fitted range of the kinetics.
     pub extrapolated: Option<String>,
@@ -335,32 +320,23 @@ impl LongQuestion for ThicknessForPeak {
 }
 
 /// The temperature to pour at for a cup to gel at a wanted time.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct PourTemperature {
     /// The cup; its `starts_at` is replaced.
     pub cup: Cup,
     /// Wanted gel time.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel: Time,
     /// Coldest to try.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub coldest: ThermodynamicTemperature,
     /// Warmest to try.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub warmest: ThermodynamicTemperature,
 }
 
 /// Answer to [`PourTemperature`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PourTemperatureAnswer {
     /// Temperature of the mix.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// The cup poured at it.
     pub cup: CupRun,
@@ -426,32 +402,23 @@ impl LongQuestion for PourTemperature {
 }
 
 /// The dose of catalyst for a cup to gel at a wanted time.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct DoseForGel {
     /// The cup, with free-radical kinetics; their dose is replaced.
     pub cup: Cup,
     /// Wanted gel time.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel: Time,
     /// Least catalyst to try: the lower end of the data sheet's window.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub least: Phr,
     /// Most catalyst to try: the upper end of the data sheet's window.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub most: Phr,
 }
 
 /// Answer to [`DoseForGel`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DoseForGelAnswer {
     /// Catalyst.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// The cup with that dose.
     pub cup: CupRun,
@@ -507,32 +474,23 @@ impl LongQuestion for DoseForGel {
 }
 
 /// Heat transfer coefficient of a face in still air.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct StillAir {
     /// How it stands.
     pub surroundings: Surroundings,
     /// Temperature of the face.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub face: ThermodynamicTemperature,
     /// Temperature of air and walls.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub air: ThermodynamicTemperature,
 }
 
 /// Answer to [`StillAir`].
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct StillAirAnswer {
     /// Of convection and radiation together.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub coefficient: HeatTransfer,
     /// Of convection alone.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub convection: HeatTransfer,
     /// Equation and sources.
     pub why: Why,

@@ -9,8 +9,7 @@
 //! below [`WallRun::cells`]'s tolerance; where it can not be reached, the answer says so.
 
 use rayon::prelude::*;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::chemistry::{Law, Rates};
 use super::edge::EdgeLaw;
@@ -24,7 +23,7 @@ use crate::cancel::Cancel;
 use crate::check::between;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
-    DegreeOfCure, Length, Quantity, Tagged, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, Length, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -40,8 +39,7 @@ const MOST_RECORDED: usize = 4_000_000;
 const MOST_STEPS: usize = 200_000;
 
 /// The shape of a wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Form {
     /// Flat; heats are per square metre.
     #[default]
@@ -53,8 +51,7 @@ pub enum Form {
 }
 
 /// Which way layers are laid on a curved wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Grows {
     /// On a core, away from the axis.
     Outward,
@@ -64,22 +61,15 @@ pub enum Grows {
 }
 
 /// Layers between two faces, over a time.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Wall {
     /// Plane, cylinder or sphere.
-    #[serde(default)]
+    #[noun(default)]
     pub form: Form,
     /// Radius of the first face; needed unless plane.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub first_radius: Option<Length>,
     /// Whether layers are laid outward or inward of the first face; inward where not given.
-    #[serde(default)]
+    #[noun(default)]
     pub grows: Grows,
     /// From the first face to the last, in the order they are laid.
     pub layers: Vec<Layer>,
@@ -88,123 +78,77 @@ pub struct Wall {
     /// The face after the last layer that is laid so far.
     pub last_face: Face,
     /// How long to follow it, from time zero.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub duration: Time,
     /// Stop once all layers have gelled (and reached their demould criterion) and everything cools.
-    #[serde(default)]
+    #[noun(default)]
     pub stop_when_cooling: bool,
     /// Stop once all layers have gelled (and reached their demould criterion) and everything is cooler than this.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub stop_when_below: Option<ThermodynamicTemperature>,
     /// Count the time that each layer spends above this.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub time_above: Option<ThermodynamicTemperature>,
     /// Number of evenly spaced times at which temperature and conversion are kept over depth, 100 000 and, times the
     /// number of cells, four million at most; none where 0.
-    #[serde(default)]
+    #[noun(default)]
     pub profiles: u32,
     /// Largest error of the peak from the size of the cells and of the steps; 0.5 K where not given.
-    #[serde(
-        with = "crate::quantity::serde_tagged_option",
-        default,
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub peak_within: Option<TemperatureInterval>,
     /// Most cells to refine to; 800 where not given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub most_cells: Option<u32>,
 }
 
 /// A peak: how hot, when, where.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Peak {
     /// Temperature.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// When.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
     /// Depth below the first face.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub depth: Length,
     /// The layer it is in, or the face or interface it is at.
     pub place: String,
 }
 
 /// What became of one layer.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct LayerRun {
     /// The layer.
     pub name: String,
     /// Its hottest.
     pub peak: Peak,
     /// When its first part gelled.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub gel_begins: Option<Time>,
     /// When all of it had gelled.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub gel_ends: Option<Time>,
     /// When all of it had reached its demould criterion.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub demould: Option<Time>,
     /// Lowest conversion at the end.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub least_cure: Option<DegreeOfCure>,
     /// Mean conversion at the end.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub mean_cure: Option<DegreeOfCure>,
     /// Mean temperature at the end.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mean_temperature: ThermodynamicTemperature,
     /// Longest time that any part of it spent above [`Wall::time_above`].
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub time_above: Option<Time>,
 }
 
 /// How fine the cells were, and what that did to the peak.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Cells {
     /// Number of cells.
     pub count: usize,
     /// Number of cells of the coarser run it was compared with.
     pub compared_with: usize,
     /// Change of the hottest temperature between the two.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_change: TemperatureInterval,
     /// Estimated error of the peak that is left, for cells of second order.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_error: TemperatureInterval,
     /// Whether that is within what was asked.
     pub converged: bool,
 }
 
 /// How the run ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Ended {
     /// At the end of the time asked for.
@@ -216,7 +160,7 @@ pub enum Ended {
 }
 
 /// Heat, per square metre of a plane, per metre of a cylinder, or of the whole ball.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct HeatBalance {
     /// Set free by cure, J.
     pub released_j: f64,
@@ -231,7 +175,7 @@ pub struct HeatBalance {
 }
 
 /// Temperature and conversion over time and depth, in SI.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Profiles {
     /// Times, s.
     pub time_s: Vec<f64>,
@@ -246,7 +190,7 @@ pub struct Profiles {
 }
 
 /// What became of a wall.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct WallRun {
     /// Hottest anywhere, at any time.
@@ -258,33 +202,21 @@ pub struct WallRun {
     /// Steepest temperature gradient within a layer, K/m.
     pub steepest_gradient_k_per_m: f64,
     /// Largest difference between the hottest and the coldest part of what reacts.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub largest_difference: TemperatureInterval,
     /// When that was.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub largest_difference_at: Time,
     /// Largest difference, between two parts of one layer, of the conversion that they have made since they gelled: what
     /// sets later shrinks onto what has set.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub largest_cure_difference: DegreeOfCure,
     /// Fastest rise anywhere, K/s, the mark of a runaway.
     pub fastest_rise_k_per_s: f64,
     /// When that was.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fastest_rise_at: Time,
     /// When it first passed 300 °C, where resin chars, or began to heat itself without bound: a runaway.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub runaway: Option<Time>,
     /// How it ended.
     pub ended: Ended,
     /// When it ended.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub end: Time,
     /// Energy balance.
     pub heat: HeatBalance,

@@ -1,88 +1,57 @@
 //! A thin edge as a cantilever: how far it bends, what it bears, what pull at demoulding it survives.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    Force, Index, Length, Pressure, Quantity, Tagged, serde_tagged, serde_tagged_option, show,
+    Force, Index, Length, Pressure, Quantity, show,
 };
 use crate::source::Why;
 
 /// A thickness at a distance from the root.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Section {
     /// Distance from the root (where the edge joins the body).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub at: Length,
     /// Thickness there; between sections it runs straight.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
 }
 
 /// A thin edge held at its root.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Edge {
     /// Thicknesses from the root (at 0) to the tip, at least two.
     pub sections: Vec<Section>,
     /// Width of the edge that carries the load.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub width: Length,
     /// Young's modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Poisson's ratio.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub poisson: Index,
     /// Flexural strength.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strength: Pressure,
     /// Factor kept between stress and strength; 1 where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub safety_factor: Option<Index>,
 }
 
 /// What an edge does under a load at its tip.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EdgeAnswer {
     /// Deflection of the tip.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub deflection: Length,
     /// Largest bending stress.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub stress: Pressure,
     /// Where it is, from the root.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub weakest_at: Length,
     /// Pull at the tip that reaches the strength over the safety factor.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pull_survived: Force,
     /// Strength over stress (the safety factor is not in it); `None` without a load.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub reserve: Option<f64>,
     /// Whether it was taken as a plate (wide) or a beam (narrow).
     pub plate: bool,
     /// Where the theory is left.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// How it was computed.
     pub why: Why,
@@ -248,7 +217,7 @@ pub fn edge_bending(edge: &Edge, load: Force) -> Result<EdgeAnswer> {
 }
 
 /// What a thinner edge costs.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EdgeCost {
     /// Pull survived, thinner over as designed: t² where the whole edge is thinner by one factor.

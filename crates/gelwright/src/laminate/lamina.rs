@@ -1,36 +1,25 @@
 //! One ply under plane stress: its constants, its stiffness at an angle, and when it fails.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::matrix::{M3, V3, ZERO};
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    Angle, Index, Pressure, Quantity, Strain, Tagged, TemperatureCoefficient, serde_tagged,
-    serde_tagged_option, show,
+    Angle, Index, Pressure, Quantity, Strain, TemperatureCoefficient, show,
 };
 use crate::source::Source;
 
 /// Elastic constants of a ply in its own axes: 1 along the fibre (or the warp), 2 across, in the plane.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Elastic {
     /// Young's modulus along 1.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub e1: Pressure,
     /// Young's modulus along 2.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub e2: Pressure,
     /// Poisson's ratio: contraction along 2 under stress along 1.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub nu12: Index,
     /// In-plane shear modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub g12: Pressure,
 }
 
@@ -157,28 +146,17 @@ pub(super) fn strain_from_ply(v: V3, angle: f64) -> V3 {
 }
 
 /// Strengths of a ply in its own axes, all written as positive numbers.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Strengths {
     /// Tension along 1.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub tension1: Pressure,
     /// Compression along 1, positive.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub compression1: Pressure,
     /// Tension along 2.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub tension2: Pressure,
     /// Compression along 2, positive.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub compression2: Pressure,
     /// In-plane shear.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub shear12: Pressure,
 }
 
@@ -206,61 +184,27 @@ impl Strengths {
 }
 
 /// What a ply is made of.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct PlyMaterial {
     /// Elastic constants.
     pub elastic: Elastic,
     /// Strengths, where failure is asked for.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub strengths: Option<Strengths>,
     /// Thermal expansion along 1.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
+    #[noun(default)]
     pub expansion1: Option<TemperatureCoefficient>,
     /// Thermal expansion along 2; as along 1 where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
+    #[noun(default)]
     pub expansion2: Option<TemperatureCoefficient>,
     /// Free shrinkage on cure along 1, positive for shrinking.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
+    #[noun(default)]
     pub shrinkage1: Option<Strain>,
     /// Free shrinkage on cure along 2; as along 1 where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
+    #[noun(default)]
     pub shrinkage2: Option<Strain>,
     /// Tensile strain at which it cracks (gel coat: its elongation at break).
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub strain_to_crack: Option<Strain>,
     /// Interlaminar shear strength.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub interlaminar: Option<Pressure>,
 }
 
@@ -326,8 +270,7 @@ impl PlyMaterial {
 }
 
 /// A failure criterion of a ply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Noun)]
 #[non_exhaustive]
 pub enum Criterion {
     /// Each stress against its strength.
@@ -364,7 +307,7 @@ impl Criterion {
 ///
 /// 1 is failure, 2 is half way; `None` where no multiple of the loads fails it; 0 where the residual stresses alone
 /// fail it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ReserveFactors {
     /// By maximum stress.

@@ -2,18 +2,16 @@
 //!
 //! Default values for laminates that nobody has tested: a test panel of the shop's own lay-up wins over them.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::ply::Form;
 use super::{check, sources};
 use crate::error::{Error, Result};
-use crate::quantity::{MassFraction, Pressure, Quantity, Tagged, serde_tagged, show};
+use crate::quantity::{MassFraction, Pressure, Quantity, show};
 use crate::source::{Source, Why};
 
 /// How the glass gets into the mould.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Process {
     /// Laid and rolled by hand.
     #[default]
@@ -23,65 +21,43 @@ pub enum Process {
 }
 
 /// The same property by another published rule.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct RuleStrength {
     /// The rule.
     pub rule: String,
     /// Modulus it gives.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Tensile strength it gives.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub tension: Pressure,
     /// The glass content it is for.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Where it comes from.
     pub source: Source,
 }
 
 /// Strength and stiffness of a glass-polyester laminate in its plane.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GlassLaminate {
     /// Tensile strength.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub tension: Pressure,
     /// Compressive strength.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub compression: Pressure,
     /// Flexural strength.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub flexure: Pressure,
     /// In-plane shear strength.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub shear: Pressure,
     /// Interlaminar shear strength.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub interlaminar: Pressure,
     /// In-plane modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// In-plane shear modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub shear_modulus: Pressure,
     /// The factor all values above are multiplied by (0.8 where the laminate is not tested).
     pub factor: f64,
     /// What lies outside the fitted glass contents.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
-    #[serde(skip)]
-    #[schemars(skip)]
+    #[noun(skip)]
     given: (Form, Process, f64),
 }
 

@@ -2,29 +2,23 @@
 //!
 //! Every model states what it assumes; each is an estimate whose scatter in hand lay-up is 10 % to 30 % (from memory).
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::lamina::Elastic;
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    Index, Length, MassDensity, Pressure, Quantity, Tagged, TemperatureCoefficient, VolumeFraction,
-    serde_tagged, show,
+    Index, Length, MassDensity, Pressure, Quantity, TemperatureCoefficient, VolumeFraction,
+    show,
 };
 use crate::source::Why;
 
 /// An isotropic constituent: fibre, resin or filler.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Phase {
     /// Young's modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Poisson's ratio.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub poisson: Index,
 }
 
@@ -195,8 +189,7 @@ fn mat_of(e: f64, g: f64) -> Result<Elastic> {
 }
 
 /// How short fibres lie.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum Orientation {
     /// All along the load.
     Aligned,
@@ -221,12 +214,10 @@ impl Orientation {
 }
 
 /// A resin filled with short strands.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ShortFibre {
     /// Young's modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Cox's length efficiency, 0 to 1.
     pub length_efficiency: f64,
@@ -332,32 +323,20 @@ pub fn strength_efficiency(length: Length, critical: Length) -> Result<f64> {
 }
 
 /// Lower and upper bound of an isotropic two-phase material.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Bounds {
     /// Young's modulus, lower bound.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus_low: Pressure,
     /// Young's modulus, upper bound.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus_high: Pressure,
     /// Bulk modulus, lower bound.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub bulk_low: Pressure,
     /// Bulk modulus, upper bound.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub bulk_high: Pressure,
     /// Shear modulus, lower bound.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub shear_low: Pressure,
     /// Shear modulus, upper bound.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub shear_high: Pressure,
 }
 
@@ -443,14 +422,12 @@ fn lewis_nielsen_ratio(ratio: f64, nu: f64, phi: f64, pm: f64) -> f64 {
 }
 
 /// A hollow sphere as the solid sphere that would deform alike, and its density.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct HollowSphere {
     /// The equivalent solid.
     pub equivalent: Phase,
     /// Density of the sphere with its hollow.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Hollow over whole volume.
     pub hollow: f64,

@@ -1,58 +1,43 @@
 //! A flat panel of the wall under pressure.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::{check, sources};
 use crate::error::Result;
-use crate::quantity::{Index, Length, Pressure, Quantity, Tagged, serde_tagged, show};
+use crate::quantity::{Index, Length, Pressure, Quantity, show};
 use crate::source::Why;
 
 /// The outline of a panel and how its edge is held.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum Panel {
     /// A rectangle whose edges rest and may turn.
     RectangleSupported {
         /// One side.
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "Tagged")]
         a: Length,
         /// The other side.
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "Tagged")]
         b: Length,
     },
     /// A disc whose edge rests and may turn.
     DiscSupported {
         /// Its radius.
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "Tagged")]
         radius: Length,
     },
     /// A disc whose edge is held fast.
     DiscClamped {
         /// Its radius.
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "Tagged")]
         radius: Length,
     },
 }
 
 /// Deflection and stress of a panel.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PanelAnswer {
     /// Largest deflection.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub deflection: Length,
     /// Largest bending stress.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub stress: Pressure,
     /// Where small-deflection theory is left.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// How it was computed.
     pub why: Why,

@@ -2,14 +2,15 @@
 
 use std::fmt;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize};
+use gelwright_base::text_noun;
+
+use crate::noun::{AsText, Grammar, Noun};
 
 use super::{check, sources};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     ArealMassDensity, Energy, Index, Length, Mass, MassDensity, MassFraction, Pressure, Quantity,
-    SurfaceTension, Tagged, VolumeFraction, parse, serde_tagged, show,
+    SurfaceTension, VolumeFraction, parse, show,
 };
 use crate::source::{Source, Why};
 
@@ -26,8 +27,7 @@ pub const E_GLASS_DENSITY_KG_PER_M3: f64 = 2560.0;
 pub const CURED_POLYESTER_DENSITY_KG_PER_M3: f64 = 1200.0;
 
 /// The form reinforcement comes in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Form {
     /// Chopped strand mat: strands about 50 mm long, random in the plane, held by a binder.
@@ -225,18 +225,13 @@ pub fn areal_mass(field: &str, text: &str) -> Result<ArealMassDensity> {
 ///
 /// In a document the areal mass of mat may be written `"1.5 oz"` (per square foot) and of woven forms
 /// `"10 oz"` (per square yard); for veil and loose chop bare ounces are refused.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Reinforcement {
     /// Its form.
     pub form: Form,
     /// Dry mass per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub areal_mass: ArealMassDensity,
     /// Density of the fibre; E-glass 2560 kg/m³ (ISO 12215-5:2008, annex C) where not given.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fibre_density: MassDensity,
 }
 
@@ -268,25 +263,53 @@ impl Reinforcement {
     }
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ReinforcementDocument {
+#[derive(Debug, Clone, Noun)]
+#[noun(name = "Reinforcement")]
+#[doc(hidden)]
+pub struct ReinforcementDocument {
+    /// Its form.
     form: Form,
-    areal_mass: serde_json::Value,
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
+    /// Dry mass per area.
+    areal_mass: ArealMassText,
+    /// Density of the fibre; E-glass 2560 kg/m³ (ISO 12215-5:2008, annex C) where not given.
     fibre_density: Option<MassDensity>,
 }
 
-impl<'de> Deserialize<'de> for Reinforcement {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        let doc = ReinforcementDocument::deserialize(d)?;
-        let text = match &doc.areal_mass {
-            serde_json::Value::String(s) => s.clone(),
-            other => other.to_string(),
-        };
-        Reinforcement::read(doc.form, &text, doc.fibre_density).map_err(crate::document::through_serde)
+impl TryFrom<ReinforcementDocument> for Reinforcement {
+    type Error = Error;
+    fn try_from(d: ReinforcementDocument) -> Result<Self> {
+        Reinforcement::read(d.form, &d.areal_mass.0, d.fibre_density)
     }
 }
+
+impl From<Reinforcement> for ReinforcementDocument {
+    fn from(r: Reinforcement) -> Self {
+        ReinforcementDocument {
+            form: r.form,
+            areal_mass: ArealMassText(crate::quantity::tagged(r.areal_mass)),
+            fibre_density: Some(r.fibre_density),
+        }
+    }
+}
+
+/// Mass per area, where a bare ounce means what the form's trade means by it.
+#[derive(Debug, Clone)]
+struct ArealMassText(String);
+
+impl AsText for ArealMassText {
+    const GRAMMAR: &'static Grammar = &Grammar {
+        name: "ArealMassText",
+        doc: "Mass per area; 'oz' alone is per square foot of mat, per square yard of cloth.",
+        examples: &["450 g/m^2", "1.5 oz"],
+    };
+    fn from_text(text: &str) -> Result<Self> {
+        Ok(ArealMassText(text.to_owned()))
+    }
+    fn to_text(&self) -> String {
+        self.0.clone()
+    }
+}
+text_noun!(ArealMassText);
 
 /// Fibre volume fraction from glass content by mass.
 ///
@@ -426,22 +449,17 @@ pub fn glass_content_from_thickness(
 }
 
 /// A thickness as one published rule gives it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct RuleThickness {
     /// The rule.
     pub rule: String,
     /// The thickness it gives for this areal mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// The glass content it is for.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Where it comes from.
     pub source: Source,
     /// Where it is used outside its glass content.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
 }
 
@@ -492,44 +510,28 @@ fn pct(x: f64) -> String {
 }
 
 /// A ply after cure.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CuredPly {
     /// Its thickness.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Mass of glass and resin per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub areal_mass: ArealMassDensity,
     /// Mass of resin per area that stays in it (without what stays on tools, in cups, and on the mould).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin: ArealMassDensity,
     /// Resin over glass by mass, as the trade says "2.5 to 1".
     pub resin_to_glass: f64,
     /// Glass content by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Fibre volume fraction.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fibre_volume: VolumeFraction,
     /// Voids by volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub voids: VolumeFraction,
     /// Density of the cured ply.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// What lies outside the contents found in hand lay-up.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
-    #[serde(skip)]
-    #[schemars(skip)]
+    #[noun(skip)]
     given: (Reinforcement, MassDensity),
 }
 
@@ -656,7 +658,7 @@ pub enum Target {
 }
 
 /// A number of plies and what it reaches.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlyCount {
     /// The least whole number of plies.
@@ -664,21 +666,14 @@ pub struct PlyCount {
     /// The number before rounding up.
     pub exact: f64,
     /// Laminate thickness (without gel coat).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Mass of glass and resin per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub areal_mass: ArealMassDensity,
     /// Stretching stiffness E t in N/m, where a modulus is known.
-    #[serde(
-        rename = "stretching_stiffness_N_per_m",
-        skip_serializing_if = "Option::is_none"
-    )]
+    #[noun(name = "stretching_stiffness_N_per_m")]
     pub stretching_stiffness_n_per_m: Option<f64>,
     /// Bending stiffness E t³/12/(1 - ν²) in N·m, where a modulus is known.
-    #[serde(rename = "bending_stiffness_N_m", skip_serializing_if = "Option::is_none")]
+    #[noun(name = "bending_stiffness_N_m")]
     pub bending_stiffness_n_m: Option<f64>,
 }
 
@@ -741,24 +736,16 @@ pub fn plies_for(ply: &CuredPly, target: Target, modulus: Option<(Pressure, Inde
 }
 
 /// Dry chopped strands and the resin that fills them.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ChopFill {
     /// Resin that fills the gaps between the strands.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin: Mass,
     /// Volume of the wetted chop.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volume: crate::quantity::Volume,
     /// Glass content by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Fibre volume fraction of the loose chop.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fibre_volume: VolumeFraction,
     /// How it was computed.
     pub why: Why,

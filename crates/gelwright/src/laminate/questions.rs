@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::edge::{self, Edge, EdgeAnswer, EdgeCost};
 use super::lamina::{Elastic, PlyMaterial, ReserveFactors, Strengths, reserve_factors_with_residual};
@@ -18,12 +17,12 @@ use super::shrinkage::{self, CoreGripAnswer, PrintThrough};
 use super::stack::{Compliance, Constants, Load, Ply, Response, Stack};
 use super::wall::{WallSpec, WallSummary, wall_summary};
 use super::{ForcePerWidth, MomentPerWidth, check, sources};
-use crate::door::{Entry, Question, entry};
+use crate::question::Entry;
+use crate::door::{Question, entry};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     Angle, ArealMassDensity, Energy, Force, Index, Length, Mass, MassDensity, MassFraction, Pressure,
-    Quantity, Strain, Tagged, TemperatureCoefficient, TemperatureInterval, VolumeFraction, serde_tagged,
-    serde_tagged_option, show,
+    Quantity, Strain, TemperatureCoefficient, TemperatureInterval, VolumeFraction, show,
 };
 use crate::source::Why;
 
@@ -54,22 +53,18 @@ fn cured_polyester() -> Result<MassDensity> {
 }
 
 /// The weight of a reinforcement, in every unit the trade uses.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ArealMass {
     /// As written on the roll: "450 g/m^2", "1.5 oz/ft^2", "10 oz/yd^2"; "1.5 oz" only with a form.
     pub areal_mass: String,
     /// Mat or cloth, where ounces are written without an area.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub form: Option<Form>,
 }
 
 /// A weight of reinforcement.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct ArealMassAnswer {
     /// Mass per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub areal_mass: ArealMassDensity,
     /// In ounces per square foot, as mat is sold.
     pub mat_ounces: f64,
@@ -98,30 +93,15 @@ impl Question for ArealMass {
 }
 
 /// Thickness of a ply from its dry weight and glass content.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct PlyThickness {
     /// The dry reinforcement.
     pub reinforcement: Reinforcement,
     /// Glass content by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Density of the cured resin; 1.20 g/mL (ISO 12215-5:2008, annex C) where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_density: Option<MassDensity>,
     /// Voids by volume; none where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub voids: Option<VolumeFraction>,
 }
 
@@ -137,10 +117,10 @@ impl PlyThickness {
 }
 
 /// A ply after cure, with how it was computed.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct PlyThicknessAnswer {
     /// The ply.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub ply: CuredPly,
     /// The published thickness rules for E-glass and polyester, side by side.
     pub rules: Vec<RuleThickness>,
@@ -163,53 +143,26 @@ impl Question for PlyThickness {
 }
 
 /// Glass content of a laminate as made, from its measured thickness and the glass that went in.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct GlassContent {
     /// Measured thickness of the laminate without gel coat.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Dry areal mass of all plies together.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub areal_mass: ArealMassDensity,
     /// Density of the fibre; E-glass 2.56 g/mL where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub fibre_density: Option<MassDensity>,
     /// Density of the cured resin; 1.20 g/mL where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_density: Option<MassDensity>,
     /// Voids by volume; none where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub voids: Option<VolumeFraction>,
 }
 
 /// Glass content by mass and by volume.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct GlassContentAnswer {
     /// Glass content by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Fibre volume fraction.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fibre_volume: VolumeFraction,
     /// Resin over glass by mass.
     pub resin_to_glass: f64,
@@ -251,33 +204,22 @@ impl Question for GlassContent {
 }
 
 /// Void content of a sample from its density and glass content.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct VoidContent {
     /// Density of the sample.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub measured_density: MassDensity,
     /// Glass content by mass (burn-off).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Density of the fibre.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fibre_density: MassDensity,
     /// Density of the cured resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
 }
 
 /// Voids of a sample.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct VoidContentAnswer {
     /// Voids by volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub voids: VolumeFraction,
     /// How it was computed.
     pub why: Why,
@@ -314,69 +256,31 @@ impl Question for VoidContent {
 }
 
 /// How many plies reach a thickness, a weight or a stiffness. Exactly one target is given.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct PliesFor {
     /// One ply.
     pub ply: PlyThickness,
     /// At least this thickness of laminate.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub thickness: Option<Length>,
     /// At least this mass of glass and resin per area.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub areal_mass: Option<ArealMassDensity>,
     /// At least this stretching stiffness E t, for example "12e6 N/m".
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub stretching_stiffness: Option<ForcePerWidth>,
     /// At least this bending stiffness E t³/12/(1 - ν²) per width, for example "25 N*m".
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub bending_stiffness: Option<Energy>,
     /// In-plane modulus of the laminate; from ISO 12215-5:2008 (untested) where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub modulus: Option<Pressure>,
     /// Its Poisson's ratio; 0.3 (from memory) where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub poisson: Option<Index>,
 }
 
 /// A number of plies, with how it was computed.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct PliesForAnswer {
     /// The number and what it reaches.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub count: PlyCount,
     /// What lies outside usual ranges.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// How it was computed.
     pub why: Why,
@@ -437,36 +341,17 @@ impl Question for PliesFor {
 }
 
 /// Resin that dry chopped strands hold as they lie.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ChopResin {
     /// Mass of chop.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub chop: Mass,
     /// Its bulk density as it lies: weigh a filled cup.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub bulk_density: MassDensity,
     /// Density of the fibre; E-glass 2.56 g/mL where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub fibre_density: Option<MassDensity>,
     /// Density of the liquid resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
     /// Air that stays; none where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub air: Option<VolumeFraction>,
 }
 
@@ -487,28 +372,25 @@ impl Question for ChopResin {
 }
 
 /// Published strength and stiffness of hand-laid glass by glass content.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct MatProperties {
     /// Form of the reinforcement.
     pub form: Form,
     /// Glass content by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Hand-laid or sprayed; hand-laid where not given.
-    #[serde(default)]
+    #[noun(default)]
     pub process: Process,
     /// Whether the lay-up was tested; if not, 0.8 of each value.
-    #[serde(default)]
+    #[noun(default)]
     pub tested: bool,
 }
 
 /// Published strength and stiffness, with how they were computed.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct MatPropertiesAnswer {
     /// The properties.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub laminate: GlassLaminate,
     /// Other published rules for comparison.
     pub rules: Vec<RuleStrength>,
@@ -531,37 +413,22 @@ impl Question for MatProperties {
 }
 
 /// Elastic constants of a ply from those of fibre and resin.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct FromConstituents {
     /// The fibre.
     pub fibre: Phase,
     /// The cured resin.
     pub resin: Phase,
     /// Fibre volume fraction.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fibre_volume: VolumeFraction,
     /// Thermal expansion of the fibre, for that of the ply.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub fibre_expansion: Option<TemperatureCoefficient>,
     /// Thermal expansion of the resin.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_expansion: Option<TemperatureCoefficient>,
 }
 
 /// Elastic constants of a ply by several models.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct FromConstituentsAnswer {
     /// Unidirectional by the rules of mixtures; E2 and G12 are lower bounds.
     pub rule_of_mixtures: Elastic,
@@ -572,16 +439,10 @@ pub struct FromConstituentsAnswer {
     /// Random in the plane by the invariants of the ply, exactly.
     pub random_mat_by_invariants: Elastic,
     /// Thermal expansion along the fibre.
-    #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<Tagged>")]
     pub expansion1: Option<TemperatureCoefficient>,
     /// Thermal expansion across the fibre.
-    #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<Tagged>")]
     pub expansion2: Option<TemperatureCoefficient>,
     /// In-plane thermal expansion of the mat.
-    #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<Tagged>")]
     pub mat_expansion: Option<TemperatureCoefficient>,
     /// How they were computed.
     pub why: Why,
@@ -648,57 +509,35 @@ impl Question for FromConstituents {
 }
 
 /// Modulus of a resin with short strands.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ShortFibreModulus {
     /// The fibre.
     pub fibre: Phase,
     /// The cured resin.
     pub resin: Phase,
     /// Fibre volume fraction.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub fibre_volume: VolumeFraction,
     /// Length of the strands.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub length: Length,
     /// Diameter of what carries as one: filament where the strands open, else strand.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub diameter: Length,
     /// How the strands lie.
     pub orientation: Orientation,
     /// Strength of the fibre, for the critical length.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub fibre_strength: Option<Pressure>,
     /// Shear strength of the bond, for the critical length.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub bond_shear_strength: Option<Pressure>,
 }
 
 /// Modulus of a resin with short strands, and how much of their strength is used.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct ShortFibreAnswer {
     /// Modulus and efficiencies.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub resin: ShortFibre,
     /// Length at which a fibre can just be loaded to its strength (Kelly and Tyson).
-    #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<Tagged>")]
     pub critical_length: Option<Length>,
     /// Share of the fibre's strength that is used, before orientation.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub strength_efficiency: Option<f64>,
 }
 
@@ -736,38 +575,26 @@ impl Question for ShortFibreModulus {
 }
 
 /// Modulus of a resin with a particulate filler.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct FilledResin {
     /// The filler.
     pub filler: Phase,
     /// The cured resin.
     pub resin: Phase,
     /// Filler by volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub filler_volume: VolumeFraction,
     /// Densest packing of the filler; 62 vol% (equal round grains, from memory) where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub packing: Option<VolumeFraction>,
 }
 
 /// Modulus of a filled resin and its bounds.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct FilledResinAnswer {
     /// Estimate by Lewis and Nielsen.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Bounds of Hashin and Shtrikman.
     pub bounds: Bounds,
     /// Where the estimate leaves the bounds.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// How it was computed.
     pub why: Why,
@@ -813,26 +640,21 @@ impl Question for FilledResin {
 }
 
 /// A hollow sphere as the solid that deforms alike.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct HollowSphereModulus {
     /// Material of the wall.
     pub wall: Phase,
     /// Its density.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub wall_density: MassDensity,
     /// Wall thickness over outer radius.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub wall_over_radius: Index,
 }
 
 /// A hollow sphere, with how it was computed.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct HollowSphereAnswer {
     /// The sphere.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub sphere: HollowSphere,
     /// How it was computed.
     pub why: Why,
@@ -862,26 +684,18 @@ impl Question for HollowSphereModulus {
 }
 
 /// Three stresses in ply axes.
-#[derive(Debug, Clone, Copy, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, Noun)]
 pub struct PlyStress {
     /// Along 1.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub s1: Pressure,
     /// Along 2.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub s2: Pressure,
     /// Shear.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub t12: Pressure,
 }
 
 /// When a ply fails under a stress in its own axes.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct PlyFailure {
     /// Its elastic constants.
     pub elastic: Elastic,
@@ -890,15 +704,14 @@ pub struct PlyFailure {
     /// The stress that grows.
     pub stress: PlyStress,
     /// The stress that stays (of cure and cooling); none where not given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub residual: Option<PlyStress>,
 }
 
 /// By how much a stress can grow until the ply fails.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct PlyFailureAnswer {
     /// By each criterion.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub reserve: ReserveFactors,
     /// How it was computed.
     pub why: Why,
@@ -943,143 +756,75 @@ impl Question for PlyFailure {
 }
 
 /// Three forces per width; what is not given is zero.
-#[derive(Debug, Clone, Copy, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, Default, Noun)]
 pub struct ForcesPerWidth {
     /// Along x.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub x: Option<ForcePerWidth>,
     /// Along y.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub y: Option<ForcePerWidth>,
     /// Shear.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub xy: Option<ForcePerWidth>,
 }
 
 /// Three moments per width ("2 N*m/m" or "2 N"); what is not given is zero.
-#[derive(Debug, Clone, Copy, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, Default, Noun)]
 pub struct MomentsPerWidth {
     /// Bending along x, positive stretching the laid-up face.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub x: Option<MomentPerWidth>,
     /// Bending along y.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub y: Option<MomentPerWidth>,
     /// Twist.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub xy: Option<MomentPerWidth>,
 }
 
 /// A ply of a stack, by the name of its material.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct StackPly {
     /// Name of the material.
     pub material: String,
     /// Its thickness.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// From x to its axis 1; 0 where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub angle: Option<Angle>,
 }
 
 /// A laminate and what it is under. Plies are listed from the mould face.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct StackRequest {
     /// The materials by name.
     pub materials: BTreeMap<String, PlyMaterial>,
     /// The plies from the mould face.
     pub plies: Vec<StackPly>,
     /// Force per width.
-    #[serde(default)]
+    #[noun(default)]
     pub force: ForcesPerWidth,
     /// Moment per width.
-    #[serde(default)]
+    #[noun(default)]
     pub moment: MomentsPerWidth,
     /// Transverse shear force per width along x.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub shear: Option<ForcePerWidth>,
     /// Temperature minus the stress-free temperature; negative after cooling.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub temperature_change: Option<TemperatureInterval>,
     /// Whether the cure shrinkage of the materials acts.
-    #[serde(default)]
+    #[noun(default)]
     pub cured: bool,
     /// Length of the wall, for its bow.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub length: Option<Length>,
 }
 
 /// What a laminate is and does.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct StackAnswer {
     /// Whole thickness.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Stretching stiffness A.
-    #[serde(rename = "a_N_per_m")]
+    #[noun(name = "a_N_per_m")]
     pub a_n_per_m: [[f64; 3]; 3],
     /// Coupling stiffness B.
-    #[serde(rename = "b_N")]
+    #[noun(name = "b_N")]
     pub b_n: [[f64; 3]; 3],
     /// Bending stiffness D.
-    #[serde(rename = "d_N_m")]
+    #[noun(name = "d_N_m")]
     pub d_n_m: [[f64; 3]; 3],
     /// The inverse.
     pub compliance: Compliance,
@@ -1092,8 +837,6 @@ pub struct StackAnswer {
     /// Strain, stress, failure and cracking.
     pub response: Response,
     /// Bow along x over the length given.
-    #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<Tagged>")]
     pub bow: Option<Length>,
     /// How the in-plane modulus was computed.
     pub why: Why,
@@ -1151,28 +894,23 @@ impl Question for StackRequest {
 }
 
 /// A thin edge with a load at its tip.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct EdgeBending {
     /// The edge.
     pub edge: Edge,
     /// Load at its tip: the pull at demoulding, a hand.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub load: Force,
     /// The same edge made thinner (over-clamped), for what that costs.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thinner: Option<Edge>,
 }
 
 /// What the edge does, and what a thinner one costs.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct EdgeBendingAnswer {
     /// The edge.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub edge: EdgeAnswer,
     /// What the thinner edge costs.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub thinner: Option<EdgeCost>,
     /// Cautions.
     pub cautions: Vec<String>,
@@ -1202,26 +940,17 @@ impl Question for EdgeBending {
 }
 
 /// A flat panel under pressure.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct PanelBending {
     /// Its outline and how it is held.
     pub shape: Panel,
     /// Its thickness.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Young's modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Poisson's ratio.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub poisson: Index,
     /// Uniform pressure.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pressure: Pressure,
 }
 
@@ -1241,76 +970,32 @@ impl Question for PanelBending {
 }
 
 /// Shrinkage of a part: give the resin's shrinkage by volume or the part's linear shrinkage.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct Shrinkage {
     /// Shrinkage by volume of a casting free on all sides.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub volumetric: Option<VolumeFraction>,
     /// Linear shrinkage.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub linear: Option<Strain>,
     /// Size of the pattern, for that of the part.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub pattern: Option<Length>,
     /// Height of the fibre bundles behind the face, for the fibre pattern.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub bundle_height: Option<Length>,
     /// Linear shrinkage of the resin after the face has set, for the fibre pattern; all of it where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub after_set: Option<Strain>,
     /// Poisson's ratio of the resin; 0.36 (from memory) where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub poisson: Option<Index>,
 }
 
 /// Shrinkage of a part.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct ShrinkageAnswer {
     /// Linear shrinkage, positive for shrinking.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub linear: Strain,
     /// Shrinkage by volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volumetric: VolumeFraction,
     /// Size of the part.
-    #[serde(with = "serde_tagged_option", skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<Tagged>")]
     pub finished: Option<Length>,
     /// The fibre pattern on the face.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub print_through: Option<PrintThrough>,
     /// How it was computed.
     pub why: Why,
@@ -1359,44 +1044,23 @@ impl Question for Shrinkage {
 }
 
 /// A wall that has shrunk on a core.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct CoreGrip {
     /// Radius of the core.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub core_radius: Length,
     /// Thickness of the wall around it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub wall: Length,
     /// Length of the core in the part.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub length: Length,
     /// Linear shrinkage of the wall.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub shrinkage: Strain,
     /// Modulus of the wall at demoulding.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Poisson's ratio of the wall.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub poisson: Index,
     /// Friction between wall and core.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub friction: Index,
     /// Draft of the core; none where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub draft: Option<Angle>,
 }
 
@@ -1419,10 +1083,10 @@ impl Question for CoreGrip {
 }
 
 /// A wall in one look, with how it was computed.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct WallAnswer {
     /// The wall.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub wall: WallSummary,
     /// How it was computed.
     pub why: Why,

@@ -3,13 +3,12 @@
 //! The bow of an unsymmetric wall (gel coat on one side) follows from lamination theory: give the plies their
 //! shrinkage and expansion and read the curvature of [`Stack::respond`](super::stack::Stack::respond).
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::noun::Noun;
 
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    Angle, Force, Index, Length, Pressure, Quantity, Strain, Tagged, VolumeFraction, serde_tagged, show,
+    Angle, Force, Index, Length, Pressure, Quantity, Strain, VolumeFraction, show,
 };
 use crate::source::Why;
 
@@ -65,12 +64,10 @@ pub fn finished_size(pattern: Length, shrinkage: Strain) -> Result<Length> {
 }
 
 /// Depth of the fibre pattern on the face of the part.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PrintThrough {
     /// Valley between the bundles against the ridge over them.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub depth: Length,
     /// How it was computed.
     pub why: Why,
@@ -139,20 +136,14 @@ pub struct CoreGrip {
 }
 
 /// What a core is held with.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CoreGripAnswer {
     /// Pressure between wall and core.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pressure: Pressure,
     /// Largest hoop stress in the wall, at the core.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub hoop_stress: Pressure,
     /// Pull that draws the core; 0 where its draft frees it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pull: Force,
     /// How it was computed.
     pub why: Why,

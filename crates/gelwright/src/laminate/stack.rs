@@ -4,8 +4,7 @@
 //! plane, each ply under plane stress. `z` runs from the mould face (-h/2) to the laid-up face (+h/2); a positive
 //! moment Mx stretches the laid-up face along x.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::lamina::{
     Criterion, PlyMaterial, ReserveFactors, factors, rotate, strain_from_ply, strain_to_ply, stress_to_ply,
@@ -15,7 +14,7 @@ use super::ply::no_plies;
 use super::{ForcePerWidth, MomentPerWidth, check, sources};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
-    Angle, Index, Length, Pressure, Quantity, Strain, Tagged, TemperatureInterval, serde_tagged, show,
+    Angle, Index, Length, Pressure, Quantity, Strain, TemperatureInterval, show,
 };
 use crate::source::Why;
 
@@ -48,8 +47,7 @@ pub struct Load {
 }
 
 /// Where in a ply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum Place {
     /// At its face towards the mould.
     MouldSide,
@@ -60,7 +58,7 @@ pub enum Place {
 }
 
 /// Stress and strain at a place of a ply. Arrays hold x, y, xy or 1, 2, 12.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlyState {
     /// The ply, counted from 0 at the mould face.
@@ -74,20 +72,19 @@ pub struct PlyState {
     /// Whole strain in laminate axes.
     pub strain: [f64; 3],
     /// Stress in laminate axes, Pa.
-    #[serde(rename = "stress_Pa")]
+    #[noun(name = "stress_Pa")]
     pub stress_pa: [f64; 3],
     /// Stress in ply axes, Pa.
-    #[serde(rename = "ply_stress_Pa")]
+    #[noun(name = "ply_stress_Pa")]
     pub ply_stress_pa: [f64; 3],
     /// Strain that causes stress (whole less free strain), in ply axes.
     pub ply_strain: [f64; 3],
     /// By how much the loads can grow; `None` where the ply has no strengths.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub reserve: Option<ReserveFactors>,
 }
 
 /// The ply that fails first, by one criterion.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct FirstPlyFailure {
     /// The criterion.
@@ -103,7 +100,7 @@ pub struct FirstPlyFailure {
 }
 
 /// A layer with a strain to crack, against its strain.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CrackCheck {
     /// The ply, counted from 0 at the mould face.
@@ -111,36 +108,31 @@ pub struct CrackCheck {
     /// Its name.
     pub name: String,
     /// Largest principal strain that causes stress, at its worse face.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strain: Strain,
     /// Strain at which it cracks.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strain_to_crack: Strain,
     /// Whether it cracks.
     pub cracks: bool,
 }
 
 /// Interlaminar shear under a transverse force.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct InterlaminarShear {
     /// τxz at each face between plies, from the mould face to the laid-up face, Pa.
-    #[serde(rename = "at_faces_Pa")]
+    #[noun(name = "at_faces_Pa")]
     pub at_faces_pa: Vec<f64>,
     /// Largest |τxz| anywhere, Pa.
-    #[serde(rename = "largest_Pa")]
+    #[noun(name = "largest_Pa")]
     pub largest_pa: f64,
     /// The ply it is in, counted from 0 at the mould face.
     pub ply: usize,
     /// Least interlaminar strength over stress, by each ply's largest stress, where strengths are known.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub reserve: Option<f64>,
 }
 
 /// What a laminate does under a [`Load`].
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Response {
     /// Strain of the middle of the stack: x, y, xy.
@@ -154,7 +146,6 @@ pub struct Response {
     /// The layers with a strain to crack.
     pub cracks: Vec<CrackCheck>,
     /// Interlaminar shear, where a transverse force acts.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub interlaminar: Option<InterlaminarShear>,
 }
 
@@ -172,39 +163,31 @@ impl Response {
 }
 
 /// The inverse of the stiffness: strain and curvature per force and moment.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Compliance {
     /// Strain per force, m/N.
-    #[serde(rename = "a_m_per_N")]
+    #[noun(name = "a_m_per_N")]
     pub a_m_per_n: [[f64; 3]; 3],
     /// Strain per moment (row strain, column moment), 1/N.
-    #[serde(rename = "b_per_N")]
+    #[noun(name = "b_per_N")]
     pub b_per_n: [[f64; 3]; 3],
     /// Curvature per moment, 1/(N·m).
-    #[serde(rename = "d_per_N_m")]
+    #[noun(name = "d_per_N_m")]
     pub d_per_n_m: [[f64; 3]; 3],
 }
 
 /// Moduli of the stack taken as one material.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Constants {
     /// Modulus along x.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub ex: Pressure,
     /// Modulus along y.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub ey: Pressure,
     /// Shear modulus.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gxy: Pressure,
     /// Contraction along y under stress along x.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub nuxy: Index,
 }
 

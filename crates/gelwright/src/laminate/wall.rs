@@ -1,8 +1,7 @@
 //! A gel-coated wall in one look: thickness, weight, glass content, stiffness, strength. No iteration, and no text is
 //! made unless something is out of range, so that a plan can ask it for every zone of every sample.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::mat::{GlassLaminate, Process, glass_laminate};
 use super::micro::{Orientation, Phase};
@@ -10,8 +9,7 @@ use super::ply::{CuredPly, Form, Reinforcement, cured_ply, no_plies};
 use super::{check, sources};
 use crate::error::Result;
 use crate::quantity::{
-    ArealMassDensity, Index, Length, MassDensity, MassFraction, Pressure, Quantity, Strain, Tagged,
-    VolumeFraction, serde_tagged, serde_tagged_option, show,
+    ArealMassDensity, Index, Length, MassDensity, MassFraction, Pressure, Quantity, Strain, VolumeFraction, show,
 };
 use crate::source::Why;
 
@@ -21,152 +19,90 @@ const E_GLASS_MODULUS: f64 = 72.4e9;
 const LAMINATE_POISSON: f64 = 0.3;
 
 /// The gel coat as cured.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct GelCoatLayer {
     /// Cured thickness.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Density as cured.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Modulus as cured.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Poisson's ratio; 0.36 (from memory) where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub poisson: Option<Index>,
     /// Tensile strain at which it cracks (elongation at break on its data sheet).
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub strain_to_crack: Option<Strain>,
 }
 
 /// A ply of the wall.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct WallPly {
     /// The dry reinforcement.
     pub reinforcement: Reinforcement,
     /// Its glass content, where it differs from the wall's.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub glass_content: Option<MassFraction>,
 }
 
 /// A wall from the mould face inward.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct WallSpec {
     /// The gel coat, where there is one.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gel_coat: Option<GelCoatLayer>,
     /// The plies behind it.
     pub plies: Vec<WallPly>,
     /// Glass content by mass of plies that state none.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// Density of the laminating resin as cured.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
     /// Modulus of the laminating resin as cured.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_modulus: Pressure,
     /// Voids by volume; none where not given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub voids: Option<VolumeFraction>,
     /// Whether a panel of this lay-up was tested; published strengths and moduli take 0.8 where not.
-    #[serde(default)]
+    #[noun(default)]
     pub tested: bool,
 }
 
 /// A wall in one look.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct WallSummary {
     /// Whole thickness with gel coat.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Thickness of the laminate behind the gel coat.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub laminate_thickness: Length,
     /// Whole mass per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub areal_mass: ArealMassDensity,
     /// Glass per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass: ArealMassDensity,
     /// Laminating resin per area (without waste).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin: ArealMassDensity,
     /// Gel coat per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub gel_coat: ArealMassDensity,
     /// Glass content of the laminate by mass, without gel coat.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
     /// In-plane modulus of the laminate without gel coat.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// The same from the moduli of glass and resin (random in-plane fibres, long), for comparison.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus_from_constituents: Pressure,
     /// Tensile strength of the weakest ply.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub tension: Pressure,
     /// Stretching stiffness of the whole wall, N/m.
-    #[serde(rename = "stretching_stiffness_N_per_m")]
+    #[noun(name = "stretching_stiffness_N_per_m")]
     pub stretching_stiffness_n_per_m: f64,
     /// Bending stiffness of the whole wall per width, N·m.
-    #[serde(rename = "bending_stiffness_N_m")]
+    #[noun(name = "bending_stiffness_N_m")]
     pub bending_stiffness_n_m: f64,
     /// Moment per width, stretching the gel coat, at which the gel coat cracks; `None` without a strain to crack.
-    #[serde(rename = "moment_to_crack_N", skip_serializing_if = "Option::is_none")]
+    #[noun(name = "moment_to_crack_N")]
     pub moment_to_crack_n: Option<f64>,
     /// Moment per width, in the weaker sense, at which a ply reaches its tensile or compressive strength.
-    #[serde(rename = "moment_to_break_N")]
+    #[noun(name = "moment_to_break_N")]
     pub moment_to_break_n: f64,
     /// Each ply.
     pub plies: Vec<CuredPly>,
     /// What lies outside fitted or usual ranges.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
-    #[serde(skip)]
-    #[schemars(skip)]
+    #[noun(skip)]
     strengths: Vec<Option<GlassLaminate>>,
 }
 

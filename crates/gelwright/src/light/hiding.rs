@@ -1,11 +1,10 @@
 //! Hiding power of a pigmented gel coat.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::error::{Error, Result};
 use crate::flow::{check, numeric};
-use crate::quantity::{Length, MassDensity, MassFraction, Quantity, ReciprocalLength, Tagged, show};
+use crate::quantity::{Length, MassDensity, MassFraction, Quantity, ReciprocalLength, show};
 use crate::source::{Source, Standing, Why};
 
 /// A layer that scatters and absorbs diffuse light: the two coefficients of Kubelka and Munk.
@@ -20,16 +19,11 @@ use crate::source::{Source, Standing, Why};
 ///
 /// Source: P. Kubelka, F. Munk, "Ein Beitrag zur Optik der Farbanstriche", Z. tech. Phys. 12, 593 (1931); P. Kubelka,
 /// "New contributions to the optics of intensely light-scattering materials. Part I", J. Opt. Soc. Am. 38, 448 (1948).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Layer {
     /// Scattering coefficient `S`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub scattering: ReciprocalLength,
     /// Absorption coefficient `K`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub absorption: ReciprocalLength,
 }
 
@@ -198,18 +192,13 @@ pub fn contrast_ratio(layer: &Layer, thickness: Length, white: f64) -> Result<f6
 /// Source: form after F. B. Stieg, "The geometry of white hiding power", Off. Dig. 34, 1065 (1962), from memory;
 /// constants set so that a paint of 18 vol% rutile hides at about 60 um (common practice). Good within a factor of
 /// about 1.5: a draw-down of the coat in hand is better ([`Layer::from_draw_down`]).
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Pigment {
     /// Scattering of single grains per volume fraction, `s`.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub scattering: ReciprocalLength,
     /// Volume fraction at which crowding would end all scattering, `phi_c`.
     pub crowding: f64,
     /// Density.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
 }
 
@@ -270,16 +259,13 @@ impl Pigment {
 }
 
 /// How a coat's optics are known.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum CoatOptics {
     /// The coefficients themselves.
     Layer(Layer),
     /// A draw-down over a black and a white card.
     DrawDown {
         /// Dry thickness of the draw-down.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         thickness: Length,
         /// Reflectance over black, 0 to 1.
         over_black: f64,
@@ -291,24 +277,15 @@ pub enum CoatOptics {
     /// White pigment in resin.
     Pigment {
         /// Pigment as a mass fraction of the coat.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         content: MassFraction,
         /// Density of the cured resin around it.
-        #[serde(with = "crate::quantity::serde_tagged")]
-        #[schemars(with = "Tagged")]
         resin_density: MassDensity,
         /// Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint. 0.95 unless given.
-        #[serde(default = "white_block")]
+        #[noun(default = 0.95)]
         reflectance: f64,
         /// The pigment; rutile unless given.
-        #[serde(default)]
         pigment: Option<Pigment>,
     },
-}
-
-const fn white_block() -> f64 {
-    0.95
 }
 
 impl CoatOptics {
@@ -388,7 +365,7 @@ fn describe(layer: &Layer) -> String {
 }
 
 /// Whether a coat hides.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Hiding {
     /// Contrast ratio at this thickness.
@@ -396,8 +373,6 @@ pub struct Hiding {
     /// It reaches the target.
     pub hides: bool,
     /// Thickness that reaches the target; none if no thickness does.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub hiding_thickness: Option<Length>,
     /// Light that still comes through this thickness, 0 to 1.
     pub transmittance: f64,

@@ -1,41 +1,33 @@
 //! The questions about light that every language can ask.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::hiding::{CoatOptics, Hiding, Layer, Pigment, hiding_coat, pigment_to_hide, thickness_for};
 use super::translucency::{Edge, Translucency, scattering_of_test_piece};
 use crate::check;
-use crate::door::{Entry, Question, entry};
+use crate::question::Entry;
+use crate::door::{Question, entry};
 use crate::error::Result;
-use crate::quantity::{Length, MassDensity, MassFraction, Quantity, Tagged, show};
+use crate::quantity::{Length, MassDensity, MassFraction, Quantity, show};
 use crate::source::Why;
 
-const fn full_hiding() -> f64 {
-    0.98
-}
-const fn white_card() -> f64 {
-    0.80
-}
-const fn white_block() -> f64 {
-    0.95
-}
+/// Contrast ratio that counts as hiding.
+const FULL_HIDING: f64 = 0.98;
+/// Reflectance of the white part of a draw-down card.
+const WHITE_CARD: f64 = 0.80;
 
 /// Whether a coat hides.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct HidingQuestion {
     /// The coat.
     pub coat: CoatOptics,
     /// Its cured thickness.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Contrast ratio that counts as hiding; 0.98 unless given.
-    #[serde(default = "full_hiding")]
+    #[noun(default = 0.98)]
     pub target: f64,
     /// Reflectance of the white card; 0.80 unless given.
-    #[serde(default = "white_card")]
+    #[noun(default = 0.80)]
     pub white: f64,
 }
 
@@ -49,41 +41,32 @@ impl Question for HidingQuestion {
 }
 
 /// The pigment that makes a coat hide.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct PigmentToHide {
     /// Cured thickness of the coat.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Density of the cured resin around the pigment.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
     /// Reflectance of a thick block; 0.95 (white) unless given.
-    #[serde(default = "white_block")]
+    #[noun(default = 0.95)]
     pub reflectance: f64,
     /// The pigment; rutile unless given.
-    #[serde(default)]
     pub pigment: Option<Pigment>,
     /// Contrast ratio that counts as hiding; 0.98 unless given.
-    #[serde(default = "full_hiding")]
+    #[noun(default = 0.98)]
     pub target: f64,
     /// Reflectance of the white card; 0.80 unless given.
-    #[serde(default = "white_card")]
+    #[noun(default = 0.80)]
     pub white: f64,
     /// Part of a lamp's light behind the coat that may show; not judged unless given.
-    #[serde(default)]
     pub lamp: Option<f64>,
 }
 
 /// The pigment that makes a coat hide.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct PigmentToHideAnswer {
     /// Pigment as a mass fraction of the coat.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pigment: MassFraction,
     /// The coat with it.
     pub coat: Hiding,
@@ -119,12 +102,9 @@ impl Question for Edge {
 }
 
 /// The coefficients of a test piece.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct TestPiece {
     /// Its thickness.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Part of the light it lets through in any direction, 0 to 1.
     pub transmittance: f64,
@@ -133,7 +113,7 @@ pub struct TestPiece {
 }
 
 /// The coefficients of a test piece.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct TestPieceAnswer {
     /// To be given as an edge's `pigment` (`{"layer": ...}`) at other thicknesses.
@@ -151,35 +131,25 @@ impl Question for TestPiece {
     }
 }
 
-const fn two_percent() -> f64 {
-    0.02
-}
-const fn half() -> f64 {
-    0.5
-}
-
 /// A body that must stay opaque and a wing that must glow.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct BodyAndWing {
     /// Gel coat of the body.
     pub body: CoatOptics,
     /// Its thickness.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub body_thickness: Length,
     /// Part of the lamp's light that may show through the body; 0.02 unless given.
-    #[serde(default = "two_percent")]
+    #[noun(default = 0.02)]
     pub body_at_most: f64,
     /// The wing.
     pub wing: Edge,
     /// Part of the light that must come through the wing; 0.5 unless given.
-    #[serde(default = "half")]
+    #[noun(default = 0.5)]
     pub wing_at_least: f64,
 }
 
 /// Whether the body stays opaque and the wing glows.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct BodyAndWingAnswer {
     /// The body hides (contrast ratio 0.98 over 0.80) and shows no more of the lamp than allowed.
@@ -187,12 +157,8 @@ pub struct BodyAndWingAnswer {
     /// The wing lets through what is wanted.
     pub wing_lit: bool,
     /// Body coat that does both; none if no thickness does.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub body_thickness_needed: Option<Length>,
     /// Thickest wing of this make that is lit; none if none is.
-    #[serde(with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub thickest_wing: Option<Length>,
     /// The body's coat.
     pub body: Hiding,
@@ -212,7 +178,7 @@ impl Question for BodyAndWing {
         let least = check::number("wing_at_least", self.wing_at_least, 1e-6, 1.0, "such as 0.5")?;
         check::positive("body_thickness", self.body_thickness)?;
         let body =
-            hiding_coat(&self.body, self.body_thickness, full_hiding(), white_card()).map_err(|e| {
+            hiding_coat(&self.body, self.body_thickness, FULL_HIDING, WHITE_CARD).map_err(|e| {
                 if e.field().starts_with("coat") {
                     rename(e, &self.body)
                 } else {

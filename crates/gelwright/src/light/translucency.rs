@@ -16,74 +16,52 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::hiding::{CoatOptics, Layer, km_source, reflect_and_pass};
 use crate::error::{Error, Result};
 use crate::flow::{check, numeric};
-use crate::quantity::{Length, Quantity, ReciprocalLength, Tagged, VolumeFraction, show};
+use crate::quantity::{Length, Quantity, ReciprocalLength, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
 /// Round particles in an edge: bubbles (index 1), mineral filler, glass beads.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Particles {
     /// Volume of them in the edge.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub content: VolumeFraction,
     /// Diameter.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub diameter: Length,
     /// Refractive index; 1 for air.
     pub index: f64,
 }
 
 /// A cast edge.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Edge {
     /// Thickness.
-    #[serde(with = "crate::quantity::serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// Refractive index of the cured resin; polyester about 1.54 to 1.57, epoxy 1.50 to 1.57 (from memory).
     pub resin_index: f64,
     /// Glass in it; none unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub glass: Option<VolumeFraction>,
     /// Filament diameter; 13 um unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub filament: Option<Length>,
     /// Refractive index of the glass; E-glass about 1.55 to 1.56 (from memory). 1.556 unless given.
-    #[serde(default = "e_glass")]
+    #[noun(default = 1.556)]
     pub glass_index: f64,
     /// Bubbles and fillers.
-    #[serde(default)]
+    #[noun(default)]
     pub particles: Vec<Particles>,
     /// Pigment in it, or a test piece's coefficients.
-    #[serde(default)]
     pub pigment: Option<CoatOptics>,
     /// Absorption of the resin itself (tint, cobalt); none unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_absorption: Option<ReciprocalLength>,
     /// Wavelength in air; 550 nm (green, where the eye sees best) unless given.
-    #[serde(default, with = "crate::quantity::serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub wavelength: Option<Length>,
 }
 
-const fn e_glass() -> f64 {
-    1.556
-}
-
 /// What comes through an edge.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
 pub struct Translucency {
     /// Part of the light that comes through in any direction, 0 to 1.
@@ -368,7 +346,7 @@ pub fn scattering_of_test_piece(thickness: Length, transmittance: f64, resin_ind
             resin_index,
             glass: None,
             filament: None,
-            glass_index: e_glass(),
+            glass_index: 1.556,
             particles: vec![],
             pigment: Some(CoatOptics::Layer(Layer {
                 scattering: ReciprocalLength::from_si(s)?,

@@ -7,8 +7,7 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::document;
 use crate::error::{Error, Result};
@@ -24,8 +23,7 @@ pub(crate) use questions::QUESTIONS;
 pub use questions::{LimitList, ListLimits};
 
 /// How bad it is to break a limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
 pub enum Severity {
     /// Worth knowing.
     Advice,
@@ -48,8 +46,7 @@ impl std::fmt::Display for Severity {
 macro_rules! limit_quantities {
     ($($(#[$doc:meta])* $name:ident $ty:ident $noun:literal;)*) => {
         /// What a limit can bound.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
-        #[serde(rename_all = "snake_case")]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
         #[non_exhaustive]
         pub enum LimitQuantity {
             $($(#[$doc])* $name,)*
@@ -163,21 +160,18 @@ fn show_difference<Q: Quantity>(si: f64) -> String {
 }
 
 /// A bound on a quantity, for some subjects, from a source.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Limit {
     /// Its name.
     pub id: String,
     /// What it bounds.
     pub quantity: LimitQuantity,
     /// Materials, resin families or acts it is for; none: all.
-    #[serde(default)]
+    #[noun(default)]
     pub applies_to: Vec<String>,
     /// Not below, with unit.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub low: Option<String>,
     /// Not above, with unit.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub high: Option<String>,
     /// How bad it is to break it.
     pub severity: Severity,
@@ -222,23 +216,21 @@ pub struct Limits {
     limits: Vec<Limit>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Noun)]
 struct LimitFile {
     version: u32,
-    #[serde(default)]
+    #[noun(default)]
     source: BTreeMap<String, Source>,
-    #[serde(default)]
+    #[noun(default)]
     limit: Vec<LimitRow>,
 }
 
 /// A limit as a file writes it: its source by key.
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Noun)]
 struct LimitRow {
     id: String,
     quantity: LimitQuantity,
-    #[serde(default)]
+    #[noun(default)]
     applies_to: Vec<String>,
     low: Option<String>,
     high: Option<String>,
@@ -426,7 +418,7 @@ impl Measure {
 }
 
 /// A measure held against one limit.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Finding {
     /// The limit's name.
     pub limit: String,
@@ -449,10 +441,9 @@ pub struct Finding {
     /// What to do instead.
     pub way_out: String,
     /// What was probably meant, where the value is off by a power of ten.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub slip: Option<String>,
     /// Set aside because the product's data sheet or this shop's measurement says otherwise.
-    #[serde(default)]
+    #[noun(default)]
     pub set_aside: bool,
     /// On whose word.
     pub source: Source,

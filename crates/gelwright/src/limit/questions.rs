@@ -1,27 +1,24 @@
 //! Questions about limits.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::{Limit, LimitQuantity, Limits};
-use crate::door::{Entry, Question, entry};
+use crate::question::Entry;
+use crate::door::{Question, entry};
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class};
 
 /// The limits that come with the library.
-#[derive(Debug, Clone, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Default, Noun)]
 pub struct ListLimits {
     /// Only limits of this quantity.
-    #[serde(default)]
     pub quantity: Option<LimitQuantity>,
     /// Only limits that apply to this material, resin family or act.
-    #[serde(default)]
     pub applies_to: Option<String>,
 }
 
 /// Limits with their sources.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct LimitList {
     /// The limits.
     pub limits: Vec<Limit>,

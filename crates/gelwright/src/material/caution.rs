@@ -3,8 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::Hazard;
 use super::catalogue::document_with_sources;
@@ -14,8 +13,7 @@ use crate::source::Source;
 
 /// A caution, as it is printed. It always defers to the product's safety data sheet, local codes and licensed
 /// practice ([`Caution::defers`]).
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Caution {
     /// What to beware of and what to do.
     pub text: String,
@@ -23,8 +21,7 @@ pub struct Caution {
     pub source: Arc<Source>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Noun)]
 struct CautionDocument {
     defers: String,
     hazard: BTreeMap<Hazard, Caution>,

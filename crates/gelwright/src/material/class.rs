@@ -1,7 +1,6 @@
 //! What each kind of material has that the others have not.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::fact::{GelTimes, PotLife, Window, class_data, words};
 use crate::quantity::{

@@ -5,15 +5,14 @@
 
 use std::sync::{Arc, LazyLock};
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::Hazard;
 use super::catalogue::document_with_sources;
 use super::fact::words;
 use crate::document;
 use crate::error::{Error, Result};
-use crate::quantity::{MassDensity, MolarMass, Tagged, Time, VolumeFraction, serde_tagged_option};
+use crate::quantity::{MassDensity, MolarMass, Time, VolumeFraction};
 use crate::source::Source;
 
 words! {
@@ -33,8 +32,7 @@ words! {
 }
 
 /// What is in the air.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Agent {
     /// Its id (`styrene`).
@@ -44,18 +42,11 @@ pub struct Agent {
     /// The hazard that brings it: which materials give it off.
     pub hazard: Hazard,
     /// Its molar mass, for a vapour.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub molar_mass: Option<MolarMass>,
 }
 
 /// An exposure limit of one body.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ExposureLimit {
     /// Of what, an agent id.
@@ -63,42 +54,20 @@ pub struct ExposureLimit {
     /// Who set it.
     pub body: String,
     /// When, or as of when it was read.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub year: Option<u16>,
     /// Its form.
     pub form: LimitForm,
     /// The time it is a mean over.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub over: Option<Time>,
     /// Volume of vapour per volume of air.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub in_air: Option<VolumeFraction>,
     /// Mass per volume of air.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub mass: Option<MassDensity>,
     /// Fibres per cubic centimetre of air.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fibres_per_cubic_centimetre: Option<f64>,
     /// Which fraction of a dust (`respirable`, `total`).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub fraction: Option<String>,
     /// A remark.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
     /// On whose word.
     pub source: Arc<Source>,
@@ -111,21 +80,18 @@ pub struct ExposureLimits {
     limits: Vec<ExposureLimit>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Noun)]
 struct ExposureDocument {
-    #[serde(default)]
+    #[noun(default)]
     agent: std::collections::BTreeMap<String, AgentRow>,
-    #[serde(default)]
+    #[noun(default)]
     limit: Vec<ExposureLimit>,
 }
 
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Noun)]
 struct AgentRow {
     name: String,
     hazard: Hazard,
-    #[serde(default, with = "serde_tagged_option")]
     molar_mass: Option<MolarMass>,
 }
 

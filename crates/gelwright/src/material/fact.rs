@@ -3,22 +3,20 @@
 
 use std::sync::Arc;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::noun::Noun;
 
 use crate::error::{Error, Result};
 use crate::quantity::{
-    self, Kind, Mass, Phr, Price, Quantity, Tagged, ThermodynamicTemperature, Time, serde_tagged,
-    serde_tagged_option,
-};
+    self, Kind, Mass, Phr, Price, Quantity, ThermodynamicTemperature, Time, };
 use crate::source::{Property, Source, Standing};
 
 /// A window that one source gives: a lowest and a highest value, either of which may be open.
 ///
 /// Where sources conflict a material holds several windows; they are shown side by side, never averaged
 /// (see [`that_count`]).
-#[derive(Debug, Clone, PartialEq)]
-pub struct Window<Q> {
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(check)]
+pub struct Window<Q: Quantity> {
     /// The lowest permitted value.
     pub low: Option<Q>,
     /// The highest permitted value.
@@ -28,6 +26,7 @@ pub struct Window<Q> {
     /// The rule as its source prints it, where it had to be converted ("2 to 3 % by volume").
     pub printed: Option<String>,
     /// Whether it says what is best, not what is permitted: outside it is worth knowing, no more.
+    #[noun(default)]
     pub preferred: bool,
     /// Who says so.
     pub source: Arc<Source>,
@@ -85,12 +84,12 @@ pub trait HasSource {
     /// The source.
     fn source(&self) -> &Source;
 }
-impl<Q> HasSource for Window<Q> {
+impl<Q: Quantity> HasSource for Window<Q> {
     fn source(&self) -> &Source {
         &self.source
     }
 }
-impl<Q> HasSource for Property<Q> {
+impl<Q: Quantity> HasSource for Property<Q> {
     fn source(&self) -> &Source {
         &self.source
     }
@@ -106,87 +105,15 @@ impl HasSource for GelTimes {
     }
 }
 
-#[derive(Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct WindowDocument {
-    /// Lowest permitted value, a number with its unit.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    low: Option<String>,
-    /// Highest permitted value, a number with its unit.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    high: Option<String>,
-    /// What the window is for.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    about: Option<String>,
-    /// The rule as its source prints it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    printed: Option<String>,
-    /// Whether it says what is best, not what is permitted.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    preferred: bool,
-    source: Source,
-}
-
-impl<Q: Quantity> Serialize for Window<Q> {
-    fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
-        WindowDocument {
-            low: self.low.map(quantity::tagged),
-            high: self.high.map(quantity::tagged),
-            about: self.about.clone(),
-            printed: self.printed.clone(),
-            preferred: self.preferred,
-            source: (*self.source).clone(),
-        }
-        .serialize(s)
-    }
-}
-
-impl<'de, Q: Quantity> Deserialize<'de> for Window<Q> {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        let doc = WindowDocument::deserialize(d)?;
-        let read =
-            |field: &str, text: Option<String>| text.map(|t| quantity::parse::<Q>(field, &t)).transpose();
-        let window = Window::new(
-            read("low", doc.low).map_err(crate::document::through_serde)?,
-            read("high", doc.high).map_err(crate::document::through_serde)?,
-            doc.source,
-        )
-        .map_err(crate::document::through_serde)?;
-        Ok(Window {
-            about: doc.about,
-            printed: doc.printed,
-            preferred: doc.preferred,
-            ..window
-        })
-    }
-}
-
-impl<Q> JsonSchema for Window<Q> {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Window".into()
-    }
-    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        WindowDocument::json_schema(g)
-    }
-}
-
 /// Gel times of a resin as a data sheet tables them: temperature × dose.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GelTimes {
     /// The initiator the doses are of, a material id.
     pub initiator: String,
     /// What the table's time ends with (gel in the cup, end of working time), as far as its source says.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub end_point: Option<String>,
     /// Mass of the cup the times were taken in, where the source says so.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub mass: Option<Mass>,
     /// The rows.
     pub rows: Vec<GelRow>,
@@ -208,83 +135,40 @@ impl GelTimes {
 }
 
 /// One row of a gel-time table.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct GelRow {
     /// Temperature of resin and room.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Initiator solution per hundred parts of resin, by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Gel time (the middle of its band, where the source prints a band).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
     /// The short end of the printed band.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub low: Option<Time>,
     /// The long end of the printed band.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub high: Option<Time>,
 }
 
 /// How long a mixed cup stays usable: only with its temperature, and its mass, does the time mean anything.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PotLife {
     /// The time.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
     /// The short end of its range.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub low: Option<Time>,
     /// The long end of its range.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub high: Option<Time>,
     /// At which temperature.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// In a cup of which mass, where the source says so.
-    #[serde(
-        default,
-        skip_serializing_if = "Option::is_none",
-        with = "serde_tagged_option"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub mass: Option<Mass>,
     /// Who says so.
     pub source: Arc<Source>,
 }
 
 /// A price and where it was read.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ListedPrice {
     /// The price.
     pub value: Price,
@@ -293,28 +177,23 @@ pub struct ListedPrice {
 }
 
 /// One value of a material as a person reads it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Fact {
     /// Which property ("density", "resin.viscosity", "resin.dose_window[1]").
     pub field: String,
     /// The value to compute with, with its unit; absent for a window.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub value: Option<String>,
     /// The low end of its range or window.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub low: Option<String>,
     /// The high end of its range or window.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub high: Option<String>,
     /// A remark: what it is for, how the source prints it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
     /// Where it comes from; absent only for what a material *is* (its form, its family).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Source>,
     /// The first number, in SI, that breaks a bound every material keeps.
-    #[serde(skip)]
+    #[noun(skip)]
     pub(super) absurd: Option<String>,
 }
 
@@ -464,13 +343,12 @@ macro_rules! class_data {
         lists { $($(#[$ldoc:meta])* $l:ident: $lt:ty,)* }
     }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-        #[serde(deny_unknown_fields)]
+        #[derive(Debug, Clone, PartialEq, Noun)]
         #[non_exhaustive]
         pub struct $name {
             $($(#[$rdoc])* pub $r: $rt,)*
-            $($(#[$odoc])* #[serde(default, skip_serializing_if = "Option::is_none")] pub $o: Option<$ot>,)*
-            $($(#[$ldoc])* #[serde(default, skip_serializing_if = "Vec::is_empty")] pub $l: Vec<$lt>,)*
+            $($(#[$odoc])* pub $o: Option<$ot>,)*
+            $($(#[$ldoc])* #[noun(default)] pub $l: Vec<$lt>,)*
         }
         impl $name {
             /// With what it must have; everything else is set on the public fields.
@@ -494,10 +372,10 @@ pub(super) use class_data;
 macro_rules! words {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $v:ident $text:literal,)* }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Noun)]
         #[non_exhaustive]
         pub enum $name {
-            $($(#[$vdoc])* #[serde(rename = $text)] $v,)*
+            $($(#[$vdoc])* #[noun(name = $text)] $v,)*
         }
         impl $name {
             /// All of them.

@@ -14,8 +14,7 @@ mod questions;
 
 use std::sync::Arc;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize};
+use crate::noun::Noun;
 
 pub use catalogue::Catalogue;
 pub use caution::Caution;
@@ -68,8 +67,8 @@ words! {
 }
 
 /// A material on the shelf.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(into = "MaterialDocument")]
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(via = "MaterialDocument")]
 #[non_exhaustive]
 pub struct Material {
     /// What a recipe calls it (`ortho_polyester`).
@@ -291,63 +290,29 @@ impl Material {
 }
 
 /// A material as a document holds it: the common fields, and one table named after its kind.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-#[schemars(rename = "Material")]
+#[derive(Debug, Clone, Noun)]
+#[noun(name = "Material")]
 pub(in crate::material) struct MaterialDocument {
     id: String,
     name: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     density: Option<Property<MassDensity>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     price: Option<ListedPrice>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     shelf_life: Option<Property<Time>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     storage: Option<Property<ThermodynamicTemperature>>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     hazards: Vec<Hazard>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     note: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     data_sheet: Option<Arc<Source>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     resin: Option<Box<Resin>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     initiator: Option<Initiator>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     promoter: Option<Promoter>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     hardener: Option<Hardener>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     filler: Option<Filler>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     reinforcement: Option<Reinforcement>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pigment: Option<Pigment>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     release: Option<Release>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     mould_wall: Option<MouldWall>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     solvent: Option<Solvent>,
-}
-
-impl<'de> Deserialize<'de> for Material {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        MaterialDocument::deserialize(d)?
-            .try_into()
-            .map_err(crate::document::through_serde)
-    }
-}
-
-impl JsonSchema for Material {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        MaterialDocument::schema_name()
-    }
-    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        MaterialDocument::json_schema(g)
-    }
 }
 
 impl TryFrom<MaterialDocument> for Material {

@@ -1,10 +1,10 @@
 //! Questions about materials: what there is, and everything known about one.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::{Catalogue, Caution, Class, ExposureLimit, ExposureLimits, Fact, Hazard, Material};
-use crate::door::{Entry, Question, entry};
+use crate::question::Entry;
+use crate::door::{Question, entry};
 use crate::error::{Error, Result};
 
 fn catalogue(document: Option<&str>) -> Result<Catalogue> {
@@ -16,27 +16,24 @@ fn catalogue(document: Option<&str>) -> Result<Catalogue> {
 }
 
 /// The materials there are.
-#[derive(Debug, Clone, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Default, Noun)]
 pub struct ListMaterials {
     /// Only materials of this kind: `resin`, `initiator`, `promoter`, `hardener`, `filler`, `reinforcement`,
     /// `pigment`, `release`, `mould_wall` or `solvent`.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub kind: Option<String>,
     /// A catalogue document (TOML) of your own materials, added to the generic ones.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub document: Option<String>,
 }
 
 /// Materials in order of their ids.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct MaterialList {
     /// The materials.
     pub materials: Vec<Listed>,
 }
 
 /// A material in a list.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct Listed {
     /// What a recipe calls it.
     pub id: String,
@@ -71,18 +68,16 @@ impl Question for ListMaterials {
 }
 
 /// Everything known about one material.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct ShowMaterial {
     /// Its id.
     pub material: String,
     /// A catalogue document (TOML) of your own materials, added to the generic ones.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub document: Option<String>,
 }
 
 /// A material with every value's range and source, and what can hurt someone.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct MaterialSheet {
     /// What kind of material it is.
     pub kind: String,

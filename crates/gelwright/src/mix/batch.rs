@@ -1,7 +1,6 @@
 //! A batch: a recipe at an amount, on a bench: what to weigh, count and pour, what it costs, how sure it is.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 use uom::si::mass::kilogram;
 use uom::si::volume::cubic_meter;
 
@@ -12,43 +11,33 @@ use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material};
 use crate::quantity::{
     self, Mass, MassDensity, MassFraction, Money, Phr, PriceBasis, Quantity, RelativeSpread, Volume,
-    serde_tagged, serde_tagged_option,
-};
+    };
 use crate::source::Why;
 
 /// How much is mixed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub enum Amount {
     /// Mass of the whole mix.
     Mass(
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "quantity::Tagged")]
         Mass,
     ),
     /// Volume of the whole mix, without entrained air.
     Volume(
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "quantity::Tagged")]
         Volume,
     ),
     /// Mass of the resin in it.
     ResinMass(
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "quantity::Tagged")]
         Mass,
     ),
     /// Volume of the resin in it.
     ResinVolume(
-        #[serde(with = "serde_tagged")]
-        #[schemars(with = "quantity::Tagged")]
         Volume,
     ),
 }
 
 /// One part of a batch, as it is measured on the bench.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct BatchPart {
     /// Material id.
     pub material: String,
@@ -57,34 +46,23 @@ pub struct BatchPart {
     /// What it does in the mix.
     pub role: Role,
     /// Mass to weigh.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Standard uncertainty of that mass by the way it is measured (`measured_by`).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass_uncertainty: Mass,
     /// Its own volume (of a powder: of its particles, not of its heap).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub volume: Volume,
     /// Drops, for a liquid dosed with a dropper; to be rounded to a whole number.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drops: Option<f64>,
     /// How it is measured best on this bench: "scale", "syringe" or "dropper".
     pub measured_by: MeasuredBy,
     /// By mass on the resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub on_resin: Phr,
     /// What it costs, where its price is known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost: Option<Money>,
 }
 
 /// How a part is measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum MeasuredBy {
     /// On the scale.
@@ -106,45 +84,33 @@ impl std::fmt::Display for MeasuredBy {
 }
 
 /// A recipe at an amount.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Batch {
     /// Its parts, the resin first.
     pub parts: Vec<BatchPart>,
     /// Mass of the whole.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Volume of the whole, the parts' volumes added, without entrained air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub volume: Volume,
     /// Density of the whole.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub density: MassDensity,
     /// Fillers, thickeners and chopped fibre over the whole.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub filler_content: MassFraction,
     /// Glass fibre stirred in, over the whole.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub glass_content: MassFraction,
     /// Initiator or hardener on resin, with the uncertainty of how it and the resin are measured.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cure_dose: Option<CureDose>,
     /// What it costs, where all prices are known; else what the priced parts cost.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost: Option<Money>,
     /// Parts whose price is not known.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub without_price: Vec<String>,
     /// The chain behind the initiator's or hardener's amount (behind the mass, where there is none).
     pub why: Why,
 }
 
 /// The dose that decides the cure, as it will come out on this bench.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct CureDose {
     /// Material id of the initiator or hardener.
     pub material: String,
@@ -153,20 +119,10 @@ pub struct CureDose {
     /// By mass on the resin, with its uncertainty.
     pub by_mass: Estimate<Phr>,
     /// The relative standard uncertainty of it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub uncertainty: RelativeSpread,
     /// The same if it is weighed on the scale.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub uncertainty_weighed: RelativeSpread,
     /// The same if drops are counted, where there is a dropper.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub uncertainty_in_drops: Option<RelativeSpread>,
 }
 

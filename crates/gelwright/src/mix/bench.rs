@@ -1,39 +1,26 @@
 //! What the shop measures with: scale, dropper, syringe, graduated cup, thermometer, and how far each can be off.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize};
+use crate::noun::Noun;
 
 use super::measurement::{self, Estimate};
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
-    self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume, serde_tagged,
-    serde_tagged_option,
-};
+    self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume, };
 use crate::source::{Source, Standing, Why};
 
 /// What a shop measures with.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Bench {
     /// The scale.
     pub scale: Scale,
     /// The dropper that drops of catalyst are counted from, where one is used.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub dropper: Option<Dropper>,
     /// The syringe or burette that small volumes are measured with.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub syringe: Option<Syringe>,
     /// One division of the graduated cup.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub cup_graduation: Option<Volume>,
     /// The thermometer.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thermometer: Option<Thermometer>,
 }
 
@@ -80,20 +67,11 @@ impl Bench {
 }
 
 /// A scale with a digital display and a tare.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Scale {
     /// The step of the display.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub readability: Mass,
     /// Standard deviation of repeated readings of one load, where known; else the display's step alone counts.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub repeatability: Option<Mass>,
 }
 
@@ -116,20 +94,11 @@ impl Scale {
 }
 
 /// A syringe or burette.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Syringe {
     /// One division.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub graduation: Volume,
     /// Largest error of its scale, relative, where known.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub tolerance: Option<RelativeSpread>,
 }
 
@@ -144,16 +113,11 @@ impl Syringe {
 }
 
 /// A thermometer.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Thermometer {
     /// The step of its display or scale.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub readability: TemperatureInterval,
     /// Largest error of its calibration.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub error: TemperatureInterval,
 }
 
@@ -173,8 +137,8 @@ impl Thermometer {
 /// In a document either `{ drop_volume = "0.03 mL", drop_spread = "5 %", mean_uncertainty = "3 %" }`, or the
 /// weighing itself `{ calibration = { drops = 100, mass = "3.2 g", density = "1.15 g/mL" } }`, or
 /// `{ calibrated = false }` for one that nobody has weighed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(into = "DropperDocument")]
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(via = "DropperDocument")]
 #[non_exhaustive]
 pub struct Dropper {
     /// Mean volume of a drop.
@@ -188,34 +152,17 @@ pub struct Dropper {
 }
 
 /// A dropper's calibration: so many drops weigh so much.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Calibration {
     /// How many drops were weighed together.
     pub drops: u32,
     /// What they weighed.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Density of what was dropped: the liquid that the dropper will be used with, not water.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub density: MassDensity,
     /// Display step of the scale it was weighed on; 0.1 g if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub readability: Option<Mass>,
     /// Standard deviation of one drop over the mean drop, where it was measured; else the default of 10 %.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub drop_spread: Option<RelativeSpread>,
 }
 
@@ -358,41 +305,19 @@ impl Dropper {
 }
 
 /// How a dropper is written in a document.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 struct DropperDocument {
     /// `false` for a dropper that nobody has calibrated; then nothing else is given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     calibrated: Option<bool>,
     /// The weighing of its drops.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     calibration: Option<Calibration>,
     /// Mean volume of a drop, where it is known otherwise.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     drop_volume: Option<Volume>,
     /// Standard deviation of one drop over the mean drop; 10 % if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     drop_spread: Option<RelativeSpread>,
     /// Relative standard uncertainty of the mean drop.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     mean_uncertainty: Option<RelativeSpread>,
     /// Where the drop volume comes from.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     source: Option<Source>,
 }
 
@@ -442,12 +367,6 @@ impl TryFrom<DropperDocument> for Dropper {
     }
 }
 
-impl<'de> Deserialize<'de> for Dropper {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        Dropper::try_from(DropperDocument::deserialize(d)?).map_err(crate::document::through_serde)
-    }
-}
-
 impl From<Dropper> for DropperDocument {
     fn from(d: Dropper) -> Self {
         DropperDocument {
@@ -461,21 +380,12 @@ impl From<Dropper> for DropperDocument {
     }
 }
 
-impl JsonSchema for Dropper {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Dropper".into()
-    }
-    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        DropperDocument::json_schema(g)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn bench(text: &str) -> std::result::Result<Bench, toml::de::Error> {
-        toml::from_str(text)
+    fn bench(text: &str) -> Result<Bench> {
+        crate::document::from_toml(text)
     }
 
     #[test]
@@ -490,7 +400,7 @@ mod tests {
         let d = b.dropper.as_ref().unwrap();
         assert!((d.drop_volume.si() - 30e-9).abs() < 1e-15);
         assert!(d.is_calibrated());
-        let again: Bench = toml::from_str(&toml::to_string(&b).unwrap()).unwrap();
+        let again: Bench = crate::document::from_json(&crate::document::to_json(&b).unwrap()).unwrap();
         assert_eq!(again, b);
     }
 

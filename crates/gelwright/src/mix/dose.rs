@@ -5,8 +5,8 @@
 
 use std::fmt;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::noun::{AsText, Grammar};
+use gelwright_base::text_noun;
 
 use super::bench::Dropper;
 use crate::check::{not_negative, positive};
@@ -308,30 +308,20 @@ impl std::str::FromStr for Dose {
     }
 }
 
-impl Serialize for Dose {
-    fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
-        s.collect_str(self)
+impl AsText for Dose {
+    const GRAMMAR: &'static Grammar = &Grammar {
+        name: "Dose",
+        doc: "A dose with its basis.",
+        examples: &["2 wt% on resin", "2 vol% on resin", "20 mL/kg", "10 drops/fl oz"],
+    };
+    fn from_text(text: &str) -> Result<Self> {
+        Dose::parse("", text)
+    }
+    fn to_text(&self) -> String {
+        self.to_string()
     }
 }
-
-impl<'de> Deserialize<'de> for Dose {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        let text = quantity::Text::deserialize(d)?;
-        Dose::parse("", &text.0).map_err(crate::document::through_serde)
-    }
-}
-
-impl JsonSchema for Dose {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Dose".into()
-    }
-    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        schemars::json_schema!({
-            "type": "string",
-            "description": "A dose with its basis: '2 wt% on resin', '2 vol% on resin', '20 mL/kg', '10 drops/fl oz'."
-        })
-    }
-}
+text_noun!(Dose);
 
 #[cfg(test)]
 mod tests {

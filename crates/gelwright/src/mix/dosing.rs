@@ -1,7 +1,6 @@
 //! How well this bench doses: weigh, draw up or count drops, and the smallest batch that comes out within a tolerance.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::noun::Noun;
 
 use super::batch::MeasuredBy;
 use super::bench::{Bench, Dropper};
@@ -9,7 +8,7 @@ use super::measurement::{self, COVERAGE_FACTOR_95, Estimate, FirstOrder, Sampled
 use crate::cancel::Cancel;
 use crate::check::positive;
 use crate::error::{Error, Result, finite};
-use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread, serde_tagged};
+use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread};
 use crate::source::{Standing, Why};
 
 /// Relative standard uncertainty of the density of a peroxide or hardener taken from a data sheet: from memory, the
@@ -30,53 +29,39 @@ pub struct Dosing<'b> {
 }
 
 /// How a dose comes out by one way of measuring.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Dosed {
     /// The way of measuring.
     pub by: MeasuredBy,
     /// What to measure: mass of the dosed part.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Whole drops to count, where drops are counted.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drops: Option<u32>,
     /// The dose that comes out, by mass on resin: first order.
     pub dose: Estimate<Phr>,
     /// The same by sampling, where asked for.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sampled: Option<Estimate<Phr>>,
     /// Half the 95 % interval over the dose.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub within: RelativeSpread,
     /// What each source of error contributes, as a relative standard uncertainty.
     pub contributions: Vec<Contribution>,
 }
 
 /// What one source of error contributes.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Contribution {
     /// The source of error.
     pub from: String,
     /// Its relative standard uncertainty in the dose.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub relative: RelativeSpread,
 }
 
 /// A smallest batch by one way of measuring.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SmallestBatch {
     /// The way of measuring.
     pub by: MeasuredBy,
     /// The least resin that this way doses within the tolerance; none if no batch does.
-    #[serde(
-        default,
-        with = "crate::quantity::serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub resin: Option<Mass>,
     /// In words.
     pub says: String,

@@ -1,11 +1,10 @@
 //! How big a drop is: from the tip it falls from and the liquid's surface tension.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::noun::Noun;
 
 use crate::check::positive;
 use crate::error::{Error, Result};
-use crate::quantity::{self, Length, Mass, MassDensity, Quantity, SurfaceTension, Volume, serde_tagged};
+use crate::quantity::{self, Length, Mass, MassDensity, Quantity, SurfaceTension, Volume};
 use crate::source::{Source, Standing, Why};
 
 /// Standard acceleration of gravity in m/s^2 (3rd General Conference on Weights and Measures, 1901).
@@ -71,15 +70,11 @@ const LAST: (f64, f64) = HARKINS_BROWN[HARKINS_BROWN.len() - 1];
 const FINEST: f64 = 0.14;
 
 /// A drop that falls slowly from a wetted tip.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Drop {
     /// Its mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Its volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub volume: Volume,
     /// Drops to a gram.
     pub drops_per_gram: f64,
@@ -88,7 +83,6 @@ pub struct Drop {
     /// Tip radius over the cube root of the drop's volume.
     pub radius_over_cube_root: f64,
     /// Where the drop lies outside the correction's table.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,

@@ -1,24 +1,18 @@
 //! Epoxy: how much hardener, by mass and by volume, from the equivalents on two data sheets.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::stoichiometry::{self, SidePart};
 use crate::error::{Error, Result, finite};
-use crate::quantity::{self, Index, MassDensity, MolarMass, PartsByVolume, Phr, serde_tagged};
+use crate::quantity::{self, Index, MassDensity, MolarMass, PartsByVolume, Phr};
 use crate::source::{Source, Standing, Why};
 
 /// How far from the exact ratio a mix may be, as amine hydrogens to epoxide groups.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct OffsetWindow {
     /// Lowest ratio of amine hydrogens to epoxide groups.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub low: Index,
     /// Highest.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub high: Index,
     /// Where it comes from.
     pub source: Source,
@@ -121,27 +115,17 @@ pub struct EpoxySystem {
 }
 
 /// The ratio of an epoxy system.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct EpoxyRatio {
     /// Mass of the resin side per epoxide group, as mixed (EEW).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub epoxide_equivalent_mass: MolarMass,
     /// Mass of the hardener side per active hydrogen (AHEW).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub amine_hydrogen_equivalent_mass: MolarMass,
     /// Hardener side on the whole resin side.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub hardener: Phr,
     /// Least hardener inside the window.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub lowest: Phr,
     /// Most hardener inside the window.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub highest: Phr,
     /// The window and its source.
     pub window: OffsetWindow,
@@ -256,15 +240,11 @@ impl EpoxySystem {
 }
 
 /// A data sheet's ratio against the stoichiometry.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SheetCheck {
     /// The sheet's ratio by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub hardener: Phr,
     /// Amine hydrogens to epoxide groups at that ratio; 1 is exact.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub stoichiometric_ratio: Index,
     /// Whether that is inside the window.
     pub inside_window: bool,

@@ -1,109 +1,69 @@
 //! Fillers, thickeners and chopped fibre: what they do to density, volume and price, how much fits, and what they take.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, ArealMassDensity, Index, Length, Mass, MassDensity, MassFraction, Money, Phr, Price, PriceBasis,
-    Quantity, RelativeAmount, Volume, VolumeFraction, serde_tagged, serde_tagged_option,
-};
+    Quantity, RelativeAmount, Volume, VolumeFraction, };
 use crate::source::{Source, Standing};
 
 /// A part of a mix: resin, filler, fibre, paste.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Component {
     /// What it is.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[noun(default)]
     pub name: String,
     /// How much of it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Its density; of a powder or fibre, of the particles, not of the heap.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub density: MassDensity,
     /// What it costs.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub price: Option<Price>,
     /// Whether it is a filler: particles that must fit between one another.
-    #[serde(default)]
+    #[noun(default)]
     pub filler: bool,
     /// Largest volume fraction its particles can pack to, where known.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub max_packing: Option<VolumeFraction>,
 }
 
 /// One part's share of a mix.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Share {
     /// What it is.
     pub name: String,
     /// Share of the mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass_fraction: MassFraction,
     /// Share of the volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub volume_fraction: VolumeFraction,
     /// By mass on all that is no filler.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub on_resin: Phr,
 }
 
 /// A mix of parts whose volumes add.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct FilledMix {
     /// Mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Volume without air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub volume: Volume,
     /// Density without air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub density: MassDensity,
     /// Volume with the entrained air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub volume_with_air: Volume,
     /// Density with the entrained air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub density_with_air: MassDensity,
     /// Fillers together, of the volume without air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub filler_content: VolumeFraction,
     /// How much of the room that packing leaves the fillers take: 1 is a dry heap with its pores just filled. None
     /// where a filler's packing is not known.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub of_packing: Option<RelativeAmount>,
     /// The parts' shares, in the order given.
     pub shares: Vec<Share>,
     /// What the mix costs, where every part has a price by mass or volume in one currency.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost: Option<Money>,
     /// Cost of a litre of it, without air.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost_per_litre: Option<Money>,
 }
 

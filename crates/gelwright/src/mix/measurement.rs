@@ -4,8 +4,7 @@
 //! the spread of its inputs the two agree.
 
 use rayon::prelude::*;
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::noun::Noun;
 
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result, finite};
@@ -107,57 +106,6 @@ impl<Q: Quantity> std::fmt::Display for Estimate<Q> {
             quantity::show(self.low),
             quantity::show(self.high)
         )
-    }
-}
-
-#[derive(Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct EstimateDocument {
-    /// The value, with its unit.
-    #[schemars(with = "quantity::Tagged")]
-    value: String,
-    /// One standard deviation, with its unit.
-    #[schemars(with = "quantity::Tagged")]
-    standard_uncertainty: String,
-    /// Lower end of the 95 % interval, with its unit.
-    #[schemars(with = "quantity::Tagged")]
-    low: String,
-    /// Upper end of the 95 % interval, with its unit.
-    #[schemars(with = "quantity::Tagged")]
-    high: String,
-}
-
-impl<Q: Quantity> Serialize for Estimate<Q> {
-    fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
-        EstimateDocument {
-            value: tagged(self.value),
-            standard_uncertainty: tagged(self.standard_uncertainty),
-            low: tagged(self.low),
-            high: tagged(self.high),
-        }
-        .serialize(s)
-    }
-}
-
-impl<'de, Q: Quantity> Deserialize<'de> for Estimate<Q> {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        let doc = EstimateDocument::deserialize(d)?;
-        let read = |field, text: &str| parse::<Q>(field, text).map_err(crate::document::through_serde);
-        Ok(Estimate {
-            value: read("value", &doc.value)?,
-            standard_uncertainty: read("standard_uncertainty", &doc.standard_uncertainty)?,
-            low: read("low", &doc.low)?,
-            high: read("high", &doc.high)?,
-        })
-    }
-}
-
-impl<Q> JsonSchema for Estimate<Q> {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Estimate".into()
-    }
-    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        EstimateDocument::json_schema(g)
     }
 }
 

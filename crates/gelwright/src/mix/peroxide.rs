@@ -1,14 +1,12 @@
 //! Organic peroxides: active oxygen, products made equivalent by it, and what must never meet.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::stoichiometry::{self, OXYGEN};
 use crate::check::positive;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
-    self, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Quantity, serde_tagged,
-};
+    self, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Quantity, };
 use crate::source::{Source, Standing, Why};
 
 /// Ketone peroxides are mixtures of several compounds and hydrogen peroxide; no formula gives their active oxygen.
@@ -30,11 +28,10 @@ const KETONE_PEROXIDE_NAMES: &[&str] = &[
 const KETONE_PEROXIDE_FORMULAS: &[&str] = &["C4H10O4", "C8H18O6", "C8H16O4", "C12H24O6"];
 
 /// A peroxide of known structure.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Compound {
     /// What it is called.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[noun(default)]
     pub name: String,
     /// Its formula, such as `C14H10O4`.
     pub formula: String,
@@ -118,16 +115,11 @@ pub fn active_oxygen_of_product(pure: MassFraction, assay: MassFraction) -> Resu
 }
 
 /// A peroxide product as its label describes it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct PeroxideProduct {
     /// Active oxygen on the label.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub active_oxygen: MassFraction,
     /// Density.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub density: MassDensity,
 }
 
@@ -148,19 +140,13 @@ impl PeroxideProduct {
 }
 
 /// A dose of one product that brings as much active oxygen as a dose of another.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct EquivalentDose {
     /// Dose of the other product, by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub dose: Phr,
     /// The same by volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub dose_by_volume: PartsByVolume,
     /// Active oxygen on resin that both doses bring.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub active_oxygen_on_resin: Phr,
     /// Cautions.
     pub cautions: Vec<String>,
@@ -230,8 +216,7 @@ pub fn suspected_slip(dose: Phr, low: Phr, high: Phr) -> Option<Phr> {
 }
 
 /// What goes into a cup, in the order in which it goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Step {
     /// Resin or gel coat.

@@ -1,27 +1,20 @@
 //! Pigment paste: how much colour, and how much carrier that never cures, comes with it.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::noun::Noun;
 
 use super::stoichiometry::SidePart;
 use crate::error::{Error, Result, finite};
-use crate::quantity::{self, Mass, MassFraction, Phr, serde_tagged};
+use crate::quantity::{self, Mass, MassFraction, Phr};
 use crate::source::{Source, Standing, Why};
 
 /// What a loading of paste brings.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct PigmentLoading {
     /// Dry pigment on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub pigment: Phr,
     /// Carrier on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub carrier: Phr,
     /// Carrier over all that is liquid (resin and carrier): what stays soft in the cured part.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub carrier_in_liquid: MassFraction,
     /// Each loading limit with its verdict: published limits conflict and all are shown.
     pub limits: Vec<LoadingVerdict>,
@@ -30,11 +23,9 @@ pub struct PigmentLoading {
 }
 
 /// A loading held against one limit.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct LoadingVerdict {
     /// The most paste on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub most: Phr,
     /// Whether the loading keeps it.
     pub kept: bool,

@@ -1,32 +1,25 @@
 //! Polyurethane: how much isocyanate, counting the water that polyol and fillers bring along, and how much that
 //! water foams.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::stoichiometry::{self, OXYGEN};
 use crate::check::{not_negative, positive};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
     self, HydroxylNumber, Index, Mass, MassFraction, MolarMass, Phr, Pressure, Quantity, RelativeAmount,
-    ThermodynamicTemperature, Volume, serde_tagged, serde_tagged_option,
-};
+    ThermodynamicTemperature, Volume, };
 use crate::source::{Source, Standing, Why};
 
 /// The two molar masses behind the trade's constants 56 100 and 4 200.
 ///
 /// Guides print 4 200 or 4 202 and 56 100 for `100 x 42.0 g/mol` and `1000 x 56.1 g/mol`; the molar masses themselves
 /// are 42.017 and 56.105 g/mol. The choice moves an answer by 0.05 %.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Constants {
     /// Molar mass of potassium hydroxide.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub potassium_hydroxide: MolarMass,
     /// Molar mass of the isocyanate group NCO.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub isocyanate_group: MolarMass,
 }
 
@@ -98,31 +91,16 @@ pub fn water_equivalent_mass() -> MolarMass {
 }
 
 /// A part of the polyol side.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct PolyolPart {
     /// What it is.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[noun(default)]
     pub name: String,
     /// How much of it, its water included.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Hydroxyl number from the data sheet; none for a filler, pigment or plasticiser.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub hydroxyl_number: Option<HydroxylNumber>,
     /// Water it has taken up, over its own mass; none if dry.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub water: Option<MassFraction>,
 }
 
@@ -138,35 +116,21 @@ pub struct PolyurethaneSystem {
 }
 
 /// The ratio of a polyurethane.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct PolyurethaneRatio {
     /// Mass of the polyol side per hydroxyl group, fillers and water in its mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub polyol_equivalent_mass: MolarMass,
     /// Mass of the isocyanate side per NCO group.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub isocyanate_equivalent_mass: MolarMass,
     /// Isocyanate side to weigh for the polyol side as given.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub isocyanate: Mass,
     /// Isocyanate side on polyol side, by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub isocyanate_on_polyol: Phr,
     /// The same without counting the water: what the sheet of a dry system says.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub isocyanate_on_polyol_if_dry: Phr,
     /// NCO groups to hydroxyl groups and water that a mix by the dry ratio has.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub index_if_taken_as_dry: Index,
     /// Water in the polyol side.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub water: Mass,
     /// What the water turns into.
     pub foaming: Foaming,
@@ -175,28 +139,21 @@ pub struct PolyurethaneRatio {
 }
 
 /// Carbon dioxide from water in an isocyanate mix.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Foaming {
     /// Carbon dioxide released when all the water reacts.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub carbon_dioxide: Mass,
     /// Its volume as a gas, free to expand.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub gas_volume: Volume,
     /// That volume over the volume of the liquid mix: an upper bound of the growth, since some gas stays dissolved and
     /// some leaves.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub growth: RelativeAmount,
     /// How bad that is.
     pub risk: FoamingRisk,
 }
 
 /// How bad foaming will be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
 pub enum FoamingRisk {
     /// At most 2 % gas: no bubbles that the eye would find.
     Low,

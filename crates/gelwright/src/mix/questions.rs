@@ -1,7 +1,6 @@
 //! Questions about the mix. The science stays in the modules that they call.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::bench::{Bench, Calibration, Dropper};
 use super::dosing::{self, Dosed, Dosing, SmallestBatch};
@@ -16,76 +15,52 @@ use super::stoichiometry::{self, LiquidDensity, SidePart};
 use super::{Dose, drops};
 use crate::cancel::Cancel;
 use crate::check::positive;
-use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
+use crate::question::Entry;
+use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, Result};
 use crate::quantity::{
     self, ArealMassDensity, Index, Length, Mass, MassDensity, MassFraction, PartsByVolume, Phr, Pressure,
-    Quantity, RelativeAmount, RelativeSpread, SpecificVolume, SurfaceTension, Tagged,
-    ThermodynamicTemperature, Volume, VolumeFraction, serde_tagged, serde_tagged_option, temperature,
+    Quantity, RelativeAmount, RelativeSpread, SpecificVolume, SurfaceTension, ThermodynamicTemperature, Volume, VolumeFraction, temperature,
 };
 use crate::source::{Source, Why};
 
-fn one() -> Index {
-    Index::ONE
-}
-
 /// Hardener for an epoxy.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskEpoxyRatio {
     /// The resin side: resins, diluents, fillers; equivalent masses per epoxide group.
     pub resin: Vec<SidePart>,
     /// The hardener side; equivalent masses per active hydrogen.
     pub hardener: Vec<SidePart>,
     /// Amine hydrogens to epoxide groups wanted; 1 is exact.
-    #[serde(with = "serde_tagged", default = "one")]
-    #[schemars(with = "Tagged")]
+    #[noun(default = "1")]
     pub stoichiometric_ratio: Index,
     /// How far off the data sheet allows; common practice if not given.
-    #[serde(default)]
     pub window: Option<OffsetWindow>,
     /// Density of the resin side, for the ratio by volume.
-    #[serde(default)]
     pub resin_density: Option<LiquidDensity>,
     /// Density of the hardener side.
-    #[serde(default)]
     pub hardener_density: Option<LiquidDensity>,
     /// Temperature at which both are measured out; 23 degC if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub temperature: Option<ThermodynamicTemperature>,
     /// The data sheet's ratio by mass, to be checked.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub sheet_by_mass: Option<Phr>,
     /// The data sheet's ratio by volume ("100 vol% on resin" for 1:1), to be checked.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub sheet_by_volume: Option<PartsByVolume>,
 }
 
 /// Hardener for an epoxy.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct EpoxyAnswer {
     /// The ratio by mass, its window and the equivalents behind it.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub ratio: EpoxyRatio,
     /// The ratio by volume, where both densities are given.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub hardener_by_volume: Option<PartsByVolume>,
     /// The sheet's ratio by mass against the equivalents.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sheet_by_mass: Option<SheetCheck>,
     /// The sheet's ratio by volume against the equivalents.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sheet_by_volume: Option<SheetCheck>,
     /// What lies outside a fitted range.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// Cautions.
     pub cautions: Vec<String>,
@@ -173,66 +148,44 @@ impl Question for AskEpoxyRatio {
 }
 
 /// Isocyanate for a polyurethane.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskPolyurethaneRatio {
     /// The polyol side: polyols, fillers, pigments, with the water in each.
     pub polyol: Vec<PolyolPart>,
     /// NCO content of the isocyanate side.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub nco_content: MassFraction,
     /// Isocyanate index; 1 is exact, 1.05 is 5 % more isocyanate.
-    #[serde(with = "serde_tagged", default = "one")]
-    #[schemars(with = "Tagged")]
+    #[noun(default = "1")]
     pub index: Index,
     /// The constants behind 56 100 and 4 200; the trade's if not given.
-    #[serde(default)]
     pub constants: Option<Constants>,
     /// Density of the polyol side.
     pub polyol_density: LiquidDensity,
     /// Density of the isocyanate side.
     pub isocyanate_density: LiquidDensity,
     /// Temperature of the mix; 23 degC if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub temperature: Option<ThermodynamicTemperature>,
     /// Air pressure; 1013 hPa if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub pressure: Option<Pressure>,
     /// The data sheet's ratio by volume ("100 vol% on resin" for 1:1), whose index is wanted.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub sheet_by_volume: Option<PartsByVolume>,
     /// The data sheet's ratio by mass, isocyanate on polyol, whose index is wanted.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub sheet_by_mass: Option<Phr>,
 }
 
 /// Isocyanate for a polyurethane.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct PolyurethaneAnswer {
     /// The ratio and what water does to it.
-    #[serde(flatten)]
+    #[noun(flat)]
     pub ratio: PolyurethaneRatio,
     /// Isocyanate side on polyol side, by volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub isocyanate_by_volume: PartsByVolume,
     /// The index that the sheet's ratio gives, water counted.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub sheet_index: Option<Index>,
     /// The constants used.
     pub constants: Constants,
     /// What lies outside a fitted range.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// Cautions.
     pub cautions: Vec<String>,
@@ -300,8 +253,7 @@ impl Question for AskPolyurethaneRatio {
 }
 
 /// A dose of one peroxide as a dose of another.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskPeroxideEquivalent {
     /// The dose of the known product.
     pub dose: Dose,
@@ -310,8 +262,6 @@ pub struct AskPeroxideEquivalent {
     /// The product that is at hand.
     pub other: PeroxideProduct,
     /// Density of the resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
 }
 
@@ -327,32 +277,25 @@ impl Question for AskPeroxideEquivalent {
 }
 
 /// Active oxygen from a structure.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskActiveOxygen {
     /// What it is called.
-    #[serde(default)]
+    #[noun(default)]
     pub name: String,
     /// Its formula.
     pub formula: String,
     /// Peroxide groups -O-O- in one molecule.
     pub peroxide_groups: u8,
     /// Share of it in the product; the pure compound if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub assay: Option<MassFraction>,
 }
 
 /// Active oxygen.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct ActiveOxygenAnswer {
     /// Of the pure compound.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pure: MassFraction,
     /// Of the product.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub product: MassFraction,
     /// The chain behind it.
     pub why: Why,
@@ -395,15 +338,14 @@ impl Question for AskActiveOxygen {
 }
 
 /// An order of mixing.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskMixingOrder {
     /// What goes into the cup, in its order, with every stirring.
     pub steps: Vec<Step>,
 }
 
 /// An order of mixing that may be kept.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct MixingOrderAnswer {
     /// The order that was checked.
     pub steps: Vec<Step>,
@@ -425,14 +367,11 @@ impl Question for AskMixingOrder {
 }
 
 /// A filled mix.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskFilledDensity {
     /// The parts of the mix.
     pub components: Vec<Component>,
     /// Air stirred in, of the volume; none if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub air: Option<VolumeFraction>,
 }
 
@@ -447,45 +386,28 @@ impl Question for AskFilledDensity {
 }
 
 /// How densely a filler packs.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskFillerPacking {
     /// Density of the particles.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
     /// Density of the resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
     /// Oil absorption: grams of linseed oil on 100 g of powder, written in phr.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub oil_absorption: Option<Phr>,
     /// Density of the tapped heap.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub apparent_density: Option<MassDensity>,
     /// Length of a chopped fibre, with its diameter.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub fibre_length: Option<Length>,
     /// Diameter of the fibre (of the bundle, where it stays together).
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub fibre_diameter: Option<Length>,
 }
 
 /// How densely a filler packs.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct PackingAnswer {
     /// Largest volume fraction.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub max_packing: VolumeFraction,
     /// The same on the resin, by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub most_on_resin: Phr,
     /// The chain behind it.
     pub why: Why,
@@ -558,29 +480,20 @@ impl Question for AskFillerPacking {
 }
 
 /// Resin for a dry reinforcement.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskWetOut {
     /// Mass of dry reinforcement per area.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub areal_mass: ArealMassDensity,
     /// Glass content wanted, by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub glass_content: MassFraction,
 }
 
 /// Resin for a dry reinforcement.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct WetOutAnswer {
     /// Resin per area, without waste.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin: ArealMassDensity,
     /// Resin on glass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_on_glass: RelativeAmount,
     /// The chain behind it.
     pub why: Why,
@@ -609,33 +522,22 @@ impl Question for AskWetOut {
 }
 
 /// Catalyst where a filler takes some up.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskCatalystWithFiller {
     /// Dose that is to work, by mass on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Filler on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub filler_on_resin: Phr,
     /// Catalyst that a mass of the filler takes up, measured with cups; zero if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub uptake: Option<MassFraction>,
 }
 
 /// Catalyst where a filler takes some up.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct CatalystWithFillerAnswer {
     /// Dose to add, by mass on resin (not on the filled mix).
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// The dose that goes wrong when it is taken of the whole filled mix.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose_if_taken_of_the_whole: Phr,
     /// The chain behind it.
     pub why: Why,
@@ -676,25 +578,18 @@ impl Question for AskCatalystWithFiller {
 }
 
 /// Air in a mix.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskEntrainedAir {
     /// Density as weighed in a cup of known volume, or of a cured piece.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub measured: MassDensity,
     /// Density without air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub without_air: MassDensity,
 }
 
 /// Air in a mix.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct EntrainedAirAnswer {
     /// Air, of the volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub air: VolumeFraction,
     /// The chain behind it.
     pub why: Why,
@@ -722,20 +617,13 @@ impl Question for AskEntrainedAir {
 }
 
 /// A loading of pigment paste.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskPigmentLoading {
     /// Paste on resin, by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub paste: Phr,
     /// Carrier in the paste that does not react.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub carrier: MassFraction,
     /// The most paste on resin that its data sheet allows.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub data_sheet_limit: Option<Phr>,
 }
 
@@ -750,70 +638,44 @@ impl Question for AskPigmentLoading {
 }
 
 /// A dose on every basis, for an amount of resin.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskDose {
     /// The dose with its basis.
     pub dose: Dose,
     /// Resin by mass; this or `resin_volume`.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_mass: Option<Mass>,
     /// Resin by volume; this or `resin_mass`.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_volume: Option<Volume>,
     /// Density of the resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_density: MassDensity,
     /// Density of what is dosed.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose_density: MassDensity,
     /// The dropper, for a dose in drops or to be told in drops.
-    #[serde(default)]
     pub dropper: Option<Dropper>,
     /// Least dose that is right, to catch a slip of a factor of ten.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub lowest: Option<Phr>,
     /// Most dose that is right.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub highest: Option<Phr>,
 }
 
 /// A dose on every basis.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct DoseAnswer {
     /// Resin by mass.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin_mass: Mass,
     /// Mass of what is dosed; for a dose in drops with the dropper's uncertainty.
     pub mass: Estimate<Mass>,
     /// Its volume.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volume: Volume,
     /// Drops, where a dropper is given; to be rounded.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drops: Option<f64>,
     /// By mass on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub by_mass: Phr,
     /// By volume on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub by_volume: PartsByVolume,
     /// By volume on mass of resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volume_per_mass: SpecificVolume,
     /// What stands out: outside the window, and what was probably meant.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub finding: Option<String>,
     /// The chain behind it.
     pub why: Why,
@@ -910,23 +772,20 @@ fn window_finding(dose: Phr, low: Phr, high: Phr) -> Option<String> {
 }
 
 /// A dropper from its calibration.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskDropperFromCalibration {
     /// The weighing of its drops.
     pub calibration: Calibration,
 }
 
 /// A dropper.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct DropperAnswer {
     /// The dropper, to be put into a bench.
     pub dropper: Dropper,
     /// Volume of one drop.
     pub drop_volume: Estimate<Volume>,
     /// Mass of one drop of the liquid it was calibrated with.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub drop_mass: Mass,
     /// Drops to a millilitre.
     pub drops_per_ml: f64,
@@ -964,20 +823,13 @@ impl Question for AskDropperFromCalibration {
 }
 
 /// The mass of a drop.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskDropMass {
     /// Outer radius of the wetted tip.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub tip_radius: Length,
     /// Surface tension of the liquid.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub surface_tension: SurfaceTension,
     /// Density of the liquid.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub density: MassDensity,
 }
 
@@ -996,37 +848,27 @@ fn density_spread(given: Option<RelativeSpread>) -> Result<RelativeSpread> {
 }
 
 /// How sure a dose is on a bench.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskDoseUncertainty {
     /// The dose by mass on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// Resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub resin: Mass,
     /// Density of what is dosed.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose_density: MassDensity,
     /// Relative standard uncertainty of that density; 1 % if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub density_uncertainty: Option<RelativeSpread>,
     /// What it is measured with.
     pub bench: Bench,
     /// Samples of a Monte Carlo run beside the first order; none if not given.
-    #[serde(default)]
     pub samples: Option<u32>,
     /// Seed of that run.
-    #[serde(default)]
+    #[noun(default)]
     pub seed: u64,
 }
 
 /// How sure a dose is on a bench.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct DoseUncertaintyAnswer {
     /// The bench's ways of measuring, the surest first.
     pub ways: Vec<Dosed>,
@@ -1079,39 +921,24 @@ impl LongQuestion for AskDoseUncertainty {
 }
 
 /// The smallest batch that a bench doses within a tolerance.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskSmallestBatch {
     /// The dose by mass on resin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose: Phr,
     /// How far off it may be, at 95 %.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub tolerance: RelativeSpread,
     /// Density of what is dosed.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub dose_density: MassDensity,
     /// Relative standard uncertainty of that density; 1 % if not given.
-    #[serde(default, with = "serde_tagged_option")]
-    #[schemars(with = "Option<Tagged>")]
     pub density_uncertainty: Option<RelativeSpread>,
     /// What it is measured with.
     pub bench: Bench,
 }
 
 /// The smallest batch that a bench doses within a tolerance.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct SmallestBatchAnswer {
     /// The least resin of all ways; none if the bench can not do it.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub resin: Option<Mass>,
     /// Each way of measuring.
     pub ways: Vec<SmallestBatch>,
@@ -1163,8 +990,7 @@ impl Question for AskSmallestBatch {
 }
 
 /// The largest batch from what is left.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskLargestBatch {
     /// What is left of each part, and how much of it the mix takes; the resin with 100 phr.
     pub parts: Vec<Left>,
@@ -1180,8 +1006,7 @@ impl Question for AskLargestBatch {
 }
 
 /// A cup that may have got the wrong amount.
-#[derive(Debug, Clone, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Noun)]
 pub struct AskRescue {
     /// The cup.
     pub cup: Cup,

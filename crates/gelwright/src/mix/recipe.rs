@@ -1,26 +1,23 @@
 //! A recipe: what goes to a hundred parts of resin, each part with its dose and the basis of that dose.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::Dose;
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material};
 
 /// Proportions: a resin, and everything that goes to it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Recipe {
     /// The resin, a material id: the doses are on its mass or volume, before anything else is added.
     pub resin: String,
     /// What goes to it.
-    #[serde(default)]
+    #[noun(default)]
     pub parts: Vec<Part>,
 }
 
 /// A part of a recipe.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Part {
     /// The material, by id: initiator, promoter, hardener, filler, chopped fibre, pigment paste, monomer.
     pub material: String,
@@ -29,8 +26,7 @@ pub struct Part {
 }
 
 /// What a part does in the mix, by the kind of its material.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Role {
     /// The resin.

@@ -1,53 +1,41 @@
 //! Working back: from what is left to the largest batch, and from a cup that got the wrong amount to what to add.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::check::{not_negative, positive};
 use crate::error::{Error, Result};
-use crate::quantity::{self, Mass, Phr, Quantity, Time, serde_tagged, serde_tagged_option};
+use crate::quantity::{self, Mass, Phr, Quantity, Time};
 
 /// What is left of a part, and how much of it the mix takes.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Left {
     /// What it is.
     pub name: String,
     /// What is left in its tin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub left: Mass,
     /// Parts of it on a hundred of resin; the resin itself has 100.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub on_resin: Phr,
 }
 
 /// The largest batch that what is left allows.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct LargestBatch {
     /// The part that runs out first.
     pub limited_by: String,
     /// Mass of the whole mix.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// What it takes of each part and what stays, in the order given.
     pub parts: Vec<Drawn>,
 }
 
 /// What a batch takes of a part.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Drawn {
     /// What it is.
     pub name: String,
     /// What the batch takes.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub takes: Mass,
     /// What stays in the tin.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub stays: Mass,
 }
 
@@ -97,8 +85,7 @@ pub fn largest_batch(parts: &[Left]) -> Result<LargestBatch> {
 }
 
 /// How a system takes a wrong amount.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum CureBy {
     /// A peroxide starts it: less or more within its window changes the speed.
     Peroxide,
@@ -107,85 +94,42 @@ pub enum CureBy {
 }
 
 /// A mixed cup that may have got the wrong amount.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Cup {
     /// How it cures.
     pub cures_by: CureBy,
     /// Resin in the cup.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub resin: Mass,
     /// Catalyst or hardener in the cup.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub added: Mass,
     /// The dose wanted.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub wanted: Phr,
     /// Least dose that is right.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub lowest: Phr,
     /// Most dose that is right.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub highest: Phr,
     /// Resin that can still be added: what is left, or what the cup holds.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub resin_to_spare: Option<Mass>,
     /// Catalyst or hardener that is left.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub hardener_to_spare: Option<Mass>,
     /// Time since it was mixed.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub since_mixing: Option<Time>,
     /// Working time of this cup *as it was mixed*.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub working_time: Option<Time>,
 }
 
 /// What to do with a cup.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Rescue {
     /// What it comes to.
     pub outcome: Outcome,
     /// The dose that is in the cup.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub dose: Phr,
     /// Catalyst or hardener to add; zero if none.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub add_hardener: Mass,
     /// Resin to add; zero if none.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub add_resin: Mass,
     /// The dose after that.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub dose_after: Phr,
     /// In words, with why it cannot be saved where it cannot.
     pub says: String,
@@ -194,8 +138,7 @@ pub struct Rescue {
 }
 
 /// What a rescue comes to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum Outcome {
     /// The dose is inside its window: use it.
     Fine,

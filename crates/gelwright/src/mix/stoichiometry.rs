@@ -1,34 +1,24 @@
 //! Equivalents: what a side of a two-part system can react with, blended, filled or diluted; and the step between
 //! ratios by mass and by volume.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, AmountOfSubstance, Mass, MassDensity, MolarMass, PartsByVolume, Phr, Quantity,
-    TemperatureCoefficient, ThermodynamicTemperature, serde_tagged, serde_tagged_option, temperature,
+    TemperatureCoefficient, ThermodynamicTemperature, temperature,
 };
 
 /// A part of one side of a two-part system: a resin, a hardener, a diluent, a filler.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SidePart {
     /// What it is.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[noun(default)]
     pub name: String,
     /// How much of it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub mass: Mass,
     /// Its mass per reacting group ("190 g/eq"); none for what does not react (filler, plasticiser, pigment).
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<quantity::Tagged>")]
     pub equivalent_mass: Option<MolarMass>,
 }
 
@@ -215,20 +205,13 @@ fn group(all: &str, rest: &mut &str, depth: u32) -> Result<f64> {
 }
 
 /// A liquid's density and how it falls with temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct LiquidDensity {
     /// The density on the data sheet.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub density: MassDensity,
     /// The temperature it was measured at.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub measured_at: ThermodynamicTemperature,
     /// Coefficient of volume expansion.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "quantity::Tagged")]
     pub expansion: TemperatureCoefficient,
 }
 

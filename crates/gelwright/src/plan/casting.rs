@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::clock::Clock;
 use super::exotherm::CupTest;
@@ -15,23 +14,19 @@ use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
-    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity, Tagged,
-    ThermodynamicTemperature, Time, Volume, serde_tagged, serde_tagged_option,
-};
+    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature, Time, Volume, };
 
 /// The version of the casting document that this library reads.
 pub const CASTING_VERSION: u32 = 1;
 
 /// A casting before any resin is mixed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Casting {
     /// Version of this document: 1.
     pub version: u32,
     /// What is cast.
     pub name: String,
     /// A remark, carried to the plan.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
     /// Where and when, with which tools.
     pub shop: Shop,
@@ -42,76 +37,57 @@ pub struct Casting {
     /// The zones of the mould and what is laid on each, in order.
     pub zones: Vec<Zone>,
     /// Things set into the shell (a hanging block, a threaded bush).
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub inserts: Vec<Insert>,
     /// The seams between the halves.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub seams: Vec<Seam>,
     /// How the halves are held together.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clamping: Option<Clamping>,
     /// When it leaves the mould, and the cure after that.
-    #[serde(default)]
+    #[noun(default)]
     pub cure: CurePlan,
     /// What resins showed in a test cup, by material: with it the exotherm of cups and zones is computed.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[noun(default)]
     pub cup_tests: BTreeMap<String, CupTest>,
     /// What is mixed beyond what stays in the part.
-    #[serde(default)]
+    #[noun(default)]
     pub waste: Waste,
     /// How fast the hands are.
-    #[serde(default)]
+    #[noun(default)]
     pub pace: Pace,
     /// What is on the shelf, by material: a mass, a volume, an area or a length ("2.5 kg", "0.8 m^2").
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[noun(default)]
     pub stock: BTreeMap<String, String>,
     /// Sources that the materials and limits of this document name.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[noun(default)]
     pub source: BTreeMap<String, serde_json::Value>,
     /// Materials of this shop, added to the generic catalogue or built on one of its entries with `base`.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[noun(default)]
     pub material: BTreeMap<String, serde_json::Value>,
     /// Limits of this shop, added to the general ones.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub limit: Vec<serde_json::Value>,
 }
 
 /// The shop on the day.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Shop {
     /// Air temperature.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Temperature of the resin in its tin; the air's, if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub resin_temperature: Option<ThermodynamicTemperature>,
     /// Temperature of the mould's face; the air's, if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub mould_temperature: Option<ThermodynamicTemperature>,
     /// Relative humidity of the air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub humidity: RelativeHumidity,
     /// When work starts, every day.
     pub start: Clock,
     /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
     /// the next morning.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub end: Option<Clock>,
     /// The units on the bench.
-    #[serde(default)]
+    #[noun(default)]
     pub units: BenchUnits,
     /// Scale, dropper, syringe, thermometer.
     pub bench: Bench,
@@ -136,88 +112,56 @@ impl Shop {
 }
 
 /// The mould.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Mould {
     /// What its wall is made of, a material id.
     pub wall: String,
     /// Thickness of its wall.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub thickness: Length,
     /// What is put on it before the first coat, in order.
-    #[serde(default)]
+    #[noun(default)]
     pub release: Vec<ReleaseCoats>,
 }
 
 /// Coats of a release agent.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ReleaseCoats {
     /// The release agent, a material id.
     pub material: String,
     /// How many coats.
     pub coats: u8,
     /// Wait after each coat; the material's usual interval, if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub wait: Option<Time>,
 }
 
 /// A zone of the mould: one surface, or one cavity, and what is laid on it in order.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Zone {
     /// Its name ("upper body", "left fore wing").
     pub name: String,
     /// Its area, for coats and plies, and for pours given by thickness.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub area: Option<Area>,
     /// What is laid on it, first against the mould.
     pub layers: Vec<Layer>,
     /// A thin edge that is pulled at demoulding.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pulled_edge: Option<PullOnEdge>,
 }
 
 /// A thin edge as a cantilever from its root, pulled at its tip at demoulding.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct PullOnEdge {
     /// From root to tip.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub length: Length,
     /// Width that carries the pull.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub width: Length,
     /// The pull at the tip.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub pull: Force,
     /// Thickness of the tip; the zone's, if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub tip_thickness: Option<Length>,
 }
 
 /// A layer of a zone.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub enum Layer {
     /// Gel coat, brushed.
@@ -229,226 +173,164 @@ pub enum Layer {
 }
 
 /// A gel coat.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct GelCoat {
     /// Recipe by name.
     pub recipe: String,
     /// Wet thickness of each coat.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub wet_thickness: Length,
     /// How many coats.
-    #[serde(default = "one")]
+    #[noun(default = 1)]
     pub coats: u8,
     /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub optics: Option<CoatOptics>,
 }
 
-fn one() -> u8 {
-    1
-}
-
 /// A laminate.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Laminate {
     /// Recipe of the resin by name.
     pub recipe: String,
     /// Plies by material id, first against the gel coat.
     pub plies: Vec<String>,
     /// Glass content of the laminate; if not said, the first of the published ones of each ply's material.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub glass_content: Option<MassFraction>,
 }
 
 /// A pour.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Pour {
     /// Recipe by name.
     pub recipe: String,
     /// Volume of the pour; or give its `thickness` on the zone's area.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub volume: Option<Volume>,
     /// Thickness of the pour, its greatest depth where a `volume` is given too.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub thickness: Option<Length>,
 }
 
 /// Something set into the shell.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Insert {
     /// What it is.
     pub name: String,
     /// Recipe of the paste it is bedded in, by name.
     pub recipe: String,
     /// Volume of that paste.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub volume: Volume,
 }
 
 /// A seam filled with paste.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Seam {
     /// Which.
     pub name: String,
     /// Recipe of the paste, by name.
     pub recipe: String,
     /// Length of the seam.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub length: Length,
     /// Width of the bead.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub width: Length,
     /// Height of the bead.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub height: Length,
     /// Width of the flange that it is squeezed on; the bead's, if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub flange: Option<Length>,
     /// Yield stress of the paste by its silica, from this shop's slump test; common practice, if not said.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub yield_law: Option<YieldLaw>,
 }
 
 /// The clamps.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Clamping {
     /// How many.
     pub clamps: u32,
     /// Force of each.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub force: Force,
 }
 
 /// Demoulding and post-cure.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Default, Noun)]
 pub struct CurePlan {
     /// Time in the closed mould; overnight (16 h, common practice, no source), if not said.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub in_mould: Option<Time>,
     /// Post-cure, in order.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub post_cure: Vec<Hold>,
 }
 
 /// A hold at a temperature.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Hold {
     /// Temperature.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Time.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub time: Time,
 }
 
-macro_rules! defaults {
-    ($(#[$doc:meta])* $name:ident { $($(#[$field_doc:meta])* $field:ident: $ty:ident = $value:expr;)* }) => {
-        $(#[$doc])*
-        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-        #[serde(deny_unknown_fields, default)]
-        pub struct $name {
-            $($(#[$field_doc])*
-            #[serde(with = "serde_tagged")]
-            #[schemars(with = "Tagged")]
-            pub $field: $ty,)*
-        }
-        impl Default for $name {
-            fn default() -> Self {
-                // The texts are constants of this file; the tests read them.
-                $name { $($field: constant($value),)* }
-            }
-        }
-    };
+/// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
+/// Common practice, no source; the shop's own figures are better.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct Waste {
+    /// Of gel coat: cup and brush.
+    #[noun(default = "15 %")]
+    pub gel_coat: RelativeAmount,
+    /// Of laminating resin: cup, brush and roller.
+    #[noun(default = "10 %")]
+    pub laminate: RelativeAmount,
+    /// Of reinforcement: overlaps and trim.
+    #[noun(default = "15 %")]
+    pub reinforcement: RelativeAmount,
+    /// Of a pour: cup.
+    #[noun(default = "5 %")]
+    pub pour: RelativeAmount,
+    /// Of paste: squeezed out and left in the bag.
+    #[noun(default = "20 %")]
+    pub paste: RelativeAmount,
 }
 
-fn constant<Q: Quantity>(si: f64) -> Q {
-    match Q::from_si(si) {
-        Ok(q) => q,
-        Err(e) => unreachable!("a constant of this file: {e}"),
+impl Default for Waste {
+    fn default() -> Self {
+        crate::noun::defaults()
     }
 }
 
-defaults! {
-    /// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
-    /// Common practice, no source; the shop's own figures are better.
-    Waste {
-        /// Of gel coat: cup and brush.
-        gel_coat: RelativeAmount = 0.15;
-        /// Of laminating resin: cup, brush and roller.
-        laminate: RelativeAmount = 0.10;
-        /// Of reinforcement: overlaps and trim.
-        reinforcement: RelativeAmount = 0.15;
-        /// Of a pour: cup.
-        pour: RelativeAmount = 0.05;
-        /// Of paste: squeezed out and left in the bag.
-        paste: RelativeAmount = 0.20;
-    }
+/// How fast the hands are. Common practice, no source; one timed part of the shop's own is better.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct Pace {
+    /// To weigh, dose and stir one cup.
+    #[noun(default = "4 min")]
+    pub mixing: Time,
+    /// To put on one square metre of release agent.
+    #[noun(default = "20 min")]
+    pub release_per_area: Time,
+    /// To brush one square metre of gel coat.
+    #[noun(default = "30 min")]
+    pub gel_coat_per_area: Time,
+    /// To wet out and roll one square metre of one ply.
+    #[noun(default = "60 min")]
+    pub ply_per_area: Time,
+    /// To pour one litre into a thin edge.
+    #[noun(default = "50 min")]
+    pub pour_per_litre: Time,
+    /// To lay one metre of seam bead.
+    #[noun(default = "3 min")]
+    pub seam_per_length: Time,
+    /// To set one insert.
+    #[noun(default = "5 min")]
+    pub insert: Time,
+    /// To close the mould and set one clamp.
+    #[noun(default = "45 s")]
+    pub clamp: Time,
+    /// To demould and trim.
+    #[noun(default = "45 min")]
+    pub demould: Time,
+    /// Share of the gel time in which a cup is used up: beyond it the resin drags.
+    #[noun(default = "70 %")]
+    pub usable: RelativeAmount,
 }
 
-defaults! {
-    /// How fast the hands are. Common practice, no source; one timed part of the shop's own is better.
-    Pace {
-        /// To weigh, dose and stir one cup.
-        mixing: Time = 240.0;
-        /// To put on one square metre of release agent.
-        release_per_area: Time = 1200.0;
-        /// To brush one square metre of gel coat.
-        gel_coat_per_area: Time = 1800.0;
-        /// To wet out and roll one square metre of one ply.
-        ply_per_area: Time = 3600.0;
-        /// To pour one litre into a thin edge.
-        pour_per_litre: Time = 3000.0;
-        /// To lay one metre of seam bead.
-        seam_per_length: Time = 180.0;
-        /// To set one insert.
-        insert: Time = 300.0;
-        /// To close the mould and set one clamp.
-        clamp: Time = 45.0;
-        /// To demould and trim.
-        demould: Time = 2700.0;
-        /// Share of the gel time in which a cup is used up: beyond it the resin drags.
-        usable: RelativeAmount = 0.70;
+impl Default for Pace {
+    fn default() -> Self {
+        crate::noun::defaults()
     }
 }
 
@@ -769,7 +651,7 @@ pub(super) fn embedded_toml(
     })
 }
 
-#[derive(Deserialize)]
+#[derive(Noun)]
 struct VersionOnly {
     version: u32,
 }

@@ -1,7 +1,6 @@
 //! What the plan measures, held against the limits; and the published rules that contradict each other.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::layout::{Act, Mix};
 use super::steps::Timetable;
@@ -18,7 +17,7 @@ use crate::quantity::{
 use crate::source::{Source, Standing};
 
 /// Published rules that contradict each other.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ConflictingRules {
     /// What they are about.
     pub about: String,
@@ -27,12 +26,11 @@ pub struct ConflictingRules {
 }
 
 /// One of the rules.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Rule {
     /// What it says.
     pub says: String,
     /// What follows from it for this plan.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gives: Option<String>,
     /// On whose word: all that say the same.
     pub sources: Vec<Source>,

@@ -2,10 +2,9 @@
 
 use std::fmt;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use crate::noun::{AsText, Grammar};
+use gelwright_base::text_noun;
 
-use crate::document::through_serde;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{Quantity, Time};
 
@@ -82,8 +81,31 @@ impl fmt::Display for Clock {
     }
 }
 
-impl Serialize for Clock {
-    fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
+impl AsText for Clock {
+    const GRAMMAR: &'static Grammar = &Grammar {
+        name: "Clock",
+        doc: "A time of day.",
+        examples: &["08:30", "02:00 +1 d"],
+    };
+    fn from_text(text: &str) -> Result<Self> {
+        let (of_day, days) = match text.split_once('+') {
+            Some((t, d)) => (
+                t,
+                d.trim().trim_end_matches(" d").parse::<f64>().unwrap_or(f64::NAN),
+            ),
+            None => (text, 0.0),
+        };
+        let clock = Clock::parse("", of_day)?;
+        if !(0.0..=3650.0).contains(&days) || days.fract() != 0.0 {
+            return Err(Error::new(ErrorKind::Unreadable, "")
+                .with_value(format_args!("'{text}'"))
+                .with_way_out("write for example '08:30' or '08:30 +1 d'"));
+        }
+        Ok(Clock {
+            seconds: clock.seconds + days * 86_400.0,
+        })
+    }
+    fn to_text(&self) -> String {
         let day = (self.seconds / 86_400.0).floor();
         let of_day = self.seconds - day * 86_400.0;
         let (h, m, sec) = (
@@ -98,45 +120,10 @@ impl Serialize for Clock {
         if day > 0.0 {
             text.push_str(&format!(" +{day:.0} d"));
         }
-        s.serialize_str(&text)
+        text
     }
 }
-
-impl<'de> Deserialize<'de> for Clock {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        let text = String::deserialize(d)?;
-        let (of_day, days) = match text.split_once('+') {
-            Some((t, d)) => (
-                t,
-                d.trim().trim_end_matches(" d").parse::<f64>().unwrap_or(f64::NAN),
-            ),
-            None => (text.as_str(), 0.0),
-        };
-        let clock = Clock::parse("", of_day).map_err(through_serde::<D::Error>)?;
-        if !(0.0..=3650.0).contains(&days) || days.fract() != 0.0 {
-            return Err(through_serde(
-                Error::new(ErrorKind::Unreadable, "")
-                    .with_value(format_args!("'{text}'"))
-                    .with_way_out("write for example '08:30' or '08:30 +1 d'"),
-            ));
-        }
-        Ok(Clock {
-            seconds: clock.seconds + days * 86_400.0,
-        })
-    }
-}
-
-impl JsonSchema for Clock {
-    fn inline_schema() -> bool {
-        true
-    }
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Clock".into()
-    }
-    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        schemars::json_schema!({ "type": "string", "examples": ["08:30"] })
-    }
-}
+text_noun!(Clock);
 
 #[cfg(test)]
 mod tests {
@@ -148,15 +135,15 @@ mod tests {
             .unwrap()
             .after(Time::new::<uom::si::time::minute>(45.0));
         assert_eq!(c.to_string(), "00:15 +1 d");
-        let back: Clock = serde_json::from_str("\"00:15 +1 d\"").unwrap();
+        let back: Clock = crate::document::from_json("\"00:15 +1 d\"").unwrap();
         assert_eq!(back, c);
         let to_the_second = c.after(Time::new::<uom::si::time::second>(20.4));
-        let text = serde_json::to_string(&to_the_second).unwrap();
+        let text = crate::noun::to_text(&to_the_second);
         assert_eq!(
             (text.as_str(), to_the_second.to_string().as_str()),
             ("\"00:15:20 +1 d\"", "00:15 +1 d")
         );
-        assert_eq!(serde_json::from_str::<Clock>(&text).unwrap(), to_the_second);
+        assert_eq!(crate::document::from_json::<Clock>(&text).unwrap(), to_the_second);
         assert!(Clock::parse("start", "25:00").is_err());
         assert!(Clock::parse("start", "08:30:61").is_err());
         assert!(Clock::parse("start", "4294967295:30").is_err());

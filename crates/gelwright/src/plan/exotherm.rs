@@ -3,8 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 use uom::si::length::meter;
 
 use super::layout::{Act, Item, Mix};
@@ -18,14 +17,12 @@ use crate::limit::{LimitQuantity, Measure};
 use crate::material::Class;
 use crate::mix::Batch;
 use crate::quantity::{
-    DegreeOfCure, Length, MassFraction, Phr, Quantity, SpecificHeatCapacity, Tagged, TemperatureInterval,
-    ThermalConductivity, ThermodynamicTemperature, Time, serde_tagged, serde_tagged_option,
-};
+    DegreeOfCure, Length, MassFraction, Phr, Quantity, SpecificHeatCapacity, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature, Time, };
 use crate::source::Why;
 
 /// What a resin showed in a test cup: its data sheet's lines, or the shop's own.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct CupTest {
     /// Gel time, time from gel to peak, peak.
     pub lines: DataSheetLines,
@@ -34,46 +31,25 @@ pub struct CupTest {
 }
 
 /// How hot a zone gets.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ZoneExotherm {
     /// Hottest anywhere in the zone.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// When, counted from the laying of the zone's first layer.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_at: Time,
     /// In which layer.
     pub peak_in: String,
     /// Estimated error of the peak from the size of the cells.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_error: TemperatureInterval,
     /// Hottest of the mould's face.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mould_face: ThermodynamicTemperature,
     /// When all of it has gelled, counted likewise; absent if not before demoulding.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub gelled: Option<Time>,
     /// Least degree of cure at demoulding. A test cup does not tell where cure stops for want of mobility
     /// (vitrification), so this is an upper bound in a cool shop.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub cure_at_demould: Option<DegreeOfCure>,
     /// What is outside the fitted range, if anything is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and depth.
     pub wall: Wall,
@@ -82,24 +58,14 @@ pub struct ZoneExotherm {
 }
 
 /// How hot a cup gets if all of it stays in it.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CupExotherm {
     /// When it gels in the cup, counted from the catalyst being in.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub gel: Option<Time>,
     /// Hottest.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak: ThermodynamicTemperature,
     /// When.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub peak_at: Time,
 }
 

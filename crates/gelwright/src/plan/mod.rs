@@ -3,8 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 use uom::si::mass::kilogram;
 use uom::si::time::second;
 
@@ -47,9 +46,7 @@ use crate::limit::{Finding, Severity};
 use crate::material::Catalogue;
 use crate::mix::{Amount, Batch};
 use crate::quantity::{
-    self, BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, Tagged,
-    ThermodynamicTemperature, Time, serde_tagged, serde_tagged_option,
-};
+    self, BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature, Time, };
 use crate::source::{Source, Why};
 use layout::{Act, Item, Mix};
 
@@ -57,7 +54,7 @@ use layout::{Act, Item, Mix};
 pub const PLAN_VERSION: u32 = 1;
 
 /// A checked plan of a casting.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Plan {
     /// Version of this document: 1.
@@ -65,17 +62,12 @@ pub struct Plan {
     /// What is cast.
     pub casting: String,
     /// The casting's remark.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
     /// The units on the bench.
     pub units: BenchUnits,
     /// Air temperature that it is planned for.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// Relative humidity that it is planned for.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub humidity: RelativeHumidity,
     /// Whether a finding says not to start.
     pub stopped: bool,
@@ -88,17 +80,14 @@ pub struct Plan {
     /// The zones as they come out.
     pub zones: Vec<ZoneSummary>,
     /// The seams as they come out, of thickened paste.
-    #[serde(default)]
+    #[noun(default)]
     pub seams: Vec<SeamSummary>,
     /// Mass of what stays in the part.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub part_mass: Mass,
     /// What all of it costs, waste included, where prices are known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost: Option<Money>,
     /// Materials whose price is not known, and which the cost therefore leaves out.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub without_price: Vec<String>,
     /// Limits that are broken, the worst first.
     pub findings: Vec<Finding>,
@@ -111,7 +100,7 @@ pub struct Plan {
 }
 
 /// A batch of the plan.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlannedBatch {
     /// Its name ("gel coat 1").
@@ -125,78 +114,47 @@ pub struct PlannedBatch {
     /// What to weigh.
     pub batch: Batch,
     /// Gel time of the cup today, where the sheet tells.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gel_time: Option<GelTime>,
     /// When the cup must be empty, where the gel time is known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub use_by: Option<Clock>,
     /// Time of the hands to place it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub placing: Time,
     /// How hot the cup gets if it is left standing full, where its resin's test cup is known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub left_standing: Option<CupExotherm>,
 }
 
 /// A zone as it comes out.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ZoneSummary {
     /// Which.
     pub zone: String,
     /// Sum of its layers, coats and pours as they are laid, before cure shrinkage; absent if one is unknown.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub thickness: Option<Length>,
     /// Mass of what stays in it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mass: Mass,
     /// Reinforcement in it, dry.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub reinforcement: Mass,
     /// How hot it gets, where its resins' test cups are known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub exotherm: Option<ZoneExotherm>,
     /// The laminate, where its resin's stiffness is known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shell: Option<Shell>,
     /// The thin edge, where one is pulled.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub edge: Option<PulledEdge>,
     /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub contrast_ratio: Option<RelativeAmount>,
     /// Part of the light that comes through, of a pour without powder or pigment.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub light_through: Option<RelativeAmount>,
 }
 
 /// Something that can hurt somebody, and the usual care.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Caution {
     /// Where it comes from: materials or acts.
     pub about: Vec<String>,
     /// What to do.
     pub text: String,
     /// On whose word.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Source>,
 }
 

@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 use uom::si::area::square_meter;
 use uom::si::mass::kilogram;
 use uom::si::volume::cubic_meter;
@@ -13,12 +12,11 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::material::{Class, Material, that_count};
 use crate::mix::Batch;
 use crate::quantity::{
-    self, Area, Mass, Money, PriceBasis, Quantity, Tagged, Volume, serde_tagged, serde_tagged_option,
-};
+    self, Area, Mass, Money, PriceBasis, Quantity, Volume, };
 use crate::source::Why;
 
 /// What the casting takes of a material.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Need {
     /// Material id.
@@ -28,43 +26,18 @@ pub struct Need {
     /// What kind of material it is.
     pub class: String,
     /// Mass, waste included.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub mass: Mass,
     /// Volume of that mass, of a liquid.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub volume: Option<Volume>,
     /// Area, of a reinforcement.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub area: Option<Area>,
     /// Of that mass: what does not stay in the part.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub waste: Mass,
     /// What is on the shelf, where the casting says.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub in_stock: Option<Mass>,
     /// What is missing from the shelf; all of it, where the casting does not say what is there.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub to_order: Mass,
     /// What it costs, where the price is known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cost: Option<Money>,
     /// The chain behind the mass.
     pub why: Why,

@@ -2,8 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::layout::Mix;
 use super::{checks, working_time};
@@ -13,49 +12,38 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::limit::{Finding, LimitQuantity, Limits};
 use crate::material::Catalogue;
 use crate::mix::{Amount, Batch, Bench, Dose, Recipe};
-use crate::quantity::{Phr, Tagged, ThermodynamicTemperature, Time, serde_tagged, serde_tagged_option};
+use crate::quantity::{Phr, ThermodynamicTemperature, Time};
 
 /// A cup to be mixed now.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct OneCup {
     /// What is mixed.
     pub recipe: Recipe,
     /// How much.
     pub amount: Amount,
     /// Temperature of resin and air.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub temperature: ThermodynamicTemperature,
     /// What it is measured with.
     pub bench: Bench,
     /// The gel time wanted: the initiator's dose is then worked out, and the recipe's own is not used.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub wanted_gel_time: Option<Time>,
     /// Sources that the materials name.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[noun(default)]
     pub source: BTreeMap<String, serde_json::Value>,
     /// Materials of this shop, added to the generic catalogue or built on one of its entries with `base`.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[noun(default)]
     pub material: BTreeMap<String, serde_json::Value>,
 }
 
 /// The cup as it is to be mixed.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CupToday {
     /// What to weigh, count and pour.
     pub batch: Batch,
     /// How long until it gels, where the sheet tells.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub gel_time: Option<GelTime>,
     /// How the dose for the wanted gel time came about.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub dose: Option<DoseForGelTime>,
     /// Limits that are broken.
     pub findings: Vec<Finding>,

@@ -1,8 +1,7 @@
 //! The part as it will be: how stiff the shell, what the thin edges bear, what the eye sees, whether the seam
 //! stays and how thin the clamps squeeze it. What the plan hands to laminate, flow and light.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 use uom::si::angle::degree;
 use uom::si::length::meter;
 
@@ -17,59 +16,45 @@ use crate::light::{self, hiding_coat};
 use crate::limit::{LimitQuantity, Measure};
 use crate::material::{self, Class, Shape};
 use crate::quantity::{
-    self, Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, RelativeAmount, Strain, Tagged,
-    Volume, VolumeFraction, serde_tagged, serde_tagged_option,
-};
+    self, Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, RelativeAmount, Strain, Volume, VolumeFraction, };
 use crate::source::Why;
 
 /// What a laminated zone comes to.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Shell {
     /// Tensile modulus of the laminate behind the gel coat.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub modulus: Pressure,
     /// Tensile strength of it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strength: Pressure,
     /// Bending stiffness of the whole wall per width.
     pub bending_stiffness_n_m: f64,
     /// Moment per width that breaks it.
     pub moment_to_break_n: f64,
     /// What is outside which range, if anything is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
 }
 
 /// What a thin edge bears when it is pulled from the mould.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PulledEdge {
     /// Deflection of its tip under the pull.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub deflection: Length,
     /// Greatest strain under the pull.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub strain: Strain,
     /// The pull that breaks it.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub breaks_at: Force,
     /// What is outside which range, if anything is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
 }
 
 /// A seam after the clamps.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct SeamSummary {
     /// Which.
@@ -77,35 +62,14 @@ pub struct SeamSummary {
     /// Consistency of the paste, in the words of the trade.
     pub consistency: String,
     /// Yield stress of the paste over the stress of the bead's own weight on a vertical face.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub against_sag: RelativeAmount,
     /// Thickness when it has gelled under the clamps; absent without clamps.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub thickness: Option<Length>,
     /// What the clamps squeeze out.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub squeezed_out: Option<Volume>,
     /// Mean pressure on the seam.
-    #[serde(
-        default,
-        with = "serde_tagged_option",
-        skip_serializing_if = "Option::is_none"
-    )]
-    #[schemars(with = "Option<Tagged>")]
     pub pressure: Option<Pressure>,
     /// What is outside which range, if anything is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,

@@ -1,24 +1,21 @@
 //! Questions about plans: make one, show it, compare several.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 
 use super::{Casting, Plan, page_of};
 use crate::cancel::Cancel;
-use crate::door::{Entry, LongQuestion, Question, entry, long_entry};
+use crate::question::Entry;
+use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, ErrorKind, Result};
 use crate::limit::Severity;
-use crate::quantity::{Mass, Money, Tagged, Time, serde_tagged};
+use crate::quantity::{Mass, Money, Time};
 
 /// The casting, as a JSON object or as the text of a TOML document.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct MakePlan {
     /// The casting as an object.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub casting: Option<Casting>,
     /// The casting as the text of a TOML document.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub casting_toml: Option<String>,
 }
 
@@ -53,15 +50,14 @@ fn check_plan(plan: &Plan) -> Result<()> {
 }
 
 /// A plan as text for the bench.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ShowPlan {
     /// The plan as `plan.make` answered it.
     pub plan: Plan,
 }
 
 /// The text.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct PlanSheet {
     /// Plain text, 100 columns.
     pub text: String,
@@ -80,15 +76,14 @@ impl Question for ShowPlan {
 }
 
 /// Plans as a page.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ShowPlanAsPage {
     /// Plans as `plan.make` answered them.
     pub plans: Vec<Plan>,
 }
 
 /// The page.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct PlanPage {
     /// A whole HTML page that needs no network and prints.
     pub html: String,
@@ -112,41 +107,33 @@ impl Question for ShowPlanAsPage {
 }
 
 /// Castings to compare: one part by several recipes, in several shops.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ComparePlans {
     /// The castings as objects.
     pub castings: Vec<Casting>,
 }
 
 /// The castings side by side.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct Comparison {
     /// One row a casting, in the order given.
     pub rows: Vec<ComparisonRow>,
 }
 
 /// One casting of a comparison.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Noun)]
 pub struct ComparisonRow {
     /// Which.
     pub casting: String,
     /// Mass of what stays in the part.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub part_mass: Mass,
     /// What it costs, where prices are known.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub cost: Option<Money>,
     /// How many cups are mixed.
     pub batches: usize,
     /// From the first step to the end of the last.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub duration: Time,
     /// Time of the hands.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub hands: Time,
     /// Findings that say not to start.
     pub stops: usize,

@@ -1,7 +1,6 @@
 //! The order of work on the clock.
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use crate::noun::Noun;
 use uom::si::time::{hour, minute, second};
 
 use super::bench_sheet::sentence;
@@ -13,10 +12,10 @@ use crate::cure::{TackRule, tack_window_from_gel_time};
 use crate::error::{Error, Result};
 use crate::material::that_count;
 use crate::mix::Batch;
-use crate::quantity::{self, Quantity, Tagged, Time, serde_tagged};
+use crate::quantity::{self, Quantity, Time};
 
 /// A step of the work.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Step {
     /// From 1.
@@ -26,16 +25,13 @@ pub struct Step {
     /// When the hands are free again.
     pub end: Clock,
     /// The time before it in which there is nothing to do.
-    #[serde(with = "serde_tagged")]
-    #[schemars(with = "Tagged")]
     pub wait_before: Time,
     /// What to do.
     pub text: String,
     /// The batch it uses.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub batch: Option<String>,
     /// What to watch.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub watch: Vec<String>,
 }
 

@@ -12,7 +12,6 @@
 
 pub mod money;
 mod parse;
-mod questions;
 pub mod ratio;
 mod show;
 pub mod temperature;
@@ -28,20 +27,30 @@ pub use uom::si::f64::{
 
 pub use money::{Currency, Money, Price, PriceBasis};
 pub use parse::{parse, parse_number_and_unit};
-pub(crate) use questions::QUESTIONS;
-pub use questions::{Convert, Converted, FactorTable, Factors};
 pub use ratio::{
     DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount,
     RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
-pub(crate) use show::figures;
-pub use show::{BenchUnits, brief, brief_in, show, show_in, tagged};
+pub use show::{BenchUnits, brief, brief_in, figures, show, show_in, show_si, tagged, tagged_si};
 pub use unit::{Dimension, Kind};
+
+/// What a kind of quantity is called, measures, and is written like.
+#[derive(Debug)]
+pub struct Measure {
+    /// What it is called ("mass density").
+    pub name: &'static str,
+    /// Its dimension and kind.
+    pub dimension: Dimension,
+    /// The unit a document is written in.
+    pub unit: &'static str,
+    /// An example of what to write.
+    pub example: &'static str,
+}
 
 /// A quantity that can be read from and written to text with its unit.
 ///
 /// Implemented for the `uom` types re-exported here and for the ratio newtypes.
-pub trait Quantity: Copy + PartialEq + PartialOrd + std::fmt::Debug + Send + Sync + 'static {
+pub trait Quantity: crate::noun::Noun + Copy + PartialEq + PartialOrd + std::fmt::Debug + Send + Sync + 'static {
     /// What it is called ("mass density").
     const NAME: &'static str;
     /// Its dimension and kind.
@@ -50,6 +59,13 @@ pub trait Quantity: Copy + PartialEq + PartialOrd + std::fmt::Debug + Send + Syn
     const TAG_UNIT: &'static str;
     /// An example of what to write.
     const EXAMPLE: &'static str;
+    /// All of these as data.
+    const MEASURE: &'static Measure = &Measure {
+        name: Self::NAME,
+        dimension: Self::DIMENSION,
+        unit: Self::TAG_UNIT,
+        example: Self::EXAMPLE,
+    };
     /// From the value in the coherent SI unit (for a ratio: 0.02 for 2 %; for [`Phr`]: 2 for 2 phr).
     ///
     /// # Errors
@@ -111,100 +127,4 @@ uom_quantities! {
     ThermodynamicTemperature "temperature" (0 0 0 1 0) Point "degC" "18 degC";
     TemperatureInterval "temperature interval" (0 0 0 1 0) Interval "K" "10 K";
     Angle "angle" (0 0 0 0 0) Angle "rad" "30 deg";
-}
-
-/// Serde for a quantity field: `#[serde(with = "crate::quantity::serde_tagged")]`, a text with its unit.
-pub mod serde_tagged {
-    use super::{Quantity, parse, tagged};
-    use serde::{Deserialize, Deserializer, Serializer};
-
-    /// Writes the quantity as text with its unit.
-    ///
-    /// # Errors
-    /// Whatever the serializer refuses.
-    pub fn serialize<Q: Quantity, S: Serializer>(q: &Q, s: S) -> Result<S::Ok, S::Error> {
-        if !q.si().is_finite() {
-            return Err(serde::ser::Error::custom(format_args!(
-                "a {} that is not finite",
-                Q::NAME
-            )));
-        }
-        s.serialize_str(&tagged(*q))
-    }
-    /// Reads the quantity from text with its unit; a bare number is refused.
-    ///
-    /// # Errors
-    /// As [`parse`].
-    pub fn deserialize<'de, Q: Quantity, D: Deserializer<'de>>(d: D) -> Result<Q, D::Error> {
-        let text = super::Text::deserialize(d)?;
-        parse::<Q>("", &text.0).map_err(crate::document::through_serde)
-    }
-}
-
-/// Serde for an optional quantity field (with `#[serde(default)]`).
-pub mod serde_tagged_option {
-    use super::{Quantity, parse, tagged};
-    use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
-    /// Writes the quantity, where there is one, as text with its unit.
-    ///
-    /// # Errors
-    /// Whatever the serializer refuses.
-    pub fn serialize<Q: Quantity, S: Serializer>(q: &Option<Q>, s: S) -> Result<S::Ok, S::Error> {
-        q.map(tagged).serialize(s)
-    }
-    /// Reads the quantity, where there is one, from text with its unit.
-    ///
-    /// # Errors
-    /// As [`parse`].
-    pub fn deserialize<'de, Q: Quantity, D: Deserializer<'de>>(d: D) -> Result<Option<Q>, D::Error> {
-        Option::<super::Text>::deserialize(d)?
-            .map(|t| parse::<Q>("", &t.0).map_err(crate::document::through_serde))
-            .transpose()
-    }
-}
-
-/// A text, or a bare number kept as text so that [`parse`] can say what is wrong with it.
-pub(crate) struct Text(pub(crate) String);
-
-impl<'de> serde::Deserialize<'de> for Text {
-    fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-        struct V;
-        impl serde::de::Visitor<'_> for V {
-            type Value = Text;
-            fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-                f.write_str("a number with its unit, as text")
-            }
-            fn visit_str<E>(self, v: &str) -> Result<Text, E> {
-                Ok(Text(v.to_owned()))
-            }
-            fn visit_f64<E>(self, v: f64) -> Result<Text, E> {
-                Ok(Text(v.to_string()))
-            }
-            fn visit_i64<E>(self, v: i64) -> Result<Text, E> {
-                Ok(Text(v.to_string()))
-            }
-            fn visit_u64<E>(self, v: u64) -> Result<Text, E> {
-                Ok(Text(v.to_string()))
-            }
-        }
-        d.deserialize_any(V)
-    }
-}
-
-/// The JSON schema of a quantity field: a string of format `quantity`.
-/// `#[schemars(with = "crate::quantity::Tagged")]` beside [`serde_tagged`].
-#[derive(Debug)]
-pub struct Tagged;
-
-impl schemars::JsonSchema for Tagged {
-    fn inline_schema() -> bool {
-        true
-    }
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Quantity".into()
-    }
-    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        schemars::json_schema!({ "type": "string", "format": "quantity" })
-    }
 }

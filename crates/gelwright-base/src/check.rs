@@ -4,7 +4,10 @@ use crate::error::{Error, Result, finite};
 use crate::quantity::{Quantity, show};
 
 /// The SI value of a quantity that must be above zero.
-pub(crate) fn positive<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
+///
+/// # Errors
+/// `OutOfRange`, `NotFinite`; so of all functions here.
+pub fn positive<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
     let x = finite(field, q.si())?;
     if x > 0.0 {
         Ok(x)
@@ -19,7 +22,7 @@ pub(crate) fn positive<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
 }
 
 /// The SI value of a quantity that must not be negative.
-pub(crate) fn not_negative<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
+pub fn not_negative<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
     let x = finite(field, q.si())?;
     if x >= 0.0 {
         Ok(x)
@@ -34,7 +37,7 @@ pub(crate) fn not_negative<Q: Quantity>(field: &str, q: Q) -> Result<f64> {
 }
 
 /// The SI value of a quantity that must lie between two others.
-pub(crate) fn between<Q: Quantity>(field: &str, q: Q, low: f64, high: f64, way_out: &str) -> Result<f64> {
+pub fn between<Q: Quantity>(field: &str, q: Q, low: f64, high: f64, way_out: &str) -> Result<f64> {
     let x = finite(field, q.si())?;
     if (low..=high).contains(&x) {
         Ok(x)
@@ -50,7 +53,7 @@ pub(crate) fn between<Q: Quantity>(field: &str, q: Q, low: f64, high: f64, way_o
 }
 
 /// A plain number that must lie between two others.
-pub(crate) fn number(field: &str, x: f64, low: f64, high: f64, way_out: &str) -> Result<f64> {
+pub fn number(field: &str, x: f64, low: f64, high: f64, way_out: &str) -> Result<f64> {
     let x = finite(field, x)?;
     if (low..=high).contains(&x) {
         Ok(x)

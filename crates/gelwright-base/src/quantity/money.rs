@@ -2,11 +2,10 @@
 
 use std::fmt;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
 use super::unit::{self, Dimension, Kind};
 use crate::error::{Error, ErrorKind, Result, finite};
+use crate::noun::{AsText, Grammar};
+use crate::text_noun;
 
 /// A currency by its ISO 4217 code ("EUR").
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -223,28 +222,32 @@ fn write_amount(f: &mut fmt::Formatter<'_>, amount: f64) -> fmt::Result {
     write!(f, "{amount}")
 }
 
-macro_rules! as_text {
-    ($ty:ident, $name:literal, $parse:expr, $example:literal) => {
-        impl Serialize for $ty {
-            fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
-                s.collect_str(self)
-            }
-        }
-        impl<'de> Deserialize<'de> for $ty {
-            fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-                let text = super::Text::deserialize(d)?;
-                $parse("", &text.0).map_err(crate::document::through_serde)
-            }
-        }
-        impl JsonSchema for $ty {
-            fn schema_name() -> std::borrow::Cow<'static, str> {
-                $name.into()
-            }
-            fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-                schemars::json_schema!({ "type": "string", "examples": [$example] })
-            }
-        }
+impl AsText for Money {
+    const GRAMMAR: &'static Grammar = &Grammar {
+        name: "Money",
+        doc: "An amount of money.",
+        examples: &["12.50 EUR"],
     };
+    fn from_text(text: &str) -> Result<Self> {
+        Money::parse("", text)
+    }
+    fn to_text(&self) -> String {
+        self.to_string()
+    }
 }
-as_text!(Money, "Money", Money::parse, "12.50 EUR");
-as_text!(Price, "Price", Price::parse, "18.40 EUR/kg");
+text_noun!(Money);
+
+impl AsText for Price {
+    const GRAMMAR: &'static Grammar = &Grammar {
+        name: "Price",
+        doc: "Money for a kilogram, litre, square metre, metre or piece.",
+        examples: &["18.40 EUR/kg"],
+    };
+    fn from_text(text: &str) -> Result<Self> {
+        Price::parse("", text)
+    }
+    fn to_text(&self) -> String {
+        self.to_string()
+    }
+}
+text_noun!(Price);

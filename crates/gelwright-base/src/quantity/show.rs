@@ -1,22 +1,11 @@
 //! Writing a quantity: for the bench, and exactly for a document.
 
 use super::unit::{self, Dimension, Kind};
-use super::{Quantity, parse};
+use super::{Measure, Quantity, parse_number_and_unit};
+use crate::noun::Noun;
 
 /// The units that stand on the bench.
-#[derive(
-    Debug,
-    Clone,
-    Copy,
-    PartialEq,
-    Eq,
-    Hash,
-    Default,
-    serde::Serialize,
-    serde::Deserialize,
-    schemars::JsonSchema,
-)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum BenchUnits {
     /// Grams, millilitres, millimetres, degrees Celsius.
     #[default]
@@ -32,8 +21,13 @@ pub fn show<Q: Quantity>(q: Q) -> String {
 
 /// Written in the given bench units, to three or four significant figures; the unit follows the size.
 pub fn show_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
-    let si = q.si();
-    let (name, number) = choose::<Q>(si, units);
+    let (name, number) = choose(q.si(), Q::MEASURE, units);
+    print(&figures(number), name)
+}
+
+/// As [`show`], of a quantity known only at run time, in SI.
+pub fn show_si(si: f64, of: &Measure) -> String {
+    let (name, number) = choose(si, of, BenchUnits::Metric);
     print(&figures(number), name)
 }
 
@@ -44,7 +38,7 @@ pub fn brief<Q: Quantity>(q: Q) -> String {
 
 /// As [`brief`], in the given bench units.
 pub fn brief_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
-    let (name, number) = choose::<Q>(q.si(), units);
+    let (name, number) = choose(q.si(), Q::MEASURE, units);
     let magnitude = if number == 0.0 {
         0.0
     } else {
@@ -88,7 +82,7 @@ fn print(number: &str, unit: &str) -> String {
 }
 
 /// Four significant figures, trailing zeros dropped, no exponent between 1e-4 and 1e7.
-pub(crate) fn figures(x: f64) -> String {
+pub fn figures(x: f64) -> String {
     if x == 0.0 {
         return "0".to_owned();
     }
@@ -147,11 +141,11 @@ fn candidates(d: Dimension, units: BenchUnits) -> &'static [(&'static str, f64)]
     }
 }
 
-fn choose<Q: Quantity>(si: f64, units: BenchUnits) -> (&'static str, f64) {
-    let list = candidates(Q::DIMENSION, units);
-    let fallback = [(Q::TAG_UNIT, f64::INFINITY)];
+fn choose(si: f64, of: &Measure, units: BenchUnits) -> (&'static str, f64) {
+    let list = candidates(of.dimension, units);
+    let fallback = [(of.unit, f64::INFINITY)];
     let list = if list.is_empty() { &fallback[..] } else { list };
-    let mut answer = (Q::TAG_UNIT, si);
+    let mut answer = (of.unit, si);
     for (name, below) in list {
         if let Ok(u) = unit::read("", name) {
             answer = (name, u.number_of(si));
@@ -165,23 +159,28 @@ fn choose<Q: Quantity>(si: f64, units: BenchUnits) -> (&'static str, f64) {
 
 /// Written exactly in the type's document unit ([`Quantity::TAG_UNIT`]): [`parse`] gives back the same bits.
 pub fn tagged<Q: Quantity>(q: Q) -> String {
+    tagged_si(q.si(), Q::MEASURE)
+}
+
+/// As [`tagged`], of a quantity known only at run time, in SI.
+pub fn tagged_si(si: f64, of: &Measure) -> String {
     // An empty sum is -0.0 in Rust: nobody is to read "-0 g".
-    let si = q.si() + 0.0;
-    let Ok(u) = unit::read("", Q::TAG_UNIT) else {
-        return plain::<Q>(si);
+    let si = si + 0.0;
+    let Ok(u) = unit::read("", of.unit) else {
+        return si.to_string();
     };
     if u.factor == 1.0 && u.offset == 0.0 {
-        return join(&shift_decimal(si, -u.pow10), Q::TAG_UNIT);
+        return join(&shift_decimal(si, -u.pow10), of.unit);
     }
     // Not a power of ten away from SI: the shortest text that reads back exactly.
     let number = u.number_of(si);
     for decimals in 0..18 {
-        let text = join(&format!("{number:.decimals$}"), Q::TAG_UNIT);
-        if parse::<Q>("", &text).is_ok_and(|back| back.si() == si) {
+        let text = join(&format!("{number:.decimals$}"), of.unit);
+        if parse_number_and_unit("", &text, of.dimension, of.name, of.example).is_ok_and(|back| back == si) {
             return text;
         }
     }
-    join(&number.to_string(), Q::TAG_UNIT)
+    join(&number.to_string(), of.unit)
 }
 
 /// The shortest decimal text of `x` × 10^`by`, exactly as shortest text of `x` with its point moved.

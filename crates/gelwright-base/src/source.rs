@@ -5,16 +5,13 @@
 use std::fmt;
 use std::sync::Arc;
 
-use schemars::JsonSchema;
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
 use crate::error::{Error, Result};
+use crate::noun::Noun;
 use crate::quantity::{self, Quantity};
 
 /// How far a source can be trusted. Ordered from the weakest to the strongest claim on the answer:
 /// the product's data sheet wins over a published rule, the shop's own measurement wins over both.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
 #[non_exhaustive]
 pub enum Standing {
     /// Made up for a demonstration.
@@ -48,19 +45,17 @@ impl fmt::Display for Standing {
 }
 
 /// Where a value, a limit or a model comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Noun)]
 pub struct Source {
     /// Author or issuing body.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[noun(default)]
     pub author: String,
     /// Title; for common practice, what the practice is.
     pub title: String,
     /// Year of publication or measurement.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub year: Option<u16>,
     /// Table, page, section, equation.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
+    #[noun(default)]
     pub locator: String,
     /// How far it can be trusted.
     pub standing: Standing,
@@ -109,8 +104,9 @@ impl fmt::Display for Source {
 ///
 /// In a document: `{ value = "1.10 g/mL", low = "1.08 g/mL", high = "1.14 g/mL", source = "..." }`, where
 /// `source` names an entry of the document's source list.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Property<Q> {
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(via = "PropertyDocument<Q>")]
+pub struct Property<Q: Quantity> {
     /// The value to compute with.
     pub value: Q,
     /// The range the value is found in across products or lots, where known.
@@ -154,24 +150,20 @@ impl<Q: Quantity> Property<Q> {
 }
 
 /// The chain behind an answer: what it is, how it was computed, from what, on whose word.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Why {
     /// What the number is ("catalyst for the gel coat").
     pub what: String,
     /// The number with its unit, as shown.
     pub value: String,
     /// The equation, in symbols that the parts explain.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub equation: Option<String>,
     /// Where it comes from.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Source>,
     /// A remark (extrapolated, a default was taken, ...).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
     /// What it was computed from.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[noun(default)]
     pub from: Vec<Why>,
 }
 
@@ -254,59 +246,44 @@ impl fmt::Display for Why {
     }
 }
 
-#[derive(Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-struct PropertyDocument {
-    /// Number with unit, such as "1.10 g/mL".
-    value: String,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    low: Option<String>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    high: Option<String>,
-    source: Source,
+/// A property as a document holds it.
+#[derive(Noun)]
+#[noun(name = "Property")]
+#[doc(hidden)]
+#[derive(Debug)]
+pub struct PropertyDocument<Q: Quantity> {
+    /// The value to compute with.
+    value: Q,
+    /// The low end of the range it is found in.
+    low: Option<Q>,
+    /// The high end of the range it is found in.
+    high: Option<Q>,
+    /// Where it comes from.
+    source: Arc<Source>,
 }
 
-impl<Q: Quantity> Serialize for Property<Q> {
-    fn serialize<S: Serializer>(&self, s: S) -> std::result::Result<S::Ok, S::Error> {
+impl<Q: Quantity> From<Property<Q>> for PropertyDocument<Q> {
+    fn from(p: Property<Q>) -> Self {
         PropertyDocument {
-            value: quantity::tagged(self.value),
-            low: self.range.map(|r| quantity::tagged(r.0)),
-            high: self.range.map(|r| quantity::tagged(r.1)),
-            source: (*self.source).clone(),
+            value: p.value,
+            low: p.range.map(|r| r.0),
+            high: p.range.map(|r| r.1),
+            source: p.source,
         }
-        .serialize(s)
     }
 }
 
-impl<'de, Q: Quantity> Deserialize<'de> for Property<Q> {
-    fn deserialize<D: Deserializer<'de>>(d: D) -> std::result::Result<Self, D::Error> {
-        let doc = PropertyDocument::deserialize(d)?;
-        let value = quantity::parse::<Q>("value", &doc.value).map_err(crate::document::through_serde)?;
-        let property = Property::new(value, doc.source);
-        match (doc.low, doc.high) {
+impl<Q: Quantity> TryFrom<PropertyDocument<Q>> for Property<Q> {
+    type Error = Error;
+    fn try_from(d: PropertyDocument<Q>) -> Result<Self> {
+        let property = Property {
+            value: d.value,
+            range: None,
+            source: d.source,
+        };
+        match (d.low, d.high) {
             (None, None) => Ok(property),
-            (low, high) => {
-                let low = match low {
-                    Some(t) => quantity::parse::<Q>("low", &t).map_err(crate::document::through_serde)?,
-                    None => value,
-                };
-                let high = match high {
-                    Some(t) => quantity::parse::<Q>("high", &t).map_err(crate::document::through_serde)?,
-                    None => value,
-                };
-                property
-                    .with_range(low, high)
-                    .map_err(crate::document::through_serde)
-            }
+            (low, high) => property.with_range(low.unwrap_or(d.value), high.unwrap_or(d.value)),
         }
-    }
-}
-
-impl<Q> JsonSchema for Property<Q> {
-    fn schema_name() -> std::borrow::Cow<'static, str> {
-        "Property".into()
-    }
-    fn json_schema(g: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        PropertyDocument::json_schema(g)
     }
 }

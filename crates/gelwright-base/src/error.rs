@@ -106,6 +106,8 @@ struct Inner {
     value: Option<String>,
     allowed: Option<String>,
     way_out: Option<String>,
+    /// What else is wrong with the same document.
+    also: Vec<Error>,
 }
 
 /// A refusal: what kind, which field, which value, what is allowed, and the way out.
@@ -121,6 +123,7 @@ impl Error {
             value: None,
             allowed: None,
             way_out: None,
+            also: Vec::new(),
         }))
     }
 
@@ -185,7 +188,7 @@ impl Error {
     /// The value as it was given, with its unit.
     #[must_use]
     pub fn with_value(mut self, value: impl fmt::Display) -> Self {
-        self.0.value = Some(value.to_string());
+        self.0.value = Some(cut(&value.to_string()));
         self
     }
 
@@ -206,20 +209,35 @@ impl Error {
     /// The same error seen from one level up: `zone[2].` + `area`.
     #[must_use]
     pub fn within(mut self, outer: impl fmt::Display) -> Self {
+        let outer = cut(&outer.to_string());
         self.0.field = if self.0.field.is_empty() {
-            outer.to_string()
+            outer.clone()
         } else if self.0.field.starts_with('[') {
             format!("{outer}{}", self.0.field)
         } else {
             format!("{outer}.{}", self.0.field)
         };
+        self.0.also = self.0.also.into_iter().map(|e| e.within(&outer)).collect();
         self
+    }
+
+    /// Several mistakes of one document as one refusal: the first, with the others behind it; `None` of none.
+    pub fn several(all: Vec<Error>) -> Option<Error> {
+        let mut all = all.into_iter();
+        let mut first = all.next()?;
+        first.0.also.extend(all);
+        Some(first)
+    }
+
+    /// This mistake, and what else is wrong with the same document.
+    pub fn all(&self) -> impl Iterator<Item = &Error> {
+        std::iter::once(self).chain(&self.0.also)
     }
 
     /// The same error about another field: what a type's own constructor calls by the type's name, a document calls
     /// by the field's.
     #[must_use]
-    pub(crate) fn at(mut self, field: impl fmt::Display) -> Self {
+    pub fn at(mut self, field: impl fmt::Display) -> Self {
         self.0.field = field.to_string();
         self
     }
@@ -254,6 +272,7 @@ impl fmt::Display for Error {
             value,
             allowed,
             way_out,
+            also,
         } = &*self.0;
         if !field.is_empty() {
             write!(f, "{field}: ")?;
@@ -273,14 +292,30 @@ impl fmt::Display for Error {
         if let Some(w) = way_out {
             write!(f, "; {w}")?;
         }
+        for other in also {
+            write!(f, "\n{other}")?;
+        }
         Ok(())
     }
 }
 
 impl std::error::Error for Error {}
 
+/// A text of the caller's as a message holds it: about 200 characters at most.
+pub fn cut(text: &str) -> String {
+    const MOST: usize = 200;
+    match text.char_indices().nth(MOST) {
+        Some((at, _)) => format!("{} ... ({} characters)", &text[..at], text.chars().count()),
+        None => text.to_owned(),
+    }
+}
+
 /// The known names closest to `name` (Damerau-Levenshtein, at most a third of its length away), best first.
-pub(crate) fn nearest(name: &str, known: &[&str]) -> Vec<String> {
+pub fn nearest(name: &str, known: &[&str]) -> Vec<String> {
+    // Longer than any name there is: nothing is near, and the distance would take long.
+    if name.len() > 200 {
+        return Vec::new();
+    }
     let wanted = name.to_lowercase();
     let budget = (wanted.chars().count() / 3).max(2);
     let mut near: Vec<(usize, &str)> = known
@@ -293,7 +328,7 @@ pub(crate) fn nearest(name: &str, known: &[&str]) -> Vec<String> {
 }
 
 /// Refuses NaN and infinities, naming the field.
-pub(crate) fn finite(field: &str, x: f64) -> Result<f64> {
+pub fn finite(field: &str, x: f64) -> Result<f64> {
     if x.is_finite() {
         Ok(x)
     } else {

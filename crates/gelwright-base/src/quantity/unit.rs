@@ -143,7 +143,7 @@ impl Unit {
     };
 
     /// Whether a quantity of dimension `d` can be written in this unit.
-    pub(super) fn fits(&self, d: Dimension) -> bool {
+    pub fn fits(&self, d: Dimension) -> bool {
         if self.exponents != d.exponents {
             return false;
         }
@@ -168,7 +168,7 @@ impl Unit {
     }
 
     /// The dimension that a number in this unit measures.
-    pub(super) fn dimension(&self) -> Dimension {
+    pub fn dimension(&self) -> Dimension {
         let kind = match self.tag {
             Tag::Plain | Tag::Percent => Kind::Plain,
             Tag::WeightPercent => Kind::MassFraction,
@@ -188,7 +188,7 @@ impl Unit {
     }
 
     /// SI value to this unit's number.
-    pub(super) fn number_of(&self, si: f64) -> f64 {
+    pub fn number_of(&self, si: f64) -> f64 {
         let scaled = (si - self.offset) / self.factor;
         if self.pow10 >= 0 {
             scaled / pow10(self.pow10)
@@ -198,7 +198,8 @@ impl Unit {
     }
 }
 
-pub(super) fn pow10(n: i32) -> f64 {
+/// 10 to a whole power.
+pub fn pow10(n: i32) -> f64 {
     10f64.powi(n)
 }
 
@@ -361,7 +362,7 @@ fn longest(text: &str) -> Option<(&'static str, Unit)> {
 ///
 /// # Errors
 /// [`ErrorKind::UnknownUnit`] with the nearest names; [`ErrorKind::Unreadable`] for broken syntax.
-pub(super) fn read(field: &str, text: &str) -> Result<Unit> {
+pub fn read(field: &str, text: &str) -> Result<Unit> {
     let text = text.trim();
     if text.is_empty() {
         return Ok(Unit::ONE);

@@ -1,0 +1,255 @@
+//! Checking the ranges of a noun's fields: of one that was read, and of one that was made in Rust.
+
+use serde_json::Value;
+
+use super::shape::{Content, End, Field, Range, Shape};
+use super::{Walk, Written};
+use crate::error::{Error, ErrorKind, Result};
+use crate::quantity::{Measure, parse_number_and_unit, show_si};
+
+/// Checks the ranges of all fields of a noun that was made in Rust; a document's are checked as it is read.
+///
+/// # Errors
+/// Every field outside its range, with its path; numbers that are not finite.
+pub fn check(node: &dyn Written) -> Result<()> {
+    let mut all = All::default();
+    node.walk(&mut all);
+    match Error::several(all.errors) {
+        Some(e) => Err(e),
+        None => Ok(()),
+    }
+}
+
+/// What of a field's value lies outside its range.
+pub(crate) fn outside(range: &Range, node: &dyn Written) -> Vec<Error> {
+    let mut one = One {
+        range,
+        errors: Vec::new(),
+        index: Vec::new(),
+        deep: 0,
+    };
+    node.walk(&mut one);
+    one.errors
+}
+
+/// Looks at the numbers of one field: its own, or those of its list; not into further nouns.
+struct One<'r> {
+    range: &'r Range,
+    errors: Vec<Error>,
+    index: Vec<usize>,
+    deep: usize,
+}
+
+impl Range {
+    /// The range in words, with units.
+    pub fn words(&self) -> String {
+        let text = |e: &End| match e {
+            End::Text(t) => (*t).to_owned(),
+            End::Number(x) => x.to_string(),
+        };
+        match (&self.low, &self.high) {
+            (Some(a), Some(b)) => {
+                let from = if self.above { "more than " } else { "" };
+                let to = if self.below { "less than " } else { "" };
+                format!("{from}{} to {to}{}", text(a), text(b))
+            }
+            (Some(a), None) if self.above => format!("more than {}", text(a)),
+            (Some(a), None) => format!("{} or more", text(a)),
+            (None, Some(b)) if self.below => format!("less than {}", text(b)),
+            (None, Some(b)) => format!("{} or less", text(b)),
+            (None, None) => "any".to_owned(),
+        }
+    }
+
+    fn holds(&self, x: f64, si: impl Fn(&End) -> f64) -> bool {
+        let low = self.low.as_ref().map_or(f64::NEG_INFINITY, &si);
+        let high = self.high.as_ref().map_or(f64::INFINITY, &si);
+        // What was written as the end itself is inside, whatever its unit's rounding did.
+        let slack = 1e-12 * x.abs();
+        let over = if self.above { x > low } else { x >= low - slack };
+        let under = if self.below { x < high } else { x <= high + slack };
+        over && under
+    }
+
+    fn refusal(&self, said: &str) -> Error {
+        let e = Error::new(ErrorKind::OutOfRange, "")
+            .with_value(said)
+            .with_allowed(self.words());
+        if self.way_out.is_empty() {
+            e
+        } else {
+            e.with_way_out(self.way_out)
+        }
+    }
+}
+
+impl One<'_> {
+    fn tell(&mut self, e: Error) {
+        let e = self.index.iter().rev().fold(e, |e, i| e.within(format_args!("[{}]", i - 1)));
+        self.errors.push(e);
+    }
+    fn plain(&mut self, x: f64, said: &str) {
+        let si = |e: &End| match e {
+            End::Number(x) => *x,
+            End::Text(t) => t.parse().unwrap_or(f64::NAN),
+        };
+        if self.deep == 0 && !self.range.holds(x, si) {
+            self.tell(self.range.refusal(said));
+        }
+    }
+}
+
+impl Walk for One<'_> {
+    fn null(&mut self) {}
+    fn truth(&mut self, _: bool) {}
+    #[allow(clippy::cast_precision_loss)]
+    fn whole(&mut self, n: i128) {
+        self.plain(n as f64, &n.to_string());
+    }
+    fn number(&mut self, x: f64) {
+        self.plain(x, &x.to_string());
+    }
+    fn text(&mut self, _: &str) {}
+    fn quantity(&mut self, x: f64, of: &'static Measure) {
+        let si = |e: &End| match e {
+            End::Number(x) => *x,
+            End::Text(t) => {
+                parse_number_and_unit("", t, of.dimension, of.name, of.example).unwrap_or(f64::NAN)
+            }
+        };
+        if self.deep == 0 && !self.range.holds(x, si) {
+            self.tell(self.range.refusal(&show_si(x, of)));
+        }
+    }
+    fn fields(&mut self, _: &'static Shape, _: &[&dyn Written]) {}
+    fn variant(&mut self, _: &'static Shape, _: usize, _: &[&dyn Written]) {}
+    fn list(&mut self) {
+        self.index.push(0);
+    }
+    fn map(&mut self) {
+        self.index.push(0);
+    }
+    fn item(&mut self) {
+        if let Some(i) = self.index.last_mut() {
+            *i += 1;
+        }
+    }
+    fn key(&mut self, _: &str) {
+        self.item();
+    }
+    fn end(&mut self) {
+        self.index.pop();
+    }
+    fn any(&mut self, _: &Value) {}
+}
+
+/// Looks at all fields of a noun and of those within it.
+#[derive(Default)]
+struct All {
+    errors: Vec<Error>,
+    index: Vec<Place>,
+}
+
+enum Place {
+    Item(usize),
+    Key(String),
+}
+
+impl All {
+    fn look(&mut self, fields: &'static [Field], nodes: &[&dyn Written]) {
+        for (field, node) in fields.iter().zip(nodes) {
+            let before = self.errors.len();
+            if let Some(range) = &field.range {
+                self.errors.extend(outside(range, *node));
+            }
+            let index = std::mem::take(&mut self.index);
+            node.walk(self);
+            self.index = index;
+            if !field.flat {
+                self.place(before, &field.name);
+            }
+        }
+    }
+    fn place(&mut self, before: usize, at: &dyn std::fmt::Display) {
+        for e in self.errors.drain(before..).collect::<Vec<_>>() {
+            self.errors.push(e.within(at));
+        }
+    }
+    fn not_finite(&mut self, x: f64) {
+        if !x.is_finite() {
+            let e = Error::new(ErrorKind::NotFinite, "")
+                .with_value(x)
+                .with_way_out("give a finite number");
+            let before = self.errors.len();
+            self.errors.push(e);
+            self.inside(before);
+        }
+    }
+    /// Puts the places within lists and maps before the paths of the last errors.
+    fn inside(&mut self, before: usize) {
+        let index = std::mem::take(&mut self.index);
+        for p in index.iter().rev() {
+            match p {
+                Place::Item(i) => self.place(before, &format_args!("[{}]", i.saturating_sub(1))),
+                Place::Key(k) => self.place(before, k),
+            }
+        }
+        self.index = index;
+    }
+}
+
+impl Walk for All {
+    fn null(&mut self) {}
+    fn truth(&mut self, _: bool) {}
+    fn whole(&mut self, _: i128) {}
+    fn number(&mut self, x: f64) {
+        self.not_finite(x);
+    }
+    fn text(&mut self, _: &str) {}
+    fn quantity(&mut self, si: f64, _: &'static Measure) {
+        self.not_finite(si);
+    }
+    fn fields(&mut self, of: &'static Shape, nodes: &[&dyn Written]) {
+        let before = self.errors.len();
+        let index = std::mem::take(&mut self.index);
+        self.look(of.table().fields, nodes);
+        self.index = index;
+        self.inside(before);
+    }
+    fn variant(&mut self, of: &'static Shape, which: usize, nodes: &[&dyn Written]) {
+        let of = of.variants();
+        let variant = &of.variants[which];
+        let before = self.errors.len();
+        let index = std::mem::take(&mut self.index);
+        match (variant.content, nodes) {
+            (Content::Fields(fields), _) => self.look(fields, nodes),
+            (Content::One(_), [node]) => node.walk(self),
+            _ => {}
+        }
+        if of.tag.is_none() {
+            self.place(before, &variant.name);
+        }
+        self.index = index;
+        self.inside(before);
+    }
+    fn list(&mut self) {
+        self.index.push(Place::Item(0));
+    }
+    fn map(&mut self) {
+        self.index.push(Place::Key(String::new()));
+    }
+    fn item(&mut self) {
+        if let Some(Place::Item(i)) = self.index.last_mut() {
+            *i += 1;
+        }
+    }
+    fn key(&mut self, key: &str) {
+        if let Some(Place::Key(k)) = self.index.last_mut() {
+            key.clone_into(k);
+        }
+    }
+    fn end(&mut self) {
+        self.index.pop();
+    }
+    fn any(&mut self, _: &Value) {}
+}

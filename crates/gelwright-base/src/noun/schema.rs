@@ -1,0 +1,225 @@
+//! JSON Schema (draft 2020-12) from a noun's table.
+
+use serde_json::{Map, Value, json};
+
+use super::shape::{Content, End, Field, Shape, Struct, Variants};
+
+/// Whether a schema is of what may be given or of what is answered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// What may be given: fields with defaults may be left out, others are refused.
+    Request,
+    /// What is answered: what is not an option is there.
+    Answer,
+}
+
+/// The schema of a noun, with the nouns it uses under `$defs`.
+pub fn schema_of(shape: &'static Shape, side: Side) -> Value {
+    let mut defs = Map::new();
+    let mut of = Schema { defs: &mut defs, side };
+    let mut root = match shape {
+        Shape::Struct(s) => of.table(s),
+        Shape::Variants(v) => of.variants(v),
+        other => of.shape(other),
+    };
+    if let Value::Object(root) = &mut root {
+        root.insert(
+            "$schema".to_owned(),
+            json!("https://json-schema.org/draft/2020-12/schema"),
+        );
+        if let Some(name) = shape.name() {
+            root.insert("title".to_owned(), json!(name));
+        }
+        if !defs.is_empty() {
+            defs.sort_keys();
+            root.insert("$defs".to_owned(), Value::Object(defs));
+        }
+    }
+    root
+}
+
+struct Schema<'a> {
+    defs: &'a mut Map<String, Value>,
+    side: Side,
+}
+
+impl Schema<'_> {
+    fn shape(&mut self, shape: &'static Shape) -> Value {
+        match shape {
+            Shape::Quantity(m) => json!({
+                "type": "string",
+                "format": "quantity",
+                "quantity": m.name,
+                "unit": m.unit,
+                "examples": [m.example],
+            }),
+            Shape::Text(g) => self.named(g.name, |_| {
+                json!({ "type": "string", "description": g.doc, "examples": g.examples })
+            }),
+            Shape::String => json!({ "type": "string" }),
+            Shape::Bool => json!({ "type": "boolean" }),
+            Shape::Number => json!({ "type": "number" }),
+            Shape::Whole(low, _) if *low >= 0 => json!({ "type": "integer", "minimum": 0 }),
+            Shape::Whole(..) => json!({ "type": "integer" }),
+            Shape::Any => json!({}),
+            Shape::Option(inner) => nullable(self.shape(inner())),
+            Shape::List(inner) => json!({ "type": "array", "items": self.shape(inner()) }),
+            Shape::Array(n, inner) => {
+                json!({ "type": "array", "items": self.shape(inner()), "minItems": n, "maxItems": n })
+            }
+            Shape::Map(inner) => json!({ "type": "object", "additionalProperties": self.shape(inner()) }),
+            Shape::Struct(s) => self.named(s.name, |of| of.table(s)),
+            Shape::Variants(v) => self.named(v.name, |of| of.variants(v)),
+        }
+    }
+
+    fn named(&mut self, name: &'static str, make: impl FnOnce(&mut Self) -> Value) -> Value {
+        if !self.defs.contains_key(name) {
+            // Holds the place, so that a noun may hold its like.
+            self.defs.insert(name.to_owned(), Value::Null);
+            let made = make(self);
+            self.defs.insert(name.to_owned(), made);
+        }
+        json!({ "$ref": format!("#/$defs/{name}") })
+    }
+
+    fn table(&mut self, s: &'static Struct) -> Value {
+        let mut made = self.fields(s.fields, None);
+        if !s.doc.is_empty() {
+            made.insert("description".to_owned(), json!(s.doc));
+        }
+        if !s.open && self.side == Side::Request {
+            made.insert("additionalProperties".to_owned(), json!(false));
+        }
+        Value::Object(made)
+    }
+
+    fn fields(&mut self, fields: &'static [Field], tag: Option<(&str, &str)>) -> Map<String, Value> {
+        let mut properties = Map::new();
+        let mut required = Vec::new();
+        if let Some((tag, name)) = tag {
+            properties.insert(tag.to_owned(), json!({ "type": "string", "const": name }));
+            required.push(tag.to_owned());
+        }
+        self.add(fields, &mut properties, &mut required);
+        let mut made = Map::new();
+        made.insert("type".to_owned(), json!("object"));
+        made.insert("properties".to_owned(), Value::Object(properties));
+        if !required.is_empty() {
+            made.insert("required".to_owned(), json!(required));
+        }
+        made
+    }
+
+    fn add(&mut self, fields: &'static [Field], properties: &mut Map<String, Value>, required: &mut Vec<String>) {
+        for f in fields {
+            let shape = (f.shape)();
+            if f.flat {
+                self.add(shape.given().table().fields, properties, required);
+                continue;
+            }
+            let mut made = self.shape(shape);
+            if let Value::Object(made) = &mut made {
+                if !f.doc.is_empty() {
+                    made.insert("description".to_owned(), json!(f.doc));
+                }
+                if let Some(d) = &f.default {
+                    made.insert("default".to_owned(), d.value());
+                }
+                if let Some(r) = &f.range {
+                    made.insert("allowed".to_owned(), json!(r.words()));
+                    range(r, made);
+                }
+            }
+            properties.insert(f.name.to_owned(), made);
+            let given = match self.side {
+                Side::Request => !f.optional(),
+                Side::Answer => !matches!(shape, Shape::Option(_)) && f.default.is_none(),
+            };
+            if given {
+                required.push(f.name.to_owned());
+            }
+        }
+    }
+
+    fn variants(&mut self, v: &'static Variants) -> Value {
+        let mut made = Map::new();
+        if !v.doc.is_empty() {
+            made.insert("description".to_owned(), json!(v.doc));
+        }
+        let mut all = Vec::new();
+        for variant in v.variants {
+            let mut one = match (v.tag, variant.content) {
+                (None, Content::Unit) => {
+                    let mut word = Map::new();
+                    word.insert("type".to_owned(), json!("string"));
+                    word.insert("const".to_owned(), json!(variant.name));
+                    word
+                }
+                (None, content) => {
+                    let inner = match content {
+                        Content::One(shape) => self.shape(shape()),
+                        Content::Fields(fields) => {
+                            let mut inner = self.fields(fields, None);
+                            if self.side == Side::Request {
+                                inner.insert("additionalProperties".to_owned(), json!(false));
+                            }
+                            Value::Object(inner)
+                        }
+                        Content::Unit => Value::Null,
+                    };
+                    let mut outer = Map::new();
+                    outer.insert("type".to_owned(), json!("object"));
+                    outer.insert("properties".to_owned(), json!({ variant.name: inner }));
+                    outer.insert("required".to_owned(), json!([variant.name]));
+                    outer.insert("additionalProperties".to_owned(), json!(false));
+                    outer
+                }
+                (Some(tag), content) => {
+                    let fields = match content {
+                        Content::Unit => &[],
+                        Content::Fields(fields) => fields,
+                        Content::One(shape) => shape().given().table().fields,
+                    };
+                    let mut inner = self.fields(fields, Some((tag, variant.name)));
+                    if self.side == Side::Request {
+                        inner.insert("additionalProperties".to_owned(), json!(false));
+                    }
+                    inner
+                }
+            };
+            if !variant.doc.is_empty() {
+                one.insert("description".to_owned(), json!(variant.doc));
+            }
+            all.push(Value::Object(one));
+        }
+        made.insert("oneOf".to_owned(), Value::Array(all));
+        Value::Object(made)
+    }
+}
+
+/// The ends of a plain number's range, as JSON Schema has them.
+fn range(r: &super::Range, made: &mut Map<String, Value>) {
+    if made.get("type") != Some(&json!("number")) && made.get("type") != Some(&json!("integer")) {
+        return;
+    }
+    for (end, open, inclusive, exclusive) in [
+        (r.low, r.above, "minimum", "exclusiveMinimum"),
+        (r.high, r.below, "maximum", "exclusiveMaximum"),
+    ] {
+        if let Some(End::Number(x)) = end {
+            made.insert((if open { exclusive } else { inclusive }).to_owned(), json!(x));
+        }
+    }
+}
+
+fn nullable(inner: Value) -> Value {
+    match inner {
+        Value::Object(mut o) if o.get("type").is_some_and(Value::is_string) => {
+            let plain = o.get("type").cloned().unwrap_or(Value::Null);
+            o.insert("type".to_owned(), json!([plain, "null"]));
+            Value::Object(o)
+        }
+        other => json!({ "anyOf": [other, { "type": "null" }] }),
+    }
+}

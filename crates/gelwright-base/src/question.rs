@@ -1,0 +1,136 @@
+//! What can be asked of a noun, in every language: a method or a function listed by name.
+//!
+//! ```
+//! use gelwright_base::noun::{Noun, questions};
+//! use gelwright_base::quantity::{Mass, MassDensity, Volume};
+//!
+//! /// A tin on the shelf.
+//! #[derive(Debug, Clone, Noun)]
+//! struct Tin {
+//!     /// What is in it.
+//!     mass: Mass,
+//! }
+//!
+//! #[questions]
+//! impl Tin {
+//!     /// The room that a tin's content takes.
+//!     #[question("tin.volume")]
+//!     fn volume(&self, #[doc = "Of the content."] density: MassDensity) -> Volume {
+//!         self.mass / density
+//!     }
+//! }
+//! let answer = Tin::QUESTIONS[0].ask(r#"{"tin": {"mass": "1.1 kg"}, "density": "1.1 g/mL"}"#).unwrap();
+//! assert_eq!(answer, "\"1000 mL\"");
+//! ```
+//!
+//! The request holds the noun, under its own name in small letters, and the parameters; where there are none it *is* the
+//! noun. A parameter is described as a field is ([`noun`](crate::noun)). `&str`, `&T`, `&[T]`, `Option<&T>` are held
+//! as what they borrow. A [`Cancel`] is handed in and not in the request; a question that may take long is marked
+//! `#[question("name", long)]` and takes one.
+
+use serde_json::Value;
+
+use crate::cancel::{Cancel, watched};
+use crate::error::{Error, ErrorKind, Result};
+use crate::noun::{Shape, Side, Style, Written, schema_of, to_json};
+
+/// A question as a door lists it.
+#[derive(Clone, Copy)]
+pub struct Entry {
+    /// Its name, `module.name`.
+    pub name: &'static str,
+    /// What it answers: the first paragraph says it, what follows gives equation, range, source.
+    pub about: &'static str,
+    /// Whether the answer may take long, so that its caller may want to stop it. Any other is answered about as soon as
+    /// its request is read.
+    pub long: bool,
+    /// The noun whose method it is.
+    pub noun: Option<fn() -> &'static Shape>,
+    /// What the request calls the noun; empty where the request is the noun itself, `None` where it takes none.
+    pub subject: Option<&'static str>,
+    /// The method's name.
+    pub method: &'static str,
+    /// The shape of its request.
+    pub request: fn() -> &'static Shape,
+    /// The shape of its answer.
+    pub answer: fn() -> &'static Shape,
+    /// Answers; use [`Entry::ask`].
+    #[doc(hidden)]
+    pub ask: fn(&str, Cancel<'_>) -> Result<String>,
+}
+
+impl Entry {
+    /// Answers a JSON request in JSON.
+    ///
+    /// # Errors
+    /// As the request's reading ([`document::from_json`](crate::document::from_json)) and the question itself refuse;
+    /// [`ErrorKind::NotFinite`] where the answer would hold a number that is not finite.
+    pub fn ask(&self, request: &str) -> Result<String> {
+        self.ask_with(request, Cancel::NEVER)
+    }
+
+    /// The same, cancellable on the calling thread; a short question looks at `cancel` only while it reads.
+    ///
+    /// # Errors
+    /// As [`Entry::ask`]; [`ErrorKind::Cancelled`].
+    pub fn ask_with(&self, request: &str, cancel: Cancel<'_>) -> Result<String> {
+        (self.ask)(request, cancel)
+    }
+
+    /// The same for a caller who may want to stop it: `should_stop` is asked on the calling thread, once before the work
+    /// and, while a [long](Self::long) question is worked on (by a thread of its own), about 20 times a second.
+    ///
+    /// Only a long question starts a thread: starting one costs some tens of microseconds, which is more than many a
+    /// short answer.
+    ///
+    /// # Errors
+    /// As [`Entry::ask`]; [`ErrorKind::Cancelled`] once `should_stop` has answered true.
+    ///
+    /// # Panics
+    /// Where `should_stop` does; where the work does, with its payload.
+    pub fn ask_cancellable(&self, request: &str, should_stop: &mut dyn FnMut() -> bool) -> Result<String> {
+        let cancelled = || {
+            Error::new(ErrorKind::Cancelled, "question")
+                .with_value(self.name)
+                .with_way_out("ask it again, or let it finish")
+        };
+        if should_stop() {
+            return Err(cancelled());
+        }
+        // A short question with a huge request takes long to read.
+        if !self.long && request.len() < HUGE {
+            return self.ask(request);
+        }
+        watched(|cancel| self.ask_with(request, cancel), should_stop).map_err(|e| match e.kind() {
+            ErrorKind::Cancelled => cancelled(),
+            _ => e,
+        })
+    }
+
+    /// The JSON schema of the request. A quantity is a string of format `quantity`.
+    pub fn request_schema(&self) -> Value {
+        schema_of((self.request)(), Side::Request)
+    }
+
+    /// The JSON schema of the answer.
+    pub fn answer_schema(&self) -> Value {
+        schema_of((self.answer)(), Side::Answer)
+    }
+}
+
+/// A request of that many bytes takes a tenth of a second to read, more or less.
+const HUGE: usize = 1 << 20;
+
+impl std::fmt::Debug for Entry {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Entry").field("name", &self.name).finish_non_exhaustive()
+    }
+}
+
+/// An answer as JSON.
+///
+/// # Errors
+/// [`ErrorKind::NotFinite`] with the path of a number that is not finite.
+pub fn written(answer: &dyn Written) -> Result<String> {
+    to_json(answer, Style::Compact)
+}
