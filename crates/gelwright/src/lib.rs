@@ -20,8 +20,8 @@ mod quantity_questions;
 pub mod strategies;
 
 pub use gelwright_base::{
-    Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, document, error, noun, quantity,
-    question, random, source,
+    Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, document, error, noun,
+    quantity, question, random, source,
 };
 
 use gelwright_base::check;

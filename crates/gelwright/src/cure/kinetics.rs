@@ -36,8 +36,7 @@ use super::gel_table::GAS_CONSTANT;
 use super::glass::Vitrification;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature,
-    show,
+    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature, show,
 };
 use crate::source::Source;
 

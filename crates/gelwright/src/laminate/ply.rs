@@ -511,6 +511,7 @@ fn pct(x: f64) -> String {
 
 /// A ply after cure.
 #[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(written)]
 #[non_exhaustive]
 pub struct CuredPly {
     /// Its thickness.
