@@ -112,7 +112,7 @@ fn source_distribution(root: &Path) -> Result<PathBuf, String> {
     let folder = root.join("target/package/python");
     let _ = std::fs::remove_dir_all(&folder);
     Run::new(python::venv_bin(root, "maturin"), &root.join("python"))
-        .args(["sdist", "--quiet", "--out"])
+        .args(["sdist", "--out"])
         .arg(&folder)
         .output()?;
     let name = format!("gelwright-{}.tar.gz", env!("CARGO_PKG_VERSION"));
