@@ -298,8 +298,8 @@ proptest! {
 #[test]
 fn the_demo_reads_back_to_the_same() {
     for toml in [
-        include_str!("../../demo/moth_lantern.toml"),
-        include_str!("../../demo/moth_lantern_careless.toml"),
+        include_str!("../../crates/gelwright/demo/moth_lantern.toml"),
+        include_str!("../../crates/gelwright/demo/moth_lantern_careless.toml"),
     ] {
         let casting = Casting::from_toml(toml).unwrap();
         assert_eq!(Casting::from_json(&casting.to_json().unwrap()).unwrap(), casting);
@@ -318,7 +318,7 @@ fn the_demo_reads_back_to_the_same() {
 /// Work past the end of the day waits for the morning; a day that ends before it starts is refused.
 #[test]
 fn the_working_day_is_kept() {
-    let toml = include_str!("../../demo/moth_lantern.toml");
+    let toml = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
     let at = |start: &str, end: &str| {
         let toml = toml.replace("start = \"08:30\"", &format!("start = \"{start}\""));
         Casting::from_toml(&toml.replace("end = \"18:30\"", &format!("end = \"{end}\"")))

@@ -28,5 +28,5 @@ use gelwright_base::check;
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]
-#[doc = include_str!("../../../README.md")]
+#[doc = include_str!("../README.md")]
 pub struct Readme;
