@@ -645,6 +645,7 @@ pub(super) fn embedded(
 }
 
 #[derive(Noun)]
+#[noun(open)]
 struct VersionOnly {
     version: u32,
 }
