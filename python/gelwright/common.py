@@ -13,6 +13,12 @@ from .units import Quantity, QuantityInput
 __all__ = [
     "BenchInput",
     "CalibrationInput",
+    "CoatOpticsDrawDownDrawDownInput",
+    "CoatOpticsDrawDownInput",
+    "CoatOpticsInput",
+    "CoatOpticsLayerInput",
+    "CoatOpticsPigmentInput",
+    "CoatOpticsPigmentPigmentInput",
     "CourseInput",
     "CoursePointInput",
     "CoursePointsInput",
@@ -21,7 +27,6 @@ __all__ = [
     "CureShrinkageInput",
     "DataSheetLinesInput",
     "DropperInput",
-    "Estimate",
     "FaceConvectionInput",
     "FaceFluxInput",
     "FaceHeldInput",
@@ -160,6 +165,26 @@ class BenchInput(TypedDict):
     """The thermometer."""
 
 
+class FittedRangeInput(TypedDict):
+    """The temperatures a model was fitted over."""
+
+    coldest: QuantityInput
+    """Coldest."""
+    hottest: QuantityInput
+    """Hottest."""
+
+
+GlassTransitionInput = TypedDict(
+    "GlassTransitionInput",
+    {
+        "uncured": "QuantityInput",
+        "cured": "QuantityInput",
+        "lambda": "float",
+    },
+)
+"""Glass transition temperature as a function of conversion (DiBenedetto)."""
+
+
 class RateConstantInput(TypedDict):
     """A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-
     exponential one.
@@ -259,17 +284,6 @@ RateLawInput: TypeAlias = (
 """A rate law (see the [module](self) for the equations)."""
 
 
-GlassTransitionInput = TypedDict(
-    "GlassTransitionInput",
-    {
-        "uncured": "QuantityInput",
-        "cured": "QuantityInput",
-        "lambda": "float",
-    },
-)
-"""Glass transition temperature as a function of conversion (DiBenedetto)."""
-
-
 class VitrificationInput(TypedDict):
     """Cure stops where the glass transition has climbed `above` the temperature of cure."""
 
@@ -279,15 +293,6 @@ class VitrificationInput(TypedDict):
     """How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50
     K.
     """
-
-
-class FittedRangeInput(TypedDict):
-    """The temperatures a model was fitted over."""
-
-    coldest: QuantityInput
-    """Coldest."""
-    hottest: QuantityInput
-    """Hottest."""
 
 
 class KineticsInput(TypedDict):
@@ -390,6 +395,31 @@ class LayerInput(TypedDict):
     """Absorption coefficient `K`."""
 
 
+class CoatOpticsLayerInput(TypedDict):
+    """The coefficients themselves."""
+
+    layer: LayerInput | Answer
+
+
+class CoatOpticsDrawDownDrawDownInput(TypedDict):
+    """Part of a request."""
+
+    thickness: QuantityInput
+    """Dry thickness of the draw-down."""
+    over_black: float
+    """Reflectance over black, 0 to 1."""
+    over_white: float
+    """Reflectance over white, 0 to 1."""
+    white: float
+    """The white card's own reflectance, 0 to 1."""
+
+
+class CoatOpticsDrawDownInput(TypedDict):
+    """A draw-down over a black and a white card."""
+
+    draw_down: CoatOpticsDrawDownDrawDownInput
+
+
 class PigmentInput(TypedDict):
     """A white pigment in a coat: `S = s phi [1 - (phi/phi_c)^(1/3)]` with the pigment's volume fraction
     `phi`. The bracket is the loss by crowding: neighbours nearer than about their own size scatter
@@ -404,34 +434,27 @@ class PigmentInput(TypedDict):
     """Density."""
 
 
-class ThermalInput(TypedDict):
-    """How a material holds and conducts heat."""
+class CoatOpticsPigmentPigmentInput(TypedDict):
+    """Part of a request."""
 
-    density: QuantityInput
-    """Mass density, 0.5 kg/m³ (a gas) to 25 000 kg/m³."""
-    specific_heat: QuantityInput
-    """Specific heat capacity, 50 J/(kg K) to 10 000 J/(kg K)."""
-    conductivity: QuantityInput
-    """Thermal conductivity, 0.005 W/(m K) to 500 W/(m K)."""
-    specific_heat_slope: NotRequired[QuantityInput | None]
-    """Relative change of the specific heat per kelvin, within ±0.02 1/K."""
-    conductivity_slope: NotRequired[QuantityInput | None]
-    """Relative change of the conductivity per kelvin, within ±0.02 1/K."""
-    reference: NotRequired[QuantityInput | None]
-    """Where the values without slope hold; 25 °C where not given."""
+    content: QuantityInput
+    """Pigment as a mass fraction of the coat."""
+    resin_density: QuantityInput
+    """Density of the cured resin around it."""
+    reflectance: NotRequired[float]
+    """Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint. 0.95 unless given."""
+    pigment: NotRequired[PigmentInput | Answer | None]
+    """The pigment; rutile unless given."""
 
 
-class CureInput(TypedDict):
-    """How the reacting part of a layer cures."""
+class CoatOpticsPigmentInput(TypedDict):
+    """White pigment in resin."""
 
-    kinetics: KineticsInput | Answer
-    """Rate law, heat, seed."""
-    resin_content: NotRequired[QuantityInput | None]
-    """Resin mix in the layer by mass; the rest (glass, filler) does not react. 100 % where not given."""
-    gel_at: QuantityInput
-    """Conversion at gel."""
-    demould_at: NotRequired[QuantityInput | None]
-    """Conversion at which the layer may be demoulded."""
+    pigment: CoatOpticsPigmentPigmentInput
+
+
+CoatOpticsInput: TypeAlias = CoatOpticsLayerInput | CoatOpticsDrawDownInput | CoatOpticsPigmentInput
+"""How a coat's optics are known."""
 
 
 class CourseSteadyInput(TypedDict):
@@ -457,6 +480,36 @@ class CoursePointsInput(TypedDict):
 
 CourseInput: TypeAlias = CourseSteadyInput | CoursePointsInput
 """A temperature over time."""
+
+
+class CureInput(TypedDict):
+    """How the reacting part of a layer cures."""
+
+    kinetics: KineticsInput | Answer
+    """Rate law, heat, seed."""
+    resin_content: NotRequired[QuantityInput | None]
+    """Resin mix in the layer by mass; the rest (glass, filler) does not react. 100 % where not given."""
+    gel_at: QuantityInput
+    """Conversion at gel."""
+    demould_at: NotRequired[QuantityInput | None]
+    """Conversion at which the layer may be demoulded."""
+
+
+class ThermalInput(TypedDict):
+    """How a material holds and conducts heat."""
+
+    density: QuantityInput
+    """Mass density, 0.5 kg/m³ (a gas) to 25 000 kg/m³."""
+    specific_heat: QuantityInput
+    """Specific heat capacity, 50 J/(kg K) to 10 000 J/(kg K)."""
+    conductivity: QuantityInput
+    """Thermal conductivity, 0.005 W/(m K) to 500 W/(m K)."""
+    specific_heat_slope: NotRequired[QuantityInput | None]
+    """Relative change of the specific heat per kelvin, within ±0.02 1/K."""
+    conductivity_slope: NotRequired[QuantityInput | None]
+    """Relative change of the conductivity per kelvin, within ±0.02 1/K."""
+    reference: NotRequired[QuantityInput | None]
+    """Where the values without slope hold; 25 °C where not given."""
 
 
 class FaceSymmetricInput(TypedDict):
@@ -588,26 +641,6 @@ class Source(Answer):
     """How far it can be trusted."""
 
 
-class Estimate(Answer):
-    """Answer: Estimate."""
-
-    __slots__ = ()
-    _fields = {
-        "value": quantity,
-        "standard_uncertainty": quantity,
-        "low": quantity,
-        "high": quantity,
-    }
-    value: Quantity
-    """The value, with its unit."""
-    standard_uncertainty: Quantity
-    """One standard deviation, with its unit."""
-    low: Quantity
-    """Lower end of the 95 % interval, with its unit."""
-    high: Quantity
-    """Upper end of the 95 % interval, with its unit."""
-
-
 class Why(Chain):
     """The chain behind an answer: what it is, how it was computed, from what, on whose word."""
 
@@ -656,6 +689,40 @@ class GelTime(Answer):
     """What lies outside which range, where something does."""
     why: Why
     """The chain behind it."""
+
+
+class FittedRange(Answer):
+    """The temperatures a model was fitted over."""
+
+    __slots__ = ()
+    _fields = {
+        "coldest": quantity,
+        "hottest": quantity,
+    }
+    coldest: Quantity
+    """Coldest."""
+    hottest: Quantity
+    """Hottest."""
+
+
+class GlassTransition(Answer):
+    """Glass transition temperature as a function of conversion (DiBenedetto)."""
+
+    __slots__ = ()
+    _fields = {
+        "uncured": quantity,
+        "cured": quantity,
+        "lambda": plain,
+    }
+    _renamed = {"lambda_": "lambda"}
+    uncured: Quantity
+    """Of the uncured mix."""
+    cured: Quantity
+    """At full conversion."""
+    lambda_: float
+    """Ratio of the heat-capacity steps at the glass transition, cured over uncured; above 0, at most 1 (1
+    is a straight line).
+    """
 
 
 class RateConstant(Answer):
@@ -792,28 +859,8 @@ class RateLawFreeRadical(Answer):
     """Promoter at which `decomposition` holds, `p0`."""
     promoter_order: float
     """Order of the decomposition in the promoter, `s`, 0 to 2."""
-    radicals: Literal["trapped", "steady"]
+    radicals: Literal["trapped", "steady"] | None
     """What becomes of the radicals."""
-
-
-class GlassTransition(Answer):
-    """Glass transition temperature as a function of conversion (DiBenedetto)."""
-
-    __slots__ = ()
-    _fields = {
-        "uncured": quantity,
-        "cured": quantity,
-        "lambda": plain,
-    }
-    _renamed = {"lambda_": "lambda"}
-    uncured: Quantity
-    """Of the uncured mix."""
-    cured: Quantity
-    """At full conversion."""
-    lambda_: float
-    """Ratio of the heat-capacity steps at the glass transition, cured over uncured; above 0, at most 1 (1
-    is a straight line).
-    """
 
 
 class Vitrification(Answer):
@@ -830,20 +877,6 @@ class Vitrification(Answer):
     """How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50
     K.
     """
-
-
-class FittedRange(Answer):
-    """The temperatures a model was fitted over."""
-
-    __slots__ = ()
-    _fields = {
-        "coldest": quantity,
-        "hottest": quantity,
-    }
-    coldest: Quantity
-    """Coldest."""
-    hottest: Quantity
-    """Hottest."""
 
 
 class Kinetics(Answer):

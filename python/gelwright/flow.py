@@ -227,7 +227,7 @@ class ViscosityHistoryToGelToGel(Answer):
     """Viscosity when fresh."""
     gel_time: Quantity
     """Gel time, counted from when the batch is used."""
-    exponent: float
+    exponent: float | None
     """`n`, 0.5 to 6."""
 
 

@@ -173,13 +173,13 @@ class PlyThicknessAnswer(Answer):
 
 
 class ReinforcementInput(TypedDict):
-    """A dry reinforcement: its form and its mass per area."""
+    """Part of a request."""
 
     form: Literal["mat", "woven_roving", "cloth", "stitched", "veil", "unidirectional", "chop"]
     """Its form."""
-    areal_mass: QuantityInput
+    areal_mass: str
     """Dry mass per area."""
-    fibre_density: QuantityInput
+    fibre_density: NotRequired[QuantityInput | None]
     """Density of the fibre; E-glass 2560 kg/m³ (ISO 12215-5:2008, annex C) where not given."""
 
 

@@ -5,20 +5,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NotRequired, TypeAlias, TypedDict
+from typing import NotRequired, TypedDict
 
 from .answer import Answer, ask_as, part, plain, quantity, several
-from .common import LayerInput, PigmentInput, Why
+from .common import CoatOpticsInput, PigmentInput, Why
 from .units import Quantity, QuantityInput
 
 __all__ = [
     "BodyAndWingAnswer",
-    "CoatOpticsDrawDownDrawDownInput",
-    "CoatOpticsDrawDownInput",
-    "CoatOpticsInput",
-    "CoatOpticsLayerInput",
-    "CoatOpticsPigmentInput",
-    "CoatOpticsPigmentPigmentInput",
     "EdgeInput",
     "Hiding",
     "Layer",
@@ -84,54 +78,6 @@ class Hiding(Answer):
     """The chain behind it."""
     cautions: tuple[str, ...]
     """What hiding does not say."""
-
-
-class CoatOpticsLayerInput(TypedDict):
-    """The coefficients themselves."""
-
-    layer: LayerInput | Answer
-
-
-class CoatOpticsDrawDownDrawDownInput(TypedDict):
-    """Part of a request."""
-
-    thickness: QuantityInput
-    """Dry thickness of the draw-down."""
-    over_black: float
-    """Reflectance over black, 0 to 1."""
-    over_white: float
-    """Reflectance over white, 0 to 1."""
-    white: float
-    """The white card's own reflectance, 0 to 1."""
-
-
-class CoatOpticsDrawDownInput(TypedDict):
-    """A draw-down over a black and a white card."""
-
-    draw_down: CoatOpticsDrawDownDrawDownInput
-
-
-class CoatOpticsPigmentPigmentInput(TypedDict):
-    """Part of a request."""
-
-    content: QuantityInput
-    """Pigment as a mass fraction of the coat."""
-    resin_density: QuantityInput
-    """Density of the cured resin around it."""
-    reflectance: NotRequired[float]
-    """Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint. 0.95 unless given."""
-    pigment: NotRequired[PigmentInput | Answer | None]
-    """The pigment; rutile unless given."""
-
-
-class CoatOpticsPigmentInput(TypedDict):
-    """White pigment in resin."""
-
-    pigment: CoatOpticsPigmentPigmentInput
-
-
-CoatOpticsInput: TypeAlias = CoatOpticsLayerInput | CoatOpticsDrawDownInput | CoatOpticsPigmentInput
-"""How a coat's optics are known."""
 
 
 class PigmentToHideAnswer(Answer):

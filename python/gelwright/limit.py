@@ -66,7 +66,7 @@ class Limit(Answer):
         "light_transmission",
     ]
     """What it bounds."""
-    applies_to: tuple[str, ...]
+    applies_to: tuple[str, ...] | None
     """Materials, resin families or acts it is for; none: all."""
     low: str | None
     """Not below, with unit."""

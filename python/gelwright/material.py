@@ -153,21 +153,23 @@ class ExposureLimit(Answer):
 
 
 class Property(Answer):
-    """Answer: Property."""
+    """A property as a document holds it."""
 
     __slots__ = ()
     _fields = {
-        "value": plain,
-        "low": plain,
-        "high": plain,
+        "value": quantity,
+        "low": quantity,
+        "high": quantity,
         "source": part("Source"),
     }
-    value: str
-    """Number with unit, such as "1.10 g/mL"."""
-    low: str | None
-    high: str | None
+    value: Quantity
+    """The value to compute with."""
+    low: Quantity | None
+    """The low end of the range it is found in."""
+    high: Quantity | None
+    """The high end of the range it is found in."""
     source: Source
-    """Where a value, a limit or a model comes from."""
+    """Where it comes from."""
 
 
 class ListedPrice(Answer):
@@ -231,29 +233,29 @@ class GelTimes(Answer):
 
 
 class Window(Answer):
-    """Answer: Window."""
+    """A window that one source gives: a lowest and a highest value, either of which may be open."""
 
     __slots__ = ()
     _fields = {
-        "low": plain,
-        "high": plain,
+        "low": quantity,
+        "high": quantity,
         "about": plain,
         "printed": plain,
         "preferred": plain,
         "source": part("Source"),
     }
-    low: str | None
-    """Lowest permitted value, a number with its unit."""
-    high: str | None
-    """Highest permitted value, a number with its unit."""
+    low: Quantity | None
+    """The lowest permitted value."""
+    high: Quantity | None
+    """The highest permitted value."""
     about: str | None
-    """What the window is for."""
+    """What the window is for ("by brush", "paste that keeps a peak"), where the source says so."""
     printed: str | None
-    """The rule as its source prints it."""
+    """The rule as its source prints it, where it had to be converted ("2 to 3 % by volume")."""
     preferred: bool | None
-    """Whether it says what is best, not what is permitted."""
+    """Whether it says what is best, not what is permitted: outside it is worth knowing, no more."""
     source: Source
-    """Where a value, a limit or a model comes from."""
+    """Who says so."""
 
 
 class Resin(Answer):
@@ -733,10 +735,13 @@ class Material(Answer):
     id: str
     name: str
     density: Property | None
+    """A property as a document holds it."""
     price: ListedPrice | None
     """A price and where it was read."""
     shelf_life: Property | None
+    """A property as a document holds it."""
     storage: Property | None
+    """A property as a document holds it."""
     hazards: (
         tuple[
             Literal[

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import Literal, NotRequired, TypedDict
 
 from .answer import Answer, Table, ask_as, money, part, plain, quantity, rows, several
-from .common import BenchInput, CalibrationInput, DropperInput, Estimate, Source, SourceInput, Why
+from .common import BenchInput, CalibrationInput, DropperInput, Source, SourceInput, Why
 from .units import Money, Quantity, QuantityInput
 
 __all__ = [
@@ -30,6 +30,7 @@ __all__ = [
     "EntrainedAirAnswer",
     "EpoxyAnswer",
     "EquivalentDose",
+    "Estimate",
     "FilledMix",
     "Foaming",
     "LargestBatch",
@@ -70,6 +71,26 @@ __all__ = [
     "smallest_batch",
     "wet_out",
 ]
+
+
+class Estimate(Answer):
+    """A value with its standard uncertainty and the interval that holds it with a probability of 95 %."""
+
+    __slots__ = ()
+    _fields = {
+        "value": quantity,
+        "standard_uncertainty": quantity,
+        "low": quantity,
+        "high": quantity,
+    }
+    value: Quantity
+    """The value."""
+    standard_uncertainty: Quantity
+    """One standard deviation."""
+    low: Quantity
+    """Lower end of the 95 % interval."""
+    high: Quantity
+    """Upper end of the 95 % interval."""
 
 
 class DoseAnswer(Answer):

@@ -12,7 +12,6 @@ from .casting import PlanFace
 from .common import (
     BenchInput,
     DataSheetLinesInput,
-    Estimate,
     GelTime,
     Kinetics,
     LayerInput,
@@ -55,6 +54,7 @@ __all__ = [
     "CureDoseInput",
     "CurePlanInput",
     "DoseForGelTime",
+    "Estimate",
     "EstimateInput",
     "FaceConvection",
     "FaceFlux",
@@ -148,6 +148,26 @@ class BatchPart(Answer):
     """By mass on the resin."""
     cost: Money | None
     """What it costs, where its price is known."""
+
+
+class Estimate(Answer):
+    """A value with its standard uncertainty and the interval that holds it with a probability of 95 %."""
+
+    __slots__ = ()
+    _fields = {
+        "value": quantity,
+        "standard_uncertainty": quantity,
+        "low": quantity,
+        "high": quantity,
+    }
+    value: Quantity
+    """The value."""
+    standard_uncertainty: Quantity
+    """One standard deviation."""
+    low: Quantity
+    """Lower end of the 95 % interval."""
+    high: Quantity
+    """Upper end of the 95 % interval."""
 
 
 class CureDose(Answer):
@@ -583,11 +603,11 @@ class Wall(Answer):
         "peak_within": quantity,
         "most_cells": plain,
     }
-    form: Literal["plane", "cylinder", "sphere"]
+    form: Literal["plane", "cylinder", "sphere"] | None
     """Plane, cylinder or sphere."""
     first_radius: Quantity | None
     """Radius of the first face; needed unless plane."""
-    grows: Literal["outward", "inward"]
+    grows: Literal["outward", "inward"] | None
     """Whether layers are laid outward or inward of the first face; inward where not given."""
     layers: Table[Layer]
     """From the first face to the last, in the order they are laid."""
@@ -597,7 +617,7 @@ class Wall(Answer):
     """The face after the last layer that is laid so far."""
     duration: Quantity
     """How long to follow it, from time zero."""
-    stop_when_cooling: bool
+    stop_when_cooling: bool | None
     """Stop once all layers have gelled (and reached their demould criterion) and everything cools."""
     stop_when_below: Quantity | None
     """Stop once all layers have gelled (and reached their demould criterion) and everything is cooler than
@@ -605,7 +625,7 @@ class Wall(Answer):
     """
     time_above: Quantity | None
     """Count the time that each layer spends above this."""
-    profiles: int
+    profiles: int | None
     """Number of evenly spaced times at which temperature and conversion are kept over depth, 100 000 and,
     times the number of cells, four million at most; none where 0.
     """
@@ -850,7 +870,7 @@ class Finding(Answer):
     """What to do instead."""
     slip: str | None
     """What was probably meant, where the value is off by a power of ten."""
-    set_aside: bool
+    set_aside: bool | None
     """Set aside because the product's data sheet or this shop's measurement says otherwise."""
     source: Source
     """On whose word."""
@@ -951,7 +971,7 @@ class Plan(PlanFace):
     """What it takes of each material: the shot list."""
     zones: Table[ZoneSummary]
     """The zones as they come out."""
-    seams: Table[SeamSummary]
+    seams: Table[SeamSummary] | None
     """The seams as they come out, of thickened paste."""
     part_mass: Quantity
     """Mass of what stays in the part."""
@@ -1202,9 +1222,9 @@ class CastingInput(TypedDict):
     """How fast the hands are."""
     stock: NotRequired[Mapping[str, str]]
     """What is on the shelf, by material: a mass, a volume, an area or a length ("2.5 kg", "0.8 m^2")."""
-    source: NotRequired[Any]
+    source: NotRequired[Mapping[str, Any]]
     """Sources that the materials and limits of this document name."""
-    material: NotRequired[Any]
+    material: NotRequired[Mapping[str, Any]]
     """Materials of this shop, added to the generic catalogue or built on one of its entries with `base`."""
     limit: NotRequired[Sequence[Any]]
     """Limits of this shop, added to the general ones."""
@@ -1247,16 +1267,16 @@ class BatchPartInput(TypedDict):
 
 
 class EstimateInput(TypedDict):
-    """Part of a request."""
+    """A value with its standard uncertainty and the interval that holds it with a probability of 95 %."""
 
     value: QuantityInput
-    """The value, with its unit."""
+    """The value."""
     standard_uncertainty: QuantityInput
-    """One standard deviation, with its unit."""
+    """One standard deviation."""
     low: QuantityInput
-    """Lower end of the 95 % interval, with its unit."""
+    """Lower end of the 95 % interval."""
     high: QuantityInput
-    """Upper end of the 95 % interval, with its unit."""
+    """Upper end of the 95 % interval."""
 
 
 class CureDoseInput(TypedDict):
@@ -1869,8 +1889,8 @@ def cup(
     temperature: QuantityInput,
     bench: BenchInput | Answer,
     wanted_gel_time: QuantityInput | None = None,
-    source: Any = None,
-    material: Any = None,
+    source: Mapping[str, Any] | None = None,
+    material: Mapping[str, Any] | None = None,
 ) -> CupToday:
     """One cup today: grams, millilitres and drops of each part, gel time, findings; or the dose for a
     wanted gel time.
@@ -1887,9 +1907,9 @@ def cup(
         What it is measured with.
     wanted_gel_time : quantity | None
         The gel time wanted: the initiator's dose is then worked out, and the recipe's own is not used.
-    source : Any
+    source : Mapping[str, Any]
         Sources that the materials name.
-    material : Any
+    material : Mapping[str, Any]
         Materials of this shop, added to the generic catalogue or built on one of its entries with `base`.
     """
     return ask_as(

@@ -14,7 +14,7 @@ __all__ = [
 
 
 class Converted(Answer):
-    """The quantity in the unit wanted."""
+    """A quantity in the unit wanted."""
 
     __slots__ = ()
     _fields = {
@@ -47,6 +47,8 @@ def convert(
     to: str,
 ) -> Converted:
     """Reads a number with its unit and gives it in another unit of the same kind.
+
+    # Errors As [`parse_number_and_unit`]; `NotFinite` where the number does not fit.
 
     Parameters
     ----------
