@@ -32,7 +32,7 @@ use serde_json::Value;
 
 use crate::cancel::{Cancel, watched};
 use crate::error::{Error, ErrorKind, Result};
-use crate::noun::{Shape, Side, Style, Written, schema_of, to_json};
+use crate::noun::{Shape, Style, Written, schema_of, to_json};
 
 /// A question as a door lists it.
 #[derive(Clone, Copy)]
@@ -109,12 +109,12 @@ impl Entry {
 
     /// The JSON schema of the request. A quantity is a string of format `quantity`.
     pub fn request_schema(&self) -> Value {
-        schema_of((self.request)(), Side::Request)
+        schema_of((self.request)())
     }
 
     /// The JSON schema of the answer.
     pub fn answer_schema(&self) -> Value {
-        schema_of((self.answer)(), Side::Answer)
+        schema_of((self.answer)())
     }
 }
 

@@ -4,22 +4,13 @@ use serde_json::{Map, Value, json};
 
 use super::shape::{Content, End, Field, Shape, Struct, Variants};
 
-/// Whether a schema is of what may be given or of what is answered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// What may be given: fields with defaults may be left out, others are refused.
-    Request,
-    /// What is answered: what is not an option is there.
-    Answer,
-}
-
 /// The schema of a noun, with the nouns it uses under `$defs`.
-pub fn schema_of(shape: &'static Shape, side: Side) -> Value {
+///
+/// The same for what is given and for what is answered: a field with a default may be left out of what is given, and is
+/// there in what is answered.
+pub fn schema_of(shape: &'static Shape) -> Value {
     let mut defs = Map::new();
-    let mut of = Schema {
-        defs: &mut defs,
-        side,
-    };
+    let mut of = Schema { defs: &mut defs };
     let mut root = match shape {
         Shape::Struct(s) => of.table(s),
         Shape::Variants(v) => of.variants(v),
@@ -43,7 +34,6 @@ pub fn schema_of(shape: &'static Shape, side: Side) -> Value {
 
 struct Schema<'a> {
     defs: &'a mut Map<String, Value>,
-    side: Side,
 }
 
 impl Schema<'_> {
@@ -72,12 +62,12 @@ impl Schema<'_> {
                 json!({ "type": "array", "items": self.shape(inner()), "minItems": n, "maxItems": n })
             }
             Shape::Map(inner) => json!({ "type": "object", "additionalProperties": self.shape(inner()) }),
-            Shape::Struct(s) => self.named(s.name, |of| of.table(s)),
+            Shape::Struct(s) => self.named(&s.full_name(), |of| of.table(s)),
             Shape::Variants(v) => self.named(v.name, |of| of.variants(v)),
         }
     }
 
-    fn named(&mut self, name: &'static str, make: impl FnOnce(&mut Self) -> Value) -> Value {
+    fn named(&mut self, name: &str, make: impl FnOnce(&mut Self) -> Value) -> Value {
         if !self.defs.contains_key(name) {
             // Holds the place, so that a noun may hold its like.
             self.defs.insert(name.to_owned(), Value::Null);
@@ -92,7 +82,7 @@ impl Schema<'_> {
         if !s.doc.is_empty() {
             made.insert("description".to_owned(), json!(s.doc));
         }
-        if !s.open && self.side == Side::Request {
+        if !s.open {
             made.insert("additionalProperties".to_owned(), json!(false));
         }
         Value::Object(made)
@@ -141,11 +131,7 @@ impl Schema<'_> {
                 }
             }
             properties.insert(f.name.to_owned(), made);
-            let given = match self.side {
-                Side::Request => !f.optional(),
-                Side::Answer => !matches!(shape, Shape::Option(_)) && f.default.is_none(),
-            };
-            if given {
+            if !f.optional() {
                 required.push(f.name.to_owned());
             }
         }
@@ -170,9 +156,7 @@ impl Schema<'_> {
                         Content::One(shape) => self.shape(shape()),
                         Content::Fields(fields) => {
                             let mut inner = self.fields(fields, None);
-                            if self.side == Side::Request {
-                                inner.insert("additionalProperties".to_owned(), json!(false));
-                            }
+                            inner.insert("additionalProperties".to_owned(), json!(false));
                             Value::Object(inner)
                         }
                         Content::Unit => Value::Null,
@@ -191,9 +175,7 @@ impl Schema<'_> {
                         Content::One(shape) => shape().given().table().fields,
                     };
                     let mut inner = self.fields(fields, Some((tag, variant.name)));
-                    if self.side == Side::Request {
-                        inner.insert("additionalProperties".to_owned(), json!(false));
-                    }
+                    inner.insert("additionalProperties".to_owned(), json!(false));
                     inner
                 }
             };
