@@ -65,22 +65,22 @@ const fn listed<Q: Question>(long: bool, ask: fn(&str, Cancel<'_>) -> Result<Str
 }
 
 /// The questions of each module, in the order of the data flow.
-const MODULES: &[&[Entry]] = &[
-    crate::quantity_questions::QUESTIONS,
-    crate::material::QUESTIONS,
-    crate::mix::QUESTIONS,
-    crate::cure::QUESTIONS,
-    crate::flow::QUESTIONS,
-    crate::laminate::QUESTIONS,
-    crate::light::QUESTIONS,
-    crate::heat::QUESTIONS,
-    crate::limit::QUESTIONS,
-    crate::plan::QUESTIONS,
+const MODULES: &[&[&[Entry]]] = &[
+    &[crate::quantity_questions::QUESTIONS],
+    &[crate::material::QUESTIONS],
+    &[crate::mix::QUESTIONS],
+    &[crate::cure::QUESTIONS],
+    &[crate::flow::QUESTIONS],
+    &[crate::laminate::QUESTIONS],
+    &[crate::light::QUESTIONS],
+    &[crate::heat::QUESTIONS],
+    &[crate::limit::QUESTIONS],
+    &[crate::plan::QUESTIONS],
 ];
 
 /// Every question there is.
 pub fn questions() -> impl Iterator<Item = &'static Entry> {
-    MODULES.iter().flat_map(|m| m.iter())
+    MODULES.iter().flat_map(|m| m.iter()).flat_map(|of| of.iter())
 }
 
 /// Answers the question named `question` (see [`questions`]) with a JSON request, in JSON.
