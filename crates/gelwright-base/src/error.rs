@@ -310,21 +310,27 @@ pub fn cut(text: &str) -> String {
     }
 }
 
-/// The known names closest to `name` (Damerau-Levenshtein, at most a third of its length away), best first.
+/// The known names closest to `name` (Damerau-Levenshtein, at most a third of its length away, or two, but with something
+/// in common), best first.
 pub fn nearest(name: &str, known: &[&str]) -> Vec<String> {
-    // Longer than any name there is: nothing is near, and the distance would take long.
-    if name.len() > 200 {
+    // Nothing, or longer than any name there is: nothing is near, and the distance would take long.
+    if name.is_empty() || name.len() > 200 {
         return Vec::new();
     }
     let wanted = name.to_lowercase();
-    let budget = (wanted.chars().count() / 3).max(2);
-    let mut near: Vec<(usize, &str)> = known
+    let length = wanted.chars().count();
+    let budget = (length / 3).max(2).min(length.saturating_sub(1));
+    let mut near: Vec<(usize, usize, &str)> = known
         .iter()
-        .map(|k| (strsim::damerau_levenshtein(&wanted, &k.to_lowercase()), *k))
-        .filter(|(d, k)| *d <= budget || k.to_lowercase().contains(&wanted))
+        .map(|k| {
+            let lower = k.to_lowercase();
+            let distance = strsim::damerau_levenshtein(&wanted, &lower);
+            (distance, lower.chars().count().abs_diff(length), *k)
+        })
+        .filter(|(d, _, k)| *d <= budget || k.to_lowercase().contains(&wanted))
         .collect();
-    near.sort();
-    near.into_iter().take(3).map(|(_, k)| k.to_owned()).collect()
+    near.sort_unstable();
+    near.into_iter().take(3).map(|(_, _, k)| k.to_owned()).collect()
 }
 
 /// Refuses NaN and infinities, naming the field.
