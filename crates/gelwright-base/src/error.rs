@@ -303,8 +303,12 @@ impl std::error::Error for Error {}
 
 /// A text of the caller's as a message holds it: about 200 characters at most.
 pub fn cut(text: &str) -> String {
-    const MOST: usize = 200;
-    match text.char_indices().nth(MOST) {
+    cut_at(text, 200)
+}
+
+/// A text of the caller's within a message: about `most` characters at most.
+pub fn cut_at(text: &str, most: usize) -> String {
+    match text.char_indices().nth(most) {
         Some((at, _)) => format!("{} ... ({} characters)", &text[..at], text.chars().count()),
         None => text.to_owned(),
     }

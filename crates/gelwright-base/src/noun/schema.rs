@@ -3,6 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use super::shape::{Content, End, Field, Shape, Struct, Variants};
+use crate::quantity::LONGEST_TEXT;
 
 /// Whether a schema is of what may be given or of what is answered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,6 +53,7 @@ impl Schema<'_> {
                 "quantity": m.name,
                 "unit": m.unit,
                 "examples": [m.example],
+                "maxLength": LONGEST_TEXT,
             }),
             Shape::Text(g) => self.named(g.name, |_| {
                 json!({ "type": "string", "description": g.doc, "examples": g.examples })

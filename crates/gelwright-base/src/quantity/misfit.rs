@@ -3,7 +3,7 @@
 use super::Dimension;
 use super::parse::Asked;
 use super::unit::{self, Kind, Tag, Unit};
-use crate::error::{Error, ErrorKind, cut};
+use crate::error::{Error, ErrorKind, cut_at};
 
 pub(super) fn refusal(asked: &Asked<'_>, unit_text: &str, unit: &Unit) -> Error {
     let (wanted, name) = (asked.wanted, asked.name);
@@ -18,12 +18,15 @@ pub(super) fn refusal(asked: &Asked<'_>, unit_text: &str, unit: &Unit) -> Error 
         (Kind::Interval, Tag::Scale) => {
             format!(
                 "a temperature interval has no zero point: write '10 K' or '10 delta_degC', not '{}'",
-                cut(unit_text)
+                cut_at(unit_text, 80)
             )
         }
         (Kind::Point, Tag::Delta) => format!("a temperature is a point, not an interval: {write}"),
         (Kind::MassFraction | Kind::VolumeFraction | Kind::Phr | Kind::VolumeOnResin, Tag::Percent) => {
-            format!("a percent must say of what: a {name} is written like '{}'", asked.example)
+            format!(
+                "a percent must say of what: a {name} is written like '{}'",
+                asked.example
+            )
         }
         (Kind::MassFraction, Tag::Phr) | (Kind::Phr, Tag::WeightPercent) => {
             "parts per hundred resin are not a percentage of the whole: convert first (10 phr are 9.09 wt%)"
@@ -39,7 +42,11 @@ pub(super) fn refusal(asked: &Asked<'_>, unit_text: &str, unit: &Unit) -> Error 
         }
     };
     Error::new(ErrorKind::WrongDimension, asked.field)
-        .with_value(format_args!("'{}' ({})", cut(asked.text.trim()), measures(unit)))
+        .with_value(format_args!(
+            "'{}' ({})",
+            cut_at(asked.text.trim(), 100),
+            measures(unit)
+        ))
         .with_allowed(format!("a {name}"))
         .with_way_out(way_out)
 }

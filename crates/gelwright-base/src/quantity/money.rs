@@ -2,9 +2,10 @@
 
 use std::fmt;
 
+use super::number::{self, Fault};
 use super::typed::{self, LONGEST_TEXT};
 use super::unit::{self, Dimension, Expected};
-use super::{Area, Length, Mass, Quantity, Volume, number};
+use super::{Area, Length, Mass, Quantity, Volume};
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{AsText, Grammar};
 use crate::text_noun;
@@ -70,8 +71,11 @@ impl Money {
         const EXAMPLE: &str = "12.50 EUR";
         typed::check_length(field, text, LONGEST_TEXT, EXAMPLE)?;
         let plain = typed::plain(text.trim());
-        let (number, code) = number::split(&plain)
-            .map_err(|fault| fault.refuse(field, text, "amount", "an amount and a currency", EXAMPLE))?;
+        let refuse = |fault: Fault| fault.refuse(field, text, "amount", "an amount and a currency", EXAMPLE);
+        let (number, code) = number::split(&plain).map_err(refuse)?;
+        if code.trim().is_empty() {
+            return Err(refuse(Fault::Missing));
+        }
         let amount = number.scaled(0);
         let shown = format!("'{}'", text.trim());
         if !amount.is_finite() {
@@ -177,17 +181,25 @@ impl Price {
                 example: EXAMPLE,
             },
         )?;
-        let basis = BASES.iter().find(|(d, _)| unit.fits(*d)).map(|b| b.1).ok_or_else(|| {
-            Error::new(ErrorKind::WrongDimension, field)
-                .with_value(format_args!("'{text}'"))
-                .with_allowed("per kg, L, m^2, m or piece (or another unit of mass, volume, area, length)")
-                .with_way_out(format!("write for example '{EXAMPLE}'"))
-        })?;
+        let basis = BASES
+            .iter()
+            .find(|(d, _)| unit.fits(*d))
+            .map(|b| b.1)
+            .ok_or_else(|| {
+                Error::new(ErrorKind::WrongDimension, field)
+                    .with_value(format_args!("'{text}'"))
+                    .with_allowed(
+                        "per kg, L, m^2, m or piece (or another unit of mass, volume, area, length)",
+                    )
+                    .with_way_out(format!("write for example '{EXAMPLE}'"))
+            })?;
         let per_si = money.amount / unit.size();
         if !per_si.is_finite() || (per_si == 0.0 && money.amount != 0.0) {
             return Err(Error::new(ErrorKind::NotFinite, field)
                 .with_value(format_args!("'{text}'"))
-                .with_way_out(format!("give a price that fits its unit, for example '{EXAMPLE}'")));
+                .with_way_out(format!(
+                    "give a price that fits its unit, for example '{EXAMPLE}'"
+                )));
         }
         Ok(Price {
             per_si,

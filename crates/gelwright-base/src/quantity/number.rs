@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::error::{Error, ErrorKind, cut};
+use crate::error::{Error, ErrorKind, cut_at};
 
 /// A number as it is written: `digits` × 10^`exponent` / `over`.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,7 +55,11 @@ impl Number<'_> {
     pub(super) fn scaled(&self, power: i32) -> f64 {
         let exponent = self.exponent + i64::from(power);
         let upper: f64 = format!("{}e{exponent}", self.digits).parse().unwrap_or(f64::NAN);
-        if self.over == 1 { upper } else { upper / f64::from(self.over) }
+        if self.over == 1 {
+            upper
+        } else {
+            upper / f64::from(self.over)
+        }
     }
 
     pub(super) fn is_zero(&self) -> bool {
@@ -77,7 +81,10 @@ impl Fault {
     /// The refusal of `text`, where `what` such as `example` is wanted.
     pub(super) fn refuse(self, field: &str, text: &str, name: &str, what: &str, example: &str) -> Error {
         let (kind, way_out) = match self {
-            Fault::Missing => (ErrorKind::Unreadable, format!("write {what}, for example '{example}'")),
+            Fault::Missing => (
+                ErrorKind::Unreadable,
+                format!("write {what}, for example '{example}'"),
+            ),
             Fault::NotFinite => (
                 ErrorKind::NotFinite,
                 format!("give a finite {name}, for example '{example}'"),
@@ -85,13 +92,19 @@ impl Fault {
             Fault::Marks(meant) => {
                 let write = match &meant[..] {
                     [] => format!("for example '{example}'"),
-                    [one] => format!("'{}'", cut(one)),
-                    all => format!("'{}', whichever is meant", cut(&all.join("' or '"))),
+                    [one] => format!("'{}'", cut_at(one, 80)),
+                    all => format!("'{}', whichever is meant", cut_at(&all.join("' or '"), 80)),
                 };
-                let comma = if text.contains(',') { "a comma is not read: " } else { "" };
+                let comma = if text.contains(',') {
+                    "a comma is not read: "
+                } else {
+                    ""
+                };
                 (
                     ErrorKind::Unreadable,
-                    format!("{comma}a number has a decimal point and no marks between its thousands: write {write}"),
+                    format!(
+                        "{comma}a number has a decimal point and no marks between its thousands: write {write}"
+                    ),
                 )
             }
             Fault::Fraction => (
@@ -149,7 +162,9 @@ pub(super) fn begins(c: char) -> bool {
 }
 
 fn no_number(unsigned: &str) -> Fault {
-    let end = unsigned.find(|c: char| !c.is_alphabetic()).unwrap_or(unsigned.len());
+    let end = unsigned
+        .find(|c: char| !c.is_alphabetic())
+        .unwrap_or(unsigned.len());
     match unsigned[..end].to_lowercase().as_str() {
         "nan" | "inf" | "infinity" => Fault::NotFinite,
         _ => Fault::Missing,

@@ -4,7 +4,7 @@ use super::number::{self, Number};
 use super::typed::{self, LONGEST_TEXT};
 use super::unit::{self, Expected, Kind, Unit};
 use super::{Dimension, Quantity, misfit, sum};
-use crate::error::{Error, ErrorKind, Result, cut};
+use crate::error::{Error, ErrorKind, Result, cut_at};
 
 /// Reads a quantity from text such as `"8 fl oz"`, `"450 g/m^2"`, `"18 degC"`, `"20 mil"`, `"2 wt%"`, `"1/2 pint"`,
 /// `"1 lb 3 oz"`.
@@ -86,14 +86,17 @@ impl Asked<'_> {
     /// One number and one unit.
     fn one(&self, text: &str) -> Result<f64> {
         let (number, rest) = number::split(text).map_err(|fault| {
-            fault.refuse(self.field, self.text, self.name, "a number and a unit", self.example)
+            fault.refuse(
+                self.field,
+                self.text,
+                self.name,
+                "a number and a unit",
+                self.example,
+            )
         })?;
         let rest = rest.trim();
-        if let Some(why) = no_unit(&number, rest) {
-            return Err(self.refuse(
-                ErrorKind::Unreadable,
-                format!("{why}, for example '{}'", self.example),
-            ));
+        if let Some(way_out) = self.no_unit(&number, rest) {
+            return Err(self.refuse(ErrorKind::Unreadable, way_out));
         }
         let unit = unit::read_as(self.field, rest, self.expected())?;
         if !unit.fits(self.wanted) {
@@ -127,42 +130,46 @@ impl Asked<'_> {
             ))
         }
     }
-}
 
-/// What to write, where what follows the number is no unit's beginning.
-fn no_unit(number: &Number<'_>, rest: &str) -> Option<String> {
-    let times = rest.trim_start_matches(['x', 'X', '×', '*', '·', ' ']);
-    if times.len() < rest.len() && times.starts_with("10") {
-        return Some("write a power of ten as in '1e-3'".to_owned());
-    }
-    let mut chars = rest.chars();
-    match chars.next() {
-        None => None,
-        // A unit may begin with a one over something: "2e-4 1/s".
-        Some('1') if unit_after(&rest[1..]) => None,
-        Some('/') if unit_after(rest) => Some(format!(
-            "write a number, a space, and one over the unit, '5 1{}'",
-            cut(rest)
-        )),
-        Some(c) if c.is_alphabetic() || "%°(".contains(c) => None,
-        Some(c) if c.is_ascii_digit() => match number.whole() {
-            Some(whole) if thousands(rest) => Some(format!(
-                "write a number without a space between its thousands, '{}'",
-                cut(&format!("{whole}{rest}"))
+    /// What to write, where what follows the number is no unit's beginning.
+    fn no_unit(&self, number: &Number<'_>, rest: &str) -> Option<String> {
+        let times = rest.trim_start_matches(['x', 'X', '×', '*', '·', ' ']);
+        if times.len() < rest.len() && times.starts_with("10") {
+            return Some(format!(
+                "write a power of ten as in '1e-3', for example '{}'",
+                self.example
+            ));
+        }
+        match (rest.chars().next()?, number.whole()) {
+            // A unit may begin with a one over something: "2e-4 1/s".
+            ('1', _) if unit_below(&rest[1..]) => None,
+            ('/', _) if unit_below(rest) => Some(format!(
+                "write a number, a space, and one over the unit, as in '5 1{}'",
+                cut_at(rest, 80)
             )),
-            _ => Some("write one number and one unit".to_owned()),
-        },
-        Some(_) => Some("write one number and one unit".to_owned()),
+            (c, _) if c.is_alphabetic() || "%°(".contains(c) => None,
+            (_, Some(whole)) if thousands(rest) => Some(format!(
+                "write no space between thousands: '{}'",
+                cut_at(&format!("{whole}{rest}"), 80)
+            )),
+            _ => {
+                let or = sum::example(self).map_or_else(String::new, |e| format!(" or '{e}'"));
+                Some(format!(
+                    "write one number and one unit, for example '{}'{or}",
+                    self.example
+                ))
+            }
+        }
     }
 }
 
 /// A line and a unit below it.
-fn unit_after(text: &str) -> bool {
+fn unit_below(text: &str) -> bool {
     text.strip_prefix('/')
         .is_some_and(|u| u.starts_with(|c: char| c.is_alphabetic() || c == '('))
 }
 
-/// Three digits and no more.
+/// Three digits at the start and no more.
 fn thousands(text: &str) -> bool {
     text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len()) == 3
 }

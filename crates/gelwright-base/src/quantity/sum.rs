@@ -23,13 +23,22 @@ pub(super) fn read(asked: &Asked<'_>, text: &str) -> Option<Result<f64>> {
     if let Some(minutes) = minutes_after_hours(&parts, text, &first) {
         parts[1].name = minutes;
     }
-    let refuse = |why: &str| Some(Err(asked.refuse(ErrorKind::Unreadable, format!("{why}, for example '{example}'"))));
+    let refuse = |why: &str| {
+        Some(Err(asked.refuse(
+            ErrorKind::Unreadable,
+            format!("{why}, for example '{example}'"),
+        )))
+    };
     let mut units = vec![first];
     for (i, part) in parts.iter().enumerate().skip(1) {
         if part.name.is_empty() {
             // A power, `m2`, unless it stands apart or no power can be meant.
             let apart = text.trim_end_matches(number::begins).ends_with(' ');
-            return if apart || parts[i - 1].name == "h" { refuse("give each number its unit") } else { None };
+            return if apart || parts[i - 1].name == "h" {
+                refuse("give each number its unit")
+            } else {
+                None
+            };
         }
         match unit::lookup(part.name) {
             Some(u) if u.fits(asked.wanted) => units.push(u),
@@ -42,7 +51,10 @@ pub(super) fn read(asked: &Asked<'_>, text: &str) -> Option<Result<f64>> {
     if parts.iter().any(|p| p.number.is_negative()) {
         return refuse("write a negative amount in one unit");
     }
-    if parts[..parts.len() - 1].iter().any(|p| p.number.whole().is_none()) {
+    if parts[..parts.len() - 1]
+        .iter()
+        .any(|p| p.number.whole().is_none())
+    {
         return refuse("write whole numbers before the last unit");
     }
     let mut sum = asked.si(&parts[0].number, &units[0]);
@@ -58,7 +70,7 @@ pub(super) fn read(asked: &Asked<'_>, text: &str) -> Option<Result<f64>> {
 }
 
 /// How such a sum of the quantity is written.
-fn example(asked: &Asked<'_>) -> Option<&'static str> {
+pub(super) fn example(asked: &Asked<'_>) -> Option<&'static str> {
     match (asked.wanted.exponents, asked.wanted.kind) {
         ([1, 0, 0, 0, 0], Kind::Plain) => Some("5 ft 3 in"),
         ([3, 0, 0, 0, 0], Kind::Plain) => Some("1 gal 2 qt"),
@@ -95,7 +107,11 @@ fn minutes_after_hours(parts: &[Part<'_>], text: &str, first: &Unit) -> Option<&
 }
 
 fn unknown(asked: &Asked<'_>, name: &str, example: &str) -> Error {
-    let kind = if unit::lookup(name).is_some() { ErrorKind::WrongDimension } else { ErrorKind::UnknownUnit };
+    let kind = if unit::lookup(name).is_some() {
+        ErrorKind::WrongDimension
+    } else {
+        ErrorKind::UnknownUnit
+    };
     let way_out = hint::near(name, asked.expected(), true)
         .unwrap_or_else(|| format!("give each number its unit, for example '{example}'"));
     Error::new(kind, asked.field)

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Error, ErrorKind, Result, cut_at};
 
 /// The longest text that is read as a number with its unit, in characters. Every finite number fits in, even
 /// without an exponent: the smallest is written with 326 characters.
@@ -16,8 +16,8 @@ pub const DEEPEST_BRACKETS: usize = 8;
 pub(super) fn check_length(field: &str, text: &str, longest: usize, example: &str) -> Result<()> {
     match text.char_indices().nth(longest) {
         None => Ok(()),
-        Some((end, _)) => Err(Error::new(ErrorKind::Unreadable, field)
-            .with_value(format_args!("'{}'", &text[..end]))
+        Some(_) => Err(Error::new(ErrorKind::Unreadable, field)
+            .with_value(format_args!("'{}'", cut_at(text, 100)))
             .with_allowed(format!("{longest} characters at most"))
             .with_way_out(format!("write it short, for example '{example}'"))),
     }

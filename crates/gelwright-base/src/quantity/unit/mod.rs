@@ -211,4 +211,3 @@ impl Unit {
 pub fn pow10(n: i32) -> f64 {
     10f64.powi(n)
 }
-

@@ -88,7 +88,9 @@ impl Reader<'_> {
     /// A unit that stands above and below the line cancels: with a space for a product that is a slip.
     fn check_sides(&self) -> Result<()> {
         let twice = self.read.iter().find(|(row, _, sign)| {
-            self.read.iter().any(|(other, _, s)| std::ptr::eq(*row, *other) && *s == -sign)
+            self.read
+                .iter()
+                .any(|(other, _, s)| std::ptr::eq(*row, *other) && *s == -sign)
         });
         match twice {
             Some((_, name, _)) if self.spaced => Err(self.unreadable(&format!(
@@ -132,9 +134,9 @@ impl Reader<'_> {
                 self.spaced |= !explicit;
                 let complete = !explicit && self.expected.any_of.iter().any(|d| acc.fits(*d));
                 let u = self.power().map_err(|e| match e.kind() {
-                    ErrorKind::UnknownUnit if complete => {
-                        e.with_way_out("leave it out: one number and its unit are read, and nothing after them")
-                    }
+                    ErrorKind::UnknownUnit if complete => e.with_way_out(
+                        "leave it out: one number and its unit are read, and nothing after them",
+                    ),
                     _ => e,
                 })?;
                 acc = self.combine(acc, u, 1)?;
@@ -161,7 +163,8 @@ impl Reader<'_> {
             let n = self.exponent()?;
             return if n == 1 { Ok(u) } else { self.raise(u, n) };
         }
-        let Some((name, row)) = longest(self.rest).filter(|_| !self.rest.starts_with(|c: char| c.is_ascii_digit()))
+        let Some((name, row)) =
+            longest(self.rest).filter(|_| !self.rest.starts_with(|c: char| c.is_ascii_digit()))
         else {
             return Err(self.no_unit());
         };
@@ -176,7 +179,9 @@ impl Reader<'_> {
     /// What stands within brackets, and the closing one.
     fn bracket(&mut self) -> Result<Unit> {
         if self.depth == DEEPEST_BRACKETS {
-            return Err(self.unreadable(&format!("brackets stand within {DEEPEST_BRACKETS} others at most")));
+            return Err(self.unreadable(&format!(
+                "brackets stand within {DEEPEST_BRACKETS} others at most"
+            )));
         }
         self.depth += 1;
         let u = self.product()?;
@@ -190,7 +195,7 @@ impl Reader<'_> {
 
     /// The point after an abbreviation: `gal.`
     fn skip_point(&mut self, name: &str) {
-        if name.ends_with(char::is_alphabetic)
+        if name.ends_with(|c: char| c.is_alphabetic() || c == '%')
             && let Some(rest) = self.rest.strip_prefix('.')
             && !rest.starts_with(|c: char| c.is_alphanumeric() || c == '.')
         {
@@ -203,7 +208,8 @@ impl Reader<'_> {
         match self.rest.chars().next() {
             None => return self.unreadable("a unit is missing after the operator"),
             Some(c) if c.is_ascii_digit() => {
-                return self.unreadable("one number is read, with its unit after it: no number stands in a unit");
+                return self
+                    .unreadable("one number is read, with its unit after it: no number stands in a unit");
             }
             Some(c) if !(c.is_alphabetic() || c == '%' || c == '°') => {
                 return self.unreadable(&format!("'{c}' is no unit"));
@@ -212,7 +218,10 @@ impl Reader<'_> {
         }
         const OPERATORS: &str = "/*·⋅^()";
         let first = self.rest.len() == self.all.len();
-        let alone = first && !self.all.contains(|c: char| OPERATORS.contains(c) || c.is_ascii_digit());
+        let alone = first
+            && !self
+                .all
+                .contains(|c: char| OPERATORS.contains(c) || c.is_ascii_digit());
         let end = self
             .rest
             .find(|c: char| c.is_whitespace() || OPERATORS.contains(c))
@@ -222,7 +231,11 @@ impl Reader<'_> {
             .or_else(|| hint::near(&self.rest[..end], self.expected, alone))
             .unwrap_or_else(|| match self.expected.any_of {
                 [] => "write units like 'g', 'mL', 'fl oz', 'g/m^2', 'degC'".to_owned(),
-                [one] => format!("write for example '{}'{}", self.expected.example, few(&names_for(*one))),
+                [one] => format!(
+                    "write for example '{}'{}",
+                    self.expected.example,
+                    few(&names_for(*one))
+                ),
                 _ => format!("write for example '{}'", self.expected.example),
             });
         Error::new(ErrorKind::UnknownUnit, self.field)
