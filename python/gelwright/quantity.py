@@ -36,9 +36,12 @@ class FactorTable(Answer):
     __slots__ = ()
     _fields = {
         "factors": named(plain),
+        "notes": named(plain),
     }
     factors: dict[str, float]
     """Unit name to factor (for a temperature scale: of its degree; for a ratio: of the plain number)."""
+    notes: dict[str, str]
+    """Whose measure it is, for a unit name that is another measure in another country ("pint")."""
 
 
 def convert(

@@ -49,6 +49,8 @@ pub(crate) fn convert(
 pub(crate) struct FactorTable {
     /// Unit name to factor (for a temperature scale: of its degree; for a ratio: of the plain number).
     pub factors: BTreeMap<String, f64>,
+    /// Whose measure it is, for a unit name that is another measure in another country ("pint").
+    pub notes: BTreeMap<String, String>,
 }
 
 /// The factor of every unit name to the coherent SI unit.
@@ -56,6 +58,9 @@ pub(crate) struct FactorTable {
 pub(crate) fn factors() -> FactorTable {
     FactorTable {
         factors: unit::all_names().map(|(n, f)| (n.to_owned(), f)).collect(),
+        notes: unit::notes()
+            .map(|(n, note)| (n.to_owned(), note.to_owned()))
+            .collect(),
     }
 }
 

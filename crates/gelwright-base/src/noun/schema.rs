@@ -3,6 +3,7 @@
 use serde_json::{Map, Value, json};
 
 use super::shape::{Content, End, Field, Shape, Struct, Variants};
+use crate::quantity::LONGEST_TEXT;
 
 /// The schema of a noun, with the nouns it uses under `$defs`.
 ///
@@ -45,6 +46,7 @@ impl Schema<'_> {
                 "quantity": m.name,
                 "unit": m.unit,
                 "examples": [m.example],
+                "maxLength": LONGEST_TEXT,
             }),
             Shape::Text(g) => self.named(
                 g.name,
