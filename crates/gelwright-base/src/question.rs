@@ -107,6 +107,20 @@ impl Entry {
         })
     }
 
+    /// What a binding needs to know of it: name, meaning, whose method it is, the schemas of request and answer.
+    pub fn described(&self) -> Value {
+        serde_json::json!({
+            "name": self.name,
+            "about": self.about,
+            "long": self.long,
+            "noun": self.noun.and_then(|shape| shape().name()),
+            "subject": self.subject,
+            "method": self.method,
+            "request": self.request_schema(),
+            "answer": self.answer_schema(),
+        })
+    }
+
     /// The JSON schema of the request. A quantity is a string of format `quantity`.
     pub fn request_schema(&self) -> Value {
         schema_of((self.request)())

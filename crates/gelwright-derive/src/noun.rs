@@ -229,6 +229,7 @@ fn structure(input: &DeriveInput, container: &Container, fields: &Fields) -> Res
                         doc: #about,
                         fields: &[#(#entries),*],
                         open: #open,
+                        path: ::core::module_path!(),
                         of: #of,
                     })
                 }
@@ -358,6 +359,7 @@ fn variants_of(
                     &::gelwright_base::noun::Shape::Variants(&::gelwright_base::noun::Variants {
                         name: #title,
                         doc: #about,
+                        path: ::core::module_path!(),
                         tag: #tag,
                         variants: &[#(#entries),*],
                     })

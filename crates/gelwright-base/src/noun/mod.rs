@@ -53,7 +53,7 @@ mod write;
 pub use check::check;
 pub use gelwright_derive::{Noun, questions};
 pub use held::{Held, Hold};
-pub use read::{Held as HeldVariant, Reader, defaults, read, read_at};
+pub use read::{Held as HeldVariant, Reader, STAMP, defaults, read, read_at};
 pub use schema::schema_of;
 pub use shape::{Content, Default, End, Field, Grammar, Range, Shape, Struct, Variant, Variants};
 pub use text::{AsText, read as read_text, walk as walk_text};

@@ -28,6 +28,9 @@ pub fn read<T: Noun>(value: &Value) -> Result<T> {
     r.finish(found)
 }
 
+/// What a door adds to an answer: what it was made with. Passed over where an answer is given back.
+pub const STAMP: &str = "made_with";
+
 /// Reads a noun that stands at `path` in its document.
 ///
 /// # Errors
@@ -146,7 +149,7 @@ impl Reader {
         if !open {
             for name in given
                 .keys()
-                .filter(|n| Some(n.as_str()) != tag && !known(fields, n))
+                .filter(|n| Some(n.as_str()) != tag && *n != STAMP && !known(fields, n))
             {
                 meant.extend(self.unknown(name, fields));
             }

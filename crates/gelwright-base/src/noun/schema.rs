@@ -84,6 +84,7 @@ impl Schema<'_> {
         if !s.doc.is_empty() {
             made.insert("description".to_owned(), json!(s.doc));
         }
+        made.insert("room".to_owned(), json!(room(s.path)));
         if !s.open {
             made.insert("additionalProperties".to_owned(), json!(false));
         }
@@ -144,6 +145,7 @@ impl Schema<'_> {
         if !v.doc.is_empty() {
             made.insert("description".to_owned(), json!(v.doc));
         }
+        made.insert("room".to_owned(), json!(room(v.path)));
         let mut all = Vec::new();
         for variant in v.variants {
             let mut one = match (v.tag, variant.content) {
@@ -189,6 +191,11 @@ impl Schema<'_> {
         made.insert("oneOf".to_owned(), Value::Array(all));
         Value::Object(made)
     }
+}
+
+/// The room a type stands in: the first module below the crate's root.
+fn room(path: &'static str) -> &'static str {
+    path.split("::").nth(1).unwrap_or_default()
 }
 
 /// The ends of a plain number's range, as JSON Schema has them.

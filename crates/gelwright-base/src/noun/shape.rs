@@ -59,6 +59,8 @@ pub struct Struct {
     pub fields: &'static [Field],
     /// Unknown fields are passed over.
     pub open: bool,
+    /// Where its type stands (`module_path!()`).
+    pub path: &'static str,
     /// What it is of, where its type has a parameter (an estimate *of a mass*).
     pub of: Option<fn() -> &'static Shape>,
 }
@@ -161,6 +163,8 @@ pub struct Variants {
     pub name: &'static str,
     /// What it is.
     pub doc: &'static str,
+    /// Where its type stands (`module_path!()`).
+    pub path: &'static str,
     /// The field that says which, where it is not the only key or a word alone.
     pub tag: Option<&'static str>,
     /// The alternatives.
@@ -230,11 +234,13 @@ static NOTHING: Struct = Struct {
     doc: "",
     fields: &[],
     open: true,
+    path: "",
     of: None,
 };
 static NONE: Variants = Variants {
     name: "",
     doc: "",
+    path: "",
     tag: None,
     variants: &[],
 };

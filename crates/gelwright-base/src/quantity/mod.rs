@@ -15,6 +15,7 @@
 //!   and refused with what to write where it does not (`1,000 g`, `1 Kg`). A text has at most [`LONGEST_TEXT`]
 //!   characters, its unit [`LONGEST_UNIT`], with brackets within [`DEEPEST_BRACKETS`] others.
 
+pub mod convert;
 mod misfit;
 pub mod money;
 mod number;
