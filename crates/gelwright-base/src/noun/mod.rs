@@ -47,6 +47,8 @@ mod impls;
 mod read;
 mod schema;
 mod shape;
+#[cfg(test)]
+mod tests;
 mod text;
 mod write;
 

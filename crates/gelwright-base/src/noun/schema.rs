@@ -63,7 +63,13 @@ impl Schema<'_> {
             Shape::Array(n, inner) => {
                 json!({ "type": "array", "items": self.shape(inner()), "minItems": n, "maxItems": n })
             }
-            Shape::Map(inner) => json!({ "type": "object", "additionalProperties": self.shape(inner()) }),
+            Shape::Map(key, inner) => {
+                let mut made = json!({ "type": "object", "additionalProperties": self.shape(inner()) });
+                if !matches!(key(), Shape::String) {
+                    made["propertyNames"] = self.shape(key());
+                }
+                made
+            }
             Shape::Struct(s) => self.named(&s.full_name(), |of| of.table(s)),
             Shape::Variants(v) => self.named(v.name, |of| of.variants(v)),
         }
@@ -187,6 +193,12 @@ impl Schema<'_> {
                 one.insert("description".to_owned(), json!(variant.doc));
             }
             all.push(Value::Object(one));
+        }
+        let measured =
+            |v: &super::Variant| matches!(v.content, Content::One(s) if matches!(s(), Shape::Quantity(_)));
+        if v.tag.is_none() && v.variants.iter().any(measured) {
+            // A number with its unit alone is the first alternative that it measures.
+            all.push(json!({ "type": "string", "format": "quantity", "pattern": "^\\s*[-+.0-9½¼¾]" }));
         }
         made.insert("oneOf".to_owned(), Value::Array(all));
         Value::Object(made)

@@ -29,8 +29,8 @@ pub enum Shape {
     List(fn() -> &'static Shape),
     /// A list of that many.
     Array(usize, fn() -> &'static Shape),
-    /// Values by name.
-    Map(fn() -> &'static Shape),
+    /// Values by name: what a name may be, what a value is.
+    Map(fn() -> &'static Shape, fn() -> &'static Shape),
     /// Named fields.
     Struct(&'static Struct),
     /// One of several.
