@@ -4,8 +4,8 @@
     >>> gw.quantity.convert("8 fl oz", "mL").number
     236.5882365
 
-The nouns of the trade are classes (a recipe, a wall, a casting), what is asked of them their methods. A quantity is given
-as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused. Nouns are
+The nouns of the trade are classes (a recipe, a wall, a casting), what is asked of them their methods. A quantity is
+given as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused. Nouns are
 frozen; their quantities are those of pint's application registry. Refusals are exceptions of ``gelwright.errors``, one
 class per kind of mistake, which tell all mistakes of what was given at once. A computation runs without the interpreter
 lock, and Ctrl-C stops it.
@@ -25,7 +25,17 @@ from .errors import GelwrightError
 from .noun import Noun, Table, asked, part
 
 if TYPE_CHECKING:
-    from . import cure, flow, heat, laminate, light, limit, material, mix, plan, quantity, source
+    from . import cure as cure
+    from . import flow as flow
+    from . import heat as heat
+    from . import laminate as laminate
+    from . import light as light
+    from . import limit as limit
+    from . import material as material
+    from . import mix as mix
+    from . import plan as plan
+    from . import quantity as quantity
+    from . import source as source
     from .cure import *  # noqa: F403
     from .flow import *  # noqa: F403
     from .heat import *  # noqa: F403
@@ -37,8 +47,26 @@ if TYPE_CHECKING:
     from .plan import *  # noqa: F403
     from .source import *  # noqa: F403
 
-__all__ = ["GelwrightError", "Noun", "Table", "__version__", "ask", "errors", "units"]
-__all__ += ROOMS
+__all__ = [
+    "GelwrightError",
+    "Noun",
+    "Table",
+    "__version__",
+    "ask",
+    "cure",
+    "errors",
+    "flow",
+    "heat",
+    "laminate",
+    "light",
+    "limit",
+    "material",
+    "mix",
+    "plan",
+    "quantity",
+    "source",
+    "units",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -9,13 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, cast
 
 from .errors import DocumentError, UnknownNameError
-from .noun import Noun, Table, asked, part, plain
+from .noun import Noun, asked, plain
 
 if TYPE_CHECKING:
-    from .mix import Bench, Part
-    from .plan import CupToday, Need, Plan
+    from .mix import Part
     from .source import Why
-    from .units import QuantityInput, TextInput
+    from .units import TextInput
 
 __all__ = ["CastingFace", "CupFace", "PlanFace", "RecipeFace", "WhyFace"]
 
@@ -84,9 +83,7 @@ class RecipeFace(Noun):
 
     __slots__ = ()
 
-    def __init__(
-        self, resin: str, parts: Sequence[Part | Mapping[str, Any]] = (), /, **doses: TextInput
-    ) -> None:
+    def __init__(self, resin: str, parts: Sequence[Part | Mapping[str, Any]] = (), /, **doses: TextInput) -> None:
         """Make a recipe of a resin and its parts by their names: ``Recipe("white_gel_coat", mekp_9="2 wt% on resin")``.
 
         Parameters

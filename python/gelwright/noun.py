@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 import importlib
 import json
 import math
@@ -235,6 +234,7 @@ class Choice(Noun):
     __slots__ = ()
     _variants: ClassVar[Mapping[str, Any]] = {}
     _tag: ClassVar[str | None] = None
+    _raw: Any
 
     @classmethod
     def _chosen(cls, name: str, content: Any) -> Self:
@@ -258,25 +258,27 @@ class Choice(Noun):
     def _kind(self) -> str:
         if not isinstance(self._raw, dict):
             return str(self._raw)
-        return str(self._raw[self._tag] if self._tag else next(iter(self._raw)))
+        fields = cast("dict[str, Any]", self._raw)
+        return str(fields[self._tag] if self._tag else next(iter(fields)))
 
     def _inner(self) -> dict[str, Any]:
         found: Any = self._raw
         if isinstance(found, dict) and not self._tag:
             found = next(iter(cast("dict[str, Any]", found).values()))
-        return {k: v for k, v in found.items() if k != self._tag} if isinstance(found, dict) else {}
+        fields = cast("dict[str, Any]", found if isinstance(found, dict) else {})
+        return {k: v for k, v in fields.items() if k != self._tag}
 
     def __getitem__(self, name: str) -> Any:
         """Give a field by its name."""
         if name == "kind":
             return self._kind()
-        make = self._variants.get(self._kind())
+        make: Any = self._variants.get(self._kind())
         if name == "content":
             return make(next(iter(self._raw.values()))) if callable(make) else None
         if isinstance(make, dict):
             found = self._inner().get(name)
             if name in make:
-                return None if found is None else make[name](found)
+                return None if found is None else cast("dict[str, Made]", make)[name](found)
         if any(isinstance(m, dict) and name in m for m in self._variants.values()):
             return None
         raise KeyError(name)
@@ -334,6 +336,8 @@ def _json(value: Any, field: str) -> Any:
         return units.text(value, field)
     if isinstance(value, np.ndarray | np.generic):
         return _json(cast("Any", value).tolist(), field)
+    if hasattr(value, "nominal_value"):
+        return _json(units.middle(value, field), field)
     raise DocumentError(
         f"{field}: a {type(value).__name__} can not be given here; give text, a number, a quantity, a list or a dict",
         field,

@@ -46,7 +46,7 @@ def workshop(text: str) -> str:
 
 def _brief(of: Noun, name: str) -> str:
     """Write a field within a line."""
-    raw = of._raw.get(name, of._defaults.get(name)) if isinstance(of._raw, dict) else None
+    raw = of._raw.get(name, of._defaults.get(name))
     made = type(of)._fields.get(name)
     if isinstance(raw, str):
         if made is noun.quantity:
@@ -78,7 +78,7 @@ def _told(of: Noun) -> list[str]:
 
 def _line(of: Noun) -> str:
     if isinstance(of, noun.Choice):
-        if of['kind'] not in of._variants:
+        if of["kind"] not in of._variants:
             return repr(of._raw)
         rest = ", ".join(f"{k}={_piece(of, k)}" for k in of.keys() if k != "kind" and of[k] is not None)
         return f"{type(of).__name__}.{of['kind']}({rest})"
@@ -145,7 +145,7 @@ def _flat(row: Noun, prefix: str) -> Iterator[tuple[str, Any]]:
             yield prefix + name, _Tagged(cast("str", raw))
             continue
         value = row[name]
-        if hasattr(value, 'chain'):
+        if hasattr(value, "chain"):
             continue
         if isinstance(value, noun.Noun):
             yield from _flat(value, f"{prefix}{name}.")
@@ -173,7 +173,7 @@ def _cell(answer: Noun, name: str) -> str:
         return ""
     if made is noun.quantity:
         return html.escape(_shown(answer._raw[name]))
-    if hasattr(value, 'chain'):
+    if hasattr(value, "chain"):
         return f"<details><summary>why</summary>{value._repr_html_()}</details>"
     if isinstance(value, noun.Table):
         return rows(cast("Table[Noun]", value))
@@ -188,6 +188,7 @@ def _cell(answer: Noun, name: str) -> str:
 
 
 def table(answer: Noun) -> str:
+    """Write a noun as an HTML table, a row a field."""
     lines = "".join(
         f"<tr><th style='text-align:left'>{html.escape(name.replace('_', ' '))}</th>"
         f"<td style='text-align:left'>{_cell(answer, name)}</td></tr>"
@@ -198,11 +199,10 @@ def table(answer: Noun) -> str:
 
 
 def rows(of: Table[Any]) -> str:
+    """Write a table of nouns as an HTML table, a row each."""
     names = list(dict.fromkeys(name for row in of for name in cast("Noun", row).keys()))
     head = "".join(f"<th>{html.escape(n.replace('_', ' '))}</th>" for n in names)
     body = "".join(
         "<tr>" + "".join(f"<td>{_cell(row, n) if n in row else ''}</td>" for n in names) + "</tr>" for row in of
     )
     return f"<table><tr>{head}</tr>{body}</table>"
-
-

@@ -9,6 +9,7 @@ as the dimensionless units ``weight_percent``, ``volume_percent``, ``parts_per_h
 from __future__ import annotations
 
 import math
+import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Protocol, TypeAlias, cast, runtime_checkable
@@ -38,6 +39,14 @@ class HasUnit(Protocol):
 
 QuantityInput: TypeAlias = str | HasUnit
 """What a quantity may be given as: text with its unit ("8 fl oz"), or a quantity object."""
+
+TextInput: TypeAlias = "str | HasUnit | Money"
+"""What a text with a unit of its own kind (a dose, a price, a time of day) may be given as."""
+
+
+class UncertaintyWarning(UserWarning):
+    """An uncertainty was given where the computation takes none: its middle is used."""
+
 
 # Names of units that only a ratio of a certain kind has: the text's, and the registry's with its size.
 _RATIOS: dict[str, tuple[str, float]] = {
@@ -191,8 +200,20 @@ def _foreign(value: HasUnit, field: str) -> str:
     )
 
 
+def middle(number: Any, field: str) -> Any:
+    """Give the middle of a number with an uncertainty (``uncertainties``), with a warning that the rest is not used."""
+    if not hasattr(number, "nominal_value"):
+        return number
+    warnings.warn(
+        f"{field}: the uncertainty of {number} is not used here, only its middle {number.nominal_value}",
+        UncertaintyWarning,
+        stacklevel=2,
+    )
+    return number.nominal_value
+
+
 def _finite(number: Any, field: str) -> str:
-    plain = float(number)
+    plain = float(middle(number, field))
     if not math.isfinite(plain):
         raise NotFiniteError(
             f"{field}: {plain} is not a finite number", field, str(plain), way_out="give a finite number"

@@ -4,10 +4,13 @@ import json
 import re
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 import gelwright as gw
+from gelwright import _core
 
+SCHEMAS = {q["name"]: q["answer"] for q in json.loads(_core.questions())}
 FOLDER = Path(__file__).resolve().parents[2] / "tests" / "vectors"
 CASES = [(f.stem, case) for f in sorted(FOLDER.glob("*.json")) for case in json.loads(f.read_text())]
 
@@ -45,7 +48,7 @@ def same(found, expected, rtol, atol):
                 return False
             if a[1] != b[1]:
                 try:
-                    return near(gw.quantity.convert(quantity=found, to=b[1]).number, b[0])
+                    return near(gw.quantity.convert(found, b[1]).number, b[0])
                 except gw.GelwrightError:
                     return False
             return near(a[0], b[0])
@@ -72,7 +75,9 @@ def test_case(file, case):
         assert caught.value.field == expected.get("field", caught.value.field), caught.value
         assert expected.get("says", "") in str(caught.value)
         return
-    answer = gw.ask(case["question"], **case["request"]).raw
+    answer = json.loads(_core.ask(case["question"], json.dumps(case["request"])))
+    jsonschema.validate(answer, SCHEMAS[case["question"]])
+    assert answer["made_with"]["library"] == gw.__version__
     assert case["expect"]
     for path, expected in case["expect"].items():
         found = at(answer, path)

@@ -9,6 +9,7 @@ what it writes is not kept. ``--face`` writes the list of names and signatures a
 from __future__ import annotations
 
 import argparse
+import difflib
 import json
 import sys
 import textwrap
@@ -16,8 +17,8 @@ from pathlib import Path
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
-from calls import Examples  # noqa: E402
-from tables import TAKEN, Field, Noun, Question, Schema, Tables, camel, identifier, prose, read, without_null  # noqa: E402
+from calls import Examples
+from tables import Field, Noun, Question, Schema, Tables, identifier, read, without_null
 
 HERE = Path(__file__).resolve().parent.parent
 PACKAGE = HERE / "gelwright"
@@ -46,7 +47,9 @@ def docstring(text: str, indent: int) -> str:
         if line.strip().startswith((">>>", "...", "|", "```")) or len(line) <= WIDTH - indent:
             lines.append((pad + line).rstrip())
         else:
-            lines += textwrap.wrap(line.strip(), WIDTH - indent, initial_indent=pad + head, subsequent_indent=pad + head)
+            lines += textwrap.wrap(
+                line.strip(), WIDTH - indent, initial_indent=pad + head, subsequent_indent=pad + head
+            )
     first = lines[0].strip()
     return "\n".join([f'{pad}"""{first}', *lines[1:], f'{pad}"""'])
 
@@ -285,7 +288,11 @@ class Room:
         return self.choice(noun) if noun.variants else self.struct(noun)
 
     def struct(self, noun: Noun) -> str:
-        base = self.use(".faces", FACES[noun.room, noun.name]) if (noun.room, noun.name) in FACES else self.use(".noun", "Noun")
+        base = (
+            self.use(".faces", FACES[noun.room, noun.name])
+            if (noun.room, noun.name) in FACES
+            else self.use(".noun", "Noun")
+        )
         methods = self.methods(noun)
         taken = {q.method for q in self.tables.questions if q.noun == (noun.room, noun.name)} & {
             f.attribute for f in noun.fields
@@ -310,9 +317,7 @@ class Room:
             self.face.append(f"{self.name}.{noun.name}: {', '.join(f.attribute for f in noun.fields)}")
             init = ""
         lines = [a for a, _ in attributes if a]
-        return "\n".join(
-            [f"class {noun.name}({base}):", docstring(said, 4), "", *body, *lines, "", init, *methods]
-        )
+        return "\n".join([f"class {noun.name}({base}):", docstring(said, 4), "", *body, *lines, "", init, *methods])
 
     def choice(self, noun: Noun) -> str:
         base = self.use(".noun", "Choice")
@@ -362,7 +367,10 @@ class Room:
         tag = f'    _tag = "{noun.tag}"\n' if noun.tag else ""
         lines = [f"    kind: {kinds}", '    """Which it is."""']
         if ones:
-            lines += [f"    content: {' | '.join(dict.fromkeys(ones))}", '    """What it holds, where it is one thing."""']
+            lines += [
+                f"    content: {' | '.join(dict.fromkeys(ones))}",
+                '    """What it holds, where it is one thing."""',
+            ]
         for name, (types, doc) in shown.items():
             kind = " | ".join(sorted(types)) if "Any" not in types else "Any"
             lines.append(f"    {name}: {kind}{'' if kind == 'Any' else ' | None'}")
@@ -390,20 +398,27 @@ class Room:
         nouns = [n for n in self.tables.nouns.values() if n.room == self.name and not n.text and n.words is None]
         nouns = [n for n in nouns if n.given or n.answered]
         classes = [self.klass(n) for n in nouns]
-        functions = [
-            self.method(q, 0) for q in self.tables.questions if q.noun is None and q.room == self.name
-        ]
-        names = sorted([n.name for n in nouns] + [
-            identifier(q.method) for q in self.tables.questions if q.noun is None and q.room == self.name
-        ])
+        functions = [self.method(q, 0) for q in self.tables.questions if q.noun is None and q.room == self.name]
+        names = sorted(
+            [n.name for n in nouns]
+            + [identifier(q.method) for q in self.tables.questions if q.noun is None and q.room == self.name]
+        )
         body = "\n\n".join([*classes, *functions])
         for maker in self.makers:
             self.imports.add((".noun", maker))
-        lines = [f'"""What the library knows of {self.name}."""', "", MARK, "# ruff: noqa", "", "from __future__ import annotations", ""]
+        lines = [
+            f'"""What the library knows of {self.name}."""',
+            "",
+            MARK,
+            "# ruff: noqa",
+            "",
+            "from __future__ import annotations",
+            "",
+        ]
         for module in sorted({m for m, _ in self.imports}):
             lines.append(f"from {module} import {', '.join(sorted(n for m, n in self.imports if m == module))}")
         self.typing.add(("typing", "Any"))
-        lines += ["from typing import TYPE_CHECKING, Any", "", "if TYPE_CHECKING:"]
+        lines += [f"from typing import TYPE_CHECKING{', Any' if 'Any' in body else ''}", "", "if TYPE_CHECKING:"]
         typed = {(m, n) for m, n in self.typing if (m, n) != ("typing", "Any")}
         if not typed:
             lines.append("    pass")
@@ -417,6 +432,7 @@ def main() -> None:
     given = argparse.ArgumentParser()
     given.add_argument("library")
     given.add_argument("--face", type=Path)
+    given.add_argument("--check", action="store_true", help="compare the list of names, do not write it")
     arguments = given.parse_args()
     tables = read(arguments.library)
     examples = Examples(tables)
@@ -438,7 +454,12 @@ def main() -> None:
         f"QUESTIONS = {json.dumps({q.name: maker(tables, q) for q in tables.questions}, indent=4)}\n",
     )
     if arguments.face is not None:
-        write(arguments.face, "\n".join(sorted(listed)) + "\n")
+        text = "\n".join(sorted(listed)) + "\n"
+        if not arguments.check:
+            write(arguments.face, text)
+        elif (kept := arguments.face.read_text(encoding="utf-8")) != text:
+            changed = difflib.unified_diff(kept.splitlines(), text.splitlines(), "kept", "made", lineterm="", n=0)
+            sys.exit("the public face is another one:\n" + "\n".join(list(changed)[:40]))
 
 
 def maker(tables: Tables, q: Question) -> list[str] | None:

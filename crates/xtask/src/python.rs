@@ -85,14 +85,15 @@ pub(crate) fn environment(root: &Path) -> Outcome {
     done.set()
 }
 
-/// Writes the generated Python files (or compares them) from the questions of the C library.
+/// Makes the Python modules from the tables of the C library, and writes the list of the public face (or compares it).
 fn generate(root: &Path, check: bool) -> Outcome {
     native::build(root, Build::Checked)?;
     let run = venv(root, "python")
         .arg("python/tools/generate.py")
-        .arg(native::shared_library(root, Build::Checked));
+        .arg(native::shared_library(root, Build::Checked))
+        .args(["--face", "python/face.txt"]);
     if check { run.arg("--check") } else { run }
-        .hint("the generated Python files are written by `cargo xtask py`")
+        .hint("a change of the public face is written by `cargo xtask py`, and looked at in review")
         .go()
 }
 
@@ -107,6 +108,8 @@ fn install(root: &Path) -> Outcome {
         .env("PIP_CONSTRAINT", root.join("python/requirements.lock"))
         // As the tests are built; a plain `pip install ./python` builds for release.
         .env("MATURIN_PEP517_ARGS", "--profile dev")
+        // `generate` has made the modules.
+        .env("GELWRIGHT_MADE", "1")
         .go()?;
     done.set()
 }
@@ -122,7 +125,9 @@ pub(crate) fn set_up(root: &Path) -> Outcome {
 pub(crate) fn test(root: &Path, sheet: &mut Sheet) -> Outcome {
     interpreter()?;
     environment(root)?;
-    sheet.step("python: generated files", || generate(root, true))?;
+    sheet.step("python: modules, and the list of the public face", || {
+        generate(root, true)
+    })?;
     sheet.step("python: pip install ./python", || install(root))?;
     sheet.step("python: ruff", || {
         venv(root, "ruff").args(["check", "python"]).go()?;
