@@ -65,7 +65,9 @@ pub struct Drained {
 
 #[questions]
 impl Drain {
-    /// What stays of a coat on a steep face when it gels, and how much runs off: see [`Drain`].
+    /// What stays of a coat on a steep face when it gels, and how much runs off.
+    ///
+    /// [`Drain`] gives equation and sources.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes that are not above zero, a slope outside 0 to
@@ -188,7 +190,9 @@ pub struct Levelling {
 
 #[questions]
 impl Levelling {
-    /// How far brush marks in a coat flow out before it gels: see [`Levelling`].
+    /// How far brush marks in a coat flow out before it gels.
+    ///
+    /// [`Levelling`] gives equation and source.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes that are not above zero; else as

@@ -79,7 +79,9 @@ pub fn hindrance(filler: VolumeFraction) -> f64 {
 
 #[questions]
 impl Settling {
-    /// How far a filler sinks, or hollow spheres rise, before gel: see [`Settling`].
+    /// How far a filler sinks, or hollow spheres rise, before gel.
+    ///
+    /// [`Settling`] gives equations and sources.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes and densities that are not above zero, and for
