@@ -26,11 +26,11 @@ fn strip(force: f64, eta: f64, t: f64, tau: f64, glass: f64) -> SqueezeOut {
         bead_height: si(3e-3),
         bead_volume: None,
         viscosity: constant(eta, t),
-        yield_stress: Some(si(tau)),
+        yield_stress: si(tau),
         chop: Some(ChopInBead {
             glass: si(glass),
             length: si(0.012),
-            bed: None,
+            bed: FibreBed::default(),
         }),
     }
 }
@@ -95,7 +95,7 @@ proptest! {
     fn the_hardest_clamp_leaves_just_that(
         eta in 5.0f64..200.0, t in 60.0f64..3000.0, tau in 0.0f64..300.0, glass in 0.0f64..0.1, wanted in 0.2f64..0.9,
     ) {
-        let s = strip(1.0, eta, t, tau, glass);
+        let s = SqueezeOut { force: None, ..strip(1.0, eta, t, tau, glass) };
         if let Ok(limit) = s.hardest_clamp(si(3e-3 * wanted)) {
             let back = strip(limit.force.si(), eta, t, tau, glass).thickness().unwrap().si();
             prop_assert!((back / (3e-3 * wanted) - 1.0).abs() < 1e-6, "{back}");
@@ -104,8 +104,8 @@ proptest! {
 
     #[test]
     fn the_least_chop_keeps_just_that(force in 20.0f64..500.0, wanted in 0.2f64..0.7) {
-        let s = strip(force, 5.0, 1200.0, 50.0, 0.0);
-        let least = s.least_chop(si(0.012), None, si(3e-3 * wanted)).unwrap();
+        let s = SqueezeOut { chop: None, ..strip(force, 5.0, 1200.0, 50.0, 0.0) };
+        let least = s.least_chop(si(0.012), FibreBed::default(), si(3e-3 * wanted)).unwrap();
         let back = strip(force, 5.0, 1200.0, 50.0, least.glass.get()).thickness().unwrap().si();
         prop_assert!((back / (3e-3 * wanted) - 1.0).abs() < 1e-6, "{back}");
     }
@@ -114,12 +114,17 @@ proptest! {
 proptest! {
     #[test]
     fn more_silica_never_lowers_the_yield_stress(a in 0.0f64..0.29, b in 0.0f64..0.29) {
-        let law = YieldLaw::common_practice();
-        let tau = |w: f64| law.paste(si(w)).unwrap().yield_stress.si();
+        let law = YieldLawChoice::CommonPractice;
+        let tau = |w: f64| Paste::of(si(w), &law).unwrap().yield_stress.si();
         let (low, high) = (a.min(b), a.max(b));
         prop_assert!(tau(low) <= tau(high));
         // a bead that stays on a steep slope stays on a flatter one
-        let sags = |slope: f64| !sag(&law.paste(si(high)).unwrap(), si(1150.0), si(4e-3), si(slope), 1.0).unwrap().stays;
+        let sags = |slope: f64| {
+            let bead = Bead {
+                height: si(4e-3), slope: si(slope), density: si(1150.0), margin: 1.0, law: law.clone(),
+            };
+            !bead.sag(si(high)).unwrap().stays
+        };
         prop_assert!(sags(1.5) >= sags(0.4));
     }
 
@@ -127,7 +132,7 @@ proptest! {
     fn silica_and_yield_stress_are_inverse(tau in 0.5f64..2000.0) {
         let law = YieldLaw::common_practice();
         let (w, _) = law.silica_for(si(tau)).unwrap();
-        prop_assert!((law.paste(w).unwrap().yield_stress.si() / tau - 1.0).abs() < 1e-9);
+        prop_assert!((Paste::of(w, &law.into()).unwrap().yield_stress.si() / tau - 1.0).abs() < 1e-9);
     }
 
     #[test]
@@ -157,7 +162,7 @@ proptest! {
         let series = ViscosityHistory::Series { time_s, viscosity_pa_s };
         let film = |viscosity: ViscosityHistory| {
             Drain {
-                thickness: si(5e-4), slope: si(1.4), face: si(0.3), density: si(1100.0), viscosity, yield_stress: None,
+                thickness: si(5e-4), slope: si(1.4), face: si(0.3), density: si(1100.0), viscosity, yield_stress: si(0.0),
             }.drained().unwrap().mean.si()
         };
         prop_assert!((film(law) / film(series) - 1.0).abs() < 2e-3);
@@ -167,7 +172,7 @@ proptest! {
     fn nothing_runs_up_a_wall(h in 1e-4f64..3e-3, eta in 0.1f64..20.0, t in 1.0f64..4000.0, tau in 0.0f64..60.0, slope in 0.0f64..1.57) {
         let d = Drain {
             thickness: si(h), slope: si(slope), face: si(0.3), density: si(1100.0),
-            viscosity: constant(eta, t), yield_stress: Some(si(tau)),
+            viscosity: constant(eta, t), yield_stress: si(tau),
         }.drained().unwrap();
         prop_assert!(d.run_off >= -1e-12 && d.run_off < 1.0);
         prop_assert!(d.at_bottom.si() <= h && d.near_top.si() <= d.at_bottom.si());
@@ -183,7 +188,7 @@ proptest! {
     ) {
         let s = Settling {
             diameter: si(d), grain_density: si(rho), resin_density: si(1100.0), filler: si(phi), depth: si(0.03),
-            viscosity: constant(eta, t), yield_stress: None, settled_packing: None,
+            viscosity: constant(eta, t), yield_stress: si(0.0), settled_packing: si(0.6),
         }.settled().unwrap();
         let suspended = 0.03 - s.clear_layer.si() - s.packed_layer.si();
         prop_assert!(suspended >= -1e-12);

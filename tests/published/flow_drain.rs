@@ -1,6 +1,6 @@
 //! Run-off, levelling and settling.
 
-use gelwright::flow::{Drain, Settling, ViscosityHistory, hindrance, levelling};
+use gelwright::flow::{Drain, Levelling, Settling, ViscosityHistory, hindrance};
 use gelwright::quantity::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -31,7 +31,7 @@ fn a_wet_wall() {
         face: q("0.3 m"),
         density: q("1.1 g/mL"),
         viscosity: constant("0.5 Pa*s", "60 s"),
-        yield_stress: None,
+        yield_stress: q("0 Pa"),
     };
     let d = wall.drained().unwrap();
     close(d.mean.si(), 0.320_96e-3, 2e-3, "mean");
@@ -55,7 +55,7 @@ fn a_thixotropic_coat_keeps_what_its_yield_stress_holds() {
         face: q("0.2 m"),
         density: q("1.1 g/mL"),
         viscosity: constant("2 Pa*s", "120 s"),
-        yield_stress: Some(q("8 Pa")),
+        yield_stress: q("8 Pa"),
     };
     let d = wall.drained().unwrap();
     close(d.mean.si(), 0.904_54e-3, 2e-3, "mean");
@@ -94,8 +94,8 @@ fn stokes_settling_in_resin() {
         filler: q("10 vol%"),
         depth: q("30 mm"),
         viscosity: constant("0.5 Pa*s", "20 min"),
-        yield_stress: None,
-        settled_packing: None,
+        yield_stress: q("0 Pa"),
+        settled_packing: q("60 vol%"),
     };
     let s = pour.settled().unwrap();
     close(s.clear_layer.si(), 3.2042e-3, 1e-3, "clear layer");
@@ -116,7 +116,7 @@ fn stokes_settling_in_resin() {
         "to hold",
     );
     let thick = Settling {
-        yield_stress: Some(q("1 Pa")),
+        yield_stress: q("1 Pa"),
         ..pour.clone()
     };
     let held = thick.settled().unwrap();
@@ -135,7 +135,13 @@ fn brush_marks_level() {
     let h = 0.5e-3_f64;
     let k = 2.0 * std::f64::consts::PI / 4e-3;
     let rate = 0.030 * h.powi(3) * k.powi(4) / (3.0 * 2.0);
-    let l = levelling(q("0.5 mm"), q("4 mm"), q("30 mN/m"), &constant("2 Pa*s", "0.3 s")).unwrap();
+    let marks = Levelling {
+        thickness: q("0.5 mm"),
+        spacing: q("4 mm"),
+        surface_tension: q("30 mN/m"),
+        viscosity: constant("2 Pa*s", "0.3 s"),
+    };
+    let l = marks.levelled().unwrap();
     close(l.left, (-rate * 0.3).exp(), 1e-9, "left");
     assert!(
         l.left > 0.1 && l.left < 0.9,

@@ -2,8 +2,8 @@
 
 use gelwright::ErrorKind;
 use gelwright::flow::{
-    BeadSection, Consistency, SeamPaste, YieldLaw, YieldTest, sag, silica_for_bead, silica_fraction,
-    yield_to_hold,
+    Bead, BeadSection, Consistency, Paste, SeamPaste, YieldLaw, YieldLawChoice, YieldReading, YieldTest,
+    silica_fraction,
 };
 use gelwright::quantity::*;
 
@@ -18,17 +18,31 @@ fn close(got: f64, expected: f64, rel: f64, what: &str) {
     );
 }
 
+fn bead(height: &str, slope: &str, density: &str) -> Bead {
+    Bead {
+        height: q(height),
+        slope: q(slope),
+        density: q(density),
+        margin: 1.0,
+        law: YieldLawChoice::CommonPractice,
+    }
+}
+
+fn practice(silica: &str) -> Paste {
+    Paste::of(q(silica), &YieldLawChoice::CommonPractice).unwrap()
+}
+
 #[test]
 fn a_millimetre_on_a_wall() {
     // Analytic: 1100 kg/m3 x 9.80665 m/s2 x 1 mm = 10.787 Pa; at 30 deg half of it.
     close(
-        yield_to_hold(q("1.1 g/mL"), q("1 mm"), q("90 deg")).unwrap().si(),
+        bead("1 mm", "90 deg", "1.1 g/mL").stress().unwrap().si(),
         10.787,
         1e-4,
         "wall",
     );
     close(
-        yield_to_hold(q("1.1 g/mL"), q("1 mm"), q("30 deg")).unwrap().si(),
+        bead("1 mm", "30 deg", "1.1 g/mL").stress().unwrap().si(),
         5.3937,
         1e-4,
         "slope",
@@ -39,12 +53,15 @@ fn a_millimetre_on_a_wall() {
 fn published_exponent_of_a_silica_gel() {
     // Y. Wang et al., Nanoscale Res. Lett. 6, 114 (2011), abstract: yield stress goes with silica to the power 4.02;
     // twice the silica is then 2^4.02 = 16.22 times the yield stress.
-    let law = YieldLaw::through(q("3 wt%"), q("20 Pa")).unwrap();
-    let twice = law.paste(q("6 wt%")).unwrap();
+    let law = YieldLawChoice::Through(YieldReading {
+        silica: q("3 wt%"),
+        yield_stress: q("20 Pa"),
+    });
+    let twice = Paste::of(q("6 wt%"), &law).unwrap();
     close(twice.yield_stress.si() / 20.0, 16.22, 1e-3, "doubling");
     assert!(twice.extrapolated.is_none());
     assert!(
-        law.paste(q("7 wt%"))
+        Paste::of(q("7 wt%"), &law)
             .unwrap()
             .extrapolated
             .unwrap()
@@ -55,7 +72,6 @@ fn published_exponent_of_a_silica_gel() {
 #[test]
 fn the_trade_s_words_for_a_loading() {
     // Common practice, no source: ketchup at 2 to 3 wt%, mayonnaise at 4 to 6 wt%, peanut butter at 7 to 10 wt%.
-    let law = YieldLaw::common_practice();
     for (w, word) in [
         ("2 wt%", Consistency::Ketchup),
         ("3 wt%", Consistency::Ketchup),
@@ -65,11 +81,11 @@ fn the_trade_s_words_for_a_loading() {
         ("10 wt%", Consistency::PeanutButter),
         ("1 wt%", Consistency::Syrup),
     ] {
-        assert_eq!(law.paste(q(w)).unwrap().consistency, word, "{w}");
+        assert_eq!(practice(w).consistency, word, "{w}");
     }
-    let e = law.paste(q("40 wt%")).unwrap_err();
+    let e = Paste::of(q("40 wt%"), &YieldLawChoice::CommonPractice).unwrap_err();
     assert_eq!(e.kind(), ErrorKind::OutOfRange, "{e}");
-    let far = law.paste(q("15 wt%")).unwrap();
+    let far = practice("15 wt%");
     assert!(
         far.extrapolated.unwrap().contains("outside"),
         "beyond range it says so"
@@ -86,8 +102,13 @@ fn slump_of_a_tube() {
             height: q("50 mm"),
             slump: Length::from_si(0.05 * s).unwrap(),
         };
-        let tau = test.yield_stress(q("1.1 g/mL")).unwrap();
-        close(tau.si(), t * 1100.0 * 9.806_65 * 0.05, 1e-6, "slump");
+        let paste = test.yield_stress(q("1.1 g/mL")).unwrap();
+        close(
+            paste.yield_stress.si(),
+            t * 1100.0 * 9.806_65 * 0.05,
+            1e-6,
+            "slump",
+        );
     }
 }
 
@@ -100,7 +121,7 @@ fn spread_of_a_known_volume() {
         diameter: q("160 mm"),
     };
     close(
-        test.yield_stress(q("1.1 g/mL")).unwrap().si(),
+        test.yield_stress(q("1.1 g/mL")).unwrap().yield_stress.si(),
         60.0,
         1e-6,
         "spread",
@@ -120,17 +141,18 @@ fn a_fit_returns_the_law_it_was_made_from() {
     // Analytic: readings on a power law give that power law.
     let readings: Vec<_> = [0.02, 0.03, 0.05]
         .iter()
-        .map(|w: &f64| {
-            (
-                MassFraction::new(*w).unwrap(),
-                Pressure::from_si(30.0 * (w / 0.03).powf(3.1)).unwrap(),
-            )
+        .map(|w: &f64| YieldReading {
+            silica: MassFraction::new(*w).unwrap(),
+            yield_stress: Pressure::from_si(30.0 * (w / 0.03).powf(3.1)).unwrap(),
         })
         .collect();
     let law = YieldLaw::fit(&readings).unwrap();
     close(law.exponent, 3.1, 1e-9, "exponent");
     close(
-        law.paste(q("4 wt%")).unwrap().yield_stress.si(),
+        Paste::of(q("4 wt%"), &law.clone().into())
+            .unwrap()
+            .yield_stress
+            .si(),
         30.0 * (4f64 / 3.0).powf(3.1),
         1e-9,
         "between",
@@ -155,8 +177,7 @@ impl Says for YieldLaw {
 fn the_bead_that_just_stays() {
     // Analytic: a 6 mm bead of 1.15 g/mL on a wall needs 67.67 Pa; with the law 100 Pa at 5 wt%, n = ln 5/ln 2, that is
     // 5 wt% x 0.6767^(1/2.3219) = 4.226 wt%.
-    let law = YieldLaw::common_practice();
-    let s = silica_for_bead(&law, q("1.15 g/mL"), q("6 mm"), q("90 deg"), 1.0).unwrap();
+    let s = bead("6 mm", "90 deg", "1.15 g/mL").silica().unwrap();
     close(s.yield_stress.si(), 67.67, 1e-3, "yield stress");
     close(s.silica.get(), 0.04226, 1e-3, "silica");
     close(s.silica_on_resin.get(), 4.4125, 1e-3, "phr");
@@ -169,8 +190,7 @@ fn the_bead_that_just_stays() {
     assert!(s.silica_at_worst.unwrap().get() > s.silica.get());
     assert!(s.cautions[0].contains("dust"));
     // the careless bead: 2 wt% and 10 mm high
-    let runny = law.paste(q("2 wt%")).unwrap();
-    let told = sag(&runny, q("1.12 g/mL"), q("10 mm"), q("90 deg"), 1.0).unwrap();
+    let told = bead("10 mm", "90 deg", "1.12 g/mL").sag(q("2 wt%")).unwrap();
     assert!(!told.stays && told.margin.unwrap() < 1.0);
     close(
         told.highest.unwrap().si(),
@@ -178,7 +198,7 @@ fn the_bead_that_just_stays() {
         1e-12,
         "highest bead",
     );
-    let e = silica_for_bead(&law, q("1.15 g/mL"), q("2 m"), q("90 deg"), 1.0).unwrap_err();
+    let e = bead("2 m", "90 deg", "1.15 g/mL").silica().unwrap_err();
     assert_eq!((e.kind(), e.field()), (ErrorKind::NoSolution, "height"), "{e}");
 }
 
@@ -193,7 +213,7 @@ fn equal_volumes_of_silica_and_resin() {
         bead: BeadSection::HalfRound { width: q("10 mm") },
         silica: w,
         resin_density: q("1.1 g/mL"),
-        silica_bulk_density: Some(q("44 kg/m^3")),
+        silica_bulk_density: q("44 kg/m^3"),
         spare: 0.0,
     };
     let b = seam.batch().unwrap();

@@ -5,7 +5,9 @@
 //! needs (Bingham), and the gap by integrating its equation of motion.
 
 use gelwright::ErrorKind;
-use gelwright::flow::{ChopInBead, Clamps, Joint, SqueezeOut, StoppedBy, ViscosityHistory, closing_time};
+use gelwright::flow::{
+    ChopInBead, Clamps, FibreBed, Joint, SqueezeOut, StoppedBy, ViscosityHistory, closing_time,
+};
 use gelwright::quantity::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -34,7 +36,7 @@ fn pressed(joint: Joint, force: &str, height: &str, viscosity: ViscosityHistory)
         bead_height: q(height),
         bead_volume: None,
         viscosity,
-        yield_stress: None,
+        yield_stress: q("0 Pa"),
         chop: None,
     }
 }
@@ -95,7 +97,7 @@ fn where_a_paste_carries_the_clamp() {
     // mm, 50 Pa, 100 N: 0.130900 mm (G. H. Covey, B. R. Stanmore, 1981, in closed form: 2 pi tau R^3/(3F)).
     let long = constant("1 mPa*s", "30 d");
     let mut s = pressed(strip("25 mm", "100 mm"), "150 N", "3 mm", long.clone());
-    s.yield_stress = Some(q("100 Pa"));
+    s.yield_stress = q("100 Pa");
     let told = s.squeezed().unwrap();
     close(told.rest_thickness.si(), 20.833_333e-6, 1e-7, "strip");
     close(
@@ -106,7 +108,7 @@ fn where_a_paste_carries_the_clamp() {
     );
     assert_eq!(told.stopped_by, StoppedBy::YieldStress);
     let mut d = pressed(disc("50 mm"), "100 N", "3 mm", long);
-    d.yield_stress = Some(q("50 Pa"));
+    d.yield_stress = q("50 Pa");
     close(
         d.squeezed().unwrap().rest_thickness.si(),
         0.130_899_69e-3,
@@ -131,7 +133,7 @@ fn closing_speed_of_a_paste() {
         (disc("30 mm"), "400 N", "2 Pa*s", "50 Pa", 51_841.148),
     ] {
         let mut s = pressed(joint, force, "1 mm", constant(eta, "60 s"));
-        s.yield_stress = Some(q(tau));
+        s.yield_stress = q(tau);
         let t = closing_time(&s, q("0.9999 mm")).unwrap().unwrap().si();
         close(1e-7 / t, speed * 1e-6, 4e-4, force);
     }
@@ -143,7 +145,7 @@ fn closing_of_a_paste_over_time() {
     // good to about 1e-4); the last one with a viscosity (1 - t/20 min)^-2 at gel.
     let at = |viscosity: ViscosityHistory| {
         let mut s = pressed(strip("25 mm", "100 mm"), "150 N", "3 mm", viscosity);
-        s.yield_stress = Some(q("100 Pa"));
+        s.yield_stress = q("100 Pa");
         s.thickness().unwrap().si() * 1e3
     };
     for (time, mm) in [
@@ -204,7 +206,7 @@ fn chop_carries_the_clamp() {
     s.chop = Some(ChopInBead {
         glass: q("5 vol%"),
         length: q("12 mm"),
-        bed: None,
+        bed: FibreBed::default(),
     });
     let told = s.squeezed().unwrap();
     close(told.rest_thickness.si(), 0.700_877_85e-3, 1e-7, "rest");
@@ -226,7 +228,7 @@ fn chop_carries_the_clamp() {
     s.chop = Some(ChopInBead {
         glass: q("5 vol%"),
         length: q("2 mm"),
-        bed: None,
+        bed: FibreBed::default(),
     });
     close(
         s.thickness().unwrap().si(),
@@ -240,12 +242,15 @@ fn chop_carries_the_clamp() {
 fn how_hard_may_i_clamp() {
     // Analytic: Newtonian strip, F = eta L W^3/2 (1/h^2 - 1/h0^2)/t; 20 Pa s, 20 x 100 mm, 3 mm to 1 mm in 600 s:
     // F = 20 0.1 8e-6/2 (1e6 - 1.1111e5)/600 = 0.011852 N.
-    let s = pressed(
+    let mut s = pressed(
         strip("20 mm", "100 mm"),
         "1 N",
         "3 mm",
         constant("20 Pa*s", "600 s"),
     );
+    let e = s.hardest_clamp(q("1 mm")).unwrap_err();
+    assert_eq!((e.kind(), e.field()), (ErrorKind::Inconsistent, "force"), "{e}");
+    s.force = None;
     let limit = s.hardest_clamp(q("1 mm")).unwrap();
     close(limit.force.si(), 0.011_851_85, 1e-6, "force");
     close(limit.pressure.si(), 0.011_851_85 / 0.002, 1e-6, "pressure");
@@ -254,7 +259,7 @@ fn how_hard_may_i_clamp() {
     c.chop = Some(ChopInBead {
         glass: q("10 vol%"),
         length: q("12 mm"),
-        bed: None,
+        bed: FibreBed::default(),
     });
     let fibres = c.hardest_clamp(q("1.2 mm")).unwrap();
     close(
@@ -272,15 +277,24 @@ fn how_hard_may_i_clamp() {
         "3 mm",
         constant("20 Pa*s", "2 d"),
     );
-    let least = harder.least_chop(q("12 mm"), None, q("1.2 mm")).unwrap();
+    let least = harder
+        .least_chop(q("12 mm"), FibreBed::default(), q("1.2 mm"))
+        .unwrap();
     close(
         least.glass.get(),
         0.4 * 0.17 * (937.0_f64 / 20.0).powf(0.1),
         1e-3,
         "least chop",
     );
-    let short = harder.least_chop(q("2 mm"), None, q("1.2 mm")).unwrap_err();
-    assert_eq!(short.field(), "length", "{short}");
+    let short = harder
+        .least_chop(q("2 mm"), FibreBed::default(), q("1.2 mm"))
+        .unwrap_err();
+    assert_eq!(short.field(), "chop_length", "{short}");
+    c.force = Some(q("937 N"));
+    let e = c
+        .least_chop(q("12 mm"), FibreBed::default(), q("1.2 mm"))
+        .unwrap_err();
+    assert_eq!((e.kind(), e.field()), (ErrorKind::Inconsistent, "chop"), "{e}");
 }
 
 #[test]

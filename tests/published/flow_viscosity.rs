@@ -2,8 +2,8 @@
 
 use gelwright::ErrorKind;
 use gelwright::flow::{
-    ChemoViscosity, Chop, SuspensionModel, ViscosityHistory, ViscosityTemperature, filled, sphere_packing,
-    wet_out, wet_out_limit,
+    ChemoViscosity, Chop, Strand, Suspension, SuspensionModel, ViscosityHistory, ViscosityReading,
+    ViscosityTemperature, filled, sphere_packing,
 };
 use gelwright::quantity::*;
 
@@ -110,13 +110,20 @@ fn castro_macosko_polyurethane() {
     assert!(model.at(t, q("65 %")).unwrap().is_none(), "gelled");
 }
 
+fn read_at(temperature: &str, viscosity: &str) -> ViscosityReading {
+    ViscosityReading {
+        temperature: q(temperature),
+        viscosity: q(viscosity),
+    }
+}
+
 #[test]
 fn two_readings_give_the_activation_energy() {
     // Analytic: viscosity halving from 20 to 30 degC has E = R ln 2/(1/293.15 - 1/303.15) = 51.22 kJ/mol.
-    let law = ViscosityTemperature::from_two_readings(
-        (q("20 degC"), q("800 mPa*s")),
-        (q("30 degC"), q("400 mPa*s")),
-    )
+    let law = ViscosityTemperature::from_two_readings([
+        read_at("20 degC", "800 mPa*s"),
+        read_at("30 degC", "400 mPa*s"),
+    ])
     .unwrap();
     close(law.energy.si(), 51_216.17, 1e-6, "activation energy");
     close(
@@ -127,10 +134,10 @@ fn two_readings_give_the_activation_energy() {
     );
     assert!(law.at(q("22 degC")).unwrap().extrapolated.is_none());
     assert!(law.at(q("5 degC")).unwrap().extrapolated.is_some());
-    let e = ViscosityTemperature::from_two_readings(
-        (q("20 degC"), q("400 mPa*s")),
-        (q("30 degC"), q("800 mPa*s")),
-    )
+    let e = ViscosityTemperature::from_two_readings([
+        read_at("20 degC", "400 mPa*s"),
+        read_at("30 degC", "800 mPa*s"),
+    ])
     .unwrap_err();
     assert_eq!(e.kind(), ErrorKind::Inconsistent, "{e}");
 }
@@ -139,15 +146,22 @@ fn two_readings_give_the_activation_energy() {
 fn long_strands_jam_sooner_than_short_ones() {
     // A. P. Philipse, Langmuir 12, 1127 (1996), from memory: volume fraction times aspect ratio is 5.4 +- 0.2.
     // 200 filaments of 13 um at 60 vol%: D = 13 um sqrt(200/0.6) = 237 um (analytic); 12 mm: r = 50.6, phi_m = 0.064.
-    let d = Chop::strand_diameter(q("13 um"), 200, q("60 vol%")).unwrap();
+    let strand = Strand {
+        length: q("12 mm"),
+        filament: q("13 um"),
+        filaments: 200,
+        glass_in_strand: Some(q("60 vol%")),
+    };
+    let d = strand.diameter().unwrap();
     close(d.si(), 237.3e-6, 1e-3, "strand");
     let chop = Chop {
         length: q("12 mm"),
         strand_diameter: d,
         glass_in_strand: q("60 vol%"),
     };
+    assert_eq!(strand.chop().unwrap(), chop);
     close(
-        chop.packing().unwrap().0.get(),
+        chop.packing().unwrap().packing.get(),
         0.6 * 5.4 / 50.56,
         1e-3,
         "packing",
@@ -156,8 +170,9 @@ fn long_strands_jam_sooner_than_short_ones() {
         length: q("3 mm"),
         ..chop
     };
-    let (packing, note) = short.packing().unwrap();
-    assert!(packing.get() > chop.packing().unwrap().0.get() && note.unwrap().contains("aspect ratio"));
+    let packed = short.packing().unwrap();
+    assert!(packed.packing.get() > chop.packing().unwrap().packing.get());
+    assert!(packed.extrapolated.unwrap().contains("aspect ratio"));
 }
 
 #[test]
@@ -168,12 +183,51 @@ fn a_batch_stops_wetting_out_before_it_gels() {
         gel_time: q("20 min"),
         exponent: 2.0,
     };
-    let w = wet_out(&h, wet_out_limit()).unwrap();
+    let w = h.wet_out(q("1 Pa*s")).unwrap();
     close(w.wets_out_until.unwrap().si(), 441.05, 1e-4, "wet-out");
     close(w.doubled_at.unwrap().si(), 351.47, 1e-4, "doubling");
     let thick = ViscosityHistory::Constant {
         viscosity: q("3 Pa*s"),
         time: q("20 min"),
     };
-    assert!(wet_out(&thick, wet_out_limit()).unwrap().wets_out_until.is_none());
+    assert!(thick.wet_out(q("1 Pa*s")).unwrap().wets_out_until.is_none());
+}
+
+#[test]
+fn what_changes_nothing_is_refused() {
+    let resin = Suspension {
+        readings: [read_at("20 degC", "800 mPa*s"), read_at("30 degC", "400 mPa*s")],
+        temperature: q("25 degC"),
+        solids: None,
+        packing: Some(q("60 vol%")),
+        chop: None,
+        model: None,
+    };
+    let e = resin.viscosity().unwrap_err();
+    assert_eq!((e.kind(), e.field()), (ErrorKind::Inconsistent, "packing"), "{e}");
+    let filled = Suspension {
+        solids: Some(q("20 vol%")),
+        ..resin
+    };
+    assert!(filled.viscosity().unwrap().relative > 1.0);
+}
+
+#[test]
+fn a_value_made_in_rust_is_checked_as_a_document_is() {
+    // A viscosity of zero, and a time that is no number: no answer but a refusal that names the field.
+    let dry = ViscosityHistory::Constant {
+        viscosity: q("0 Pa*s"),
+        time: q("20 min"),
+    };
+    let e = dry.wet_out(q("1 Pa*s")).unwrap_err();
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::OutOfRange, "constant.viscosity"),
+        "{e}"
+    );
+    let lost = ViscosityHistory::Series {
+        time_s: vec![0.0, f64::NAN],
+        viscosity_pa_s: vec![0.4, 0.5],
+    };
+    assert_eq!(lost.check().unwrap_err().kind(), ErrorKind::NotFinite);
 }

@@ -73,7 +73,7 @@ const MODULES: &[&[&[Entry]]] = &[
     &[crate::material::QUESTIONS],
     &[crate::mix::QUESTIONS],
     &[crate::cure::QUESTIONS],
-    &[crate::flow::QUESTIONS],
+    crate::flow::QUESTIONS,
     &[crate::laminate::QUESTIONS],
     &[crate::light::QUESTIONS],
     &[crate::heat::QUESTIONS],

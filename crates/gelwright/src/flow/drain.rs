@@ -1,8 +1,7 @@
 //! Resin on a steep face: what runs off before gel, and brush marks that level out.
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
-use super::check;
 use super::paste::GRAVITY;
 use super::viscosity::ViscosityHistory;
 use crate::error::{Error, Result};
@@ -24,17 +23,22 @@ use crate::source::{Source, Standing, Why};
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Drain {
     /// Thickness the coat is put on with.
+    #[noun(within(> "0 mm", ..))]
     pub thickness: Length,
-    /// Slope from the horizontal, 90 deg for a wall.
+    /// Slope from the horizontal.
+    #[noun(within("0 deg", "90 deg", "0 deg is a floor, 90 deg a wall"))]
     pub slope: Angle,
     /// Length of the face along the slope.
+    #[noun(within(> "0 m", ..))]
     pub face: Length,
     /// Density of the resin.
+    #[noun(within(> "0 g/mL", ..))]
     pub density: MassDensity,
     /// Its viscosity until gel.
     pub viscosity: ViscosityHistory,
-    /// Its yield stress; none unless given.
-    pub yield_stress: Option<Pressure>,
+    /// Its yield stress.
+    #[noun(default = "0 Pa", within("0 Pa", ..))]
+    pub yield_stress: Pressure,
 }
 
 /// What stays on the face.
@@ -59,29 +63,21 @@ pub struct Drained {
     pub why: Why,
 }
 
-impl Drained {
-    /// The chain behind it.
-    pub fn why(&self) -> Why {
-        self.why.clone()
-    }
-}
-
+#[questions]
 impl Drain {
-    /// What stays at gel.
+    /// What stays of a coat on a steep face when it gels, and how much runs off.
+    ///
+    /// [`Drain`] gives equation and sources.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes that are not above zero, a slope outside 0 to
-    /// 90 deg, a coat thicker than a tenth of the face; else as [`ViscosityHistory::checked`].
+    /// 90 deg, a coat thicker than a tenth of the face; else as [`ViscosityHistory::check`].
+    #[question("flow.drain")]
     pub fn drained(&self) -> Result<Drained> {
-        let h0 = check::positive("thickness", self.thickness)?;
-        let length = check::positive("face", self.face)?;
-        let rho = check::positive("density", self.density)?;
-        let sine = check::slope("slope", self.slope)?;
-        self.viscosity.checked().map_err(|e| e.within("viscosity"))?;
-        let tau = match self.yield_stress {
-            Some(t) => check::not_negative("yield_stress", t)?,
-            None => 0.0,
-        };
+        noun::check(self)?;
+        self.viscosity.check().map_err(|e| e.within("viscosity"))?;
+        let (h0, length) = (self.thickness.si(), self.face.si());
+        let tau = self.yield_stress.si();
         if h0 > 0.1 * length {
             return Err(Error::out_of_range(
                 "thickness",
@@ -93,7 +89,7 @@ impl Drain {
                 "a bead is not a coat: use the sag of a bead",
             ));
         }
-        let g = rho * GRAVITY * sine;
+        let g = self.density.si() * GRAVITY * self.slope.si().sin();
         let theta = self.viscosity.fluidity(f64::INFINITY);
         let film = Film {
             h0,
@@ -169,64 +165,81 @@ impl Film {
     }
 }
 
-/// How far brush marks flow out before gel: amplitude left over amplitude made,
-/// `exp[-(16 pi^4 gamma h^3)/(3 lambda^4) Theta]` with the surface tension `gamma`, the mean film thickness `h` and
-/// the spacing `lambda` of the marks.
+/// Brush marks in a coat, levelling until it gels.
+///
+/// Amplitude left over amplitude made is `exp[-(16 pi^4 gamma h^3)/(3 lambda^4) Theta]` with the surface tension
+/// `gamma`, the mean film thickness `h` and the spacing `lambda` of the marks.
 ///
 /// For marks shallow against the film and no yield stress (a thixotropic gel coat levels less).
 /// Source: S. E. Orchard, "On surface levelling in viscous liquids and gels", Appl. Sci. Res. A 11, 451 (1962);
 /// equation from memory.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes that are not above zero; else as
-/// [`ViscosityHistory::checked`].
-pub fn levelling(
-    thickness: Length,
-    spacing: Length,
-    surface_tension: SurfaceTension,
-    viscosity: &ViscosityHistory,
-) -> Result<Levelled> {
-    let h = check::positive("thickness", thickness)?;
-    let l = check::positive("spacing", spacing)?;
-    let gamma = check::positive("surface_tension", surface_tension)?;
-    viscosity.checked().map_err(|e| e.within("viscosity"))?;
-    let rate = 16.0 * std::f64::consts::PI.powi(4) * gamma * h.powi(3) / (3.0 * l.powi(4));
-    let left = (-rate * viscosity.fluidity(f64::INFINITY)).exp();
-    // lubrication: marks long against the film
-    let extrapolated = (l < 5.0 * h).then(|| {
-        format!(
-            "marks {} apart are close against the film, {}: the law is for long marks",
-            show(spacing),
-            show(thickness)
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct Levelling {
+    /// Mean thickness of the coat.
+    #[noun(within(> "0 mm", ..))]
+    pub thickness: Length,
+    /// Distance from brush mark to brush mark.
+    #[noun(within(> "0 mm", ..))]
+    pub spacing: Length,
+    /// Surface tension of the resin.
+    #[noun(within(> "0 mN/m", .., "resins have about 30 mN/m"))]
+    pub surface_tension: SurfaceTension,
+    /// Its viscosity until gel.
+    pub viscosity: ViscosityHistory,
+}
+
+#[questions]
+impl Levelling {
+    /// How far brush marks in a coat flow out before it gels.
+    ///
+    /// [`Levelling`] gives equation and source.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes that are not above zero; else as
+    /// [`ViscosityHistory::check`].
+    #[question("flow.levelling")]
+    pub fn levelled(&self) -> Result<Levelled> {
+        noun::check(self)?;
+        self.viscosity.check().map_err(|e| e.within("viscosity"))?;
+        let (h, l, gamma) = (self.thickness.si(), self.spacing.si(), self.surface_tension.si());
+        let rate = 16.0 * std::f64::consts::PI.powi(4) * gamma * h.powi(3) / (3.0 * l.powi(4));
+        let left = (-rate * self.viscosity.fluidity(f64::INFINITY)).exp();
+        // lubrication: marks long against the film
+        let extrapolated = (l < 5.0 * h).then(|| {
+            format!(
+                "marks {} apart are close against the film, {}: the law is for long marks",
+                show(self.spacing),
+                show(self.thickness)
+            )
+        });
+        let mut why = Why::computed(
+            "depth of brush marks left at gel",
+            format!("{:.1} % of the depth made", 100.0 * left),
+            "a/a0 = exp[-(16 pi^4 gamma h^3)/(3 lambda^4) int dt/eta]",
+            vec![
+                Why::given("h, film", show(self.thickness)),
+                Why::given("lambda, spacing of the marks", show(self.spacing)),
+                Why::given("gamma, surface tension", show(self.surface_tension)),
+            ],
         )
-    });
-    let mut why = Why::computed(
-        "depth of brush marks left at gel",
-        format!("{:.1} % of the depth made", 100.0 * left),
-        "a/a0 = exp[-(16 pi^4 gamma h^3)/(3 lambda^4) int dt/eta]",
-        vec![
-            Why::given("h, film", show(thickness)),
-            Why::given("lambda, spacing of the marks", show(spacing)),
-            Why::given("gamma, surface tension", show(surface_tension)),
-        ],
-    )
-    .with_source(&Source {
-        standing: Standing::FromMemory,
-        ..Source::published(
-            "S. E. Orchard",
-            "On surface levelling in viscous liquids and gels, Appl. Sci. Res. A 11",
-            1962,
-            "p. 451",
-        )
-    });
-    if let Some(note) = &extrapolated {
-        why = why.with_note(format!("extrapolated: {note}"));
+        .with_source(&Source {
+            standing: Standing::FromMemory,
+            ..Source::published(
+                "S. E. Orchard",
+                "On surface levelling in viscous liquids and gels, Appl. Sci. Res. A 11",
+                1962,
+                "p. 451",
+            )
+        });
+        if let Some(note) = &extrapolated {
+            why = why.with_note(format!("extrapolated: {note}"));
+        }
+        Ok(Levelled {
+            left,
+            extrapolated,
+            why,
+        })
     }
-    Ok(Levelled {
-        left,
-        extrapolated,
-        why,
-    })
 }
 
 /// Brush marks at gel.

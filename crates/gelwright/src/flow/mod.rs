@@ -9,28 +9,44 @@
 //! Every flow is slow (no inertia) and is computed in `Theta = int dt/eta` of a [`ViscosityHistory`], so a viscosity
 //! rising to gel is no special case. Conversion comes from the caller; this module knows no cure kinetics.
 
-pub(crate) mod check;
 pub mod drain;
 pub(crate) mod numeric;
 pub mod paste;
-mod questions;
 pub mod settling;
 pub mod squeeze;
 pub mod viscosity;
 
-pub use drain::{Drain, Drained, Levelled, levelling};
+pub(crate) use crate::check;
+use crate::question::Entry;
+
+pub use drain::{Drain, Drained, Levelled, Levelling};
 pub use paste::{
-    BeadSection, Consistency, Paste, Sag, SeamPaste, SeamPasteBatch, SilicaForBead, YieldLaw, YieldTest, sag,
-    silica_bulk_density, silica_density, silica_for_bead, silica_fraction, yield_to_hold,
+    Bead, BeadSection, Consistency, Paste, Sag, SeamPaste, SeamPasteBatch, SilicaForBead, TestedPaste,
+    YieldLaw, YieldLawChoice, YieldReading, YieldTest, silica_density, silica_fraction,
 };
-pub(crate) use questions::QUESTIONS;
-pub use questions::*;
 pub use settling::{Settled, Settling, hindrance};
 pub use squeeze::{
     ChopInBead, ChopLimit, ClampLimit, Clamps, FibreBed, Joint, SeamPressure, SqueezeOut, Squeezed,
     StoppedBy, closing_time,
 };
 pub use viscosity::{
-    ChemoViscosity, Chop, SuspensionModel, Viscosity, ViscosityHistory, ViscosityTemperature, WetOut, filled,
-    sphere_packing, wet_out, wet_out_limit,
+    ChemoViscosity, Chop, ChopPacking, Strand, Suspension, SuspensionModel, SuspensionViscosity, Viscosity,
+    ViscosityCourse, ViscosityHistory, ViscosityReading, ViscosityTemperature, WetOutTime, filled,
+    sphere_packing,
 };
+
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    Suspension::QUESTIONS,
+    Strand::QUESTIONS,
+    ChemoViscosity::QUESTIONS,
+    ViscosityHistory::QUESTIONS,
+    Paste::QUESTIONS,
+    YieldTest::QUESTIONS,
+    Bead::QUESTIONS,
+    SeamPaste::QUESTIONS,
+    Drain::QUESTIONS,
+    Levelling::QUESTIONS,
+    SqueezeOut::QUESTIONS,
+    Clamps::QUESTIONS,
+    Settling::QUESTIONS,
+];

@@ -1,9 +1,11 @@
 //! Resin thickened with fumed silica: its yield stress, what it is called, whether a bead of it stays.
 
-use crate::noun::Noun;
+use std::f64::consts::PI;
 
-use super::check;
+use crate::noun::{self, Noun, questions};
+
 use super::numeric;
+use crate::check;
 use crate::error::{Error, Result};
 use crate::quantity::{
     Angle, Area, Length, Mass, MassDensity, MassFraction, Phr, Pressure, Quantity, Volume, show,
@@ -16,12 +18,6 @@ pub(super) const GRAVITY: f64 = 9.806_65;
 /// True density of amorphous silica, 2.2 g/mL (handbook value, from memory).
 pub fn silica_density() -> MassDensity {
     MassDensity::from_si(2200.0).unwrap_or_default()
-}
-
-/// Bulk density of fumed silica out of the bag, 50 g/L (common practice; grades run from about 35 to 60 g/L, and
-/// a settled or compacted bag more).
-pub fn silica_bulk_density() -> MassDensity {
-    MassDensity::from_si(50.0).unwrap_or_default()
 }
 
 /// Silica as a mass fraction of the paste, from parts per hundred of resin.
@@ -100,16 +96,20 @@ impl std::fmt::Display for Consistency {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct YieldLaw {
     /// Silica of the reference, as a mass fraction of the paste.
+    #[noun(within(> "0 wt%", ..))]
     pub silica: MassFraction,
     /// Yield stress of the reference.
+    #[noun(within(> "0 Pa", ..))]
     pub yield_stress: Pressure,
     /// Exponent `n`.
+    #[noun(within(0.5, 8, "published exponents lie between 2 and 5"))]
     pub exponent: f64,
     /// Lower end of the fitted range of silica.
     pub fitted_from: MassFraction,
     /// Upper end of the fitted range of silica.
     pub fitted_to: MassFraction,
     /// The true value lies within this factor of the answer, either way, as far as is known.
+    #[noun(within(1, 100, "1 means exact"))]
     pub within_factor: f64,
     /// Where it comes from.
     pub source: Source,
@@ -144,19 +144,13 @@ impl YieldLaw {
     /// Lett. 6, 114 (2011), abstract: yield stress goes with silica (wt%) to the power 4.02.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a loading or yield stress that is not above zero.
-    pub fn through(silica: MassFraction, yield_stress: Pressure) -> Result<YieldLaw> {
-        let w = check::between(
-            "silica",
-            silica,
-            1e-4,
-            0.3,
-            "give the silica of the tested paste, such as '4 wt%'",
-        )?;
-        check::positive("yield_stress", yield_stress)?;
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a reading out of its range.
+    pub fn through(reading: YieldReading) -> Result<YieldLaw> {
+        noun::check(&reading)?;
+        let w = reading.silica.get();
         Ok(YieldLaw {
-            silica,
-            yield_stress,
+            silica: reading.silica,
+            yield_stress: reading.yield_stress,
             exponent: 4.02,
             fitted_from: MassFraction::new(w / 2.0)?,
             fitted_to: MassFraction::new(w * 2.0)?,
@@ -170,26 +164,21 @@ impl YieldLaw {
         })
     }
 
-    /// Fitted to the shop's own readings of `(silica, yield stress)`: least squares of the logarithms. The band is
-    /// twice the scatter about the line, at least a factor of 1.3.
+    /// Fitted to the shop's own readings: least squares of the logarithms. The band is twice the scatter about the
+    /// line, at least a factor of 1.3.
     ///
     /// # Errors
     /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for fewer than two different loadings or a yield
-    /// stress that falls with silica; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for readings that are
-    /// not above zero.
-    pub fn fit(readings: &[(MassFraction, Pressure)]) -> Result<YieldLaw> {
-        let mut points = Vec::with_capacity(readings.len());
-        for (i, (w, tau)) in readings.iter().enumerate() {
-            let w = check::between(
-                &format!("readings[{i}].silica"),
-                *w,
-                1e-4,
-                0.3,
-                "give the silica as '4 wt%'",
-            )?;
-            let tau = check::positive(&format!("readings[{i}].yield_stress"), *tau)?;
-            points.push((w.ln(), tau.ln()));
+    /// stress that falls with silica; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for readings out of their
+    /// range.
+    pub fn fit(readings: &[YieldReading]) -> Result<YieldLaw> {
+        for (i, reading) in readings.iter().enumerate() {
+            noun::check(reading).map_err(|e| e.within(format_args!("readings[{i}]")))?;
         }
+        let points: Vec<(f64, f64)> = readings
+            .iter()
+            .map(|r| (r.silica.get().ln(), r.yield_stress.si().ln()))
+            .collect();
         #[allow(clippy::cast_precision_loss)]
         let n = points.len() as f64;
         let (mx, my) = (
@@ -237,32 +226,10 @@ impl YieldLaw {
         })
     }
 
-    fn parameters(&self) -> Result<(f64, f64)> {
-        let w = check::positive("law.silica", self.silica)?;
-        let tau = check::positive("law.yield_stress", self.yield_stress)?;
-        check::number(
-            "law.exponent",
-            self.exponent,
-            0.5,
-            8.0,
-            "published exponents lie between 2 and 5",
-        )?;
-        check::number(
-            "law.within_factor",
-            self.within_factor,
-            1.0,
-            100.0,
-            "1 means exact",
-        )?;
-        Ok((w, tau))
-    }
-
-    /// The paste at a loading.
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) above 30 wt%, where the powder no longer wets.
-    pub fn paste(&self, silica: MassFraction) -> Result<Paste> {
-        let (w_r, tau_r) = self.parameters()?;
+    /// The paste at a loading: see [`Paste::of`].
+    pub(crate) fn paste(&self, silica: MassFraction) -> Result<Paste> {
+        noun::check(self)?;
+        let (w_r, tau_r) = (self.silica.get(), self.yield_stress.si());
         let w = check::between(
             "silica",
             silica,
@@ -324,7 +291,8 @@ impl YieldLaw {
     /// # Errors
     /// [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) if it takes more than 30 wt%.
     pub fn silica_for(&self, yield_stress: Pressure) -> Result<(MassFraction, Option<String>)> {
-        let (w_r, tau_r) = self.parameters()?;
+        noun::check(self)?;
+        let (w_r, tau_r) = (self.silica.get(), self.yield_stress.si());
         let tau = check::positive("yield_stress", yield_stress)?;
         let w = w_r * (tau / tau_r).powf(1.0 / self.exponent);
         if w > 0.3 {
@@ -338,6 +306,53 @@ impl YieldLaw {
         }
         let silica = MassFraction::new(w)?;
         Ok((silica, self.extrapolated(silica)))
+    }
+}
+
+/// A reading of a paste's yield stress.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct YieldReading {
+    /// Silica as a mass fraction of the paste.
+    #[noun(within("0.01 wt%", "30 wt%", "give the silica of the tested paste, such as '4 wt%'"))]
+    pub silica: MassFraction,
+    /// Its yield stress (see `flow.yield_test`).
+    #[noun(within(> "0 Pa", ..))]
+    pub yield_stress: Pressure,
+}
+
+/// Which law of yield stress against silica is used.
+#[derive(Debug, Clone, Default, PartialEq, Noun)]
+pub enum YieldLawChoice {
+    /// Through the consistencies the trade names: common practice, within a factor of 3.
+    #[default]
+    CommonPractice,
+    /// Through one reading of this shop's, with a published exponent.
+    Through(YieldReading),
+    /// Fitted to two or more readings of this shop's.
+    Fit(Vec<YieldReading>),
+    /// A law given.
+    Law(YieldLaw),
+}
+
+impl From<YieldLaw> for YieldLawChoice {
+    fn from(law: YieldLaw) -> Self {
+        YieldLawChoice::Law(law)
+    }
+}
+
+impl YieldLawChoice {
+    /// The law.
+    ///
+    /// # Errors
+    /// As [`YieldLaw::through`] and [`YieldLaw::fit`].
+    pub fn law(&self) -> Result<YieldLaw> {
+        match self {
+            YieldLawChoice::CommonPractice => Ok(YieldLaw::common_practice()),
+            YieldLawChoice::Through(reading) => YieldLaw::through(*reading).map_err(|e| e.within("through")),
+            YieldLawChoice::Fit(readings) => YieldLaw::fit(readings).map_err(|e| e.within("fit")),
+            YieldLawChoice::Law(law) => Ok(law.clone()),
+        }
+        .map_err(|e| e.within("law"))
     }
 }
 
@@ -359,15 +374,28 @@ pub struct Paste {
     pub why: Why,
 }
 
+#[questions]
 impl Paste {
-    /// The chain behind it.
-    pub fn why(&self) -> Why {
-        self.why.clone()
+    /// Yield stress and consistency of resin thickened with fumed silica: `tau_y = tau_r (w/w_r)^n` ([`YieldLaw`]).
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) above 30 wt%, where the powder no longer wets; as
+    /// [`YieldLawChoice::law`].
+    #[question("flow.paste")]
+    pub fn of(
+        /// Silica as a mass fraction of the paste.
+        silica: MassFraction,
+        /// Law of yield stress against silica; common practice unless given.
+        #[noun(default)]
+        law: &YieldLawChoice,
+    ) -> Result<Paste> {
+        law.law()?.paste(silica)
     }
 }
 
 /// A test of a paste's yield stress that a shop can do.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
 pub enum YieldTest {
     /// A tube as high as wide is filled, struck off and lifted; the paste slumps.
     /// `s/H = 1 - 2 t [1 - ln(2 t)]`, `t = tau_y/(rho g H)`.
@@ -376,6 +404,7 @@ pub enum YieldTest {
     /// measurement", J. Rheol. 40, 1179 (1996); equation from memory.
     Slump {
         /// Height of the tube.
+        #[noun(within(> "0 mm", ..))]
         height: Length,
         /// How far the top sinks.
         slump: Length,
@@ -386,48 +415,54 @@ pub enum YieldTest {
     /// flow", J. Rheol. 49, 705 (2005); equation from memory, re-derived in the tests.
     Spread {
         /// Volume tipped out.
+        #[noun(within(> "0 mL", ..))]
         volume: Volume,
         /// Diameter of the cake at rest.
+        #[noun(within(> "0 mm", ..))]
         diameter: Length,
     },
     /// The thickest coat that stays on a slope: `tau_y = rho g h sin(slope)`.
     Hold {
         /// Thickness that just stays.
+        #[noun(within(> "0 mm", ..))]
         thickness: Length,
-        /// Slope from the horizontal, 90 deg for a wall.
+        /// Slope from the horizontal.
+        #[noun(within("0 deg", "90 deg", "0 deg is a floor, 90 deg a wall"))]
         slope: Angle,
     },
 }
 
+/// What a test of a paste shows.
+#[derive(Debug, Clone, Noun)]
+#[non_exhaustive]
+pub struct TestedPaste {
+    /// Yield stress of the paste.
+    pub yield_stress: Pressure,
+    /// The trade's word for it.
+    pub consistency: Consistency,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+#[questions(test)]
 impl YieldTest {
-    /// The yield stress a test shows for a paste of a density.
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for readings that are not above zero, a slump of all
-    /// or none of the height, a cake that is not thin (mean thickness above a fifth of its radius).
-    pub fn yield_stress(&self, density: MassDensity) -> Result<Pressure> {
-        let weight = check::positive("density", density)? * GRAVITY;
-        let tau = match self {
+    /// Refuses readings that the test can not be read from; what is read from a document has passed it.
+    fn check(&self) -> Result<()> {
+        noun::check(self)?;
+        match self {
             YieldTest::Slump { height, slump } => {
-                let h = check::positive("height", *height)?;
-                let s = check::between(
+                let h = height.si();
+                check::between(
                     "slump",
                     *slump,
                     0.02 * h,
                     0.95 * h,
                     "stiffer or thinner pastes need another test: the thickest coat that stays, or the spread of a known volume",
-                )? / h;
-                // t from 0 (slumps fully) to 1/2 (does not slump)
-                let t = numeric::root("slump", 1e-9, 0.5, |t| 1.0 - 2.0 * t * (1.0 - (2.0 * t).ln()) - s)?;
-                weight * h * t
+                )?;
             }
             YieldTest::Spread { volume, diameter } => {
-                let (v, r) = (
-                    check::positive("volume", *volume)?,
-                    check::positive("diameter", *diameter)? / 2.0,
-                );
-                let mean = v / (std::f64::consts::PI * r * r);
-                if mean > 0.2 * r {
+                let r = diameter.si() / 2.0;
+                if volume.si() / (PI * r * r) > 0.2 * r {
                     return Err(Error::out_of_range(
                         "diameter",
                         show(*diameter),
@@ -435,18 +470,101 @@ impl YieldTest {
                         "use the slump test for a paste this stiff",
                     ));
                 }
-                225.0 * weight * v * v / (128.0 * std::f64::consts::PI.powi(2) * r.powi(5))
             }
-            YieldTest::Hold { thickness, slope } => {
-                weight * check::positive("thickness", *thickness)? * check::slope("slope", *slope)?
+            YieldTest::Hold { .. } => {}
+        }
+        Ok(())
+    }
+
+    /// Yield stress of a paste from a slump, a spread or the thickest coat that stays.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for readings that are not above zero, a slump of all
+    /// or none of the height, a cake that is not thin (mean thickness above a fifth of its radius).
+    #[question("flow.yield_test")]
+    pub fn yield_stress(
+        &self,
+        /// Density of the paste.
+        density: MassDensity,
+    ) -> Result<TestedPaste> {
+        let weight = check::positive("density", density)? * GRAVITY;
+        self.check()?;
+        let tau = match self {
+            YieldTest::Slump { height, slump } => {
+                let h = height.si();
+                let s = slump.si() / h;
+                // t from 0 (slumps fully) to 1/2 (does not slump)
+                let t = numeric::root("slump", 1e-9, 0.5, |t| 1.0 - 2.0 * t * (1.0 - (2.0 * t).ln()) - s)?;
+                weight * h * t
             }
+            YieldTest::Spread { volume, diameter } => {
+                let (v, r) = (volume.si(), diameter.si() / 2.0);
+                225.0 * weight * v * v / (128.0 * PI.powi(2) * r.powi(5))
+            }
+            YieldTest::Hold { thickness, slope } => weight * thickness.si() * slope.si().sin(),
         };
-        Pressure::from_si(tau)
+        let yield_stress = Pressure::from_si(tau)?;
+        let (equation, mut from, source) = self.read_by();
+        from.push(Why::given("rho, density of the paste", show(density)));
+        let mut why = Why::computed("yield stress of the paste", show(yield_stress), equation, from);
+        if let Some(source) = source {
+            why = why.with_source(&source);
+        }
+        Ok(TestedPaste {
+            yield_stress,
+            consistency: Consistency::of(yield_stress),
+            why,
+        })
+    }
+
+    /// Equation, readings and source of the test.
+    fn read_by(&self) -> (&'static str, Vec<Why>, Option<Source>) {
+        let from_memory = |author, title, year, page| Source {
+            standing: Standing::FromMemory,
+            ..Source::published(author, title, year, page)
+        };
+        match self {
+            YieldTest::Slump { height, slump } => (
+                "s/H = 1 - 2 t [1 - ln(2 t)], t = tau_y/(rho g H)",
+                vec![
+                    Why::given("H, height of the tube", show(*height)),
+                    Why::given("s, slump", show(*slump)),
+                ],
+                Some(from_memory(
+                    "N. Pashias, D. V. Boger, J. Summers, D. J. Glenister",
+                    "A fifty cent rheometer for yield stress measurement, J. Rheol. 40",
+                    1996,
+                    "p. 1179",
+                )),
+            ),
+            YieldTest::Spread { volume, diameter } => (
+                "tau_y = 225 rho g V^2/(128 pi^2 R^5)",
+                vec![
+                    Why::given("V, volume", show(*volume)),
+                    Why::given("2 R, diameter of the cake", show(*diameter)),
+                ],
+                Some(from_memory(
+                    "N. Roussel, P. Coussot",
+                    "Fifty-cent rheometer for yield stress measurements: from slump to spreading flow, J. Rheol. 49",
+                    2005,
+                    "p. 705",
+                )),
+            ),
+            YieldTest::Hold { thickness, slope } => (
+                "tau_y = rho g h sin(slope)",
+                vec![
+                    Why::given("h, thickest coat that stays", show(*thickness)),
+                    Why::given("slope from the horizontal", show(*slope)),
+                ],
+                None,
+            ),
+        }
     }
 }
 
 /// The section of a bead of paste.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
 pub enum BeadSection {
     /// As it leaves a round nozzle.
     Round {
@@ -473,12 +591,16 @@ pub enum BeadSection {
 }
 
 impl BeadSection {
+    /// Here and not in the table of fields: a refusal names `bead.width`, whichever section it is of.
+    fn check(&self) -> Result<()> {
+        self.area().map(|_| ())
+    }
+
     /// Area of the section.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a size that is not above zero.
     pub fn area(&self) -> Result<Area> {
-        use std::f64::consts::PI;
         Area::from_si(match self {
             BeadSection::Round { diameter } => PI / 4.0 * check::positive("diameter", *diameter)?.powi(2),
             BeadSection::HalfRound { width } => PI / 8.0 * check::positive("width", *width)?.powi(2),
@@ -503,20 +625,27 @@ impl BeadSection {
     }
 }
 
-/// The yield stress a bead or coat of a height needs to stay on a slope: `rho g h sin(slope)`.
-///
-/// Exact for a coat that is wide against its height; a narrow bead needs less, so the answer is on the safe side.
-/// Source: the stress at the foot of a layer under its own weight; analytic.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a height or density that is not above zero, or a
-/// slope outside 0 to 90 deg.
-pub fn yield_to_hold(density: MassDensity, height: Length, slope: Angle) -> Result<Pressure> {
-    let stress = check::positive("density", density)?
-        * GRAVITY
-        * check::positive("height", height)?
-        * check::slope("slope", slope)?;
-    Pressure::from_si(stress)
+/// A bead of paste on a face.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct Bead {
+    /// Height of the bead above the face.
+    #[noun(within(> "0 mm", .., "give the height of the bead, such as '6 mm'"))]
+    pub height: Length,
+    /// Slope of the face from the horizontal.
+    #[noun(within("0 deg", "90 deg", "0 deg is a floor, 90 deg a wall"))]
+    pub slope: Angle,
+    /// Density of the paste.
+    #[noun(within(> "0 g/mL", ..))]
+    pub density: MassDensity,
+    /// Yield stress wanted over the stress at the foot of the bead.
+    #[noun(
+        default = 1.5,
+        within(1, 20, "1 is just holding, 1.5 leaves room for a knock")
+    )]
+    pub margin: f64,
+    /// Law of yield stress against silica; common practice unless given.
+    #[noun(default)]
+    pub law: YieldLawChoice,
 }
 
 /// Whether a bead stays.
@@ -535,63 +664,179 @@ pub struct Sag {
     pub why: Why,
 }
 
-/// Does this paste sag on this bead? It stays if `tau_y >= margin rho g h sin(slope)` at the lower end of the band.
-///
-/// # Errors
-/// As [`yield_to_hold`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a margin below 1.
-pub fn sag(paste: &Paste, density: MassDensity, height: Length, slope: Angle, margin: f64) -> Result<Sag> {
-    check::number(
-        "margin",
-        margin,
-        1.0,
-        20.0,
-        "1 is just holding, 1.5 leaves room for a knock",
-    )?;
-    let stress = yield_to_hold(density, height, slope)?;
-    let level = stress.si() <= 0.0;
-    let highest = if level {
-        None
-    } else {
-        Some(Length::from_si(
-            height.si() * paste.yield_stress.si() / stress.si(),
-        )?)
-    };
-    let ratio = (!level).then(|| paste.yield_stress.si() / stress.si());
-    let why = Why::computed(
-        "margin against sag",
-        ratio.map_or_else(|| "level face: stays".to_owned(), |r| format!("{r:.2}")),
-        "tau_y/(rho g h sin(slope))",
-        vec![
-            paste.why(),
-            Why::given("rho, density", show(density)),
-            Why::given("h, height", show(height)),
-            Why::given("slope from the horizontal", show(slope)),
-        ],
-    );
-    Ok(Sag {
-        stays: paste.low.si() >= margin * stress.si(),
-        margin: ratio,
-        stress,
-        highest,
-        why,
-    })
+/// The silica that keeps a bead where it is put.
+#[derive(Debug, Clone, Noun)]
+#[non_exhaustive]
+pub struct SilicaForBead {
+    /// Silica as a mass fraction of the paste, by the middle of the law.
+    pub silica: MassFraction,
+    /// The same per hundred of resin.
+    pub silica_on_resin: Phr,
+    /// Silica that holds even if the paste is as weak as the law's band allows; test before mixing it.
+    pub silica_at_worst: Option<MassFraction>,
+    /// The yield stress it must have.
+    pub yield_stress: Pressure,
+    /// The trade's word for it.
+    pub consistency: Consistency,
+    /// What is outside which fitted range, if anything is.
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+    /// Cautions.
+    pub cautions: Vec<String>,
+}
+
+#[questions]
+impl Bead {
+    /// The stress at its foot, and so the yield stress that just holds it: `rho g h sin(slope)`.
+    ///
+    /// Exact for a coat that is wide against its height; a narrow bead needs less, so the answer is on the safe side.
+    /// Source: the stress at the foot of a layer under its own weight; analytic.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a height or density that is not above zero, a slope
+    /// outside 0 to 90 deg, a margin below 1.
+    pub fn stress(&self) -> Result<Pressure> {
+        noun::check(self)?;
+        Pressure::from_si(self.density.si() * GRAVITY * self.height.si() * self.slope.si().sin())
+    }
+
+    /// Fumed silica that keeps a bead from sagging at a height and slope: `tau_y >= margin rho g h sin(slope)` solved
+    /// through a yield law.
+    ///
+    /// On a level face any paste stays and the answer is zero silica.
+    ///
+    /// # Errors
+    /// As [`Bead::stress`] and [`YieldLawChoice::law`]; [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) above
+    /// 30 wt%.
+    #[question("flow.silica_for_bead")]
+    pub fn silica(&self) -> Result<SilicaForBead> {
+        let law = self.law.law()?;
+        let needed = self.margin * self.stress()?.si();
+        let yield_stress = Pressure::from_si(needed)?;
+        let (silica, extrapolated) = if needed > 1e-9 {
+            law.silica_for(yield_stress).map_err(|e| {
+                Error::no_solution(
+                    "height",
+                    show(self.height),
+                    e.allowed().unwrap_or_default(),
+                    e.way_out().unwrap_or_default(),
+                )
+            })?
+        } else {
+            (MassFraction::ZERO, None)
+        };
+        let silica_at_worst = if needed > 1e-9 {
+            law.silica_for(Pressure::from_si(needed * law.within_factor)?)
+                .ok()
+                .map(|s| s.0)
+        } else {
+            Some(MassFraction::ZERO)
+        };
+        let w = silica.get();
+        let mut why = Why::computed(
+            "silica in the paste",
+            show(silica),
+            "tau_r (w/w_r)^n = margin rho g h sin(slope)",
+            vec![
+                Why::given("margin", self.margin.to_string()),
+                Why::given("rho, density of the paste", show(self.density)),
+                Why::given("h, height of the bead", show(self.height)),
+                Why::given("slope from the horizontal", show(self.slope)),
+                Why::given(
+                    "yield law",
+                    format!(
+                        "{} at {}, n = {:.2}, within a factor of {:.1}",
+                        show(law.yield_stress),
+                        show(law.silica),
+                        law.exponent,
+                        law.within_factor
+                    ),
+                )
+                .with_source(&law.source),
+            ],
+        );
+        if let Some(note) = &extrapolated {
+            why = why.with_note(format!("extrapolated: {note}"));
+        }
+        Ok(SilicaForBead {
+            silica,
+            silica_on_resin: Phr::new(100.0 * w / (1.0 - w))?,
+            silica_at_worst,
+            yield_stress,
+            consistency: Consistency::of(yield_stress),
+            extrapolated,
+            why,
+            cautions: silica_cautions(),
+        })
+    }
+
+    /// Whether a bead of thickened resin stays on a slope, and how high one would: it stays if
+    /// `tau_y >= margin rho g h sin(slope)` at the lower end of the paste's band.
+    ///
+    /// # Errors
+    /// As [`Bead::stress`] and [`Paste::of`].
+    #[question("flow.sag")]
+    pub fn sag(
+        &self,
+        /// Silica as a mass fraction of the paste.
+        silica: MassFraction,
+    ) -> Result<Sag> {
+        let paste = Paste::of(silica, &self.law)?;
+        let stress = self.stress()?;
+        let level = stress.si() <= 0.0;
+        let highest = if level {
+            None
+        } else {
+            Some(Length::from_si(
+                self.height.si() * paste.yield_stress.si() / stress.si(),
+            )?)
+        };
+        let ratio = (!level).then(|| paste.yield_stress.si() / stress.si());
+        let why = Why::computed(
+            "margin against sag",
+            ratio.map_or_else(|| "level face: stays".to_owned(), |r| format!("{r:.2}")),
+            "tau_y/(rho g h sin(slope))",
+            vec![
+                paste.why,
+                Why::given("rho, density", show(self.density)),
+                Why::given("h, height", show(self.height)),
+                Why::given("slope from the horizontal", show(self.slope)),
+            ],
+        );
+        Ok(Sag {
+            stays: paste.low.si() >= self.margin * stress.si(),
+            margin: ratio,
+            stress,
+            highest,
+            why,
+        })
+    }
 }
 
 /// A seam bead and the paste it takes.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SeamPaste {
     /// Length of the seam.
+    #[noun(within(> "0 m", ..))]
     pub seam: Length,
     /// Section of the bead.
     pub bead: BeadSection,
     /// Silica as a mass fraction of the paste.
+    #[noun(within("0 wt%", "30 wt%", "give the silica as '4 wt%' of the paste"))]
     pub silica: MassFraction,
     /// Density of the liquid resin.
+    #[noun(within(> "0 g/mL", ..))]
     pub resin_density: MassDensity,
-    /// Bulk density of the silica as it comes; 50 g/L unless given ([`silica_bulk_density`]).
-    pub silica_bulk_density: Option<MassDensity>,
-    /// Added for what stays in the cup and the nozzle, as a fraction of the bead: 0.1 is a tenth more. 0 unless given.
-    #[noun(default)]
+    /// Bulk density of the silica as it comes out of the bag (common practice; grades run from about 35 to 60 g/L, and
+    /// a settled or compacted bag more).
+    #[noun(
+        default = "50 kg/m^3",
+        within("10 kg/m^3", "2200 kg/m^3", "fumed silica weighs 35 to 60 g per litre")
+    )]
+    pub silica_bulk_density: MassDensity,
+    /// Added for what stays in the cup and the nozzle, as a fraction of the bead.
+    #[noun(default = 0.0, within(0, 2, "0.1 is a tenth more"))]
     pub spare: f64,
 }
 
@@ -621,32 +866,20 @@ pub struct SeamPasteBatch {
     pub cautions: Vec<String>,
 }
 
+#[questions]
 impl SeamPaste {
-    /// The batch: `V = A L (1 + spare)`, `1/rho = w/rho_s + (1-w)/rho_r` (volumes add).
+    /// Paste, resin and silica for a bead along a seam, the silica by mass and as scooped: `V = A L (1 + spare)`,
+    /// `1/rho = w/rho_s + (1-w)/rho_r` (volumes add).
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes and densities that are not above zero,
     /// silica above 30 wt%, a spare outside 0 to 2.
+    #[question("flow.seam_paste")]
     pub fn batch(&self) -> Result<SeamPasteBatch> {
-        let length = check::positive("seam", self.seam)?;
+        noun::check(self)?;
         let area = self.bead.area().map_err(|e| e.within("bead"))?.si();
-        let w = check::between(
-            "silica",
-            self.silica,
-            0.0,
-            0.3,
-            "give the silica as '4 wt%' of the paste",
-        )?;
-        let rho_r = check::positive("resin_density", self.resin_density)?;
-        let spare = check::number("spare", self.spare, 0.0, 2.0, "0.1 is a tenth more")?;
-        let bulk = self.silica_bulk_density.unwrap_or_else(silica_bulk_density);
-        let rho_b = check::between(
-            "silica_bulk_density",
-            bulk,
-            10.0,
-            2200.0,
-            "fumed silica out of the bag weighs 35 to 60 g per litre",
-        )?;
+        let (length, w, spare) = (self.seam.si(), self.silica.get(), self.spare);
+        let (rho_r, rho_b) = (self.resin_density.si(), self.silica_bulk_density.si());
         let rho_s = silica_density().si();
         let density = 1.0 / (w / rho_s + (1.0 - w) / rho_r);
         let volume = area * length * (1.0 + spare);
@@ -666,14 +899,12 @@ impl SeamPaste {
                     Standing::FromMemory,
                     "density of amorphous silica, handbook value",
                 )),
-                Why::given("bulk density of the silica", show(bulk)).with_source(&Source::of(
-                    if self.silica_bulk_density.is_some() {
-                        Standing::MeasuredHere
-                    } else {
-                        Standing::CommonPractice
-                    },
-                    "fumed silica as it is scooped",
-                )),
+                Why::given("bulk density of the silica", show(self.silica_bulk_density)).with_source(
+                    &Source::of(
+                        Standing::CommonPractice,
+                        "fumed silica as it is scooped, about 50 g/L where it was not weighed",
+                    ),
+                ),
             ],
         );
         Ok(SeamPasteBatch {
@@ -698,105 +929,4 @@ pub(super) fn silica_cautions() -> Vec<String> {
          The product's safety data sheet and the local exposure limit decide."
             .to_owned(),
     ]
-}
-
-/// The silica that keeps a bead where it is put.
-#[derive(Debug, Clone, Noun)]
-#[non_exhaustive]
-pub struct SilicaForBead {
-    /// Silica as a mass fraction of the paste, by the middle of the law.
-    pub silica: MassFraction,
-    /// The same per hundred of resin.
-    pub silica_on_resin: Phr,
-    /// Silica that holds even if the paste is as weak as the law's band allows; test before mixing it.
-    pub silica_at_worst: Option<MassFraction>,
-    /// The yield stress it must have.
-    pub yield_stress: Pressure,
-    /// The trade's word for it.
-    pub consistency: Consistency,
-    /// What is outside which fitted range, if anything is.
-    pub extrapolated: Option<String>,
-    /// The chain behind it.
-    pub why: Why,
-    /// Cautions.
-    pub cautions: Vec<String>,
-}
-
-/// The silica for a bead that does not sag: `tau_y >= margin rho g h sin(slope)` solved through a yield law.
-///
-/// `density` is the paste's. On a level face any paste stays and the answer is zero silica.
-///
-/// # Errors
-/// As [`yield_to_hold`]; [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) above 30 wt%.
-pub fn silica_for_bead(
-    law: &YieldLaw,
-    density: MassDensity,
-    height: Length,
-    slope: Angle,
-    margin: f64,
-) -> Result<SilicaForBead> {
-    check::number(
-        "margin",
-        margin,
-        1.0,
-        20.0,
-        "1 is just holding, 1.5 leaves room for a knock",
-    )?;
-    let needed = margin * yield_to_hold(density, height, slope)?.si();
-    let yield_stress = Pressure::from_si(needed)?;
-    let (silica, extrapolated) = if needed > 1e-9 {
-        law.silica_for(yield_stress).map_err(|e| {
-            Error::no_solution(
-                "height",
-                show(height),
-                e.allowed().unwrap_or_default(),
-                e.way_out().unwrap_or_default(),
-            )
-        })?
-    } else {
-        (MassFraction::ZERO, None)
-    };
-    let silica_at_worst = if needed > 1e-9 {
-        law.silica_for(Pressure::from_si(needed * law.within_factor)?)
-            .ok()
-            .map(|s| s.0)
-    } else {
-        Some(MassFraction::ZERO)
-    };
-    let w = silica.get();
-    let mut why = Why::computed(
-        "silica in the paste",
-        show(silica),
-        "tau_r (w/w_r)^n = margin rho g h sin(slope)",
-        vec![
-            Why::given("margin", format!("{margin}")),
-            Why::given("rho, density of the paste", show(density)),
-            Why::given("h, height of the bead", show(height)),
-            Why::given("slope from the horizontal", show(slope)),
-            Why::given(
-                "yield law",
-                format!(
-                    "{} at {}, n = {:.2}, within a factor of {:.1}",
-                    show(law.yield_stress),
-                    show(law.silica),
-                    law.exponent,
-                    law.within_factor
-                ),
-            )
-            .with_source(&law.source),
-        ],
-    );
-    if let Some(note) = &extrapolated {
-        why = why.with_note(format!("extrapolated: {note}"));
-    }
-    Ok(SilicaForBead {
-        silica,
-        silica_on_resin: Phr::new(100.0 * w / (1.0 - w))?,
-        silica_at_worst,
-        yield_stress,
-        consistency: Consistency::of(yield_stress),
-        extrapolated,
-        why,
-        cautions: silica_cautions(),
-    })
 }

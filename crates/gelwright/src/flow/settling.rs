@@ -1,12 +1,11 @@
 //! Fillers that sink, or hollow spheres that rise, before the resin gels.
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
-use super::check;
 use super::paste::GRAVITY;
 use super::viscosity::ViscosityHistory;
 use crate::error::{Error, Result};
-use crate::quantity::{Length, MassDensity, Pressure, Quantity, VolumeFraction, show};
+use crate::quantity::{Length, MassDensity, Pressure, Quantity, Time, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
 /// A filler in a pour.
@@ -21,21 +20,27 @@ use crate::source::{Source, Standing, Why};
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Settling {
     /// Diameter of a grain.
+    #[noun(within(> "0 um", ..))]
     pub diameter: Length,
     /// Density of a grain; below the resin's it rises.
+    #[noun(within(> "0 g/mL", ..))]
     pub grain_density: MassDensity,
     /// Density of the liquid resin.
+    #[noun(within(> "0 g/mL", ..))]
     pub resin_density: MassDensity,
     /// Filler in the mix.
     pub filler: VolumeFraction,
     /// Depth of the pour.
+    #[noun(within(> "0 mm", ..))]
     pub depth: Length,
     /// Viscosity of the resin without the filler, until gel.
     pub viscosity: ViscosityHistory,
-    /// Yield stress of the resin; none unless given.
-    pub yield_stress: Option<Pressure>,
-    /// Packing of the settled filler; 60 vol% unless given (loose grains; common practice).
-    pub settled_packing: Option<VolumeFraction>,
+    /// Yield stress of the resin.
+    #[noun(default = "0 Pa", within("0 Pa", ..))]
+    pub yield_stress: Pressure,
+    /// Packing of the settled filler: loose grains unless given (common practice).
+    #[noun(default = "60 vol%", within(> "0 vol%", ..))]
+    pub settled_packing: VolumeFraction,
 }
 
 /// What has settled at gel.
@@ -62,13 +67,6 @@ pub struct Settled {
     pub why: Why,
 }
 
-impl Settled {
-    /// The chain behind it.
-    pub fn why(&self) -> Why {
-        self.why.clone()
-    }
-}
-
 /// Terminal speed of one sphere, m/s, positive down, by Stokes.
 pub(super) fn stokes(diameter: f64, excess_density: f64, viscosity: f64) -> f64 {
     excess_density * GRAVITY * diameter * diameter / (18.0 * viscosity)
@@ -79,22 +77,21 @@ pub fn hindrance(filler: VolumeFraction) -> f64 {
     (1.0 - filler.get()).powf(4.65)
 }
 
+#[questions]
 impl Settling {
-    /// What has settled at gel.
+    /// How far a filler sinks, or hollow spheres rise, before gel.
+    ///
+    /// [`Settling`] gives equations and sources.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes and densities that are not above zero, and for
-    /// a filler content at or above its packing; else as [`ViscosityHistory::checked`].
+    /// a filler content at or above its packing; else as [`ViscosityHistory::check`].
+    #[question("flow.settling")]
     pub fn settled(&self) -> Result<Settled> {
-        let d = check::positive("diameter", self.diameter)?;
-        let rho_p = check::positive("grain_density", self.grain_density)?;
-        let rho = check::positive("resin_density", self.resin_density)?;
-        let depth = check::positive("depth", self.depth)?;
-        self.viscosity.checked().map_err(|e| e.within("viscosity"))?;
-        let packing = match self.settled_packing {
-            Some(p) => check::positive("settled_packing", p)?,
-            None => 0.60,
-        };
+        noun::check(self)?;
+        self.viscosity.check().map_err(|e| e.within("viscosity"))?;
+        let (d, depth, rho) = (self.diameter.si(), self.depth.si(), self.resin_density.si());
+        let packing = self.settled_packing.get();
         let phi = self.filler.get();
         if phi >= packing {
             return Err(Error::out_of_range(
@@ -104,11 +101,8 @@ impl Settling {
                 "filler at its packing can not settle, nor pour: use less",
             ));
         }
-        let tau = match self.yield_stress {
-            Some(t) => check::not_negative("yield_stress", t)?,
-            None => 0.0,
-        };
-        let excess = rho_p - rho;
+        let tau = self.yield_stress.si();
+        let excess = self.grain_density.si() - rho;
         let hold = 0.143 / 3.0 * excess.abs() * GRAVITY * d;
         let held = excess == 0.0 || (hold <= tau && tau > 0.0);
         let theta = self.viscosity.fluidity(f64::INFINITY);
@@ -126,14 +120,26 @@ impl Settling {
         } else {
             0.0
         };
-        let first = self
-            .viscosity
-            .at(crate::quantity::Time::from_si(0.0)?)?
-            .map_or(f64::MAX, Quantity::si);
+        let first = self.viscosity.at(Time::default())?.map_or(f64::MAX, Quantity::si);
         let reynolds = rho * stokes(d, excess.abs(), first) * d / first;
         let extrapolated = (reynolds > 0.2)
             .then(|| format!("Reynolds number {reynolds:.2} of a grain is above the slow range, to 0.2"));
         let clear_layer = Length::from_si(clear)?;
+        let why = self.why(clear_layer, theta, held, extrapolated.as_deref());
+        Ok(Settled {
+            clear_layer,
+            clear_fraction: clear / depth,
+            packed_layer: Length::from_si(packed)?,
+            complete: way >= most && phi > 0.0,
+            rises: excess < 0.0,
+            held,
+            yield_stress_to_hold: Pressure::from_si(hold)?,
+            extrapolated,
+            why,
+        })
+    }
+
+    fn why(&self, clear_layer: Length, theta: f64, held: bool, extrapolated: Option<&str>) -> Why {
         let mut why = Why::computed(
             "clear layer at gel",
             show(clear_layer),
@@ -145,6 +151,9 @@ impl Settling {
                     format!("{}, {}", show(self.grain_density), show(self.resin_density)),
                 ),
                 Why::given("phi, filler", show(self.filler)),
+                Why::given("phi_packed, settled filler", show(self.settled_packing)).with_source(
+                    &Source::of(Standing::CommonPractice, "loose grains settle to about 60 vol%"),
+                ),
                 Why::given(
                     "int dt/eta",
                     format!("{theta:.4e} 1/Pa over {}", show(self.viscosity.end())),
@@ -159,27 +168,9 @@ impl Settling {
         ));
         if held {
             why = why.with_note("held by the yield stress (A. N. Beris et al., 1985, from memory)");
-        } else if let Some(note) = &extrapolated {
+        } else if let Some(note) = extrapolated {
             why = why.with_note(format!("extrapolated: {note}"));
         }
-        if self.settled_packing.is_none() {
-            why.from.push(
-                Why::given("packing of the settled filler", "60 vol%").with_source(&Source::of(
-                    Standing::CommonPractice,
-                    "loose grains settle to about 60 vol%",
-                )),
-            );
-        }
-        Ok(Settled {
-            clear_layer,
-            clear_fraction: clear / depth,
-            packed_layer: Length::from_si(packed)?,
-            complete: way >= most && phi > 0.0,
-            rises: excess < 0.0,
-            held,
-            yield_stress_to_hold: Pressure::from_si(hold)?,
-            extrapolated,
-            why,
-        })
+        why
     }
 }

@@ -19,17 +19,18 @@
 
 use std::f64::consts::PI;
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
-use super::check;
 use super::numeric;
 use super::viscosity::{Chop, ViscosityHistory};
+use crate::check;
 use crate::error::{Error, Result};
 use crate::quantity::{Area, Force, Length, Pressure, Quantity, Time, Volume, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
 /// The faces that are pressed together.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
 pub enum Joint {
     /// A flange or an edge: paste leaves at both long sides. For clamps along a seam, the length is the spacing of
     /// the clamps and the force that of one clamp.
@@ -54,6 +55,11 @@ enum Shape {
 }
 
 impl Joint {
+    /// Here and not in the table of fields: a refusal names `joint.width`, whichever joint it is of.
+    fn check(&self) -> Result<()> {
+        self.shape().map(|_| ())
+    }
+
     fn shape(&self) -> Result<Shape> {
         Ok(match self {
             Joint::Strip { width, length } => Shape::Strip {
@@ -184,39 +190,32 @@ const MOULD_ROUGHNESS: f64 = 20e-6;
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct FibreBed {
     /// Glass content at the reference pressure.
+    #[noun(default = "17 vol%", within(> "0 vol%", ..))]
     pub glass: VolumeFraction,
     /// The reference pressure.
+    #[noun(default = "10 kPa", within(> "0 kPa", ..))]
     pub pressure: Pressure,
     /// Exponent `B`.
+    #[noun(default = 0.1, within(0.02, 0.5, "about 0.1 for mat"))]
     pub exponent: f64,
 }
 
+/// Random mat of strands: 17 vol% (30 wt%, a mat rolled out by hand) at 10 kPa, `B` = 0.1, which gives 21 vol% at 100
+/// kPa. Common practice, no source: press a weighed handful of your own chop and measure.
+impl Default for FibreBed {
+    fn default() -> Self {
+        noun::defaults()
+    }
+}
+
 impl FibreBed {
-    /// Random mat of strands: 17 vol% (30 wt%, a mat rolled out by hand) at 10 kPa, `B` = 0.1, which gives 21 vol%
-    /// at 100 kPa. Common practice, no source: press a weighed handful of your own chop and measure.
-    pub fn random_mat() -> FibreBed {
-        FibreBed {
-            glass: VolumeFraction::new(0.17).unwrap_or(VolumeFraction::ZERO),
-            pressure: Pressure::from_si(1e4).unwrap_or_default(),
-            exponent: 0.1,
-        }
-    }
-
-    /// Pressure the fibres carry at a glass content.
-    fn carries(&self, glass: f64) -> Result<f64> {
-        let g = check::positive("bed.glass", self.glass)?;
-        let p = check::positive("bed.pressure", self.pressure)?;
-        let b = check::number("bed.exponent", self.exponent, 0.02, 0.5, "about 0.1 for mat")?;
-        Ok(p * (glass / g).powf(1.0 / b))
-    }
-
     /// Glass content at which the fibres alone carry a pressure.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for constants out of range or a pressure that would pack
     /// the fibres beyond 70 vol%.
     pub fn packed_at(&self, pressure: Pressure) -> Result<VolumeFraction> {
-        self.carries(0.1)?;
+        noun::check(self)?;
         let p = check::positive("pressure", pressure)?;
         let glass = self.glass.get() * (p / self.pressure.si()).powf(self.exponent);
         if glass > 0.7 {
@@ -235,11 +234,18 @@ impl FibreBed {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct ChopInBead {
     /// Glass in the mix.
+    #[noun(within(
+        "0 vol%",
+        "50 vol%",
+        "random chop above 50 vol% can not be poured or pressed out"
+    ))]
     pub glass: VolumeFraction,
     /// Length the strand is cut to.
+    #[noun(within(> "0 mm", ..))]
     pub length: Length,
-    /// How the fibres carry load; [`FibreBed::random_mat`] unless given.
-    pub bed: Option<FibreBed>,
+    /// How the fibres carry load; a random mat of strands unless given.
+    #[noun(default)]
+    pub bed: FibreBed,
 }
 
 impl ChopInBead {
@@ -248,28 +254,34 @@ impl ChopInBead {
         ChopInBead {
             glass,
             length: chop.length,
-            bed: None,
+            bed: FibreBed::default(),
         }
     }
 }
 
 /// A bead pressed between two faces until it gels.
 #[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(check)]
 pub struct SqueezeOut {
     /// The faces.
     pub joint: Joint,
     /// Force on them. Give this or `pressure`.
+    #[noun(within(> "0 N", ..))]
     pub force: Option<Force>,
     /// Mean pressure on them. Give this or `force`.
+    #[noun(within(> "0 kPa", ..))]
     pub pressure: Option<Pressure>,
     /// Height of the bead when the faces meet it.
+    #[noun(within(> "0 mm", ..))]
     pub bead_height: Length,
     /// Volume of the bead under the faces; unless given it covers them from the start.
+    #[noun(within(> "0 mL", ..))]
     pub bead_volume: Option<Volume>,
     /// Plastic viscosity of the paste or pour (with its fillers) from closing to gel.
     pub viscosity: ViscosityHistory,
-    /// Yield stress; none unless given.
-    pub yield_stress: Option<Pressure>,
+    /// Yield stress.
+    #[noun(default = "0 Pa", within("0 Pa", ..))]
+    pub yield_stress: Pressure,
     /// Chop in it; none unless given.
     pub chop: Option<ChopInBead>,
 }
@@ -306,13 +318,6 @@ pub struct Squeezed {
     pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
-}
-
-impl Squeezed {
-    /// The chain behind it.
-    pub fn why(&self) -> Why {
-        self.why.clone()
-    }
 }
 
 /// What ends a squeeze.
@@ -352,6 +357,19 @@ impl Press {
             .map_or(0.0, |(g, ..)| g * (self.filled_at() / h).max(1.0))
     }
 
+    /// The same with that much glass in it.
+    fn with_chop(&self, glass: f64, bed: &FibreBed) -> Press {
+        Press {
+            chop: (glass > 0.0).then(|| (glass, bed.glass.get(), bed.pressure.si(), 1.0 / bed.exponent)),
+            ..self.clone()
+        }
+    }
+
+    /// Thickness after `theta`.
+    fn thickness(&self, theta: f64) -> Result<f64> {
+        Ok(self.after(self.rest()?, theta, |_, _| ()))
+    }
+
     fn fibre_force(&self, h: f64) -> f64 {
         match self.chop {
             Some((_, g_r, p_r, power)) if self.glass(h) > 0.0 => {
@@ -385,6 +403,38 @@ impl Press {
             (self.resistance(u.exp()) / self.force).ln()
         })
         .map(f64::exp)
+    }
+
+    /// What ended the squeeze at a gap `h`.
+    fn stopped_by(&self, rest: f64, h: f64) -> StoppedBy {
+        if rest >= self.h0 * (1.0 - 1e-12) {
+            StoppedBy::Bead
+        } else if h > rest * 1.02 + 1e-9 {
+            StoppedBy::Gel
+        } else if self.fibre_force(rest) > 0.1 * self.force {
+            StoppedBy::Fibres
+        } else {
+            StoppedBy::YieldStress
+        }
+    }
+
+    /// What lies outside which range at a gap `h`.
+    fn outside(&self, h: f64) -> Result<Option<String>> {
+        let mut notes = Vec::new();
+        let carried = self.fibre_force(h) / self.shape.area();
+        if carried > 0.0 && !FITTED_PRESSURE.contains(&carried) {
+            notes.push(format!(
+                "the fibres carry {}, outside the compaction law's range, 1 kPa to 1 MPa",
+                show(Pressure::from_si(carried)?)
+            ));
+        }
+        if h < MOULD_ROUGHNESS {
+            notes.push(format!(
+                "{} is below the roughness of a workshop mould, about 20 um: read it as nothing left",
+                show(Length::from_si(h)?)
+            ));
+        }
+        Ok((!notes.is_empty()).then(|| notes.join("; ")))
     }
 
     /// `-dh/dTheta` at a gap.
@@ -449,59 +499,38 @@ impl Press {
     }
 }
 
+#[questions(squeeze)]
 impl SqueezeOut {
-    /// Refuses what can not be pressed, before anything is computed.
-    pub(super) fn checked(&self) -> Result<()> {
-        self.press().map(|_| ())
-    }
-
-    fn press(&self) -> Result<Press> {
+    /// Refuses what does not fit together; what is read from a document has passed it.
+    fn check(&self) -> Result<()> {
         let shape = self.joint.shape().map_err(|e| e.within("joint"))?;
-        let area = shape.area();
-        let force = match (self.force, self.pressure) {
-            (Some(f), None) => check::positive("force", f)?,
-            (None, Some(p)) => check::positive("pressure", p)? * area,
-            (Some(f), Some(p)) => {
-                return Err(Error::inconsistent(
-                    "force",
-                    format!("{} and {}", show(f), show(p)),
-                    "a force or a pressure",
-                    "give one of the two",
-                ));
-            }
-            (None, None) => {
-                return Err(Error::inconsistent(
-                    "force",
-                    "neither force nor pressure",
-                    "a force or a pressure",
-                    "give 'force', such as '150 N' for each clamp with the clamp spacing as the joint's length",
-                ));
-            }
-        };
-        let h0 = check::positive("bead_height", self.bead_height)?;
-        let volume = match self.bead_volume {
-            Some(v) => {
-                let v = check::positive("bead_volume", v)?;
-                if v > area * h0 * (1.0 + 1e-9) {
-                    return Err(Error::inconsistent(
-                        "bead_volume",
-                        show(Volume::from_si(v)?),
-                        format!(
-                            "at most faces times bead height, {}",
-                            show(Volume::from_si(area * h0)?)
-                        ),
-                        "a bead that covers the faces is higher than this",
-                    ));
-                }
-                v
-            }
-            None => area * h0,
-        };
+        if let (Some(f), Some(p)) = (self.force, self.pressure) {
+            return Err(Error::inconsistent(
+                "force",
+                format!("{} and {}", show(f), show(p)),
+                "a force or a pressure",
+                "give one of the two",
+            ));
+        }
+        let full = shape.area() * self.bead_height.si();
+        if let Some(v) = self.bead_volume
+            && v.si() > full * (1.0 + 1e-9)
+        {
+            return Err(Error::inconsistent(
+                "bead_volume",
+                show(v),
+                format!(
+                    "at most faces times bead height, {}",
+                    show(Volume::from_si(full)?)
+                ),
+                "a bead that covers the faces is higher than this",
+            ));
+        }
         let narrow = match shape {
             Shape::Strip { width, .. } => width,
             Shape::Disc { radius } => 2.0 * radius,
         };
-        if h0 > narrow {
+        if self.bead_height.si() > narrow {
             return Err(Error::out_of_range(
                 "bead_height",
                 show(self.bead_height),
@@ -512,35 +541,59 @@ impl SqueezeOut {
                 "the flow is computed for gaps that are small against the faces",
             ));
         }
-        self.viscosity.checked().map_err(|e| e.within("viscosity"))?;
-        let tau = match self.yield_stress {
-            Some(t) => check::not_negative("yield_stress", t)?,
-            None => 0.0,
-        };
-        let chop = match &self.chop {
-            Some(c) => {
-                check::positive("chop.length", c.length)?;
-                let bed = c.bed.unwrap_or_else(FibreBed::random_mat);
-                bed.carries(0.1).map_err(|e| e.within("chop"))?;
-                let g = check::between(
-                    "chop.glass",
-                    c.glass,
-                    0.0,
-                    0.5,
-                    "random chop above 50 vol% can not be poured or pressed out: give its content in the mix",
-                )?;
-                (g > 0.0).then(|| (g, bed.glass.get(), bed.pressure.si(), 1.0 / bed.exponent))
-            }
-            None => None,
-        };
-        Ok(Press {
+        Ok(())
+    }
+
+    /// In SI numbers with its chop, under a clamp of 1 N.
+    fn unclamped(&self) -> Result<Press> {
+        noun::check(self)?;
+        self.check()?;
+        self.viscosity.check().map_err(|e| e.within("viscosity"))?;
+        let shape = self.joint.shape()?;
+        let h0 = self.bead_height.si();
+        let press = Press {
             shape,
-            force,
+            force: 1.0,
             h0,
-            volume,
-            tau,
-            chop,
+            volume: self.bead_volume.map_or(shape.area() * h0, Quantity::si),
+            tau: self.yield_stress.si(),
+            chop: None,
+        };
+        Ok(match &self.chop {
+            Some(c) => press.with_chop(c.glass.get(), &c.bed),
+            None => press,
         })
+    }
+
+    /// The same under its clamp.
+    fn clamped(&self) -> Result<Press> {
+        let mut press = self.unclamped()?;
+        press.force = match (self.force, self.pressure) {
+            (Some(f), _) => f.si(),
+            (None, Some(p)) => p.si() * press.shape.area(),
+            (None, None) => {
+                return Err(Error::inconsistent(
+                    "force",
+                    "neither force nor pressure",
+                    "a force or a pressure",
+                    "give 'force', such as '150 N' for each clamp with the clamp spacing as the joint's length",
+                ));
+            }
+        };
+        Ok(press)
+    }
+
+    /// The same with the chop only where it stays.
+    fn pressed(&self) -> Result<Press> {
+        self.clamped().map(|p| self.kept(p))
+    }
+
+    fn kept(&self, press: Press) -> Press {
+        if self.chop_stays() {
+            press
+        } else {
+            Press { chop: None, ..press }
+        }
     }
 
     /// The chop stays behind when it is longer than the bead is high: it can only lie in the plane and bridge.
@@ -548,59 +601,77 @@ impl SqueezeOut {
         self.chop.is_some_and(|c| c.length.si() > self.bead_height.si())
     }
 
-    /// Thickness at gel only, m: cheap.
-    fn thickness_si(&self, press: &Press, theta: f64) -> Result<f64> {
-        Ok(press.after(press.rest()?, theta, |_, _| ()))
-    }
-
     /// Final edge thickness under this clamp, without the rest of the answer: cheap enough for a sweep.
     ///
     /// # Errors
     /// As [`SqueezeOut::squeezed`].
     pub fn thickness(&self) -> Result<Length> {
-        let mut press = self.press()?;
-        if !self.chop_stays() {
-            press.chop = None;
-        }
-        Length::from_si(self.thickness_si(&press, self.viscosity.fluidity(f64::INFINITY))?)
+        Length::from_si(
+            self.pressed()?
+                .thickness(self.viscosity.fluidity(f64::INFINITY))?,
+        )
     }
 
-    /// What the clamp leaves at gel.
+    /// Thickness of a clamped joint or edge when it gels, and what is squeezed out.
     ///
-    /// Chop longer than the bead is high stays between the faces and packs; shorter chop leaves with the resin.
-    /// (Common practice, no source: `thickness_if_chop_leaves` shows the other case.) The resin's own resistance on
-    /// its way through the packed chop is left out, so an edge with chop ends up rather thicker than told.
+    /// Lubrication squeeze flow of a Bingham paste: see [this module](self). Chop longer than the bead is high stays
+    /// between the faces and packs; shorter chop leaves with the resin. (Common practice, no source:
+    /// `thickness_if_chop_leaves` shows the other case.) The resin's own resistance on its way through the packed chop
+    /// is left out, so an edge with chop ends up rather thicker than told.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for sizes, forces and contents out of range or a bead
     /// higher than the faces are wide; [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for both or neither
-    /// of force and pressure and for a bead larger than the gap; else as [`ViscosityHistory::checked`].
+    /// of force and pressure and for a bead larger than the gap; else as [`ViscosityHistory::check`].
+    #[question("flow.squeeze_out")]
     pub fn squeezed(&self) -> Result<Squeezed> {
-        let with_chop = self.press()?;
+        let press = self.pressed()?;
         let without = Press {
             chop: None,
-            ..with_chop.clone()
+            ..press.clone()
         };
-        let press = if self.chop_stays() { &with_chop } else { &without };
         let theta = self.viscosity.fluidity(f64::INFINITY);
         let rest = press.rest()?;
         let mut path = Vec::new();
         let h = press.after(rest, theta, |t, h| path.push((t, h)));
-        let leaves = self.thickness_si(&without, theta)?;
+        let leaves = without.thickness(theta)?;
         let area = press.shape.area();
-        let stopped_by = if rest >= press.h0 * (1.0 - 1e-12) {
-            StoppedBy::Bead
-        } else if h > rest * 1.02 + 1e-9 {
-            StoppedBy::Gel
-        } else if press.fibre_force(rest) > 0.1 * press.force {
-            StoppedBy::Fibres
-        } else {
-            StoppedBy::YieldStress
-        };
         let left = press.volume.min(area * h);
         let wetted = (press.volume / (area * h)).min(1.0);
         let thickness = Length::from_si(h)?;
         let pressure = Pressure::from_si(press.force / area)?;
+        let (time_s, thickness_m) = self.course(&path, h);
+        let extrapolated = press.outside(h)?;
+        let mut why = Why::computed(
+            "thickness at gel",
+            show(thickness),
+            "lubrication squeeze flow of a Bingham paste; no yield stress: 1/h^2 = 1/h0^2 + 2F int(dt/eta)/(L W^3) (strip), + 4F int(dt/eta)/(3 pi R^4) (disc)",
+            self.parts(pressure, theta),
+        )
+        .with_source(&squeeze_source());
+        if let Some(note) = &extrapolated {
+            why = why.with_note(format!("extrapolated: {note}"));
+        }
+        Ok(Squeezed {
+            thickness,
+            rest_thickness: Length::from_si(rest)?,
+            thickness_if_chop_leaves: Length::from_si(leaves)?,
+            stopped_by: press.stopped_by(rest, h),
+            pressure,
+            bead: Volume::from_si(press.volume)?,
+            left: Volume::from_si(left)?,
+            squeezed_out: Volume::from_si(press.volume - left)?,
+            wetted,
+            glass: VolumeFraction::new(press.glass(h).min(1.0))?,
+            time_s,
+            thickness_m,
+            extrapolated,
+            why,
+        })
+    }
+
+    /// Times and gaps of some 40 points of the path, to the end of the history.
+    fn course(&self, path: &[(f64, f64)], h: f64) -> (Vec<f64>, Vec<f64>) {
         let stride = path.len().div_ceil(40).max(1);
         let last = path.len() - 1;
         let (mut time_s, mut thickness_m) = (Vec::new(), Vec::new());
@@ -615,10 +686,15 @@ impl SqueezeOut {
             time_s.push(end);
             thickness_m.push(h);
         }
+        (time_s, thickness_m)
+    }
+
+    /// What a thickness was computed from.
+    fn parts(&self, pressure: Pressure, theta: f64) -> Vec<Why> {
         let mut from = vec![
             Why::given("mean pressure", show(pressure)),
             Why::given("bead height", show(self.bead_height)),
-            Why::given("yield stress", format!("{} Pa", press.tau)),
+            Why::given("yield stress", format!("{} Pa", self.yield_stress.si())),
             Why::given(
                 "int dt/eta",
                 format!("{theta:.4e} 1/Pa over {}", show(self.viscosity.end())),
@@ -638,7 +714,7 @@ impl SqueezeOut {
                     }
                 ),
             );
-            if c.bed.is_none() {
+            if c.bed == FibreBed::default() {
                 why = why.with_source(&Source::of(
                     Standing::CommonPractice,
                     "random mat packs to 17 vol% at 10 kPa, power 0.1 (power law after Robitaille and Gauvin 1998)",
@@ -646,73 +722,41 @@ impl SqueezeOut {
             }
             from.push(why);
         }
-        let mut notes = Vec::new();
-        let carried = press.fibre_force(h) / area;
-        if carried > 0.0 && !FITTED_PRESSURE.contains(&carried) {
-            notes.push(format!(
-                "the fibres carry {}, outside the compaction law's range, 1 kPa to 1 MPa",
-                show(Pressure::from_si(carried)?)
-            ));
-        }
-        if h < MOULD_ROUGHNESS {
-            notes.push(format!(
-                "{} is below the roughness of a workshop mould, about 20 um: read it as nothing left",
-                show(thickness)
-            ));
-        }
-        let extrapolated = (!notes.is_empty()).then(|| notes.join("; "));
-        let mut why = Why::computed(
-            "thickness at gel",
-            show(thickness),
-            "lubrication squeeze flow of a Bingham paste; no yield stress: 1/h^2 = 1/h0^2 + 2F int(dt/eta)/(L W^3) (strip), + 4F int(dt/eta)/(3 pi R^4) (disc)",
-            from,
-        )
-        .with_source(&squeeze_source());
-        if let Some(note) = &extrapolated {
-            why = why.with_note(format!("extrapolated: {note}"));
-        }
-        Ok(Squeezed {
-            thickness,
-            rest_thickness: Length::from_si(rest)?,
-            thickness_if_chop_leaves: Length::from_si(leaves)?,
-            stopped_by,
-            pressure,
-            bead: Volume::from_si(press.volume)?,
-            left: Volume::from_si(left)?,
-            squeezed_out: Volume::from_si(press.volume - left)?,
-            wetted,
-            glass: VolumeFraction::new(press.glass(h).min(1.0))?,
-            time_s,
-            thickness_m,
-            extrapolated,
-            why,
-        })
+        from
     }
 
-    /// The hardest clamp that leaves an edge at least `at_least` thick, with everything else as it is (the force or
-    /// pressure given is ignored and may be left out).
+    /// The hardest clamp that leaves a joint or edge at least so thick when it gels: the thickness under `F` solved for
+    /// `F`.
     ///
     /// # Errors
-    /// [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) if the bead is lower than `at_least`, or if no force up to
-    /// 1 MN/m2 of face closes it that far (then any clamp will do, said in the way out).
-    pub fn hardest_clamp(&self, at_least: Length) -> Result<ClampLimit> {
-        let given = SqueezeOut {
-            force: Some(Force::from_si(1.0)?),
-            pressure: None,
-            ..self.clone()
-        };
-        let mut press = given.press()?;
-        if !self.chop_stays() {
-            press.chop = None;
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) if a force or pressure is given, which is what is
+    /// looked for; [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) if the bead is lower than `at_least`, or if no
+    /// force up to 1 MN/m2 of face closes it that far (then any clamp will do, said in the way out); else as
+    /// [`SqueezeOut::squeezed`].
+    #[question("flow.clamp_for_edge")]
+    pub fn hardest_clamp(
+        &self,
+        /// Thickness the edge must keep.
+        at_least: Length,
+    ) -> Result<ClampLimit> {
+        let given = [
+            ("force", self.force.map(show)),
+            ("pressure", self.pressure.map(show)),
+        ];
+        for (field, value) in given {
+            if let Some(value) = value {
+                return Err(Error::inconsistent(
+                    field,
+                    value,
+                    "neither force nor pressure: the clamp is what is looked for",
+                    format!("leave '{field}' out, or ask how thick the edge gets under it"),
+                ));
+            }
         }
+        let press = self.unclamped().map(|p| self.kept(p))?;
         let wanted = check::positive("at_least", at_least)?;
         if wanted >= press.h0 {
-            return Err(Error::no_solution(
-                "at_least",
-                show(at_least),
-                format!("the bead is {} high", show(self.bead_height)),
-                "lay a higher bead",
-            ));
+            return Err(self.low_bead(at_least));
         }
         let theta = self.viscosity.fluidity(f64::INFINITY);
         let area = press.shape.area();
@@ -721,7 +765,7 @@ impl SqueezeOut {
                 force,
                 ..press.clone()
             };
-            p.rest().map_or(f64::NAN, |rest| p.after(rest, theta, |_, _| ()))
+            p.thickness(theta).unwrap_or(f64::NAN)
         };
         let hardest = 1e6 * area;
         if thickness(hardest) > wanted {
@@ -769,41 +813,56 @@ impl SqueezeOut {
         })
     }
 
-    /// The least chop that keeps an edge at least `at_least` thick under this clamp.
+    fn low_bead(&self, at_least: Length) -> Error {
+        Error::no_solution(
+            "at_least",
+            show(at_least),
+            format!("the bead is {} high", show(self.bead_height)),
+            "lay a higher bead",
+        )
+    }
+
+    /// The least chop that keeps a clamped edge at least so thick: the thickness with chop solved for the chop.
     ///
     /// # Errors
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) if chop is given, which is what is looked for;
     /// [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) if the bead is lower than `at_least`, if the chop is too
     /// short to stay, or if even 50 vol% does not; else as [`SqueezeOut::squeezed`].
-    pub fn least_chop(&self, length: Length, bed: Option<FibreBed>, at_least: Length) -> Result<ChopLimit> {
-        let with = |glass: f64| -> Result<SqueezeOut> {
-            Ok(SqueezeOut {
-                chop: Some(ChopInBead {
-                    glass: VolumeFraction::new(glass)?,
-                    length,
-                    bed,
-                }),
-                ..self.clone()
-            })
-        };
-        let wanted = check::positive("at_least", at_least)?;
-        let h0 = check::positive("bead_height", self.bead_height)?;
-        if wanted > h0 {
-            return Err(Error::no_solution(
-                "at_least",
-                show(at_least),
-                format!("the bead is {} high", show(self.bead_height)),
-                "lay a higher bead",
+    #[question("flow.chop_for_edge")]
+    pub fn least_chop(
+        &self,
+        /// Length the chop is cut to.
+        chop_length: Length,
+        /// How the fibres carry load; a random mat of strands unless given.
+        #[noun(default)]
+        bed: FibreBed,
+        /// Thickness the edge must keep.
+        at_least: Length,
+    ) -> Result<ChopLimit> {
+        if let Some(c) = &self.chop {
+            return Err(Error::inconsistent(
+                "chop",
+                format!("{} of {}", show(c.glass), show(c.length)),
+                "no chop: it is what is looked for",
+                "leave 'chop' out, or ask how thick the edge gets with it",
             ));
         }
-        if check::positive("length", length)? <= h0 {
+        noun::check(&bed).map_err(|e| e.within("bed"))?;
+        let press = self.clamped()?;
+        let wanted = check::positive("at_least", at_least)?;
+        if wanted > press.h0 {
+            return Err(self.low_bead(at_least));
+        }
+        if check::positive("chop_length", chop_length)? <= press.h0 {
             return Err(Error::no_solution(
-                "length",
-                show(length),
+                "chop_length",
+                show(chop_length),
                 format!("chop longer than the bead is high, {}", show(self.bead_height)),
                 "chop this short leaves with the resin: cut it longer, or lay a lower bead",
             ));
         }
-        let thickness = |glass: f64| with(glass).and_then(|s| s.thickness()).map(Quantity::si);
+        let theta = self.viscosity.fluidity(f64::INFINITY);
+        let thickness = |glass: f64| press.with_chop(glass, &bed).thickness(theta);
         let none = thickness(0.0)?;
         let glass = if none >= wanted {
             0.0
@@ -829,7 +888,7 @@ impl SqueezeOut {
             vec![
                 Why::given("thickness wanted", show(at_least)),
                 Why::given("thickness without chop", show(Length::from_si(none)?)),
-                Why::given("chop length", show(length)),
+                Why::given("chop length", show(chop_length)),
             ],
         )
         .with_source(&squeeze_source());
@@ -881,14 +940,19 @@ fn squeeze_source() -> Source {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Clamps {
     /// Force of each clamp.
+    #[noun(within(> "0 N", ..))]
     pub force: Force,
     /// Distance from clamp to clamp.
+    #[noun(within(> "0 mm", ..))]
     pub spacing: Length,
     /// Width of the flange.
+    #[noun(within(> "0 mm", ..))]
     pub flange_width: Length,
     /// Thickness of the mould flange (with any batten) under the clamp pad.
+    #[noun(within(> "0 mm", ..))]
     pub flange_thickness: Length,
     /// Length of the clamp pad along the seam.
+    #[noun(within(> "0 mm", ..))]
     pub pad: Length,
 }
 
@@ -910,18 +974,19 @@ pub struct SeamPressure {
     pub why: Why,
 }
 
+#[questions]
 impl Clamps {
-    /// Pressure along the seam: mean `F/(s W)`; under a clamp `F/(l W)` with `l = min(pad + 2 t, s)`, the load
-    /// spreading at 45 deg through the flange (common practice, no source).
+    /// Mean pressure along a clamped seam, pressure under a clamp, and the widest even spacing: mean `F/(s W)`; under a
+    /// clamp `F/(l W)` with `l = min(pad + 2 t, s)`, the load spreading at 45 deg through the flange (common practice,
+    /// no source).
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a size or force that is not above zero.
+    #[question("flow.seam_pressure")]
     pub fn pressure(&self) -> Result<SeamPressure> {
-        let f = check::positive("force", self.force)?;
-        let s = check::positive("spacing", self.spacing)?;
-        let w = check::positive("flange_width", self.flange_width)?;
-        let t = check::positive("flange_thickness", self.flange_thickness)?;
-        let pad = check::positive("pad", self.pad)?;
+        noun::check(self)?;
+        let (f, s, w) = (self.force.si(), self.spacing.si(), self.flange_width.si());
+        let (t, pad) = (self.flange_thickness.si(), self.pad.si());
         let reach = pad + 2.0 * t;
         let pressed = reach.min(s);
         let mean = Pressure::from_si(f / (s * w))?;
@@ -958,10 +1023,7 @@ impl Clamps {
 /// # Errors
 /// As [`SqueezeOut::squeezed`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a target above the bead.
 pub fn closing_time(squeeze: &SqueezeOut, target: Length) -> Result<Option<Time>> {
-    let mut press = squeeze.press()?;
-    if !squeeze.chop_stays() {
-        press.chop = None;
-    }
+    let press = squeeze.pressed()?;
     let h = check::between("target", target, 0.0, press.h0, "the bead only gets thinner")?;
     let rest = press.rest()?;
     if h <= rest {

@@ -1,18 +1,16 @@
 //! How thick the mix is: with temperature, with fillers and chop, and on its way to gel.
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
-use super::check;
 use super::numeric;
+use crate::check;
+use crate::cure::gel_table::GAS_CONSTANT;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     DegreeOfCure, DynamicViscosity, Length, MolarEnergy, Quantity, ThermodynamicTemperature, Time,
     VolumeFraction, show,
 };
 use crate::source::{Source, Standing, Why};
-
-/// The gas constant, J/(mol K) (exact since the 2019 SI).
-const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// A viscosity with its provenance.
 #[derive(Debug, Clone, Noun)]
@@ -26,11 +24,19 @@ pub struct Viscosity {
     pub why: Why,
 }
 
-impl Viscosity {
-    /// The chain behind it.
-    pub fn why(&self) -> Why {
-        self.why.clone()
-    }
+/// A viscosity read at a temperature.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct ViscosityReading {
+    /// The temperature of the resin.
+    #[noun(within(
+        "-40 degC",
+        "200 degC",
+        "give the temperature of the resin, such as '18 degC'"
+    ))]
+    pub temperature: ThermodynamicTemperature,
+    /// The viscosity.
+    #[noun(within(> "0 Pa*s", ..))]
+    pub viscosity: DynamicViscosity,
 }
 
 /// Viscosity of a resin against temperature: `eta = eta_r exp[(E/R)(1/T - 1/T_r)]`.
@@ -42,10 +48,17 @@ impl Viscosity {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ViscosityTemperature {
     /// Viscosity at the reference temperature.
+    #[noun(within(> "0 Pa*s", ..))]
     pub viscosity: DynamicViscosity,
     /// The reference temperature.
+    #[noun(within(
+        "-40 degC",
+        "200 degC",
+        "give the temperature of the resin, such as '18 degC'"
+    ))]
     pub at: ThermodynamicTemperature,
     /// Apparent activation energy of flow.
+    #[noun(within("0 kJ/mol", ..))]
     pub energy: MolarEnergy,
     /// Lower end of the temperatures it was fitted to.
     pub fitted_from: ThermodynamicTemperature,
@@ -54,29 +67,25 @@ pub struct ViscosityTemperature {
 }
 
 impl ViscosityTemperature {
-    /// From two readings, `(temperature, viscosity)` each: `E = R ln(eta1/eta2) / (1/T1 - 1/T2)`.
+    /// From two readings: `E = R ln(eta1/eta2) / (1/T1 - 1/T2)`.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a viscosity that is not above zero; [`ErrorKind::Inconsistent`] if the two
-    /// temperatures are closer than 2 K or the warmer resin is the thicker one.
-    pub fn from_two_readings(
-        one: (ThermodynamicTemperature, DynamicViscosity),
-        other: (ThermodynamicTemperature, DynamicViscosity),
-    ) -> Result<Self> {
-        let (cold, warm) = if one.0.si() <= other.0.si() {
+    /// [`ErrorKind::OutOfRange`] as the readings' own ranges; [`ErrorKind::Inconsistent`] if the two temperatures are
+    /// closer than 2 K or the warmer resin is the thicker one.
+    pub fn from_two_readings(readings: [ViscosityReading; 2]) -> Result<Self> {
+        noun::check(&readings)?;
+        let [one, other] = readings;
+        let (cold, warm) = if one.temperature.si() <= other.temperature.si() {
             (one, other)
         } else {
             (other, one)
         };
-        let (t1, t2) = (kelvin("temperature", cold.0)?, kelvin("temperature", warm.0)?);
-        let (e1, e2) = (
-            check::positive("viscosity", cold.1)?,
-            check::positive("viscosity", warm.1)?,
-        );
+        let (t1, t2) = (cold.temperature.si(), warm.temperature.si());
+        let (e1, e2) = (cold.viscosity.si(), warm.viscosity.si());
         if t2 - t1 < 2.0 {
             return Err(Error::inconsistent(
                 "temperature",
-                format!("{} and {}", show(cold.0), show(warm.0)),
+                format!("{} and {}", show(cold.temperature), show(warm.temperature)),
                 "two readings at least 2 K apart",
                 "read the viscosity again at another temperature",
             ));
@@ -84,27 +93,28 @@ impl ViscosityTemperature {
         if e1 <= e2 {
             return Err(Error::inconsistent(
                 "viscosity",
-                format!("{} cold and {} warm", show(cold.1), show(warm.1)),
+                format!("{} cold and {} warm", show(cold.viscosity), show(warm.viscosity)),
                 "a resin thins as it warms",
                 "check which reading belongs to which temperature, and that the resin was not gelling",
             ));
         }
         Ok(ViscosityTemperature {
-            viscosity: warm.1,
-            at: warm.0,
+            viscosity: warm.viscosity,
+            at: warm.temperature,
             energy: MolarEnergy::from_si(GAS_CONSTANT * (e1 / e2).ln() / (1.0 / t1 - 1.0 / t2))?,
-            fitted_from: cold.0,
-            fitted_to: warm.0,
+            fitted_from: cold.temperature,
+            fitted_to: warm.temperature,
         })
     }
 
     /// The viscosity at `t`; more than 5 K outside the fitted range it is marked extrapolated.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for temperatures outside 233 K to 473 K, where no resin is worked, or for
-    /// constants that are not above zero.
+    /// [`ErrorKind::OutOfRange`] for temperatures outside -40 degC to 200 degC, where no resin is worked, or for
+    /// constants out of range.
     pub fn at(&self, t: ThermodynamicTemperature) -> Result<Viscosity> {
-        let eta = self.si(kelvin("temperature", t)?)?;
+        noun::check(self)?;
+        let eta = self.si(worked_at("temperature", t)?)?;
         let (low, high) = (self.fitted_from.si() - 5.0, self.fitted_to.si() + 5.0);
         let extrapolated = (!(low..=high).contains(&t.si())).then(|| {
             format!(
@@ -139,13 +149,11 @@ impl ViscosityTemperature {
         })
     }
 
+    /// The same in SI numbers, of constants that are checked.
     fn si(&self, t: f64) -> Result<f64> {
-        let eta = check::positive("viscosity", self.viscosity)?;
-        let t_r = kelvin("at", self.at)?;
-        let e = check::not_negative("energy", self.energy)?;
         finite(
             "viscosity",
-            eta * (e / GAS_CONSTANT * (1.0 / t - 1.0 / t_r)).exp(),
+            self.viscosity.si() * (self.energy.si() / GAS_CONSTANT * (1.0 / t - 1.0 / self.at.si())).exp(),
         )
     }
 }
@@ -163,7 +171,7 @@ fn arrhenius_source() -> Source {
 }
 
 /// A temperature at which a resin could be worked, in kelvin.
-fn kelvin(field: &str, t: ThermodynamicTemperature) -> Result<f64> {
+fn worked_at(field: &str, t: ThermodynamicTemperature) -> Result<f64> {
     check::between(
         field,
         t,
@@ -183,6 +191,7 @@ pub enum SuspensionModel {
     /// Trans. Soc. Rheol. 3, 137 (1959).
     KriegerDougherty {
         /// Intrinsic viscosity `[eta]`, 2.5 for spheres, more for anything else.
+        #[noun(within(1, 100, "2.5 for spheres, about 3 to 10 for other grains"))]
         intrinsic: f64,
     },
     /// `(1 - phi/phi_m)^-2`. Source: S. H. Maron, P. E. Pierce, J. Colloid Sci. 11, 80 (1956); used for fibres by
@@ -198,8 +207,10 @@ impl SuspensionModel {
     /// second value says what is extrapolated.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] at or above the packing fraction, where the mix no longer flows.
+    /// [`ErrorKind::OutOfRange`] at or above the packing fraction, where the mix no longer flows, and for an intrinsic
+    /// viscosity out of range.
     pub fn relative(self, phi: VolumeFraction, packing: VolumeFraction) -> Result<(f64, Option<String>)> {
+        noun::check(&self)?;
         let (f, m) = (phi.get(), check::positive("packing", packing)?);
         if f >= m {
             return Err(Error::out_of_range(
@@ -220,19 +231,10 @@ impl SuspensionModel {
         };
         match self {
             SuspensionModel::Einstein => Ok((1.0 + 2.5 * f, note(0.02, "Einstein"))),
-            SuspensionModel::KriegerDougherty { intrinsic } => {
-                check::number(
-                    "intrinsic",
-                    intrinsic,
-                    1.0,
-                    100.0,
-                    "2.5 for spheres, about 3 to 10 for other grains",
-                )?;
-                Ok((
-                    (1.0 - f / m).powf(-intrinsic * m),
-                    note(0.95 * m, "Krieger-Dougherty"),
-                ))
-            }
+            SuspensionModel::KriegerDougherty { intrinsic } => Ok((
+                (1.0 - f / m).powf(-intrinsic * m),
+                note(0.95 * m, "Krieger-Dougherty"),
+            )),
             SuspensionModel::MaronPierce => Ok(((1.0 - f / m).powi(-2), note(0.95 * m, "Maron-Pierce"))),
         }
     }
@@ -303,6 +305,140 @@ pub fn filled(
     })
 }
 
+/// A liquid resin and the solids in it: filler, or chop.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct Suspension {
+    /// Two readings of the liquid resin.
+    pub readings: [ViscosityReading; 2],
+    /// Temperature asked for.
+    #[noun(within(
+        "-40 degC",
+        "200 degC",
+        "give the temperature of the resin, such as '18 degC'"
+    ))]
+    pub temperature: ThermodynamicTemperature,
+    /// Solids in the mix; none unless given.
+    pub solids: Option<VolumeFraction>,
+    /// Their packing fraction; spheres (64 vol%) or what the chop packs to, unless given.
+    #[noun(within(> "0 vol%", ..))]
+    pub packing: Option<VolumeFraction>,
+    /// The chop, if the solids are chop.
+    pub chop: Option<Chop>,
+    /// How the solids thicken; Krieger-Dougherty for spheres, Maron-Pierce for chop, unless given.
+    pub model: Option<SuspensionModel>,
+}
+
+/// The viscosity of a suspension.
+#[derive(Debug, Clone, Noun)]
+#[non_exhaustive]
+pub struct SuspensionViscosity {
+    /// Viscosity of the mix.
+    pub viscosity: DynamicViscosity,
+    /// Viscosity of the liquid at that temperature.
+    pub liquid: DynamicViscosity,
+    /// How many times thicker the solids make it.
+    pub relative: f64,
+    /// Packing fraction used.
+    pub packing: Option<VolumeFraction>,
+    /// What is outside which fitted range, if anything is.
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+#[questions]
+impl Suspension {
+    /// Viscosity of a resin at a temperature from two readings, and of the mix with fillers or chop in it.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Inconsistent`] for a packing, chop or model that changes nothing; else as
+    /// [`ViscosityTemperature::from_two_readings`], [`Chop::packing`] and [`SuspensionModel::relative`].
+    #[question("flow.viscosity")]
+    pub fn viscosity(&self) -> Result<SuspensionViscosity> {
+        noun::check(self)?;
+        self.all_used()?;
+        let law = ViscosityTemperature::from_two_readings(self.readings).map_err(|e| e.within("readings"))?;
+        let liquid = law.at(self.temperature)?;
+        let Some(solids) = self.solids else {
+            return Ok(SuspensionViscosity {
+                viscosity: liquid.viscosity,
+                liquid: liquid.viscosity,
+                relative: 1.0,
+                packing: None,
+                extrapolated: liquid.extrapolated,
+                why: liquid.why,
+            });
+        };
+        let (packing, note, source) = match (self.packing, &self.chop) {
+            (Some(p), _) => (p, None, None),
+            (None, Some(chop)) => {
+                let packed = chop.packing().map_err(|e| e.within("chop"))?;
+                (packed.packing, packed.extrapolated, Some(Chop::source()))
+            }
+            (None, None) => (sphere_packing(), None, None),
+        };
+        let model = self.model.unwrap_or(if self.chop.is_some() {
+            SuspensionModel::MaronPierce
+        } else {
+            SuspensionModel::SPHERES
+        });
+        let mut mix = filled(liquid.viscosity, solids, packing, model)?;
+        if let Some(first) = mix.why.from.first_mut() {
+            *first = liquid.why;
+        }
+        if let (Some(_), Some(last)) = (&source, mix.why.from.last_mut()) {
+            last.source = source;
+        }
+        let notes: Vec<String> = [liquid.extrapolated, note, mix.extrapolated]
+            .into_iter()
+            .flatten()
+            .collect();
+        Ok(SuspensionViscosity {
+            viscosity: mix.viscosity,
+            liquid: liquid.viscosity,
+            relative: mix.viscosity.si() / liquid.viscosity.si(),
+            packing: Some(packing),
+            extrapolated: (!notes.is_empty()).then(|| notes.join("; ")),
+            why: mix.why,
+        })
+    }
+
+    /// Refuses what is given and changes nothing.
+    fn all_used(&self) -> Result<()> {
+        let unused = |field: &str, beside: &str, way_out: &str| {
+            Err(Error::inconsistent(
+                field,
+                format!("'{field}' {beside}"),
+                "what has an effect",
+                way_out,
+            ))
+        };
+        if self.solids.is_none() {
+            for (field, given) in [
+                ("packing", self.packing.is_some()),
+                ("chop", self.chop.is_some()),
+                ("model", self.model.is_some()),
+            ] {
+                if given {
+                    return unused(
+                        field,
+                        "without 'solids'",
+                        "give the solids, such as '20 vol%', or leave it out",
+                    );
+                }
+            }
+        }
+        if self.chop.is_some() && self.packing.is_some() && self.model.is_some() {
+            return unused(
+                "chop",
+                "beside a packing and a model, which are all that it is asked for",
+                "leave out the chop, or the packing or the model that it gives",
+            );
+        }
+        Ok(())
+    }
+}
+
 /// Random close packing of equal spheres, 64 vol%.
 ///
 /// Source: G. D. Scott, D. M. Kilgour, J. Phys. D 2, 863 (1969): 0.6366; from memory.
@@ -317,44 +453,50 @@ pub fn sphere_packing() -> VolumeFraction {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Chop {
     /// Length the strand is cut to.
+    #[noun(within(> "0 mm", ..))]
     pub length: Length,
-    /// Diameter of the round bundle that the wetted strand makes (see [`Chop::strand_diameter`]); the filament's
-    /// own where the strands open fully (milled or dispersible chop).
+    /// Diameter of the round bundle that the wetted strand makes (see [`Strand::diameter`]); the filament's own where
+    /// the strands open fully (milled or dispersible chop).
+    #[noun(within(> "0 mm", ..))]
     pub strand_diameter: Length,
     /// Glass within the strand, about 60 vol%; 100 vol% where filaments are apart.
+    #[noun(within(> "0 vol%", ..))]
     pub glass_in_strand: VolumeFraction,
 }
 
+/// How dense chop packs.
+#[derive(Debug, Clone, Noun)]
+#[non_exhaustive]
+pub struct ChopPacking {
+    /// Glass content at which it jams: more does not pour.
+    pub packing: VolumeFraction,
+    /// Length over strand diameter.
+    pub aspect_ratio: f64,
+    /// Diameter of the strand.
+    pub strand_diameter: Length,
+    /// What is outside which fitted range, if anything is.
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
 impl Chop {
-    /// Diameter of a round strand of `filaments` filaments packed at `glass_in_strand`: `d sqrt(n/phi_s)`.
+    /// Glass content at which randomly lying strands jam: `phi_m = phi_s 5.4/(l/D)` for an aspect ratio `l/D` above
+    /// 15, held at most at the packing of spheres.
+    ///
+    /// Source: A. P. Philipse, "The random contact equation and its implications for (colloidal) rods in
+    /// packings, suspensions, and anisotropic powders", Langmuir 12, 1127 (1996): product of volume fraction and
+    /// aspect ratio 5.4 +- 0.2 for thin rods; from memory. Below an aspect ratio of 15 the law overstates (marked).
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a diameter, count or packing that is not above zero.
-    pub fn strand_diameter(
-        filament: Length,
-        filaments: u32,
-        glass_in_strand: VolumeFraction,
-    ) -> Result<Length> {
-        let d = check::positive("filament", filament)?;
-        let s = check::positive("glass_in_strand", glass_in_strand)?;
-        if filaments == 0 {
-            return Err(Error::out_of_range(
-                "filaments",
-                "0",
-                "1 or more",
-                "a strand of mat has about 50 to 200",
-            ));
-        }
-        Length::from_si(d * (f64::from(filaments) / s).sqrt())
+    /// [`ErrorKind::OutOfRange`] for a size or content that is not above zero, a length shorter than the diameter.
+    pub fn packing(&self) -> Result<ChopPacking> {
+        self.packed(Why::given("D, strand", show(self.strand_diameter)))
     }
 
-    /// Length over strand diameter.
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a length shorter than the diameter.
-    pub fn aspect_ratio(&self) -> Result<f64> {
-        let l = check::positive("length", self.length)?;
-        let d = check::positive("strand_diameter", self.strand_diameter)?;
+    fn packed(&self, strand: Why) -> Result<ChopPacking> {
+        noun::check(self)?;
+        let (l, d) = (self.length.si(), self.strand_diameter.si());
         if l < d {
             return Err(Error::out_of_range(
                 "length",
@@ -363,25 +505,28 @@ impl Chop {
                 "give the chop length, such as '6 mm'",
             ));
         }
-        Ok(l / d)
-    }
-
-    /// Glass content at which randomly lying strands jam: `phi_m = glass_in_strand * 5.4/r` for an aspect ratio
-    /// `r` above 15, held at most at the packing of spheres; the second value says what is extrapolated.
-    ///
-    /// Source: A. P. Philipse, "The random contact equation and its implications for (colloidal) rods in
-    /// packings, suspensions, and anisotropic powders", Langmuir 12, 1127 (1996): product of volume fraction and
-    /// aspect ratio 5.4 +- 0.2 for thin rods; from memory. Below `r` = 15 the law overstates (marked).
-    ///
-    /// # Errors
-    /// As [`Chop::aspect_ratio`].
-    pub fn packing(&self) -> Result<(VolumeFraction, Option<String>)> {
-        let r = self.aspect_ratio()?;
-        let glass = check::positive("glass_in_strand", self.glass_in_strand)?;
-        let packing = (5.4 / r).min(0.64) * glass;
-        let note =
+        let r = l / d;
+        let packing = VolumeFraction::new((5.4 / r).min(0.64) * self.glass_in_strand.get())?;
+        let extrapolated =
             (r < 15.0).then(|| format!("aspect ratio {r:.1} is below the rod law's range, 15 and more"));
-        Ok((VolumeFraction::new(packing)?, note))
+        let why = Why::computed(
+            "glass content at which the chop jams",
+            show(packing),
+            "phi_m = phi_s 5.4/(l/D)",
+            vec![
+                Why::given("l, length", show(self.length)),
+                strand,
+                Why::given("phi_s, glass in the strand", show(self.glass_in_strand)),
+            ],
+        )
+        .with_source(&Chop::source());
+        Ok(ChopPacking {
+            packing,
+            aspect_ratio: r,
+            strand_diameter: self.strand_diameter,
+            extrapolated,
+            why,
+        })
     }
 
     /// Where the packing law comes from.
@@ -398,6 +543,73 @@ impl Chop {
     }
 }
 
+/// A strand of glass filaments, cut to a length.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct Strand {
+    /// Length the strand is cut to.
+    #[noun(within(> "0 mm", ..))]
+    pub length: Length,
+    /// Filament diameter.
+    #[noun(within(> "0 um", ..))]
+    pub filament: Length,
+    /// Filaments that stay together in a strand; 1 where the strands open.
+    #[noun(within(1, .., "a strand of mat has about 50 to 200"))]
+    pub filaments: u32,
+    /// Glass within the strand; 60 vol% unless given, 100 vol% for single filaments.
+    #[noun(within(> "0 vol%", ..))]
+    pub glass_in_strand: Option<VolumeFraction>,
+}
+
+#[questions]
+impl Strand {
+    /// Diameter of the round bundle it makes: `D = d sqrt(n/phi_s)`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a diameter, count or content that is not above zero.
+    pub fn diameter(&self) -> Result<Length> {
+        Ok(self.chop()?.strand_diameter)
+    }
+
+    /// As it lies in a pour.
+    ///
+    /// # Errors
+    /// As [`Strand::diameter`].
+    pub fn chop(&self) -> Result<Chop> {
+        noun::check(self)?;
+        let glass_in_strand = match self.glass_in_strand {
+            Some(g) => g,
+            None => VolumeFraction::new(if self.filaments == 1 { 1.0 } else { 0.6 })?,
+        };
+        Ok(Chop {
+            length: self.length,
+            strand_diameter: Length::from_si(
+                self.filament.si() * (f64::from(self.filaments) / glass_in_strand.get()).sqrt(),
+            )?,
+            glass_in_strand,
+        })
+    }
+
+    /// Glass content at which chopped strands in a pour jam, from their length and strand.
+    ///
+    /// `phi_m = phi_s 5.4/(l/D)`, `D = d sqrt(n/phi_s)`: see [`Chop::packing`].
+    ///
+    /// # Errors
+    /// As [`Strand::diameter`] and [`Chop::packing`].
+    #[question("flow.chop_packing")]
+    pub fn packing(&self) -> Result<ChopPacking> {
+        let chop = self.chop()?;
+        chop.packed(Why::computed(
+            "D, strand",
+            show(chop.strand_diameter),
+            "D = d sqrt(n/phi_s)",
+            vec![
+                Why::given("d, filament", show(self.filament)),
+                Why::given("n, filaments in a strand", self.filaments.to_string()),
+            ],
+        ))
+    }
+}
+
 /// Viscosity of a reacting resin up to its gel point: `eta = eta_0(T) [a_g/(a_g - a)]^(A + B a)`.
 ///
 /// Source: J. M. Castro, C. W. Macosko, "Studies of mold filling and curing in the reaction injection molding
@@ -408,50 +620,59 @@ pub struct ChemoViscosity {
     /// Viscosity of the unreacted mix against temperature.
     pub unreacted: ViscosityTemperature,
     /// Conversion at the gel point.
+    #[noun(within(> "0 %", ..))]
     pub gel_conversion: DegreeOfCure,
     /// `A`.
+    #[noun(within(0, 20, "fit it to viscosity readings of the catalysed resin"))]
     pub a: f64,
     /// `B`.
+    #[noun(within(-20, 20, "fit it to viscosity readings of the catalysed resin"))]
     pub b: f64,
 }
 
+/// How a batch thickens, and until when it is workable.
+#[derive(Debug, Clone, Noun)]
+#[non_exhaustive]
+pub struct ViscosityCourse {
+    /// The history, for the other questions about flow.
+    pub viscosity: ViscosityHistory,
+    /// Until when it wets out mat; none if it is too thick from the start.
+    pub wets_out_until: Option<Time>,
+    /// When the viscosity has doubled.
+    pub doubled_at: Option<Time>,
+    /// The last time given before gel.
+    pub flows_until: Time,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+#[questions(model)]
 impl ChemoViscosity {
     /// The viscosity at a temperature and conversion, `None` at and past gel.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a gel conversion that is not above zero, an `A` or `B` outside 0 to 20, and as
-    /// [`ViscosityTemperature::at`].
+    /// [`ErrorKind::OutOfRange`] for constants out of range and a temperature outside -40 degC to 200 degC.
     pub fn at(
         &self,
         t: ThermodynamicTemperature,
         conversion: DegreeOfCure,
     ) -> Result<Option<DynamicViscosity>> {
-        let gel = check::positive("gel_conversion", self.gel_conversion)?;
-        check::number(
-            "a",
-            self.a,
-            0.0,
-            20.0,
-            "fit it to viscosity readings of the catalysed resin",
-        )?;
-        check::number(
-            "b",
-            self.b,
-            -20.0,
-            20.0,
-            "fit it to viscosity readings of the catalysed resin",
-        )?;
-        let c = conversion.get();
-        let eta0 = self.unreacted.si(kelvin("temperature", t)?)?;
-        if c >= gel {
+        noun::check(self)?;
+        match self.si(worked_at("temperature", t)?, conversion.get())? {
+            Some(eta) => DynamicViscosity::from_si(eta).map(Some),
+            None => Ok(None),
+        }
+    }
+
+    /// The same in SI numbers, of constants that are checked.
+    fn si(&self, t: f64, conversion: f64) -> Result<Option<f64>> {
+        let gel = self.gel_conversion.get();
+        let eta0 = self.unreacted.si(t)?;
+        if conversion >= gel {
             return Ok(None);
         }
-        let eta = eta0 * (gel / (gel - c)).powf(self.a + self.b * c);
-        Ok(if eta.is_finite() {
-            Some(DynamicViscosity::from_si(eta)?)
-        } else {
-            None
-        })
+        let eta = eta0 * (gel / (gel - conversion)).powf(self.a + self.b * conversion);
+        Ok(eta.is_finite().then_some(eta))
     }
 
     /// Where the form comes from.
@@ -467,17 +688,28 @@ impl ChemoViscosity {
         }
     }
 
-    /// The viscosity over time for a conversion and temperature over time, ending at gel.
+    /// Viscosity over time to gel from conversion and temperature over time (Castro-Macosko), and until when the batch
+    /// wets out mat.
     ///
     /// # Errors
-    /// [`ErrorKind::Inconsistent`] for series of different lengths or a time that does not rise; else as
-    /// [`ChemoViscosity::at`].
+    /// [`ErrorKind::Inconsistent`] for series of different lengths; [`ErrorKind::OutOfRange`] for a time that does not
+    /// rise, a conversion outside 0 to 1 and as [`ChemoViscosity::at`]; [`ErrorKind::NoSolution`] if it is gelled at the
+    /// second time.
+    #[question("flow.viscosity_rise")]
     pub fn over_time(
         &self,
+        /// Times, s.
         time_s: &[f64],
+        /// Conversion at those times, 0 to 1.
         conversion: &[f64],
+        /// Temperature at those times, K.
+        #[noun(name = "temperature_K")]
         temperature_k: &[f64],
-    ) -> Result<ViscosityHistory> {
+        /// Viscosity above which it no longer wets out mat.
+        #[noun(default = "1 Pa*s")]
+        wet_out_limit: DynamicViscosity,
+    ) -> Result<ViscosityCourse> {
+        noun::check(self)?;
         if time_s.len() != conversion.len() || time_s.len() != temperature_k.len() || time_s.len() < 2 {
             return Err(Error::inconsistent(
                 "time_s",
@@ -492,15 +724,13 @@ impl ChemoViscosity {
             ));
         }
         let (mut time, mut viscosity) = (Vec::new(), Vec::new());
-        for ((t, c), k) in time_s.iter().zip(conversion).zip(temperature_k) {
-            let eta = self.at(ThermodynamicTemperature::from_si(*k)?, DegreeOfCure::new(*c)?)?;
-            match eta {
-                Some(e) => {
-                    time.push(*t);
-                    viscosity.push(e.si());
-                }
-                None => break,
-            }
+        for (i, ((t, c), k)) in time_s.iter().zip(conversion).zip(temperature_k).enumerate() {
+            let c = DegreeOfCure::new(*c).map_err(|e| e.at(format_args!("conversion[{i}]")))?;
+            let field = format!("temperature_K[{i}]");
+            let k = worked_at(&field, ThermodynamicTemperature::from_si(finite(&field, *k)?)?)?;
+            let Some(eta) = self.si(k, c.get())? else { break };
+            time.push(*t);
+            viscosity.push(eta);
         }
         if time.len() < 2 {
             return Err(Error::no_solution(
@@ -510,12 +740,26 @@ impl ChemoViscosity {
                 "give times before gel",
             ));
         }
-        let history = ViscosityHistory::Series {
+        let viscosity = ViscosityHistory::Series {
             time_s: time,
             viscosity_pa_s: viscosity,
         };
-        history.checked()?;
-        Ok(history)
+        let workable = viscosity.wet_out(wet_out_limit).map_err(|e| match e.field() {
+            "limit" => e.at("wet_out_limit"),
+            _ => e,
+        })?;
+        let mut why = workable.why;
+        why.from.push(
+            Why::given("viscosity", "eta_0(T) [a_g/(a_g - a)]^(A + B a)")
+                .with_source(&ChemoViscosity::source()),
+        );
+        Ok(ViscosityCourse {
+            viscosity,
+            wets_out_until: workable.wets_out_until,
+            doubled_at: workable.doubled_at,
+            flows_until: workable.flows_until,
+            why,
+        })
     }
 }
 
@@ -524,23 +768,28 @@ impl ChemoViscosity {
 /// What a slow flow has done by a time depends only on `Theta = integral dt/eta`, the time weighted with the
 /// fluidity ([`ViscosityHistory::fluidity`]); every flow of this module is computed in it.
 #[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(check)]
 pub enum ViscosityHistory {
     /// A viscosity that stays, for a time.
     Constant {
         /// The viscosity.
+        #[noun(within(> "0 Pa*s", ..))]
         viscosity: DynamicViscosity,
         /// How long it flows: to gel, or until the clamps come off.
+        #[noun(within(> "0 s", ..))]
         time: Time,
     },
     /// `eta = eta_0 (1 - t/t_gel)^-n`: Castro-Macosko with a conversion that rises in proportion to time. For a
     /// shop that knows its gel time and no more; no source for the exponent, 2 is a usual size.
     ToGel {
         /// Viscosity when fresh.
+        #[noun(within(> "0 Pa*s", ..))]
         viscosity: DynamicViscosity,
         /// Gel time, counted from when the batch is used.
+        #[noun(within(> "0 s", ..))]
         gel_time: Time,
-        /// `n`, 0.5 to 6.
-        #[noun(default = 2.0)]
+        /// `n`.
+        #[noun(default = 2.0, within(0.5, 6, "2 is a usual size"))]
         exponent: f64,
     },
     /// Viscosities at times, log-linear between them, gelled after the last.
@@ -548,60 +797,46 @@ pub enum ViscosityHistory {
         /// Times, s, rising, the first at or after 0 (before it the first viscosity holds).
         time_s: Vec<f64>,
         /// Viscosities, Pa s.
-        #[noun(name = "viscosity_Pa_s")]
+        #[noun(name = "viscosity_Pa_s", within(> 0, ..))]
         viscosity_pa_s: Vec<f64>,
     },
 }
 
+#[questions(viscosity)]
 impl ViscosityHistory {
-    /// Refuses what can not be a history.
+    /// Refuses what can not be a history; what is read from a document has passed it.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] and [`ErrorKind::Inconsistent`] for values that are not above zero, series of
     /// different lengths or a time that does not rise.
-    pub fn checked(&self) -> Result<()> {
-        match self {
-            ViscosityHistory::Constant { viscosity, time } => {
-                check::positive("viscosity", *viscosity)?;
-                check::positive("time", *time)?;
+    pub fn check(&self) -> Result<()> {
+        noun::check(self)?;
+        let ViscosityHistory::Series {
+            time_s,
+            viscosity_pa_s,
+        } = self
+        else {
+            return Ok(());
+        };
+        if time_s.len() != viscosity_pa_s.len() || time_s.len() < 2 {
+            return Err(Error::inconsistent(
+                "time_s",
+                format!("{} times and {} viscosities", time_s.len(), viscosity_pa_s.len()),
+                "the same number of each, at least 2",
+                "give one viscosity for each time",
+            ));
+        }
+        let mut before = f64::NEG_INFINITY;
+        for (i, t) in time_s.iter().enumerate() {
+            if !(*t >= 0.0 && *t > before) {
+                return Err(Error::out_of_range(
+                    format!("time_s[{i}]"),
+                    t,
+                    "rising, the first at or after 0",
+                    "sort the series by time",
+                ));
             }
-            ViscosityHistory::ToGel {
-                viscosity,
-                gel_time,
-                exponent,
-            } => {
-                check::positive("viscosity", *viscosity)?;
-                check::positive("gel_time", *gel_time)?;
-                check::number("exponent", *exponent, 0.5, 6.0, "2 is a usual size")?;
-            }
-            ViscosityHistory::Series {
-                time_s,
-                viscosity_pa_s,
-            } => {
-                if time_s.len() != viscosity_pa_s.len() || time_s.len() < 2 {
-                    return Err(Error::inconsistent(
-                        "time_s",
-                        format!("{} times and {} viscosities", time_s.len(), viscosity_pa_s.len()),
-                        "the same number of each, at least 2",
-                        "give one viscosity for each time",
-                    ));
-                }
-                for (i, v) in viscosity_pa_s.iter().enumerate() {
-                    let field = format!("viscosity_Pa_s[{i}]");
-                    check::positive(&field, DynamicViscosity::from_si(finite(&field, *v)?)?)?;
-                }
-                for (i, t) in time_s.iter().enumerate() {
-                    let before = if i == 0 { f64::NEG_INFINITY } else { time_s[i - 1] };
-                    if !(t.is_finite() && *t >= 0.0 && *t > before) {
-                        return Err(Error::out_of_range(
-                            format!("time_s[{i}]"),
-                            t,
-                            "rising, the first at or after 0",
-                            "sort the series by time",
-                        ));
-                    }
-                }
-            }
+            before = *t;
         }
         Ok(())
     }
@@ -620,9 +855,9 @@ impl ViscosityHistory {
     /// The viscosity at a time, `None` once it has stopped flowing.
     ///
     /// # Errors
-    /// As [`ViscosityHistory::checked`].
+    /// As [`ViscosityHistory::check`].
     pub fn at(&self, t: Time) -> Result<Option<DynamicViscosity>> {
-        self.checked()?;
+        self.check()?;
         match self.si(check::not_negative("time", t)?) {
             Some(eta) if eta.is_finite() => Ok(Some(DynamicViscosity::from_si(eta)?)),
             _ => Ok(None),
@@ -709,9 +944,9 @@ impl ViscosityHistory {
     /// The first time the viscosity reaches `limit`, `None` if it is above it from the start, the end if never.
     ///
     /// # Errors
-    /// As [`ViscosityHistory::checked`]; [`ErrorKind::OutOfRange`] for a limit that is not above zero.
+    /// As [`ViscosityHistory::check`]; [`ErrorKind::OutOfRange`] for a limit that is not above zero.
     pub fn reaches(&self, limit: DynamicViscosity) -> Result<Option<Time>> {
-        self.checked()?;
+        self.check()?;
         let l = check::positive("limit", limit)?;
         if self.si(0.0).is_none_or(|e| e > l) {
             return Ok(None);
@@ -737,13 +972,49 @@ impl ViscosityHistory {
         };
         Ok(Some(Time::from_si(t)?))
     }
+
+    /// Until when a batch wets out mat, and when its viscosity has doubled: `eta(t) = limit`, `eta(t) = 2 eta(0)`.
+    ///
+    /// # Errors
+    /// As [`ViscosityHistory::reaches`].
+    #[question("flow.wet_out")]
+    pub fn wet_out(
+        &self,
+        /// Viscosity above which it no longer wets out by brush and roller (common practice, no source).
+        #[noun(default = "1 Pa*s")]
+        limit: DynamicViscosity,
+    ) -> Result<WetOutTime> {
+        let wets_out_until = self.reaches(limit)?;
+        let start = self
+            .at(Time::default())?
+            .ok_or_else(|| Error::new(ErrorKind::NoSolution, "viscosity"))?;
+        let doubled_at = self.reaches(DynamicViscosity::from_si(2.0 * start.si())?)?;
+        let why = Why::computed(
+            "time the batch wets out mat",
+            wets_out_until.map_or_else(|| "none: too thick from the start".to_owned(), show),
+            "eta(t) = limit",
+            vec![
+                Why::given("viscosity when fresh", show(start)),
+                Why::given("limit", show(limit)).with_source(&Source::of(
+                    Standing::CommonPractice,
+                    "a laminating resin above about 1 Pa s no longer wets out mat by brush and roller",
+                )),
+            ],
+        );
+        Ok(WetOutTime {
+            wets_out_until,
+            doubled_at,
+            flows_until: self.end(),
+            why,
+        })
+    }
 }
 
 /// When a batch stops being workable.
 #[derive(Debug, Clone, Noun)]
 #[non_exhaustive]
-pub struct WetOut {
-    /// Until when the batch wets out mat: the viscosity reaches `limit`. `None`: it is too thick from the start.
+pub struct WetOutTime {
+    /// Until when the batch wets out mat: the viscosity reaches the limit. `None`: it is too thick from the start.
     pub wets_out_until: Option<Time>,
     /// When the viscosity has doubled, one usual definition of pot life.
     pub doubled_at: Option<Time>,
@@ -751,40 +1022,4 @@ pub struct WetOut {
     pub flows_until: Time,
     /// The chain behind it.
     pub why: Why,
-}
-
-/// Default viscosity above which a laminating resin no longer wets out mat by brush and roller: 1 Pa s
-/// (common practice, no source).
-pub fn wet_out_limit() -> DynamicViscosity {
-    DynamicViscosity::from_si(1.0).unwrap_or_default()
-}
-
-/// When a batch stops wetting out mat: the first time its viscosity reaches `limit` ([`wet_out_limit`]).
-///
-/// # Errors
-/// As [`ViscosityHistory::reaches`].
-pub fn wet_out(history: &ViscosityHistory, limit: DynamicViscosity) -> Result<WetOut> {
-    let wets_out_until = history.reaches(limit)?;
-    let start = history
-        .at(Time::from_si(0.0)?)?
-        .ok_or_else(|| Error::new(ErrorKind::NoSolution, "history"))?;
-    let doubled_at = history.reaches(DynamicViscosity::from_si(2.0 * start.si())?)?;
-    let why = Why::computed(
-        "time the batch wets out mat",
-        wets_out_until.map_or_else(|| "none: too thick from the start".to_owned(), show),
-        "eta(t) = limit",
-        vec![
-            Why::given("viscosity when fresh", show(start)),
-            Why::given("limit", show(limit)).with_source(&Source::of(
-                Standing::CommonPractice,
-                "a laminating resin above about 1 Pa s no longer wets out mat by brush and roller",
-            )),
-        ],
-    );
-    Ok(WetOut {
-        wets_out_until,
-        doubled_at,
-        flows_until: history.end(),
-        why,
-    })
 }

@@ -315,17 +315,20 @@ fn chop_of(mix: &Mix) -> Result<Option<ChopIn>> {
             continue;
         }
         let filament = f.fibre_diameter.as_ref().map_or(FILAMENT, |d| d.value.si());
+        let length = f
+            .fibre_length
+            .as_ref()
+            .map_or_else(|| Length::new::<meter>(CHOP_LENGTH), |l| l.value);
         return Ok(Some(ChopIn {
             volume: VolumeFraction::new(part.volume.si() / mix.unit.volume.si())?,
-            length: f
-                .fibre_length
-                .as_ref()
-                .map_or_else(|| Length::new::<meter>(CHOP_LENGTH), |l| l.value),
-            diameter: flow::Chop::strand_diameter(
-                Length::new::<meter>(filament),
-                FILAMENTS_IN_BUNDLE,
-                VolumeFraction::new(GLASS_IN_BUNDLE)?,
-            )?,
+            length,
+            diameter: flow::Strand {
+                length,
+                filament: Length::new::<meter>(filament),
+                filaments: FILAMENTS_IN_BUNDLE,
+                glass_in_strand: Some(VolumeFraction::new(GLASS_IN_BUNDLE)?),
+            }
+            .diameter()?,
             filament: Length::new::<meter>(filament),
             index: f.refractive_index.as_ref().map(|n| n.value.get()),
         }));
@@ -412,9 +415,14 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
     let law = seam.yield_law.clone().unwrap_or_else(YieldLaw::common_practice);
     let content: MassFraction = flow::silica_fraction(Phr::new(silica)?);
     let paste = law.paste(content).map_err(|e| e.within("yield_law"))?;
-    let density = mix.unit.density;
-    let vertical = Angle::new::<degree>(90.0);
-    let sag = flow::sag(&paste, density, seam.height, vertical, 1.0)?;
+    let bead = flow::Bead {
+        height: seam.height,
+        slope: Angle::new::<degree>(90.0),
+        density: mix.unit.density,
+        margin: 1.0,
+        law: law.into(),
+    };
+    let sag = bead.sag(content)?;
     let against_sag = RelativeAmount::new(sag.margin.unwrap_or(f64::MAX.sqrt()))?;
     let tags = mix.tags_for(Act::Seam);
     measures.push(Measure::new(
@@ -454,11 +462,11 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
                 gel_time: time,
                 exponent: 2.0,
             },
-            yield_stress: Some(paste.yield_stress),
+            yield_stress: paste.yield_stress,
             chop: chop_of(mix)?.map(|c| ChopInBead {
                 glass: c.volume,
                 length: c.length,
-                bed: None,
+                bed: flow::FibreBed::default(),
             }),
         };
         let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
@@ -477,7 +485,7 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
         summary.thickness = Some(squeezed.thickness);
         summary.squeezed_out = Some(squeezed.squeezed_out * f64::from(c.clamps));
         summary.pressure = Some(squeezed.pressure);
-        summary.why = squeezed.why();
+        summary.why = squeezed.why;
         summary.extrapolated = match (summary.extrapolated, squeezed.extrapolated) {
             (Some(a), Some(b)) => Some(format!("{a}; {b}")),
             (a, b) => a.or(b),
