@@ -2,12 +2,13 @@
 
 Every refusal derives from :class:`GelwrightError` and tells ``kind``, ``field`` (a path such as
 ``zones[0].area``), ``value`` (as given, with its unit), ``allowed`` and ``way_out``; the last three are ``None``
-where there is nothing to tell. Each class also derives from the built-in exception that fits.
+where there is nothing to tell. ``mistakes`` holds all mistakes of what was given, itself the first. Each class also derives from the built-in exception that fits.
 """
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Sequence
+from typing import Any, ClassVar, TypeAlias
 
 
 class GelwrightError(Exception):
@@ -23,6 +24,7 @@ class GelwrightError(Exception):
         value: str | None = None,
         allowed: str | None = None,
         way_out: str | None = None,
+        others: tuple[GelwrightError, ...] = (),
     ) -> None:
         super().__init__(message)
         self.message = message
@@ -30,12 +32,17 @@ class GelwrightError(Exception):
         self.value = value
         self.allowed = allowed
         self.way_out = way_out
+        self.mistakes: tuple[GelwrightError, ...] = (self, *others)
+        """All mistakes of what was given, this one first."""
 
     def __str__(self) -> str:
-        return self.message
+        if len(self.mistakes) == 1:
+            return self.message
+        lines = [f"{len(self.mistakes)} mistakes", *(m.message for m in self.mistakes)]
+        return "\n  ".join(lines)
 
-    def __reduce__(self) -> tuple[type[GelwrightError], tuple[str, str, str | None, str | None, str | None]]:
-        return type(self), (self.message, self.field, self.value, self.allowed, self.way_out)
+    def __reduce__(self) -> tuple[type[GelwrightError], tuple[Any, ...]]:
+        return type(self), (self.message, self.field, self.value, self.allowed, self.way_out, self.mistakes[1:])
 
 
 class BareNumberError(GelwrightError, ValueError):
@@ -144,8 +151,11 @@ KINDS: dict[str, type[GelwrightError]] = {
 """The class of each kind."""
 
 
-def refusal(
-    kind: str, message: str, field: str, value: str | None, allowed: str | None, way_out: str | None
-) -> GelwrightError:
-    """Make the exception of a refusal; the extension module calls this."""
-    return KINDS.get(kind, GelwrightError)(message, field, value, allowed, way_out)
+Row: TypeAlias = tuple[str, str, str, str | None, str | None, str | None]
+
+
+def refusal(rows: Sequence[Row]) -> GelwrightError:
+    """Make the exception of a refusal, one row a mistake; the extension module calls this."""
+    made = [KINDS.get(kind, GelwrightError)(*told) for kind, *told in rows]
+    first = made[0]
+    return type(first)(first.message, first.field, first.value, first.allowed, first.way_out, tuple(made[1:]))

@@ -150,7 +150,7 @@ def test_series_are_plotted(sheet):
 def test_every_kind_of_refusal_has_its_class():
     assert set(errors.KINDS) == {*_core.error_kinds(), "panic"}
     for kind, cls in errors.KINDS.items():
-        made = errors.refusal(kind, "message", "field", "value", None, "way out")
+        made = errors.refusal([(kind, "message", "field", "value", None, "way out")])
         assert type(made) is cls
         assert isinstance(made, gw.GelwrightError)
         assert cls.__doc__

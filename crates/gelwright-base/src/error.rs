@@ -264,15 +264,23 @@ impl Error {
     }
 }
 
-impl fmt::Display for Error {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Error {
+    /// The sentence of this mistake alone, where there are several ([`Error::all`]).
+    pub fn alone(&self) -> String {
+        let mut said = String::new();
+        // A string takes all that is written to it.
+        let _ = self.write_alone(&mut said);
+        said
+    }
+
+    fn write_alone(&self, f: &mut dyn fmt::Write) -> fmt::Result {
         let Inner {
             kind,
             field,
             value,
             allowed,
             way_out,
-            also,
+            also: _,
         } = &*self.0;
         if !field.is_empty() {
             write!(f, "{field}: ")?;
@@ -292,10 +300,15 @@ impl fmt::Display for Error {
         if let Some(w) = way_out {
             write!(f, "; {w}")?;
         }
-        for other in also {
-            write!(f, "\n{other}")?;
-        }
         Ok(())
+    }
+}
+
+/// Every mistake on a line of its own.
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.write_alone(f)?;
+        self.0.also.iter().try_for_each(|other| write!(f, "\n{other}"))
     }
 }
 

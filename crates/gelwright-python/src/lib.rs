@@ -7,20 +7,28 @@ use pyo3::prelude::*;
 
 /// The Python exception of a refusal, made by the pure-Python face (`gelwright.errors.refusal`).
 fn exception(py: Python<'_>, e: &Error) -> PyErr {
-    raised(
-        py,
-        e.kind().name(),
-        &e.to_string(),
-        e.field(),
-        [e.value(), e.allowed(), e.way_out()],
-    )
+    // One row a mistake: kind, message, field, value, allowed, way out.
+    let rows: Vec<_> = e
+        .all()
+        .map(|e| {
+            (
+                e.kind().name(),
+                e.alone(),
+                e.field(),
+                e.value(),
+                e.allowed(),
+                e.way_out(),
+            )
+        })
+        .collect();
+    raised(py, rows)
 }
 
-fn raised(py: Python<'_>, kind: &str, message: &str, field: &str, rest: [Option<&str>; 3]) -> PyErr {
+fn raised<'py>(py: Python<'py>, rows: impl IntoPyObject<'py>) -> PyErr {
     let made = py
         .import("gelwright.errors")
         .and_then(|m| m.getattr("refusal"))
-        .and_then(|f| f.call1((kind, message, field, rest[0], rest[1], rest[2])));
+        .and_then(|f| f.call1((rows,)));
     match made {
         Ok(instance) => PyErr::from_value(instance),
         Err(e) => e,
@@ -61,7 +69,8 @@ fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
                 .or_else(|| payload.downcast_ref::<&str>().copied())
                 .unwrap_or("no message");
             let message = format!("a mistake in the library, please report it: {said}");
-            Err(raised(py, "panic", &message, question, [None; 3]))
+            let none: Option<&str> = None;
+            Err(raised(py, vec![("panic", message, question, none, none, none)]))
         }
     }
 }

@@ -71,14 +71,14 @@ impl Range {
         over && under
     }
 
-    fn refusal(&self, said: &str) -> Error {
+    fn refusal(&self, said: &str, example: Option<&str>) -> Error {
         let e = Error::new(ErrorKind::OutOfRange, "")
             .with_value(said)
             .with_allowed(self.words());
-        if self.way_out.is_empty() {
-            e
-        } else {
-            e.with_way_out(self.way_out)
+        match example {
+            _ if !self.way_out.is_empty() => e.with_way_out(self.way_out),
+            Some(example) => e.with_way_out(format!("write for example '{example}'")),
+            None => e.with_way_out(format!("give {}", self.words())),
         }
     }
 }
@@ -99,7 +99,7 @@ impl One<'_> {
             End::Text(t) => t.parse().unwrap_or(f64::NAN),
         };
         if self.deep == 0 && x.is_finite() && !self.range.holds(x, si) {
-            self.tell(self.range.refusal(said));
+            self.tell(self.range.refusal(said, None));
         }
     }
 }
@@ -123,7 +123,17 @@ impl Walk for One<'_> {
             }
         };
         if self.deep == 0 && x.is_finite() && !self.range.holds(x, si) {
-            self.tell(self.range.refusal(&show_si(x, of)));
+            // An example outside the range would be no help; an end of the range is.
+            let example = parse_number_and_unit("", of.example, of.dimension, of.name, of.example)
+                .is_ok_and(|e| self.range.holds(e, si))
+                .then_some(of.example)
+                .or_else(|| {
+                    [&self.range.high, &self.range.low]
+                        .into_iter()
+                        .flatten()
+                        .find_map(End::text)
+                });
+            self.tell(self.range.refusal(&show_si(x, of), example));
         }
     }
     fn fields(&mut self, _: &'static Shape, _: &[&dyn Written]) {}

@@ -141,6 +141,16 @@ pub enum End {
     Number(f64),
 }
 
+impl End {
+    /// The text of a number with its unit.
+    pub(crate) fn text(&self) -> Option<&'static str> {
+        match self {
+            End::Text(t) => Some(t),
+            End::Number(_) => None,
+        }
+    }
+}
+
 /// What a field may be.
 #[derive(Debug, Clone, Copy)]
 pub struct Range {
