@@ -5,10 +5,10 @@
     236.5882365
 
 The nouns of the trade are classes (a recipe, a wall, a casting), what is asked of them their methods. A quantity is
-given as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused. Nouns are
-frozen; their quantities are those of pint's application registry. Refusals are exceptions of ``gelwright.errors``, one
-class per kind of mistake, which tell all mistakes of what was given at once. A computation runs without the interpreter
-lock, and Ctrl-C stops it.
+given as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused.
+Nouns are frozen; their quantities are those of pint's application registry. Refusals are exceptions of
+``gelwright.errors``, one class per kind of mistake, which tell all mistakes of what was given at once. A computation
+runs without the interpreter lock, and Ctrl-C stops it.
 
 Each noun stands in the module of its room (``gelwright.heat.Wall``) and here as well (``gelwright.Wall``).
 """

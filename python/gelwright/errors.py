@@ -2,7 +2,8 @@
 
 Every refusal derives from :class:`GelwrightError` and tells ``kind``, ``field`` (a path such as
 ``zones[0].area``), ``value`` (as given, with its unit), ``allowed`` and ``way_out``; the last three are ``None``
-where there is nothing to tell. ``mistakes`` holds all mistakes of what was given, itself the first. Each class also derives from the built-in exception that fits.
+where there is nothing to tell. ``mistakes`` holds all mistakes of what was given, itself the first. Each class also
+derives from the built-in exception that fits.
 """
 
 from __future__ import annotations

@@ -22,11 +22,11 @@ def plan(casting):
 
 
 def test_a_plan_balances(plan):
-    """What the batches weigh is what their parts weigh, and what the shot list asks for."""
+    """What the batches weigh is what their parts weigh, and what the needs ask for."""
     for planned in plan.batches:
         parts = sum(p.mass.to("g").magnitude for p in planned.batch.parts)
         assert parts == pytest.approx(planned.batch.mass.to("g").magnitude, rel=1e-12)
-    needed = {n.material: n.mass.to("g").magnitude for n in plan.shot_list}
+    needed = {n.material: n.mass.to("g").magnitude for n in plan.needs}
     mixed: dict[str, float] = {}
     for planned in plan.batches:
         for part in planned.batch.parts:
@@ -58,9 +58,9 @@ def test_the_careless_casting_is_stopped():
 
 
 def test_tables_become_frames(plan):
-    needs = plan.shot_list.frame()
+    needs = plan.needs.frame()
     assert "mass [g]" in needs.columns
-    assert len(needs) == len(plan.shot_list)
+    assert len(needs) == len(plan.needs)
     batches = plan.batches.frame()
     assert {"name", "recipe", "batch.mass [g]"} <= set(batches.columns)
     assert len(plan.findings.frame()) == len(plan.findings)
@@ -83,7 +83,7 @@ def test_a_plan_travels_and_compares(casting, plan):
     assert pickle.loads(pickle.dumps(plan)) == plan
     assert copy.deepcopy(casting) == casting
     assert casting.plan() == plan
-    assert gw.plan.make(casting_toml=(DEMO / "moth_lantern.toml").read_text()) == plan
+    assert repr(plan).count("\n") < 20
 
 
 @pytest.mark.parametrize(
@@ -114,9 +114,9 @@ def test_bad_castings_are_refused(casting, changes, error, field):
 
 
 def test_a_change_goes_where_there_is_something(casting):
-    with pytest.raises(gw.errors.UnknownNameError, match="has nothing there"):
+    with pytest.raises(gw.errors.UnknownNameError, match="there is nothing there"):
         casting.changed({"zones[99].area": "1 m^2"})
-    with pytest.raises(gw.errors.UnknownNameError, match="has nothing there"):
+    with pytest.raises(gw.errors.UnknownNameError, match="there is nothing there"):
         casting.changed({"shp.temperature": "21 degC"})
     assert casting.changed({"shop.temperature": "21 degC"}).raw["shop"]["temperature"] == "21 degC"
     assert casting.raw["shop"]["temperature"] == "17 degC"

@@ -30,7 +30,7 @@ SOON = 5.0
 
 
 def usable():
-    return gw.quantity.convert(quantity="1 in", to="mm").number == pytest.approx(25.4)
+    return gw.quantity.convert("1 in", "mm").number == pytest.approx(25.4)
 
 
 @contextlib.contextmanager
@@ -71,7 +71,7 @@ def test_ctrl_c_stops_a_long_question(question, request_):
 def test_a_handler_that_does_not_raise_stops_nothing():
     seen = []
     with on_interrupt(lambda *_: seen.append(time.monotonic())), interrupt_after(0.1) as at:
-        answer = gw.heat.sweep_walls(walls=WALLS)
+        answer = gw.ask("heat.sweep_walls", walls=WALLS)
         done = time.monotonic()
     assert answer.raw["error"] == [None] * len(WALLS)
     # Handled while the library was at work, not after it.
@@ -92,7 +92,7 @@ def test_what_another_handler_raises_comes_up_as_it_is():
 
 def test_a_thread_beside_the_main_one_answers_and_leaves_the_others_running():
     answers = []
-    thread = threading.Thread(target=lambda: answers.append(gw.heat.sweep_walls(walls=WALLS)))
+    thread = threading.Thread(target=lambda: answers.append(gw.ask("heat.sweep_walls", walls=WALLS)))
     thread.start()
     turns = 0
     while thread.is_alive():
@@ -108,9 +108,9 @@ import gelwright as gw
 walls = json.load(sys.stdin)
 print("begun", flush=True)
 try:
-    gw.heat.sweep_walls(walls=walls)
+    gw.ask("heat.sweep_walls", walls=walls)
 except KeyboardInterrupt:
-    print("interrupted", gw.quantity.convert(quantity="1 in", to="mm").number, flush=True)
+    print("interrupted", gw.quantity.convert("1 in", "mm").number, flush=True)
 """
 
 

@@ -55,7 +55,8 @@ def test_every_call_is_well_typed(tmp_path):
         check=False,
     )
     found = [
-        f"{lines[d['range']['start']['line']][:160]}: {d['message']}" for d in json.loads(run.stdout)["generalDiagnostics"]
+        f"{lines[d['range']['start']['line']][:160]}: {d['message']}"
+        for d in json.loads(run.stdout)["generalDiagnostics"]
     ]
     assert len(found) == 1, "\n".join(found)
     assert found[0].startswith("wrong = ")

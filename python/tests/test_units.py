@@ -98,7 +98,7 @@ def test_a_measure_of_two_countries_says_whose_it_is():
 def test_a_pint_quantity_is_read_as_what_it_is(given, to, expected):
     """Source: the definitions of NIST SP 811; the US survey furlong differs by 2e-6."""
     text = units.text(given(units.registry()), "x")
-    assert gw.quantity.convert(quantity=text, to=to).number == pytest.approx(expected, rel=3e-6)
+    assert gw.quantity.convert(text, to).number == pytest.approx(expected, rel=3e-6)
 
 
 def test_a_temperature_interval_does_not_pass_for_a_point():

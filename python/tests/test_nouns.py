@@ -1,9 +1,13 @@
 """Answers and refusals as Python objects."""
 
 import copy
+import doctest
 import json
+import multiprocessing
+import os
 import pickle
 import threading
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -11,34 +15,41 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import gelwright as gw
-from gelwright import _core, answer, errors
+from gelwright import _core, errors, faces, noun
+
+VECTORS = Path(__file__).resolve().parents[2] / "tests" / "vectors"
 
 
-class Part(answer.Answer):
+class Part(noun.Noun):
     """A part to weigh."""
 
     __slots__ = ()
-    _fields = {"name": answer.plain, "mass": answer.quantity}
+    _fields = {"name": noun.plain, "mass": noun.quantity}
 
 
-class Sheet(answer.Answer):
-    """An answer with one of everything."""
+class Reason(faces.WhyFace):
+    """Why."""
+
+    __slots__ = ()
+    _fields = {"what": noun.plain, "value": noun.plain, "from": noun.several(lambda raw: Reason._of(raw))}
+
+
+class Sheet(noun.Noun):
+    """A noun with one of everything."""
 
     __slots__ = ()
     _fields = {
-        "total": answer.quantity,
-        "parts": answer.rows("Part"),
-        "time_s": answer.array,
-        "temperature_K": answer.array,
-        "why": answer.part("Reason"),
-        "from": answer.plain,
-        "note": answer.plain,
+        "total": noun.quantity,
+        "parts": lambda raw: noun.Table(Part._of(r) for r in raw),
+        "time_s": noun.array,
+        "temperature_K": noun.array,
+        "why": Reason._of,
+        "from": noun.plain,
+        "note": noun.plain,
+        "most": noun.plain,
     }
     _renamed = {"from_": "from"}
-
-
-class Reason(answer.Chain):
-    __slots__ = ()
+    _defaults = {"most": 3}
 
 
 RAW = {
@@ -59,7 +70,7 @@ RAW = {
 
 @pytest.fixture
 def sheet():
-    return Sheet(RAW)
+    return Sheet._of(RAW)
 
 
 def test_fields_are_attributes_and_items(sheet):
@@ -67,10 +78,11 @@ def test_fields_are_attributes_and_items(sheet):
     assert sheet["total"] == sheet.total
     assert sheet.from_ == sheet["from"] == "cup 1"
     assert sheet.note is None
-    assert set(dict(sheet)) == set(RAW)
+    assert set(dict(sheet)) == {*RAW, "most"}
+    assert sheet.most == 3
     assert "parts" in sheet
     assert "from_" in dir(sheet)
-    assert len(sheet) == 7
+    assert len(sheet) == 8
     with pytest.raises(AttributeError, match="has no field 'totl'; it has total, parts"):
         _ = sheet.totl
     with pytest.raises(KeyError):
@@ -89,10 +101,10 @@ def test_an_answer_can_not_be_changed(sheet):
 
 
 def test_answers_compare_by_what_they_say(sheet):
-    assert sheet == Sheet(RAW)
-    assert hash(sheet) == hash(Sheet(RAW))
-    assert sheet != Sheet({**RAW, "total": "151 g"})
-    assert sheet != answer.Answer(RAW)
+    assert sheet == Sheet._of(RAW)
+    assert hash(sheet) == hash(Sheet._of(RAW))
+    assert sheet != Sheet._of({**RAW, "total": "151 g"})
+    assert sheet != noun.Noun._of(RAW)
 
 
 @pytest.mark.parametrize("protocol", range(2, pickle.HIGHEST_PROTOCOL + 1))
@@ -117,7 +129,7 @@ def test_series_and_tables_become_frames(sheet):
     table = sheet.parts.frame()
     assert list(table.columns) == ["name", "mass [g]"]
     assert table["mass [g]"].sum() == pytest.approx(150.0)
-    mixed = answer.Table([Part({"name": "a", "mass": "1 kg"}), Part({"name": "b", "mass": "5 g"}), Part({"name": "c"})])
+    mixed = noun.Table(Part({"name": n, "mass": m}) for n, m in (("a", "1 kg"), ("b", "5 g"), ("c", None)))
     assert mixed.frame()["mass [kg]"].tolist()[:2] == pytest.approx([1.0, 0.005])
     assert np.isnan(mixed.frame()["mass [kg]"][2])
     with pytest.raises(ValueError, match="has 0 series"):
@@ -182,7 +194,7 @@ def test_refusals_are_caught_as_specific_as_wanted(request_, specific, builtin):
     assert caught.value.way_out
 
 
-@pytest.mark.parametrize("question", ["quantity.convrt", "", "os.system", "quantity.ANSWERS", "answer.Answer", "a.b.c"])
+@pytest.mark.parametrize("question", ["quantity.convrt", "", "os.system", "quantity.__all__", "noun.Noun", "a.b.c"])
 def test_an_unknown_question_is_a_key_error(question):
     with pytest.raises(KeyError, match="is not known") as caught:
         gw.ask(question)
@@ -190,12 +202,19 @@ def test_an_unknown_question_is_a_key_error(question):
     assert caught.value.field == "question"
 
 
-def test_every_question_has_its_function():
+def test_every_question_has_its_method():
     for q in json.loads(_core.questions()):
-        module, noun = q["name"].split(".")
-        assert module in dir(gw)
-        function = getattr(getattr(gw, module), noun)
-        assert function.__doc__.startswith(q["about"].split(". ")[0].rstrip(".")[:60])
+        room = q["name"].split(".")[0]
+        if q["noun"] is None:
+            asked = getattr(getattr(gw, room), q["method"])
+        else:
+            asked = getattr(getattr(gw, q["noun"]), q["method"])
+        assert "Returns\n" in asked.__doc__
+
+
+@pytest.mark.parametrize("room", gw._rooms.ROOMS)
+def test_the_examples_run(room):
+    assert doctest.testmod(getattr(gw, room)).failed == 0
 
 
 def test_the_interpreter_goes_on_while_the_library_works():
@@ -213,33 +232,91 @@ def test_version():
     assert gw.__version__.count(".") == 2
 
 
-class Bill(answer.Answer):
+class Bill(noun.Noun):
     """What something costs."""
 
     __slots__ = ()
-    _fields = {"what": answer.plain, "cost": answer.money}
+    _fields = {"what": noun.plain, "cost": noun.money}
 
 
 def test_money_says_its_currency():
-    bills = answer.Table([Bill({"what": "resin", "cost": "12.50 EUR"}), Bill({"what": "mat", "cost": None})])
+    bills = noun.Table([Bill._of({"what": "resin", "cost": "12.50 EUR"}), Bill._of({"what": "mat", "cost": None})])
     assert bills[0].cost == gw.units.Money(12.5, "EUR")
     assert str(bills[0].cost) == "12.50 EUR"
     frame = bills.frame()
     assert frame["cost [EUR]"][0] == 12.5
     # two currencies are not added up silently
-    mixed = answer.Table([bills[0], Bill({"what": "mat", "cost": "3.00 USD"})]).frame()
+    mixed = noun.Table([bills[0], Bill._of({"what": "mat", "cost": "3.00 USD"})]).frame()
     assert mixed["cost"].tolist() == ["12.50 EUR", "3.00 USD"]
 
 
-class Choice(answer.Answer):
-    """An answer that is one of several shapes."""
+class Law(noun.Choice):
+    """One of several shapes."""
 
     __slots__ = ()
-    _fields = {"law": answer.one_of({"steady": answer.part("Part"), "tagged": answer.part("Bill")})}
+    _variants = {"steady": {"mass": noun.quantity}, "bill": Bill._of, "none": None}
 
 
-def test_a_choice_becomes_the_shape_it_says():
-    assert isinstance(Choice({"law": {"steady": {}}}).law, Part)
-    assert isinstance(Choice({"law": {"model": "tagged", "what": "x"}}).law, Bill)
-    assert Choice({"law": "none"}).law == "none"
-    assert Choice({"law": {"other": 1}}).law == {"other": 1}
+def test_a_choice_says_which_it_is():
+    steady = Law._chosen("steady", {"mass": "3 g", "note": None})
+    assert steady.raw == {"steady": {"mass": "3 g"}}
+    assert (steady.kind, steady.mass.magnitude) == ("steady", 3.0)
+    assert Law._chosen("bill", Bill({"what": "x"})).content == Bill({"what": "x"})
+    assert Law._chosen("none", None).raw == Law("none").raw == "none"
+    assert Law("none").mass is None
+    with pytest.raises(AttributeError, match="has no field 'weight'"):
+        _ = steady.weight
+
+
+def test_a_change_gives_another_one(sheet):
+    other = sheet.changed({"parts[0].mass": "140 g"}, total="143 g", from_="cup 2")
+    assert (other.parts[0].mass.magnitude, other.total.magnitude, other.from_) == (140.0, 143.0, "cup 2")
+    assert sheet.parts[0].mass.magnitude == 147.0
+    with pytest.raises(errors.UnknownNameError, match="it has total, parts"):
+        sheet.changed(totl="1 g")
+    with pytest.raises(errors.UnknownNameError, match="nothing there"):
+        sheet.changed({"parts[9].mass": "1 g"})
+
+
+def test_all_mistakes_are_told_at_once():
+    with pytest.raises(gw.GelwrightError) as caught:
+        gw.ask("quantity.convert", quantity=8, too="L")
+    mistakes = caught.value.mistakes
+    assert {(type(m), m.field) for m in mistakes} == {
+        (errors.DocumentError, "quantity"),
+        (errors.DocumentError, ""),
+    }
+    assert len(mistakes) == 3
+    assert all(str(m) in str(caught.value) for m in mistakes[1:])
+    again = pickle.loads(pickle.dumps(caught.value))
+    assert str(again) == str(caught.value)
+
+
+def test_an_uncertainty_that_is_not_used_is_told():
+    class Uncertain:
+        nominal_value, std_dev = 8.0, 0.1
+
+    with pytest.warns(gw.units.UncertaintyWarning, match="only its middle 8.0"):
+        assert noun._json(Uncertain(), "height") == 8.0
+
+
+def test_a_noun_is_shown_in_the_units_of_the_bench():
+    shown = repr(Sheet._of({**RAW, "total": "1500 g", "time_s": list(range(100))}))
+    assert "1.5 kg" in shown
+    assert "100 values, 0 to 99" in shown
+    assert len(shown.splitlines()) < 20
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no fork here")
+def test_a_sweep_after_a_fork_is_answered():
+    """The pool of threads does not live on in a child; that must not hang it."""
+    heat = json.loads((VECTORS / "heat.json").read_text())
+    request = next(c for c in heat if c["name"] == "a sweep of cups answers as each cup")["request"]
+    gw.ask("heat.sweep_cups", **request)
+    script = multiprocessing.get_context("fork").Process(target=lambda: gw.ask("heat.sweep_cups", **request))
+    script.start()
+    script.join(20)
+    alive = script.is_alive()
+    script.kill()
+    assert not alive
+    assert script.exitcode == 0
