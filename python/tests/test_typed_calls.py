@@ -1,4 +1,4 @@
-"""The request of every case of tests/vectors, written as a call of the nouns' methods: answered alike, and well typed."""
+"""Every request of tests/vectors, written as a call of the nouns' methods: answered alike, and well typed."""
 
 import json
 import subprocess
@@ -34,7 +34,7 @@ def test_the_call_is_answered_as_the_question(case):
     call = CALLS.question(QUESTIONS[case["question"]], case["request"])
     found = eval(call, {"gw": gw})
     asked = gw.ask(case["question"], **case["request"])
-    if isinstance(found, gw.Noun) or isinstance(found, tuple):
+    if isinstance(found, gw.Noun | tuple):
         assert raw(found) == raw(asked)
     else:
         assert found is not None
@@ -54,9 +54,7 @@ def test_every_call_is_well_typed(tmp_path):
         text=True,
         check=False,
     )
-    found = [
-        f"{lines[d['range']['start']['line']][:160]}: {d['message']}"
-        for d in json.loads(run.stdout)["generalDiagnostics"]
-    ]
+    told = json.loads(run.stdout)["generalDiagnostics"]
+    found = [f"{lines[d['range']['start']['line']][:160]}: {d['message']}" for d in told]
     assert len(found) == 1, "\n".join(found)
     assert found[0].startswith("wrong = ")
