@@ -69,7 +69,7 @@ const MODULES: &[&[&[Entry]]] = &[
     &[crate::quantity_questions::QUESTIONS],
     &[crate::material::QUESTIONS],
     &[crate::mix::QUESTIONS],
-    &[crate::cure::QUESTIONS],
+    crate::cure::QUESTIONS,
     &[crate::flow::QUESTIONS],
     &[crate::laminate::QUESTIONS],
     &[crate::light::QUESTIONS],
