@@ -176,8 +176,7 @@ fn published_cups_give_heats_of_reaction_that_resins_have() {
             heat_transfer: q(8.0),
             surroundings: celsius(25.0),
         };
-        let r =
-            lines.kinetics(&cup, Cancel::NEVER).unwrap();
+        let r = lines.kinetics(&cup, Cancel::NEVER).unwrap();
         let heat = r.kinetics.heat_of_reaction.si() / 1e3;
         assert!((200.0..=540.0).contains(&heat), "{heat} J/g");
         assert!((r.reading.gel_time.si() / 60.0 - gel).abs() < 0.02);

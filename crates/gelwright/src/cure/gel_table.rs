@@ -1029,6 +1029,24 @@ mod tests {
             .unwrap();
         assert!((minutes(given.time) - 30.0 * 2f64.sqrt()).abs() < 1e-9);
         assert!(given.extrapolated.unwrap().contains("given by the caller"));
+        // With one dose the order does not move the energy: that is told.
+        let told = |t: &GelTable| {
+            t.apparent_activation_energy()
+                .why
+                .from
+                .first()
+                .and_then(|w| w.note.clone())
+        };
+        let with = table(&[(20.0, 2.0, 30.0), (25.0, 2.0, 20.0)])
+            .unwrap()
+            .with_dose_order(0.5)
+            .unwrap();
+        assert!(told(&with).unwrap().contains("does not enter"));
+        let apart = table(&[(20.0, 1.0, 40.0), (25.0, 2.0, 12.0)])
+            .unwrap()
+            .with_dose_order(0.5)
+            .unwrap();
+        assert!(!told(&apart).unwrap().contains("does not enter"));
     }
 
     #[test]

@@ -778,3 +778,85 @@ fn checked_duration(field: &str, duration: Time) -> Result<f64> {
         ))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cure::gel_table::molar_energy;
+    use crate::cure::{Autocatalytic, NthOrder, RateConstant};
+    use crate::quantity::AvailableEnergy;
+    use crate::quantity::temperature::celsius;
+    use crate::source::{Source, Standing};
+
+    fn first_order(energy: f64) -> Kinetics {
+        let k = RateConstant::at(
+            celsius(25.0),
+            Frequency::from_si(1e-3).unwrap(),
+            molar_energy(energy),
+        );
+        Kinetics {
+            law: RateLaw::NthOrder(NthOrder { k, n: 1.0 }),
+            heat_of_reaction: AvailableEnergy::from_si(190e3).unwrap(),
+            seed: DegreeOfCure::new(0.0).unwrap(),
+            vitrification: None,
+            fitted: None,
+            source: Source::of(Standing::Invented, "made for this test"),
+        }
+    }
+
+    /// What was made in Rust never went through a reader: each question refuses it by itself.
+    #[test]
+    fn ranges_hold_for_what_was_made_in_rust() {
+        let wild = first_order(600e3);
+        let half = DegreeOfCure::new(0.5).unwrap();
+        let s = Schedule::isothermal(celsius(25.0)).unwrap();
+        let field = "kinetics.law.k.activation_energy";
+        assert_eq!(wild.rate(half, None, celsius(25.0)).unwrap_err().field(), field);
+        assert_eq!(wild.cure(&s, seconds(60.0), 3).unwrap_err().field(), field);
+        assert_eq!(wild.time_to(half, &s).unwrap_err().field(), field);
+        let criterion = GelCriterion::Conversion { conversion: half };
+        assert_eq!(wild.gel_time(&criterion, &s).unwrap_err().field(), field);
+        let none = GelCriterion::Conversion {
+            conversion: DegreeOfCure::new(0.0).unwrap(),
+        };
+        let e = first_order(60e3).gel_time(&none, &s).unwrap_err();
+        assert_eq!(
+            (e.kind(), e.field()),
+            (ErrorKind::OutOfRange, "criterion.conversion")
+        );
+        let e = first_order(60e3).rate(half, None, celsius(900.0)).unwrap_err();
+        assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "temperature"));
+    }
+
+    /// No kernel is made of what its rate would be no number of, or negative, with.
+    #[test]
+    fn a_kernel_is_sound() {
+        for bad in [f64::NAN, f64::INFINITY, -1.0] {
+            assert!(first_order(bad).kernel().is_err(), "{bad}");
+            let mut k = first_order(60e3);
+            k.law = RateLaw::Autocatalytic(Autocatalytic {
+                k: RateConstant::at(
+                    celsius(25.0),
+                    Frequency::from_si(1e-3).unwrap(),
+                    molar_energy(60e3),
+                ),
+                m: bad,
+                n: 1.5,
+            });
+            k.seed = DegreeOfCure::new(0.01).unwrap();
+            assert_eq!(k.kernel().unwrap_err().field(), "law.m", "{bad}");
+        }
+    }
+
+    #[test]
+    fn an_initiator_that_a_law_does_not_have_is_refused() {
+        let half = DegreeOfCure::new(0.5).unwrap();
+        let e = first_order(60e3)
+            .rate(half, Some(half), celsius(25.0))
+            .unwrap_err();
+        assert_eq!(
+            (e.kind(), e.field()),
+            (ErrorKind::Inconsistent, "initiator_spent")
+        );
+    }
+}
