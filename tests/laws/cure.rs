@@ -100,11 +100,11 @@ proptest! {
         let at = |d: Phr| table.gel_time(celsius(c), d).unwrap().time.si();
         let (slow, quick) = (at(window.0), at(window.1));
         let wanted = slow.powf(share) * quick.powf(1.0 - share);
-        let found = table.dose_for(q(wanted), celsius(c), window).unwrap();
+        let found = table.dose_for(q(wanted), celsius(c), window.0, window.1).unwrap();
         prop_assert!((found.gel_time.time.si() / wanted - 1.0).abs() < 1e-6);
         prop_assert!(window.0 <= found.dose && found.dose <= window.1);
         for beyond in [0.9 * quick, 1.1 * slow] {
-            let e = table.dose_for(q(beyond), celsius(c), window).unwrap_err();
+            let e = table.dose_for(q(beyond), celsius(c), window.0, window.1).unwrap_err();
             prop_assert_eq!(e.kind(), ErrorKind::NoSolution);
             prop_assert!(e.way_out().is_some());
         }
@@ -139,7 +139,7 @@ proptest! {
         let criterion = GelCriterion::Conversion { conversion: q(0.05) };
         let at = |d: f64| k.with_dose(q(d)).unwrap().gel_time(&criterion, &s).unwrap().time.si();
         let wanted = at(1.0).powf(share) * at(2.5).powf(1.0 - share);
-        let found = k.dose_for(q(wanted), &criterion, &s, (q(1.0), q(2.5)), Cancel::NEVER).unwrap();
+        let found = k.dose_for(q(wanted), &criterion, &s, q(1.0), q(2.5), Cancel::NEVER).unwrap();
         prop_assert!((found.gel_time.time.si() / wanted - 1.0).abs() < 1e-5);
     }
 
@@ -169,7 +169,7 @@ proptest! {
         for pair in curve.conversion.windows(2) {
             prop_assert!(pair[1] >= pair[0] - 1e-12, "{:?}", pair);
         }
-        let limit = kinetics.vitrification.unwrap().final_conversion(celsius(c + warm)).unwrap().get();
+        let limit = kinetics.vitrification.unwrap().final_conversion(celsius(c + warm)).unwrap().conversion.get();
         let last = *curve.conversion.last().unwrap();
         prop_assert!(last <= limit.max(seed) + 1e-6 && curve.conversion[0] >= seed - 1e-12);
     }
@@ -180,8 +180,8 @@ proptest! {
     ) {
         let g = GlassTransition { uncured: celsius(t0), cured: celsius(t0 + rise), lambda };
         let (lo, hi) = if a < b { (a, b) } else { (b, a) };
-        prop_assert!(g.at(q(lo)).unwrap() <= g.at(q(hi)).unwrap());
-        let back = g.conversion_at(g.at(q(a)).unwrap()).unwrap().get();
+        prop_assert!(g.at(q(lo)).unwrap().temperature <= g.at(q(hi)).unwrap().temperature);
+        let back = g.conversion_at(g.at(q(a)).unwrap().temperature).unwrap().get();
         prop_assert!((back - a).abs() < 1e-9, "{} {}", back, a);
     }
 
@@ -202,7 +202,7 @@ proptest! {
 
     #[test]
     fn shrinkage_grows_with_conversion_and_filler_stops_it(a in 0.1f64..1.0, phi in 0.0f64..0.7) {
-        let s = |phi: f64| CureShrinkage { liquid_density: q(1120.0), cured_density: q(1210.0), filler_content: q(phi) };
+        let s = |phi: f64| CureDensities { liquid_density: q(1120.0), cured_density: q(1210.0), filler_content: q(phi) };
         let at = |a: f64, phi: f64| s(phi).at(q(a), q(0.05)).unwrap();
         prop_assert!(at(a, phi).volume.si() < at(0.5 * a, phi).volume.si());
         prop_assert!(at(a, phi).volume.si() >= at(a, 0.0).volume.si());

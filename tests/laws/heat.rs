@@ -1,7 +1,7 @@
 //! Laws of exotherm that hold for any input.
 
 use gelwright::cure::{
-    CureShrinkage, FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant,
+    CureDensities, FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant,
     RateLaw, Vitrification,
 };
 use gelwright::heat::{
@@ -666,7 +666,7 @@ fn uneven_setting_strains() {
     let (thin, thick) = (run(0.004, air(), air()), run(0.04, air(), air()));
     assert!(thin < thick && thick > 0.05, "{thin} {thick}");
 
-    let shrinkage = CureShrinkage {
+    let shrinkage = CureDensities {
         liquid_density: q("1.1 g/mL"),
         cured_density: q("1.2 g/mL"),
         filler_content: si(0.0),

@@ -176,8 +176,7 @@ fn published_cups_give_heats_of_reaction_that_resins_have() {
             heat_transfer: q(8.0),
             surroundings: celsius(25.0),
         };
-        let r =
-            kinetics_from_data_sheet(&lines, celsius(25.0), &|k, g| cup.read(k, g), Cancel::NEVER).unwrap();
+        let r = lines.kinetics(&cup, Cancel::NEVER).unwrap();
         let heat = r.kinetics.heat_of_reaction.si() / 1e3;
         assert!((200.0..=540.0).contains(&heat), "{heat} J/g");
         assert!((r.reading.gel_time.si() / 60.0 - gel).abs() < 0.02);
@@ -190,7 +189,7 @@ fn published_cups_give_heats_of_reaction_that_resins_have() {
 #[test]
 fn shrinkage_from_densities_holds_the_printed_one() {
     let at = |liquid: f64, cured: f64| {
-        let s = CureShrinkage {
+        let s = CureDensities {
             liquid_density: q(liquid),
             cured_density: q(cured),
             filler_content: q(0.0),
@@ -206,7 +205,7 @@ fn shrinkage_from_densities_holds_the_printed_one() {
 #[test]
 fn tack_window_opens_as_published() {
     let w =
-        tack_window_from_gel_time(q(600.0), q(13.5 * 60.0), q(17.0 * 60.0), &TackRule::default()).unwrap();
+        TackWindow::from_gel_time(q(600.0), q(13.5 * 60.0), q(17.0 * 60.0), &TackRule::default()).unwrap();
     let opens = w.opens.si() / 60.0;
     assert!((45.0..=60.0).contains(&opens), "{opens}");
     assert!(w.opens < w.closes);
@@ -260,13 +259,13 @@ fn dibenedetto_limits() {
         cured: celsius(120.0),
         lambda: 0.4,
     };
-    let t = |a: f64| g.at(q(a)).unwrap().si() - 273.15;
+    let t = |a: f64| g.at(q(a)).unwrap().temperature.si() - 273.15;
     assert!((t(0.0) + 20.0).abs() < 1e-9 && (t(1.0) - 120.0).abs() < 1e-9);
     let h = 1e-6;
     assert!(((t(h) - t(0.0)) / h - 56.0).abs() < 1e-2);
     assert!(((t(1.0) - t(1.0 - h)) / h - 350.0).abs() < 1e-2);
     let straight = GlassTransition { lambda: 1.0, ..g };
-    assert!((straight.at(q(0.5)).unwrap().si() - 273.15 - 50.0).abs() < 1e-9);
+    assert!((straight.at(q(0.5)).unwrap().temperature.si() - 273.15 - 50.0).abs() < 1e-9);
 }
 
 /// Analytic: Arrhenius equivalence of a hold, and of a ramp that is its own hold.

@@ -157,11 +157,13 @@ pub unsafe extern "C" fn gw_gel_table_dose_for(
         guarded(error, || {
             let table = given("table", table)?;
             let dose_phr = out("dose_phr", dose_phr)?;
-            let window = (si("least_phr", least_phr)?, si("most_phr", most_phr)?);
-            let found =
-                table
-                    .0
-                    .dose_for(si("time_s", time_s)?, si("temperature_K", temperature_K)?, window)?;
+            let (least, most) = (si("least_phr", least_phr)?, si("most_phr", most_phr)?);
+            let found = table.0.dose_for(
+                si("time_s", time_s)?,
+                si("temperature_K", temperature_K)?,
+                least,
+                most,
+            )?;
             *dose_phr = found.dose.get();
             if let Ok(gel_time) = out("gel_time", gel_time) {
                 *gel_time = gw_gel_time::of(&found.gel_time);

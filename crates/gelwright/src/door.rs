@@ -72,7 +72,7 @@ const MODULES: &[&[&[Entry]]] = &[
     &[crate::quantity::convert::QUESTIONS],
     &[crate::material::QUESTIONS],
     &[crate::mix::QUESTIONS],
-    &[crate::cure::QUESTIONS],
+    crate::cure::QUESTIONS,
     crate::flow::QUESTIONS,
     &[crate::laminate::QUESTIONS],
     &[crate::light::QUESTIONS],

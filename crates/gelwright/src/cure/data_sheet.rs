@@ -4,14 +4,9 @@
 //! gel time), propagation (from the time between gel and peak) and the heat of reaction (from the peak, unless the
 //! sheet gives it: then the peak is a check). Where the sheet also has a gel-time table, its order in the dose
 //! gives the share of the inhibitor and its apparent activation energy that of the decomposition. Everything else
-//! is assumed and listed as assumed.
-//!
-//! The cup is a function from kinetics to a [`CupReading`], so that any cup model can stand in; [`TestCup`] is
-//! the small lumped one of this module.
+//! is assumed and listed as assumed. The cup is the small lumped one of this module, [`TestCup`].
 
 use std::ops::ControlFlow;
-
-use crate::noun::Noun;
 
 use super::gel::GelCriterion;
 use super::gel_table::{GAS_CONSTANT, molar_energy, seconds};
@@ -19,7 +14,9 @@ use super::integrate::{System, integrate};
 use super::kinetics::{FittedRange, FreeRadical, Kernel, Kinetics, Radicals, RateConstant, RateLaw};
 use super::schedule::Schedule;
 use crate::cancel::Cancel;
-use crate::error::{Error, ErrorKind, Result, finite};
+use crate::check::between;
+use crate::error::{Error, ErrorKind, Result};
+use crate::noun::{Noun, check, questions};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Frequency, HeatTransfer, Mass, MassDensity, MolarEnergy, Phr, Quantity,
     SpecificHeatCapacity, TemperatureInterval, ThermodynamicTemperature, Time, show,
@@ -44,15 +41,20 @@ pub struct CupReading {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct TestCup {
     /// Mass of mix.
+    #[noun(within("1 g", "100 kg", "check value and unit"))]
     pub mass: Mass,
     /// Density of the mix.
+    #[noun(within("300 kg/m^3", "5000 kg/m^3", "check value and unit"))]
     pub density: MassDensity,
     /// Specific heat capacity of the mix.
+    #[noun(within("500 J/(kg*K)", "5000 J/(kg*K)", "check value and unit"))]
     pub heat_capacity: SpecificHeatCapacity,
     /// Heat transfer from the mix to the surroundings, cup wall included: some 8 W/(m²·K) in still air
     /// (common practice, no source), several times that in a water bath.
+    #[noun(within("0 W/(m^2*K)", "10000 W/(m^2*K)", "check value and unit"))]
     pub heat_transfer: HeatTransfer,
     /// Temperature of the surroundings, and of the mix at the start.
+    #[noun(within("-50 degC", "200 degC", "check the unit of the temperature"))]
     pub surroundings: ThermodynamicTemperature,
 }
 
@@ -99,76 +101,57 @@ impl System<3> for Lumped {
 }
 
 impl TestCup {
-    /// Time in which the cup would lose 63 % of its excess temperature, `m c/(U A)`.
-    ///
-    /// # Errors
-    /// `OutOfRange` for a mass of 1 g to 100 kg, density, heat capacity or heat transfer outside any resin's.
-    pub fn time_constant(&self) -> Result<Time> {
-        let in_range = |field: &str, x: f64, shown: String, low: f64, high: f64, allowed: &str| {
-            if (low..=high).contains(&finite(field, x)?) {
-                Ok(x)
-            } else {
-                Err(Error::out_of_range(field, shown, allowed, "check value and unit"))
-            }
-        };
-        let m = in_range(
-            "mass",
+    /// Time in which the cup would lose 63 % of its excess temperature, `m c/(U A)`, in s; all checked.
+    fn time_constant(&self) -> f64 {
+        let (m, rho, c, u) = (
             self.mass.si(),
-            show(self.mass),
-            1e-3,
-            100.0,
-            "1 g to 100 kg",
-        )?;
-        let rho = in_range(
-            "density",
             self.density.si(),
-            show(self.density),
-            300.0,
-            5000.0,
-            "300 kg/m^3 to 5000 kg/m^3",
-        )?;
-        let c = in_range(
-            "heat_capacity",
             self.heat_capacity.si(),
-            show(self.heat_capacity),
-            500.0,
-            5000.0,
-            "500 J/(kg*K) to 5000 J/(kg*K)",
-        )?;
-        let u = in_range(
-            "heat_transfer",
             self.heat_transfer.si(),
-            show(self.heat_transfer),
-            0.0,
-            1e4,
-            "0 W/(m^2*K) to 10000 W/(m^2*K)",
-        )?;
+        );
         // Cylinder with height = diameter = d: V = pi d^3/4, A = 3/2 pi d^2.
         let d = (4.0 * m / rho / std::f64::consts::PI).cbrt();
         let area = 1.5 * std::f64::consts::PI * d * d;
-        Ok(seconds(if u > 0.0 { m * c / (u * area) } else { f64::MAX }))
+        if u > 0.0 { m * c / (u * area) } else { f64::MAX }
+    }
+
+    fn why(&self) -> Why {
+        let cup = Why::given(
+            "cup",
+            format!(
+                "{} of mix at {}, {}, losing {} to {}",
+                show(self.mass),
+                show(self.density),
+                show(self.heat_capacity),
+                show(self.heat_transfer),
+                show(self.surroundings)
+            ),
+        );
+        if self.heat_transfer.si() > 0.0 {
+            return cup;
+        }
+        cup.with_note("no heat is lost: mass and density do not count")
     }
 
     /// What the cup shows with these kinetics, gel at `gel_conversion`.
     ///
     /// # Errors
-    /// `NoSolution` where it does not gel or does not peak within 60 days; as [`time_constant`](Self::time_constant)
-    /// and [`Kinetics::kernel`].
+    /// `OutOfRange`, `NotFinite` for the cup; `NoSolution` where it does not gel or does not peak within 60 days; as
+    /// [`Kinetics::kernel`].
     pub fn read(&self, kinetics: &Kinetics, gel_conversion: DegreeOfCure) -> Result<CupReading> {
+        check(self).map_err(|e| e.within("cup"))?;
+        check(kinetics).map_err(|e| e.within("kinetics"))?;
+        self.shows(kinetics, gel_conversion)
+    }
+
+    /// The same, its ranges already checked.
+    fn shows(&self, kinetics: &Kinetics, gel_conversion: DegreeOfCure) -> Result<CupReading> {
         let kernel = kinetics.kernel().map_err(|e| e.within("kinetics"))?;
-        let around = finite("surroundings", self.surroundings.si())?;
-        if !(223.15..=473.15).contains(&around) {
-            return Err(Error::out_of_range(
-                "surroundings",
-                show(self.surroundings),
-                "-50 degC to 200 degC",
-                "check the unit of the temperature",
-            ));
-        }
+        let around = self.surroundings.si();
         let cup = Lumped {
             kernel,
             rise: kernel.heat_of_reaction / self.heat_capacity.si(),
-            loss: 1.0 / self.time_constant()?.si(),
+            loss: 1.0 / self.time_constant(),
             around,
         };
         let [a, i] = kernel.start();
@@ -210,20 +193,31 @@ impl TestCup {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct DataSheetLines {
     /// Catalyst of the test.
+    #[noun(within(> "0 phr", .., "give the catalyst of the data sheet's test"))]
     pub dose: Phr,
     /// Mixing to gel.
+    #[noun(within("1 s", "30 d", "give the data sheet's time, for example '18 min'"))]
     pub gel_time: Time,
     /// Gel to peak.
+    #[noun(within("1 s", "30 d", "give the data sheet's time, for example '18 min'"))]
     pub gel_to_peak: Time,
     /// Peak temperature.
     pub peak_temperature: ThermodynamicTemperature,
     /// Conversion at gel; 5 % where not given (from memory, for styrenated polyesters).
+    #[noun(within(> "0 %", < "90 %", "polyesters gel at some percent: leave it out for 5 %"))]
     pub gel_conversion: Option<DegreeOfCure>,
     /// Heat of reaction, where the sheet has it; the peak is then a check.
+    #[noun(within(> "0 J/g", "2000 J/g", "give the heat per mass of resin mix, for example '350 J/g'"))]
     pub heat_of_reaction: Option<AvailableEnergy>,
     /// Apparent activation energy of the gel time, from the sheet's gel-time table.
+    #[noun(within("20 kJ/mol", "250 kJ/mol", "take it from the sheet's gel-time table"))]
     pub gel_activation_energy: Option<MolarEnergy>,
     /// Order of the gel time in the dose, from the sheet's gel-time table.
+    #[noun(within(
+        0.5,
+        4,
+        "the free-radical law gives orders in this range: leave it out to have it assumed"
+    ))]
     pub dose_order: Option<f64>,
     /// The sheet.
     pub source: Source,
@@ -261,72 +255,79 @@ const HEATS: (f64, f64) = (80e3, 800e3);
 /// Largest disagreement of a peak with a stated heat of reaction, K.
 const PEAK_AGREES: f64 = 15.0;
 
-/// Finds kinetics that show the lines of a data sheet in its cup.
-///
-/// Levenberg-Marquardt on the logarithms of the constants. `temperature` is that of the test. `cup` tells what a cup
-/// shows with given kinetics ([`TestCup::read`], or the cup of `heat`). `cancel` is asked before every reading of it.
-///
-/// # Errors
-/// `OutOfRange` for times not above zero, or a peak not above the test's temperature; `Inconsistent` where no
-/// kinetics show these lines, naming the line that does not fit and the nearest reading; `Cancelled`.
-pub fn kinetics_from_data_sheet(
-    lines: &DataSheetLines,
-    temperature: ThermodynamicTemperature,
-    cup: &dyn Fn(&Kinetics, DegreeOfCure) -> Result<CupReading>,
-    cancel: Cancel<'_>,
-) -> Result<DataSheetKinetics> {
-    let search = Search::new(lines, temperature, cup)?;
-    let (p, misfit) = search.solve(cancel)?;
-    let kinetics = search.kinetics(&p)?;
-    let reading = cup(&kinetics, search.gel)?;
-    search.judge(&p, &reading, misfit)?;
-    let mut assumed = search.assumed.clone();
-    assumed.push(format!(
-        "activation energy of propagation {:.2} kJ/mol (Thermochim. Acta 289:209 (1996), abstract)",
-        PROPAGATION_ENERGY / 1e3
-    ));
-    assumed.push(format!(
-        "decomposition in proportion to promoter^{PROMOTER_ORDER} (common practice, no source); promoter counted from that of the sheet as 1 phr"
-    ));
-    let why = Why::computed(
-        "kinetics from a data sheet",
-        format!(
-            "gel {}, then {} to a peak of {}",
-            show(reading.gel_time),
-            show(reading.gel_to_peak),
-            show(reading.peak_temperature)
-        ),
-        "the free-radical law whose cup shows the lines",
-        vec![
-            Why::given(
-                "lines",
-                format!(
-                    "{} at {}: gel {}, gel to peak {}, peak {}",
-                    show(lines.dose),
-                    show(temperature),
-                    show(lines.gel_time),
-                    show(lines.gel_to_peak),
-                    show(lines.peak_temperature)
-                ),
-            )
-            .with_source(&lines.source),
-        ],
-    )
-    .with_note(format!("assumed: {}", assumed.join("; ")));
-    Ok(DataSheetKinetics {
-        kinetics,
-        gel_conversion: search.gel,
-        reading,
-        assumed,
-        why,
-    })
+#[questions(lines)]
+impl DataSheetLines {
+    /// Free-radical kinetics whose cup shows a data sheet's gel time, gel-to-peak time and peak temperature.
+    ///
+    /// Levenberg-Marquardt on the logarithms of the constants. `cancel` is asked before every reading of the cup.
+    ///
+    /// # Errors
+    /// `OutOfRange`, `NotFinite` for a line or the cup; `Inconsistent` for a peak not above the test's temperature and
+    /// where no kinetics show these lines, naming the line that does not fit and the nearest reading; `Cancelled`.
+    #[question("cure.kinetics_from_data_sheet", long)]
+    pub fn kinetics(
+        &self,
+        /// The cup of the test; its surroundings are the temperature of the test.
+        cup: &TestCup,
+        cancel: Cancel<'_>,
+    ) -> Result<DataSheetKinetics> {
+        let search = Search::new(self, cup)?;
+        let (p, misfit) = search.solve(cancel)?;
+        let kinetics = search.kinetics(&p)?;
+        let reading = cup.shows(&kinetics, search.gel)?;
+        search
+            .judge(&p, &reading, misfit)
+            .map_err(|e| e.within("lines"))?;
+        let mut assumed = search.assumed;
+        assumed.push(format!(
+            "activation energy of propagation {:.2} kJ/mol (Thermochim. Acta 289:209 (1996), abstract)",
+            PROPAGATION_ENERGY / 1e3
+        ));
+        assumed.push(format!(
+            "decomposition in proportion to promoter^{PROMOTER_ORDER} (common practice, no source); promoter counted from that of the sheet as 1 phr"
+        ));
+        let mut sheet = Why::given(
+            "lines",
+            format!(
+                "{} at {}: gel {}, gel to peak {}, peak {}",
+                show(self.dose),
+                show(cup.surroundings),
+                show(self.gel_time),
+                show(self.gel_to_peak),
+                show(self.peak_temperature)
+            ),
+        )
+        .with_source(&self.source);
+        if self.heat_of_reaction.is_some() {
+            sheet = sheet.with_note("the peak is a check only: the heat of reaction is given");
+        }
+        let why = Why::computed(
+            "kinetics from a data sheet",
+            format!(
+                "gel {}, then {} to a peak of {}",
+                show(reading.gel_time),
+                show(reading.gel_to_peak),
+                show(reading.peak_temperature)
+            ),
+            "the free-radical law whose cup shows the lines",
+            vec![sheet, cup.why()],
+        )
+        .with_note(format!("assumed: {}", assumed.join("; ")));
+        Ok(DataSheetKinetics {
+            kinetics,
+            gel_conversion: search.gel,
+            reading,
+            assumed,
+            why,
+        })
+    }
 }
 
 /// Parameters: ln kd, ln kp, ln H, logit of the inhibitor's share, ln of the decomposition energy; only the free ones.
 struct Search<'a> {
     lines: &'a DataSheetLines,
+    cup: &'a TestCup,
     t0: ThermodynamicTemperature,
-    cup: &'a dyn Fn(&Kinetics, DegreeOfCure) -> Result<CupReading>,
     gel: DegreeOfCure,
     heat_free: bool,
     share_free: bool,
@@ -335,81 +336,25 @@ struct Search<'a> {
 }
 
 impl<'a> Search<'a> {
-    fn new(
-        lines: &'a DataSheetLines,
-        t0: ThermodynamicTemperature,
-        cup: &'a dyn Fn(&Kinetics, DegreeOfCure) -> Result<CupReading>,
-    ) -> Result<Self> {
-        for (field, t) in [("gel_time", lines.gel_time), ("gel_to_peak", lines.gel_to_peak)] {
-            let t_s = finite(field, t.si())?;
-            if !(1.0..=30.0 * 86_400.0).contains(&t_s) {
-                return Err(Error::out_of_range(
-                    field,
-                    show(t),
-                    "1 s to 30 d",
-                    "give the data sheet's time, for example '18 min'",
-                ));
-            }
-        }
-        if lines.dose.get() <= 0.0 {
-            return Err(Error::out_of_range(
-                "dose",
-                show(lines.dose),
-                "above 0 phr",
-                "give the catalyst of the data sheet's test",
-            ));
-        }
-        let kelvin = finite("temperature", t0.si())?;
-        if !(223.15..=373.15).contains(&kelvin) {
-            return Err(Error::out_of_range(
-                "temperature",
-                show(t0),
-                "-50 degC to 100 degC",
-                "give the temperature of the data sheet's test, mostly 25 degC",
-            ));
-        }
-        if finite("peak_temperature", lines.peak_temperature.si())? < kelvin + 2.0 {
+    fn new(lines: &'a DataSheetLines, cup: &'a TestCup) -> Result<Self> {
+        check(lines).map_err(|e| e.within("lines"))?;
+        check(cup).map_err(|e| e.within("cup"))?;
+        let t0 = cup.surroundings;
+        between(
+            "cup.surroundings",
+            t0,
+            223.15,
+            373.15,
+            "give the temperature of the data sheet's test, mostly 25 degC",
+        )?;
+        if lines.peak_temperature.si() < t0.si() + 2.0 {
             return Err(Error::inconsistent(
-                "peak_temperature",
+                "lines.peak_temperature",
                 show(lines.peak_temperature),
                 format!("above the {} of the test", show(t0)),
                 "a cure warms its cup: check the peak temperature and its unit",
             ));
         }
-        if let Some(n) = lines.dose_order {
-            finite("dose_order", n)?;
-            if !(0.5..=4.0).contains(&n) {
-                return Err(Error::out_of_range(
-                    "dose_order",
-                    n,
-                    "0.5 to 4",
-                    "the free-radical law gives orders in this range: leave it out to have it assumed",
-                ));
-            }
-        }
-        if let Some(e) = lines.gel_activation_energy {
-            let e_j = finite("gel_activation_energy", e.si())?;
-            if !(20e3..=250e3).contains(&e_j) {
-                return Err(Error::out_of_range(
-                    "gel_activation_energy",
-                    show(e),
-                    "20 kJ/mol to 250 kJ/mol",
-                    "take it from the sheet's gel-time table",
-                ));
-            }
-        }
-        let gel = match lines.gel_conversion {
-            Some(g) if g.get() > 0.0 && g.get() < 0.9 => g,
-            Some(g) => {
-                return Err(Error::out_of_range(
-                    "gel_conversion",
-                    show(g),
-                    "above 0 %, below 90 %",
-                    "polyesters gel at some percent: leave it out for 5 %",
-                ));
-            }
-            None => DegreeOfCure::new(GEL_CONVERSION)?,
-        };
         let mut assumed = Vec::new();
         if lines.gel_conversion.is_none() {
             assumed.push("gel at a conversion of 5 % (from memory)".to_owned());
@@ -428,9 +373,11 @@ impl<'a> Search<'a> {
         }
         Ok(Search {
             lines,
-            t0,
             cup,
-            gel,
+            t0,
+            gel: lines
+                .gel_conversion
+                .map_or(DegreeOfCure::new(GEL_CONVERSION), Ok)?,
             heat_free: lines.heat_of_reaction.is_none(),
             share_free: lines.dose_order.is_some(),
             energy_free: lines.gel_activation_energy.is_some(),
@@ -494,7 +441,7 @@ impl<'a> Search<'a> {
 
     fn residuals(&self, p: &[f64]) -> Result<Vec<f64>> {
         let k = self.kinetics(p)?;
-        let r = (self.cup)(&k, self.gel)?;
+        let r = self.cup.shows(&k, self.gel)?;
         let l = self.lines;
         let mut out = vec![
             (r.gel_time.si() / l.gel_time.si()).ln(),
@@ -512,7 +459,7 @@ impl<'a> Search<'a> {
                 }
                 let schedule = Schedule::isothermal(ThermodynamicTemperature::from_si(kelvin)?)?;
                 let gel = GelCriterion::Conversion { conversion: self.gel };
-                Ok(k.gel_time(&gel, &schedule)?.time.si().ln())
+                Ok(k.to_gel(&gel, &schedule)?.time.si().ln())
             };
             let (t, d) = (self.t0.si(), l.dose.get());
             if let Some(n) = l.dose_order {
@@ -787,8 +734,7 @@ mod tests {
     }
 
     fn solve(l: &DataSheetLines) -> Result<DataSheetKinetics> {
-        let c = cup();
-        kinetics_from_data_sheet(l, celsius(25.0), &|k, g| c.read(k, g), Cancel::NEVER)
+        l.kinetics(&cup(), Cancel::NEVER)
     }
 
     #[test]
@@ -849,7 +795,7 @@ mod tests {
             ..lines()
         };
         let e = solve(&stated).unwrap_err();
-        assert_eq!(e.field(), "peak_temperature", "{e}");
+        assert_eq!(e.field(), "lines.peak_temperature", "{e}");
         let cold = DataSheetLines {
             peak_temperature: celsius(25.0),
             ..lines()

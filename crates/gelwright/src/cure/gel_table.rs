@@ -15,9 +15,8 @@
 //! `1/T` and `ln d`, so each row is returned exactly; other tables are fitted by least squares. Outside the
 //! table the edge is continued with the fitted `E` and `n`, and the answer says that it extrapolates.
 
-use crate::noun::Noun;
-
 use crate::error::{Error, Result, finite};
+use crate::noun::{Noun, check, questions};
 use crate::quantity::{
     MolarEnergy, Phr, Quantity, ThermodynamicTemperature, Time, show, temperature::to_celsius,
 };
@@ -30,10 +29,13 @@ pub(crate) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct GelRow {
     /// Temperature of resin and surroundings.
+    #[noun(within("-50 degC", "250 degC", "check the unit of the temperature"))]
     pub temperature: ThermodynamicTemperature,
     /// Catalyst (or hardener) on 100 parts of resin by mass.
+    #[noun(within(> "0 phr", .., "a mix without catalyst does not gel: leave the row out"))]
     pub dose: Phr,
     /// Time from mixing to gel.
+    #[noun(within(> "0 s", .., "give a gel time above 0 s, for example '18 min'"))]
     pub time: Time,
 }
 
@@ -50,19 +52,17 @@ impl GelRow {
 
 /// The gel-time table of a data sheet, checked and fitted (see the [module](self) for the model).
 #[derive(Debug, Clone, PartialEq, Noun)]
-#[noun(via = "Document")]
+#[noun(via = "Given")]
 pub struct GelTable {
-    rows: Vec<GelRow>,
-    source: Source,
-    method: String,
-    given_order: Option<f64>,
+    given: Given,
     fit: Fit,
     grid: Option<Grid>,
 }
 
+/// The gel-time table of a data sheet.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[noun(name = "GelTable")]
-struct Document {
+struct Given {
     /// Two rows or more.
     rows: Vec<GelRow>,
     /// Where the table stands.
@@ -71,24 +71,35 @@ struct Document {
     #[noun(default)]
     method: String,
     /// Order of the gel time in the dose, for a table that does not vary the dose.
+    #[noun(within(
+        0,
+        5,
+        "give n of gel time ~ dose^-n, about 1 for a peroxide used up against an inhibitor"
+    ))]
     dose_order: Option<f64>,
 }
 
-impl TryFrom<Document> for GelTable {
+impl TryFrom<Given> for GelTable {
     type Error = Error;
-    fn try_from(d: Document) -> Result<Self> {
-        Ok(GelTable::build(d.rows, d.source, d.dose_order)?.with_method(d.method))
+    fn try_from(given: Given) -> Result<Self> {
+        check(&given)?;
+        if given.rows.len() < 2 {
+            return Err(Error::out_of_range(
+                "rows",
+                format_args!("{} row(s)", given.rows.len()),
+                "2 rows or more",
+                "give at least two rows of temperature, dose and time",
+            ));
+        }
+        let fit = Fit::of(&given.rows, given.dose_order)?;
+        let grid = Grid::of(&given.rows)?;
+        Ok(GelTable { given, fit, grid })
     }
 }
 
-impl From<GelTable> for Document {
+impl From<GelTable> for Given {
     fn from(t: GelTable) -> Self {
-        Document {
-            rows: t.rows,
-            source: t.source,
-            method: t.method,
-            dose_order: t.given_order,
-        }
+        t.given
     }
 }
 
@@ -199,72 +210,9 @@ pub(super) fn wanted_within(time: Time, window: (Phr, Phr)) -> Result<(f64, f64,
     Ok((wanted, low, high))
 }
 
+#[questions(table)]
 impl GelTable {
-    /// A table from its rows (two or more) and its source.
-    ///
-    /// # Errors
-    /// `OutOfRange` for fewer than two rows, a time or dose not above zero, a temperature outside
-    /// -50 °C to 250 °C; `Inconsistent` where hotter or more catalyst gels later.
-    pub fn new(rows: Vec<GelRow>, source: Source) -> Result<Self> {
-        GelTable::build(rows, source, None)
-    }
-
-    /// With the order of the gel time in the dose (`t ~ dose^-order`), used where the rows do not tell it.
-    ///
-    /// # Errors
-    /// `OutOfRange` unless 0 <= order <= 5.
-    pub fn with_dose_order(self, order: f64) -> Result<Self> {
-        let method = self.method;
-        let table = GelTable::build(self.rows, self.source, Some(order))?;
-        Ok(GelTable { method, ..table })
-    }
-
-    /// With how the times were taken ("100 g in a cup").
-    #[must_use]
-    pub fn with_method(mut self, method: impl Into<String>) -> Self {
-        self.method = method.into();
-        self
-    }
-
-    /// The rows as given.
-    pub fn rows(&self) -> &[GelRow] {
-        &self.rows
-    }
-
-    /// Where the table stands.
-    pub fn source(&self) -> &Source {
-        &self.source
-    }
-
-    /// The temperatures the table covers, coldest and hottest.
-    pub fn temperatures(&self) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
-        ends(self.rows.iter().map(|r| r.temperature))
-    }
-
-    /// The doses the table covers, least and most.
-    pub fn doses(&self) -> (Phr, Phr) {
-        ends(self.rows.iter().map(|r| r.dose))
-    }
-
-    /// Apparent activation energy of gelling over the whole table, with its range and whether the rows tell it.
-    ///
-    /// `E = R d(ln t)/d(1/T)` at constant dose, least squares over all rows.
-    pub fn apparent_activation_energy(&self) -> ApparentActivationEnergy {
-        let s = self.fit.energy;
-        ApparentActivationEnergy {
-            value: molar_energy(s.value),
-            low: molar_energy(s.low),
-            high: molar_energy(s.high),
-            why: self.energy_why(),
-        }
-    }
-
-    /// Order of the gel time in the dose, `n = -d(ln t)/d(ln dose)` at constant temperature.
-    pub fn dose_order(&self) -> f64 {
-        self.fit.order.value
-    }
-
-    /// Gel time at a temperature and a dose.
+    /// Gel time at a temperature and dose from a data sheet's gel-time table, with its band.
     ///
     /// Inside the table interpolation, outside it continuation with the fitted slopes, marked as extrapolated.
     /// The band is about 95 %: the repeatability of a gel test (10 %: common practice, no source) or the scatter of the
@@ -274,9 +222,17 @@ impl GelTable {
     /// # Errors
     /// `OutOfRange` for a dose of zero, more than 40 K outside the table's temperatures, or a dose more than
     /// five times outside the table's doses.
-    pub fn gel_time(&self, temperature: ThermodynamicTemperature, dose: Phr) -> Result<GelTime> {
+    #[question("cure.gel_time")]
+    pub fn gel_time(
+        &self,
+        /// Temperature of resin, mould and air.
+        temperature: ThermodynamicTemperature,
+        /// Catalyst on 100 parts of resin by mass.
+        #[noun(within(> "0 phr", .., "a mix without catalyst does not gel"))]
+        dose: Phr,
+    ) -> Result<GelTime> {
         let (t, d) = (finite("temperature", temperature.si())?, dose.get());
-        let extrapolated = self.check(temperature, dose)?;
+        let extrapolated = self.outside(temperature, dose)?;
         let ln_time = self.ln_time(t, d);
         let (below, above) = self.band(t, d);
         let time = seconds(ln_time.exp());
@@ -291,7 +247,7 @@ impl GelTable {
             vec![
                 Why::given("temperature", show(temperature)),
                 Why::given("dose", show(dose)),
-                Why::given("gel-time table", self.summary()).with_source(&self.source),
+                Why::given("gel-time table", self.summary()).with_source(&self.given.source),
                 self.energy_why(),
                 self.order_why(),
             ],
@@ -308,24 +264,31 @@ impl GelTable {
         })
     }
 
-    /// The dose inside `window` (least, most) that gives a wanted gel time at a temperature.
+    /// The catalyst dose inside a window that gives a wanted gel time, from a gel-time table; or why none does.
     ///
     /// The inverse of [`gel_time`](Self::gel_time), which never rises with the dose: bisection in ln(dose).
     ///
     /// # Errors
     /// `NoSolution` where the window does not hold the time; it names the nearest and the temperature that would
     /// do. `Inconsistent` for an empty window; as [`gel_time`](Self::gel_time) otherwise.
+    #[question("cure.dose_for_gel_time")]
     pub fn dose_for(
         &self,
+        /// Wanted gel time.
+        #[noun(within(> "0 s", .., "give the wanted gel time, for example '20 min'"))]
         time: Time,
+        /// Temperature of resin, mould and air.
         temperature: ThermodynamicTemperature,
-        window: (Phr, Phr),
+        /// Least dose allowed.
+        least: Phr,
+        /// Most dose allowed.
+        most: Phr,
     ) -> Result<DoseForGelTime> {
+        let window = (least, most);
         let (wanted, low, high) = wanted_within(time, window)?;
-        self.check(temperature, window.0)
-            .map_err(|e| e.within("window"))?;
-        self.check(temperature, window.1)
-            .map_err(|e| e.within("window"))?;
+        for dose in [least, most] {
+            self.outside(temperature, dose).map_err(|e| e.within("window"))?;
+        }
         let t = temperature.si();
         let ln_wanted = wanted.ln();
         let (slowest, quickest) = (self.ln_time(t, low), self.ln_time(t, high));
@@ -354,6 +317,91 @@ impl GelTable {
             gel_time,
             why,
         })
+    }
+
+    /// Apparent activation energy of gelling that a gel-time table implies, with its range and whether the rows tell it.
+    ///
+    /// `E = R d(ln t)/d(1/T)` at constant dose, least squares over all rows.
+    #[question("cure.apparent_activation_energy")]
+    pub fn apparent_activation_energy(&self) -> ApparentActivationEnergy {
+        let s = self.fit.energy;
+        let mut why = self.energy_why();
+        if self.given.dose_order.is_some() {
+            let (least, most) = self.doses();
+            let order = self.order_why();
+            why.from
+                .push(if self.fit.order.origin == Origin::Caller && least == most {
+                    order.with_note("does not enter: the rows have one dose")
+                } else {
+                    order
+                });
+        }
+        ApparentActivationEnergy {
+            value: molar_energy(s.value),
+            low: molar_energy(s.low),
+            high: molar_energy(s.high),
+            why,
+        }
+    }
+}
+
+impl GelTable {
+    /// A table from its rows (two or more) and its source.
+    ///
+    /// # Errors
+    /// `OutOfRange` for fewer than two rows, a time or dose not above zero, a temperature no gel test is made at;
+    /// `Inconsistent` where hotter or more catalyst gels later.
+    pub fn new(rows: Vec<GelRow>, source: Source) -> Result<Self> {
+        GelTable::try_from(Given {
+            rows,
+            source,
+            method: String::new(),
+            dose_order: None,
+        })
+    }
+
+    /// With the order of the gel time in the dose (`t ~ dose^-order`), used where the rows do not tell it; where they do
+    /// it is set aside, and the answers say so.
+    ///
+    /// # Errors
+    /// `OutOfRange` unless 0 <= order <= 5.
+    pub fn with_dose_order(self, order: f64) -> Result<Self> {
+        GelTable::try_from(Given {
+            dose_order: Some(order),
+            ..self.given
+        })
+    }
+
+    /// With how the times were taken ("100 g in a cup").
+    #[must_use]
+    pub fn with_method(mut self, method: impl Into<String>) -> Self {
+        self.given.method = method.into();
+        self
+    }
+
+    /// The rows as given.
+    pub fn rows(&self) -> &[GelRow] {
+        &self.given.rows
+    }
+
+    /// Where the table stands.
+    pub fn source(&self) -> &Source {
+        &self.given.source
+    }
+
+    /// The temperatures the table covers, coldest and hottest.
+    pub fn temperatures(&self) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
+        ends(self.given.rows.iter().map(|r| r.temperature))
+    }
+
+    /// The doses the table covers, least and most.
+    pub fn doses(&self) -> (Phr, Phr) {
+        ends(self.given.rows.iter().map(|r| r.dose))
+    }
+
+    /// Order of the gel time in the dose, `n = -d(ln t)/d(ln dose)` at constant temperature.
+    pub fn dose_order(&self) -> f64 {
+        self.fit.order.value
     }
 
     fn no_dose(
@@ -407,69 +455,8 @@ impl GelTable {
         )
     }
 
-    fn build(rows: Vec<GelRow>, source: Source, given_order: Option<f64>) -> Result<Self> {
-        if rows.len() < 2 {
-            return Err(Error::out_of_range(
-                "rows",
-                format_args!("{} row(s)", rows.len()),
-                "2 rows or more",
-                "give at least two rows of temperature, dose and time",
-            ));
-        }
-        for (i, r) in rows.iter().enumerate() {
-            let at = |e: Error| e.within(format_args!("rows[{i}]"));
-            let t = finite("temperature", r.temperature.si()).map_err(at)?;
-            if !(223.15..=523.15).contains(&t) {
-                return Err(at(Error::out_of_range(
-                    "temperature",
-                    show(r.temperature),
-                    "-50 degC to 250 degC",
-                    "check the unit of the temperature",
-                )));
-            }
-            let time = finite("time", r.time.si()).map_err(at)?;
-            if time <= 0.0 {
-                return Err(at(Error::out_of_range(
-                    "time",
-                    show(r.time),
-                    "above 0 s",
-                    "give the gel time, for example '18 min'",
-                )));
-            }
-            if r.dose.get() <= 0.0 {
-                return Err(at(Error::out_of_range(
-                    "dose",
-                    show(r.dose),
-                    "above 0 phr",
-                    "a mix without catalyst does not gel: leave the row out",
-                )));
-            }
-        }
-        if let Some(n) = given_order {
-            finite("dose_order", n)?;
-            if !(0.0..=5.0).contains(&n) {
-                return Err(Error::out_of_range(
-                    "dose_order",
-                    n,
-                    "0 to 5",
-                    "give n of gel time ~ dose^-n, about 1 for a peroxide used up against an inhibitor",
-                ));
-            }
-        }
-        let fit = Fit::of(&rows, given_order)?;
-        let grid = Grid::of(&rows)?;
-        Ok(GelTable {
-            rows,
-            source,
-            method: String::new(),
-            given_order,
-            fit,
-            grid,
-        })
-    }
-
     /// Refuses what is too far, and says what lies outside the table.
-    fn check(&self, temperature: ThermodynamicTemperature, dose: Phr) -> Result<Option<String>> {
+    fn outside(&self, temperature: ThermodynamicTemperature, dose: Phr) -> Result<Option<String>> {
         let (t, d) = (finite("temperature", temperature.si())?, dose.get());
         let (coldest, hottest) = self.temperatures();
         let (least, most) = self.doses();
@@ -592,15 +579,15 @@ impl GelTable {
         let (least, most) = self.doses();
         let mut s = format!(
             "{} rows, {} to {}, {} to {}",
-            self.rows.len(),
+            self.given.rows.len(),
             show(coldest),
             show(hottest),
             show(least),
             show(most)
         );
-        if !self.method.is_empty() {
+        if !self.given.method.is_empty() {
             s.push_str(", ");
-            s.push_str(&self.method);
+            s.push_str(&self.given.method);
         }
         s
     }
@@ -620,7 +607,7 @@ impl GelTable {
                 "E = R d(ln t)/d(1/T)",
                 vec![],
             )
-            .with_source(&self.source)
+            .with_source(&self.given.source)
         } else {
             Why::given("apparent activation energy", shown)
                 .with_source(&Source::of(
@@ -635,8 +622,16 @@ impl GelTable {
         let s = self.fit.order;
         let shown = format!("{:.2} ({:.2} to {:.2})", s.value, s.low, s.high);
         match s.origin {
-            Origin::Rows => Why::computed("order in the dose", shown, "n = -d(ln t)/d(ln dose)", vec![])
-                .with_source(&self.source),
+            Origin::Rows => {
+                let why = Why::computed("order in the dose", shown, "n = -d(ln t)/d(ln dose)", vec![])
+                    .with_source(&self.given.source);
+                match self.given.dose_order {
+                    None => why,
+                    Some(n) => why.with_note(format!(
+                        "the order {n} given with the table is set aside: the rows tell it"
+                    )),
+                }
+            }
             Origin::Caller => Why::given("order in the dose", shown).with_note("given with the table"),
             Origin::Assumed => Why::given("order in the dose", shown)
                 .with_source(&Source::of(
@@ -1034,6 +1029,24 @@ mod tests {
             .unwrap();
         assert!((minutes(given.time) - 30.0 * 2f64.sqrt()).abs() < 1e-9);
         assert!(given.extrapolated.unwrap().contains("given by the caller"));
+        // With one dose the order does not move the energy: that is told.
+        let told = |t: &GelTable| {
+            t.apparent_activation_energy()
+                .why
+                .from
+                .first()
+                .and_then(|w| w.note.clone())
+        };
+        let with = table(&[(20.0, 2.0, 30.0), (25.0, 2.0, 20.0)])
+            .unwrap()
+            .with_dose_order(0.5)
+            .unwrap();
+        assert!(told(&with).unwrap().contains("does not enter"));
+        let apart = table(&[(20.0, 1.0, 40.0), (25.0, 2.0, 12.0)])
+            .unwrap()
+            .with_dose_order(0.5)
+            .unwrap();
+        assert!(!told(&apart).unwrap().contains("does not enter"));
     }
 
     #[test]
@@ -1054,7 +1067,9 @@ mod tests {
         ])
         .unwrap();
         let window = (phr(1.0), phr(2.5));
-        let e = t.dose_for(seconds(1200.0), celsius(15.0), window).unwrap_err();
+        let e = t
+            .dose_for(seconds(1200.0), celsius(15.0), window.0, window.1)
+            .unwrap_err();
         assert_eq!(e.kind(), ErrorKind::NoSolution);
         assert!(e.to_string().contains("2.5 phr gels in"), "{e}");
         let way_out = e.way_out().unwrap();
@@ -1070,9 +1085,13 @@ mod tests {
             .unwrap();
         let there = t.gel_time(celsius(warm), phr(2.5)).unwrap();
         assert!((minutes(there.time) - 20.0).abs() < 0.2);
-        let e = t.dose_for(seconds(7200.0), celsius(25.0), window).unwrap_err();
+        let e = t
+            .dose_for(seconds(7200.0), celsius(25.0), window.0, window.1)
+            .unwrap_err();
         assert!(e.way_out().unwrap().contains("cool"), "{e}");
-        let d = t.dose_for(seconds(1320.0), celsius(25.0), window).unwrap();
+        let d = t
+            .dose_for(seconds(1320.0), celsius(25.0), window.0, window.1)
+            .unwrap();
         assert!((t.gel_time(celsius(25.0), d.dose).unwrap().time.si() - 1320.0).abs() < 1e-6);
     }
 

@@ -8,10 +8,10 @@
 //! J. P. Pascault, R. J. J. Williams, *Glass transition temperature versus conversion relationships for
 //! thermosetting polymers*, J. Polym. Sci. B 28:85 (1990) `[from memory]`.
 
-use crate::noun::Noun;
-
 use crate::error::{Error, Result, finite};
+use crate::noun::{Noun, check, questions};
 use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, ThermodynamicTemperature, show};
+use crate::source::Why;
 
 /// Glass transition temperature as a function of conversion (DiBenedetto).
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
@@ -20,47 +20,71 @@ pub struct GlassTransition {
     pub uncured: ThermodynamicTemperature,
     /// At full conversion.
     pub cured: ThermodynamicTemperature,
-    /// Ratio of the heat-capacity steps at the glass transition, cured over uncured; above 0, at most 1
-    /// (1 is a straight line).
+    /// Ratio of the heat-capacity steps at the glass transition, cured over uncured (1 is a straight line).
+    #[noun(within(> 0, 1, "0.3 to 0.6 is usual; 1 is a straight line"))]
     pub lambda: f64,
 }
 
+/// A glass transition temperature.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct GlassTransitionTemperature {
+    /// Glass transition temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+pub(super) const DIBENEDETTO: &str = "Tg = Tg0 + (Tg1 - Tg0) lambda a/(1 - (1 - lambda) a)";
+
+#[questions]
 impl GlassTransition {
-    /// Checked.
+    /// Glass transition temperature at a conversion (DiBenedetto).
     ///
     /// # Errors
-    /// `OutOfRange` unless 0 < lambda <= 1; `Inconsistent` unless uncured < cured.
-    pub fn checked(self) -> Result<Self> {
-        let (a, b) = (
-            finite("uncured", self.uncured.si())?,
-            finite("cured", self.cured.si())?,
-        );
-        finite("lambda", self.lambda)?;
-        if !(a > 0.0 && a < b) {
-            return Err(Error::inconsistent(
-                "cured",
-                show(self.cured),
-                format!("above the uncured {}", show(self.uncured)),
-                "cure raises the glass transition: check which is which",
-            ));
-        }
-        if !(self.lambda > 0.0 && self.lambda <= 1.0) {
-            return Err(Error::out_of_range(
-                "lambda",
-                self.lambda,
-                "above 0, at most 1",
-                "0.3 to 0.6 is usual; 1 is a straight line",
-            ));
-        }
-        Ok(self)
+    /// `OutOfRange`, `NotFinite`; `Inconsistent` unless uncured < cured.
+    #[question("cure.glass_transition")]
+    pub fn at(
+        &self,
+        /// Conversion.
+        conversion: DegreeOfCure,
+    ) -> Result<GlassTransitionTemperature> {
+        self.checked()?;
+        let temperature = ThermodynamicTemperature::from_si(self.kelvin(conversion.get()))?;
+        Ok(GlassTransitionTemperature {
+            temperature,
+            why: Why::computed(
+                "glass transition",
+                show(temperature),
+                DIBENEDETTO,
+                vec![
+                    Why::given("conversion a", show(conversion)),
+                    Why::given("Tg0", show(self.uncured)),
+                    Why::given("Tg1", show(self.cured)),
+                    Why::given("lambda", self.lambda.to_string()),
+                ],
+            ),
+        })
     }
 
-    /// Glass transition temperature at a conversion.
-    ///
-    /// # Errors
-    /// As [`checked`](Self::checked).
-    pub fn at(&self, conversion: DegreeOfCure) -> Result<ThermodynamicTemperature> {
-        ThermodynamicTemperature::from_si(self.checked()?.kelvin(conversion.get()))
+    /// Refuses what is no glass transition, as a field `glass_transition`.
+    pub(super) fn checked(&self) -> Result<()> {
+        check(self)
+            .and_then(|()| self.rises())
+            .map_err(|e| e.within("glass_transition"))
+    }
+
+    /// Refuses one that does not rise with cure.
+    pub(super) fn rises(&self) -> Result<()> {
+        if self.uncured.si() > 0.0 && self.uncured.si() < self.cured.si() {
+            return Ok(());
+        }
+        Err(Error::inconsistent(
+            "cured",
+            show(self.cured),
+            format!("above the uncured {}", show(self.uncured)),
+            "cure raises the glass transition: check which is which",
+        ))
     }
 
     /// `Tg` in K at conversion `a`, parameters already checked.
@@ -74,10 +98,10 @@ impl GlassTransition {
     /// uncured and 1 above the cured glass transition.
     ///
     /// # Errors
-    /// As [`checked`](Self::checked).
+    /// As [`at`](Self::at); `NotFinite` for the temperature.
     pub fn conversion_at(&self, temperature: ThermodynamicTemperature) -> Result<DegreeOfCure> {
-        let g = self.checked()?;
-        DegreeOfCure::new(g.vitrified(finite("temperature", temperature.si())?).0)
+        self.checked()?;
+        DegreeOfCure::new(self.vitrified(finite("temperature", temperature.si())?).0)
     }
 
     /// Conversion at which `Tg = t` and its derivative on `t`; plain SI, parameters already checked.
@@ -102,38 +126,60 @@ impl GlassTransition {
 pub struct Vitrification {
     /// Glass transition against conversion.
     pub glass_transition: GlassTransition,
-    /// How far the glass transition climbs above the temperature of cure before reaction stops, 0 K to 50 K.
+    /// How far the glass transition climbs above the temperature of cure before reaction stops.
+    #[noun(within(
+        "0 K",
+        "50 K",
+        "give how far Tg ends above the cure temperature, for example '10 K'"
+    ))]
     pub above: TemperatureInterval,
 }
 
+/// Where cure at a temperature ends.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct FinalConversion {
+    /// Conversion at which cure stops.
+    pub conversion: DegreeOfCure,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+#[questions]
 impl Vitrification {
-    /// Checked.
+    /// The conversion at which cure at a temperature stops by vitrification.
     ///
     /// # Errors
-    /// As [`GlassTransition::checked`]; `OutOfRange` unless 0 K <= above <= 50 K.
-    pub fn checked(self) -> Result<Self> {
-        self.glass_transition
-            .checked()
-            .map_err(|e| e.within("glass_transition"))?;
-        let above = finite("above", self.above.si())?;
-        if !(0.0..=50.0).contains(&above) {
-            return Err(Error::out_of_range(
-                "above",
-                show(self.above),
-                "0 K to 50 K",
-                "give how far Tg ends above the cure temperature, for example '10 K'",
-            ));
-        }
-        Ok(self)
+    /// `OutOfRange`, `NotFinite`; as [`GlassTransition::at`].
+    #[question("cure.final_conversion")]
+    pub fn final_conversion(
+        &self,
+        /// Temperature of cure.
+        temperature: ThermodynamicTemperature,
+    ) -> Result<FinalConversion> {
+        check(self)
+            .and_then(|()| self.rises())
+            .map_err(|e| e.within("vitrification"))?;
+        let conversion = DegreeOfCure::new(self.limit(finite("temperature", temperature.si())?).0)?;
+        Ok(FinalConversion {
+            conversion,
+            why: Why::computed(
+                "final conversion",
+                show(conversion),
+                "Tg(a_max) = T + above",
+                vec![
+                    Why::given("temperature of cure", show(temperature)),
+                    Why::given("above", show(self.above)),
+                ],
+            ),
+        })
     }
 
-    /// The conversion at which cure stops at a temperature.
-    ///
-    /// # Errors
-    /// As [`checked`](Self::checked).
-    pub fn final_conversion(&self, temperature: ThermodynamicTemperature) -> Result<DegreeOfCure> {
-        let v = self.checked()?;
-        DegreeOfCure::new(v.limit(finite("temperature", temperature.si())?).0)
+    /// Refuses one whose glass transition does not rise with cure.
+    pub(super) fn rises(&self) -> Result<()> {
+        self.glass_transition
+            .rises()
+            .map_err(|e| e.within("glass_transition"))
     }
 
     /// `a_max` and its derivative on temperature, plain SI, parameters already checked.

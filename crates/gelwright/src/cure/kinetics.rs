@@ -30,11 +30,11 @@
 //! autocatalytic law without a first constant does not start from zero conversion: its seed must be given and is part
 //! of the answer.
 
-use crate::noun::Noun;
+use crate::noun::{Noun, check};
 
 use super::gel_table::GAS_CONSTANT;
 use super::glass::Vitrification;
-use crate::error::{Error, Result, finite};
+use crate::error::{Error, Result};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature, show,
 };
@@ -49,9 +49,15 @@ pub const DERIVATIVE_FLOOR: f64 = 1e-5;
 pub struct RateConstant {
     /// Pre-exponential factor, or the constant's value at the temperature `at`.
     pub factor: Frequency,
-    /// Activation energy, 0 kJ/mol to 500 kJ/mol.
+    /// Activation energy.
+    #[noun(within(
+        "0 kJ/mol",
+        "500 kJ/mol",
+        "reaction quickens with temperature: give for example '60 kJ/mol'"
+    ))]
     pub activation_energy: MolarEnergy,
     /// Temperature at which the constant equals `factor`.
+    #[noun(within("100 K", "1000 K", "check the unit of the temperature"))]
     pub at: Option<ThermodynamicTemperature>,
 }
 
@@ -78,42 +84,22 @@ impl RateConstant {
         }
     }
 
+    /// In plain SI.
     fn arrhenius(&self, field: &str, may_be_negative: bool) -> Result<Arrhenius> {
-        let within = |e: Error| e.within(field);
-        let a = finite("factor", self.factor.si()).map_err(within)?;
-        let e = finite("activation_energy", self.activation_energy.si()).map_err(within)?;
+        let a = self.factor.si();
         if a < 0.0 && !may_be_negative {
-            return Err(within(Error::out_of_range(
+            return Err(Error::out_of_range(
                 "factor",
                 show(self.factor),
                 "0 1/s or more",
                 "a rate constant is not negative",
-            )));
+            )
+            .within(field));
         }
-        if !(0.0..=500e3).contains(&e) {
-            return Err(within(Error::out_of_range(
-                "activation_energy",
-                show(self.activation_energy),
-                "0 kJ/mol to 500 kJ/mol",
-                "reaction quickens with temperature: give for example '60 kJ/mol'",
-            )));
-        }
-        let inverse_at = match self.at {
-            None => 0.0,
-            Some(t) if t.si() >= 100.0 && t.si() <= 1000.0 => 1.0 / t.si(),
-            Some(t) => {
-                return Err(within(Error::out_of_range(
-                    "at",
-                    show(t),
-                    "-173 degC to 727 degC",
-                    "check the unit of the temperature",
-                )));
-            }
-        };
         Ok(Arrhenius {
             a,
-            b: e / GAS_CONSTANT,
-            inverse_at,
+            b: self.activation_energy.si() / GAS_CONSTANT,
+            inverse_at: self.at.map_or(0.0, |t| 1.0 / t.si()),
         })
     }
 }
@@ -123,7 +109,8 @@ impl RateConstant {
 pub struct NthOrder {
     /// Rate constant.
     pub k: RateConstant,
-    /// Order in what is left, above 0, at most 5.
+    /// Order in what is left.
+    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
     pub n: f64,
 }
 
@@ -132,9 +119,11 @@ pub struct NthOrder {
 pub struct Autocatalytic {
     /// Rate constant.
     pub k: RateConstant,
-    /// Order in what has reacted, above 0, at most 5.
+    /// Order in what has reacted.
+    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
     pub m: f64,
-    /// Order in what is left, above 0, at most 5.
+    /// Order in what is left.
+    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
     pub n: f64,
 }
 
@@ -146,9 +135,11 @@ pub struct KamalSourour {
     pub k1: RateConstant,
     /// Constant of the path catalysed by what has reacted.
     pub k2: RateConstant,
-    /// Order in what has reacted, above 0, at most 5.
+    /// Order in what has reacted.
+    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
     pub m: f64,
-    /// Order in what is left, above 0, at most 5.
+    /// Order in what is left.
+    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
     pub n: f64,
 }
 
@@ -164,6 +155,7 @@ pub struct Piecewise {
     /// Constant above the switch.
     pub k3: RateConstant,
     /// `b`, above the switch.
+    #[noun(within(> 0, 2, "the published form has b = 0.47 and a switch at 30 %"))]
     pub b: f64,
     /// Conversion at which the law changes.
     pub switch: DegreeOfCure,
@@ -217,8 +209,10 @@ pub struct FreeRadical {
     /// Promoter in the mix, `p`.
     pub promoter: Phr,
     /// Promoter at which `decomposition` holds, `p0`.
+    #[noun(within(> "0 phr", .., "give the promoter at which the decomposition constant was found"))]
     pub reference_promoter: Phr,
-    /// Order of the decomposition in the promoter, `s`, 0 to 2.
+    /// Order of the decomposition in the promoter, `s`.
+    #[noun(within(0, 2, "give s of kd ~ promoter^s, about 0.5 to 1"))]
     pub promoter_order: f64,
     /// What becomes of the radicals.
     #[noun(default)]
@@ -257,8 +251,14 @@ pub struct Kinetics {
     /// The rate law.
     pub law: RateLaw,
     /// Heat set free from conversion 0 to 1, per mass of resin mix without fillers.
+    #[noun(within(
+        "0 J/g",
+        "2000 J/g",
+        "give the heat per mass of resin mix, for example '350 J/g'"
+    ))]
     pub heat_of_reaction: AvailableEnergy,
     /// Conversion at the start. It moves the peak of an autocatalytic law, so it is given, not hidden.
+    #[noun(within("0 %", < "100 %", "give the conversion of the fresh mix, mostly '0 %'"))]
     pub seed: DegreeOfCure,
     /// Where cure stops for want of mobility; without it cure goes to 1.
     pub vitrification: Option<Vitrification>,
@@ -269,64 +269,51 @@ pub struct Kinetics {
 }
 
 impl Kinetics {
-    /// Checks every parameter and makes the kernel.
+    /// Makes the kernel, from all that a rate can be computed from. That each parameter lies in its range is checked
+    /// where it is read, and where a question is asked of it: a sweep makes a kernel a cup.
     ///
     /// # Errors
-    /// `OutOfRange`, `NotFinite` or `Inconsistent`, naming the parameter: a negative activation energy or rate
-    /// constant, an order outside 0 to 5, a heat outside 0 to 2000 J/g, an autocatalytic law without a seed.
+    /// `OutOfRange`, `NotFinite` or `Inconsistent`, naming the parameter: one that is not finite or has the wrong sign, an
+    /// autocatalytic law without a seed, a glass transition that falls.
     pub fn kernel(&self) -> Result<Kernel> {
         let law = self.law.kernel().map_err(|e| e.within("law"))?;
-        let heat = finite("heat_of_reaction", self.heat_of_reaction.si())?;
-        if !(0.0..=2e6).contains(&heat) {
-            return Err(Error::out_of_range(
-                "heat_of_reaction",
-                show(self.heat_of_reaction),
-                "0 J/g to 2000 J/g",
-                "give the heat per mass of resin mix, for example '350 J/g'",
-            ));
-        }
         let seed = self.seed.get();
         let starts = match law {
             KernelLaw::Autocatalytic { .. } => false,
             KernelLaw::KamalSourour { k1, .. } => k1.a > 0.0,
             _ => true,
         };
-        if seed >= 1.0 || (seed <= 0.0 && !starts) {
+        if seed <= 0.0 && !starts {
             return Err(Error::out_of_range(
                 "seed",
                 show(self.seed),
-                if starts {
-                    "0 % or more, below 100 %"
-                } else {
-                    "above 0 %, below 100 %"
-                },
+                "above 0 %, below 100 %",
                 "this law does not start from zero conversion: give a seed, for example '0.01 %'; it moves the peak",
             ));
         }
-        let vitrification = self
-            .vitrification
-            .map(|v| v.checked().map_err(|e| e.within("vitrification")))
-            .transpose()?;
-        if let Some(f) = self.fitted {
-            let (a, b) = (
-                finite("coldest", f.coldest.si())?,
-                finite("hottest", f.hottest.si())?,
-            );
-            if a > b {
-                return Err(Error::inconsistent(
-                    "fitted.hottest",
-                    show(f.hottest),
-                    format!("{} or above", show(f.coldest)),
-                    "give coldest <= hottest",
-                ));
-            }
+        if let Some(v) = &self.vitrification {
+            v.rises().map_err(|e| e.within("vitrification"))?;
         }
-        Ok(Kernel {
+        if let Some(f) = self.fitted
+            && f.coldest.si() > f.hottest.si()
+        {
+            return Err(Error::inconsistent(
+                "fitted.hottest",
+                show(f.hottest),
+                format!("{} or above", show(f.coldest)),
+                "give coldest <= hottest",
+            ));
+        }
+        let kernel = Kernel {
             law,
-            heat_of_reaction: heat,
+            heat_of_reaction: self.heat_of_reaction.si(),
             seed,
-            vitrification,
-        })
+            vitrification: self.vitrification,
+        };
+        if !kernel.sound() {
+            check(self)?;
+        }
+        Ok(kernel)
     }
 
     /// What of the temperatures `coldest` to `hottest` lies outside the fitted range, in words.
@@ -348,20 +335,6 @@ impl Kinetics {
             show(worst),
             show(f.coldest),
             show(f.hottest)
-        ))
-    }
-}
-
-fn order(field: &str, n: f64) -> Result<f64> {
-    finite(field, n)?;
-    if n > 0.0 && n <= 5.0 {
-        Ok(n)
-    } else {
-        Err(Error::out_of_range(
-            field,
-            n,
-            "above 0, at most 5",
-            "give the order of the rate law",
         ))
     }
 }
@@ -393,22 +366,21 @@ impl RateLaw {
         Ok(match self {
             RateLaw::NthOrder(l) => KernelLaw::NthOrder {
                 k: l.k.arrhenius("k", false)?,
-                n: order("n", l.n)?,
+                n: l.n,
             },
             RateLaw::Autocatalytic(l) => KernelLaw::Autocatalytic {
                 k: l.k.arrhenius("k", false)?,
-                m: order("m", l.m)?,
-                n: order("n", l.n)?,
+                m: l.m,
+                n: l.n,
             },
             RateLaw::KamalSourour(l) => KernelLaw::KamalSourour {
                 k1: l.k1.arrhenius("k1", false)?,
                 k2: l.k2.arrhenius("k2", false)?,
-                m: order("m", l.m)?,
-                n: order("n", l.n)?,
+                m: l.m,
+                n: l.n,
             },
             RateLaw::Piecewise(l) => {
-                finite("b", l.b)?;
-                if !(l.b > l.switch.get() && l.b <= 2.0) {
+                if l.b <= l.switch.get() {
                     return Err(Error::out_of_range(
                         "b",
                         l.b,
@@ -425,23 +397,6 @@ impl RateLaw {
                 }
             }
             RateLaw::FreeRadical(l) => {
-                finite("promoter_order", l.promoter_order)?;
-                if !(0.0..=2.0).contains(&l.promoter_order) {
-                    return Err(Error::out_of_range(
-                        "promoter_order",
-                        l.promoter_order,
-                        "0 to 2",
-                        "give s of kd ~ promoter^s, about 0.5 to 1",
-                    ));
-                }
-                if l.reference_promoter.get() <= 0.0 {
-                    return Err(Error::out_of_range(
-                        "reference_promoter",
-                        show(l.reference_promoter),
-                        "above 0 phr",
-                        "give the promoter at which the decomposition constant was found",
-                    ));
-                }
                 let ratio = l.promoter.get() / l.reference_promoter.get();
                 let s = l.promoter_order;
                 KernelLaw::FreeRadical {
@@ -609,6 +564,25 @@ fn power_left(u: f64, n: f64, end: f64) -> (f64, f64) {
 }
 
 impl Kernel {
+    /// Whether its rates are numbers, and none negative that must not be. What is not sound is out of range as well.
+    fn sound(&self) -> bool {
+        let none_negative = |xs: &[f64]| xs.iter().all(|x| x.is_finite() && *x >= 0.0);
+        let k = |k: &Arrhenius| k.a.is_finite() && none_negative(&[k.b, k.inverse_at]);
+        let order = |n: f64| n.is_finite() && n > 0.0;
+        let law = match &self.law {
+            KernelLaw::NthOrder { k: k1, n } => k(k1) && order(*n),
+            KernelLaw::Autocatalytic { k: k1, m, n } => k(k1) && order(*m) && order(*n),
+            KernelLaw::KamalSourour { k1, k2, m, n } => k(k1) && k(k2) && order(*m) && order(*n),
+            KernelLaw::Piecewise { k1, k2, k3, b, .. } => k(k1) && k(k2) && k(k3) && order(*b),
+            KernelLaw::FreeRadical { kd, kt, kp, .. } => k(kd) && k(kt) && k(kp),
+        };
+        let glass = self.vitrification.is_none_or(|v| {
+            let g = v.glass_transition;
+            none_negative(&[g.uncured.si(), g.cured.si(), v.above.si()]) && g.lambda > 0.0 && g.lambda <= 1.0
+        });
+        law && glass && none_negative(&[self.heat_of_reaction, self.seed]) && self.seed < 1.0
+    }
+
     /// Seed conversion and initiator spent at the start.
     pub fn start(&self) -> [f64; 2] {
         [self.seed, 0.0]

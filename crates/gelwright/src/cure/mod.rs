@@ -4,16 +4,16 @@
 //! it answers the gel time and the dose for one. [`kinetics`] holds rate laws of cure as data, with the kernel
 //! that this module and `heat` integrate; [`data_sheet`] makes one from the few lines of a data sheet.
 //!
-//! With kinetics, [`run`] gives conversion along a [`schedule`], [`gel`] gel time, pot life and the dose for a gel
-//! time, [`readiness`] the tack window of a gel coat and the time to demould, [`post_cure`] what an oven does,
-//! [`glass`] the glass transition and [`shrinkage`] the cure shrinkage against conversion.
+//! What kinetics tell along a [`schedule`] are methods of [`Kinetics`], all in [`run`]: conversion, gel time, pot life,
+//! the dose for a gel time, the tack window of a gel coat, the time to demould, what an oven does. [`gel`] says when a
+//! mix counts as gelled, [`readiness`] when a layer is ready, [`post_cure`] what one hold is of another, [`glass`] the
+//! glass transition and [`shrinkage`] the cure shrinkage against conversion.
 pub mod data_sheet;
 pub mod gel;
 pub mod gel_table;
 pub mod glass;
 pub mod kinetics;
 pub mod post_cure;
-mod questions;
 pub mod readiness;
 pub mod run;
 pub mod schedule;
@@ -21,17 +21,29 @@ pub mod shrinkage;
 
 mod integrate;
 
-pub use data_sheet::{CupReading, DataSheetKinetics, DataSheetLines, TestCup, kinetics_from_data_sheet};
+pub use data_sheet::{CupReading, DataSheetKinetics, DataSheetLines, TestCup};
 pub use gel::{DoseFromKinetics, GelCriterion, PotLifeEnd, ViscosityRise};
 pub use gel_table::{ApparentActivationEnergy, DoseForGelTime, GelRow, GelTable, GelTime};
-pub use glass::{GlassTransition, Vitrification};
+pub use glass::{FinalConversion, GlassTransition, GlassTransitionTemperature, Vitrification};
 pub use kinetics::{
     Autocatalytic, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
     Rate, RateConstant, RateLaw,
 };
-pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time, post_cure, post_cure_hold};
-pub(crate) use questions::QUESTIONS;
-pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule, tack_window_from_gel_time};
-pub use run::{CureCurve, CureTime};
+pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time};
+pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule};
+pub use run::{CureCurve, CureRate, CureTime};
 pub use schedule::{Schedule, SchedulePoint};
-pub use shrinkage::{CureShrinkage, Shrinkage};
+pub use shrinkage::{CureDensities, CureShrinkage};
+
+use crate::question::Entry;
+
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    GelTable::QUESTIONS,
+    Kinetics::QUESTIONS,
+    TackWindow::QUESTIONS,
+    &[post_cure::EQUIVALENT_TIME],
+    GlassTransition::QUESTIONS,
+    Vitrification::QUESTIONS,
+    CureDensities::QUESTIONS,
+    DataSheetLines::QUESTIONS,
+];

@@ -1,15 +1,10 @@
 //! Post-cure: what an oven does, and one hold for another.
 
-use std::ops::ControlFlow;
-
-use crate::noun::Noun;
-
 use super::gel_table::{GAS_CONSTANT, seconds};
-use super::glass::GlassTransition;
-use super::kinetics::Kinetics;
-use super::run::{checked_duration, run};
-use super::schedule::Schedule;
+use super::schedule::{Schedule, handled};
+use crate::check::between;
 use crate::error::{Error, Result, finite};
+use crate::noun::{Noun, questions};
 use crate::quantity::{
     DegreeOfCure, MolarEnergy, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
@@ -25,37 +20,38 @@ pub struct EquivalentTime {
     pub why: Why,
 }
 
-/// The hold at `reference` that advances cure as much as a schedule does until its last point.
+/// The hold at one temperature that cures as far as a schedule until its last point: Arrhenius equivalence of
+/// post-cures.
 ///
-/// `t_eq = integral exp(-E/R (1/T - 1/T_ref)) dt`: Arrhenius equivalence for one activation energy `E`. It holds
-/// for reaction, not past vitrification: a hold below the glass transition does not replace a hot one, however
-/// long. For a plain hold of `t` at `T` give two points at `T`.
+/// `t_eq = integral exp(-E/R (1/T - 1/T_ref)) dt` for one activation energy `E`. It holds for reaction, not past
+/// vitrification: a hold below the glass transition does not replace a hot one, however long. For a plain hold of `t`
+/// at `T` give two points at `T`.
 ///
 /// # Errors
-/// `OutOfRange` for an activation energy outside 0 to 500 kJ/mol or a schedule with one point only.
+/// `OutOfRange`, `NotFinite` for the temperature, the activation energy or a schedule with one point only.
+#[questions("cure.equivalent_time")]
 pub fn equivalent_time(
+    /// The schedule; a hold is two points.
     schedule: &Schedule,
+    /// Temperature of the hold that replaces it.
+    #[noun(within("-50 degC", "400 degC", "check the unit of the temperature"))]
     reference: ThermodynamicTemperature,
+    /// Activation energy of the resin's cure.
+    #[noun(within(
+        "0 kJ/mol",
+        "500 kJ/mol",
+        "take it from the resin's gel-time table or kinetics"
+    ))]
     activation_energy: MolarEnergy,
 ) -> Result<EquivalentTime> {
-    let e = finite("activation_energy", activation_energy.si())?;
-    if !(0.0..=500e3).contains(&e) {
-        return Err(Error::out_of_range(
-            "activation_energy",
-            show(activation_energy),
-            "0 kJ/mol to 500 kJ/mol",
-            "take it from the resin's gel-time table or kinetics",
-        ));
-    }
-    let t_ref = finite("reference", reference.si())?;
-    if !(223.15..=673.15).contains(&t_ref) {
-        return Err(Error::out_of_range(
-            "reference",
-            show(reference),
-            "-50 degC to 400 degC",
-            "check the unit of the temperature",
-        ));
-    }
+    let e = between(
+        "activation_energy",
+        activation_energy,
+        0.0,
+        500e3,
+        "take it from the resin's gel-time table or kinetics",
+    )?;
+    let t_ref = handled("reference", reference)?;
     let points = schedule.points();
     if points.len() < 2 {
         return Err(Error::out_of_range(
@@ -117,90 +113,6 @@ pub struct PostCure {
     pub why: Why,
 }
 
-/// Conversion and glass transition after a schedule that begins at mixing (room hold, ramp, oven hold), and how
-/// soft the part gets on the way from `demoulded` on.
-///
-/// # Errors
-/// As [`Kinetics::cure`] and [`GlassTransition::checked`]; `OutOfRange` for a schedule of one point.
-pub fn post_cure(
-    kinetics: &Kinetics,
-    glass: &GlassTransition,
-    schedule: &Schedule,
-    demoulded: Time,
-) -> Result<PostCure> {
-    let glass = glass.checked().map_err(|e| e.within("glass_transition"))?;
-    let kernel = kinetics.kernel().map_err(|e| e.within("kinetics"))?;
-    if schedule.points().len() < 2 {
-        return Err(Error::out_of_range(
-            "schedule",
-            "one point",
-            "two points or more",
-            "give the whole history from mixing, ending with the end of the oven hold",
-        ));
-    }
-    let end = checked_duration("schedule", schedule.end())?;
-    let from = finite("demoulded", demoulded.si())?;
-    if !(0.0..=end).contains(&from) {
-        return Err(Error::out_of_range(
-            "demoulded",
-            show(demoulded),
-            format!("0 s to {}", show(schedule.end())),
-            "give the time of demoulding inside the schedule",
-        ));
-    }
-    let mut worst = (0.0f64, from);
-    let mut last = kernel.start()[0];
-    run(kernel, schedule, end, |s| {
-        last = s.y1[0];
-        for part in 0..=8 {
-            let t = s.t0 + (s.t1 - s.t0) * f64::from(part) / 8.0;
-            if t >= from {
-                let soft = schedule.kelvin(t).0 - glass.kelvin(s.at(0, t));
-                if soft > worst.0 {
-                    worst = (soft, t);
-                }
-            }
-        }
-        ControlFlow::Continue(())
-    })?;
-    let conversion = DegreeOfCure::new(last.clamp(0.0, 1.0))?;
-    let glass_transition = glass.at(conversion)?;
-    let mut cautions = Vec::new();
-    if worst.0 > 0.0 {
-        cautions.push(format!(
-            "{:.0} K above its glass transition at {}: support the part on the mould or a jig, or heat more slowly",
-            worst.0,
-            show(seconds(worst.1))
-        ));
-    }
-    cautions.push(
-        "cure in a vented oven that is never used for food; the product's data sheet goes first".to_owned(),
-    );
-    let mut why = kinetics.why(
-        "after the schedule",
-        schedule,
-        format!("{}, Tg {}", show(conversion), show(glass_transition)),
-    );
-    why.from.push(Why::computed(
-        "glass transition",
-        show(glass_transition),
-        "Tg = Tg0 + (Tg1 - Tg0) lambda a/(1 - (1 - lambda) a)",
-        vec![Why::given(
-            "Tg0, Tg1, lambda",
-            format!("{}, {}, {}", show(glass.uncured), show(glass.cured), glass.lambda),
-        )],
-    ));
-    Ok(PostCure {
-        conversion,
-        glass_transition,
-        softest: TemperatureInterval::from_si(worst.0)?,
-        softest_at: seconds(worst.1),
-        cautions,
-        extrapolated: kinetics.extrapolated(schedule),
-        why,
-    })
-}
-
 /// How long to hold at the last temperature of a schedule.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -215,54 +127,4 @@ pub struct PostCureHold {
     pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
-}
-
-/// How long to hold a part at the last temperature of a schedule until its glass transition is `wanted`.
-///
-/// The conversion for `wanted` by DiBenedetto, then the first time it is reached.
-///
-/// # Errors
-/// `OutOfRange` for a glass transition outside that of the uncured and the cured resin; `NoSolution` where cure
-/// vitrifies before; else as [`Kinetics::time_to`].
-pub fn post_cure_hold(
-    kinetics: &Kinetics,
-    glass: &GlassTransition,
-    schedule: &Schedule,
-    wanted: ThermodynamicTemperature,
-) -> Result<PostCureHold> {
-    let glass = glass.checked().map_err(|e| e.within("glass_transition"))?;
-    let kelvin = finite("wanted", wanted.si())?;
-    if !(kelvin > glass.uncured.si() && kelvin < glass.cured.si()) {
-        return Err(Error::out_of_range(
-            "wanted",
-            show(wanted),
-            format!("above {}, below {}", show(glass.uncured), show(glass.cured)),
-            "no post-cure takes this resin there: ask for a glass transition below that of full cure",
-        ));
-    }
-    let goal = glass.conversion_at(wanted)?;
-    let t = kinetics.reach("time to the glass transition", goal, schedule)?;
-    let hold = seconds((t.time.si() - schedule.end().si()).max(0.0));
-    let last = schedule.points()[schedule.points().len() - 1].temperature;
-    Ok(PostCureHold {
-        hold,
-        reached: t.time,
-        conversion: t.conversion,
-        extrapolated: t.extrapolated,
-        why: Why::computed(
-            format!("hold at {}", show(last)),
-            show(hold),
-            "first time at which Tg(a) is the wanted one",
-            vec![
-                Why::given("wanted glass transition", show(wanted)),
-                Why::computed(
-                    "conversion for it",
-                    show(goal),
-                    "Tg = Tg0 + (Tg1 - Tg0) lambda a/(1 - (1 - lambda) a)",
-                    vec![],
-                ),
-                t.why,
-            ],
-        ),
-    })
 }

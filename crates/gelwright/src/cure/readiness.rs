@@ -1,12 +1,9 @@
 //! When a layer is ready: the tack window of a gel coat, and the time to demould.
 
-use crate::noun::Noun;
-
 use super::glass::GlassTransition;
-use super::kinetics::Kinetics;
-use super::run::CureTime;
-use super::schedule::Schedule;
+use crate::check::positive;
 use crate::error::{Error, Result, finite};
+use crate::noun::{Noun, check, questions};
 use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, Time, show};
 use crate::source::{Source, Standing, Why};
 
@@ -41,8 +38,10 @@ pub struct TackWindowRule {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct TackRule {
     /// Opens at so many gel times.
+    #[noun(within(1, .., "a gel coat is not laminated before it has gelled"))]
     pub opens_after_gel_times: f64,
     /// Closes at so many gel times.
+    #[noun(within(1, .., "a gel coat is not laminated before it has gelled"))]
     pub closes_after_gel_times: f64,
     /// On whose word.
     pub source: Source,
@@ -64,71 +63,73 @@ impl Default for TackRule {
     }
 }
 
-const BY_HAND: &str = "touch the gel coat at a corner of the mould: tacky, and nothing comes off on the glove; \
-                       the product's data sheet goes before any computed window";
+pub(super) const BY_HAND: &str = "touch the gel coat at a corner of the mould: tacky, and nothing comes off on the glove; \
+                                  the product's data sheet goes before any computed window";
 
-/// Tack window from a gel time (with its band) and a rule.
-///
-/// `opens = n1 t_gel` from the upper end of the band, `closes = n2 t_gel` from the lower, so that the window is the
-/// one sure on both sides.
-///
-/// # Errors
-/// `OutOfRange` for a time or a multiple not above zero; `NoSolution` where the band leaves no sure window.
-pub fn tack_window_from_gel_time(
-    low: Time,
-    gel_time: Time,
-    high: Time,
-    rule: &TackRule,
-) -> Result<TackWindow> {
-    let (n1, n2) = (
-        finite("opens_after_gel_times", rule.opens_after_gel_times)?,
-        finite("closes_after_gel_times", rule.closes_after_gel_times)?,
-    );
-    if !(n1 >= 1.0 && n1 < n2) {
-        return Err(Error::inconsistent(
-            "rule",
-            format_args!("{n1} to {n2} gel times"),
-            "1 <= opens < closes",
-            "a gel coat is not laminated before it has gelled",
-        ));
-    }
-    for (field, t) in [("low", low), ("gel_time", gel_time), ("high", high)] {
-        if finite(field, t.si())? <= 0.0 {
-            return Err(Error::out_of_range(
-                field,
-                show(t),
-                "above 0 s",
-                "give the gel time with its band",
+/// What becomes of a gel time within its band.
+const BETWEEN: &str = "sure at both ends of the gel time's band: it opens by the upper end and closes by the lower; \
+                       the gel time itself only has to lie between them and moves neither";
+
+#[questions]
+impl TackWindow {
+    /// Earliest and latest lamination of a gel coat, from its gel time and a rule.
+    ///
+    /// `opens = n1 t_gel` from the upper end of the gel time's band, `closes = n2 t_gel` from the lower, so that the
+    /// window is the one sure on both sides. The gel time between them moves neither, and the answer says so.
+    ///
+    /// # Errors
+    /// `OutOfRange` for a time not above zero or a multiple below 1; `Inconsistent` unless low <= gel time <= high and
+    /// opens < closes; `NoSolution` where the band leaves no sure window.
+    #[question("cure.tack_window_from_gel_time")]
+    pub fn from_gel_time(
+        /// Lower end of the gel time's band.
+        #[noun(within(> "0 s", .., "give the gel time with its band"))]
+        low: Time,
+        /// Gel time. Where the band has a width it only has to lie in it.
+        #[noun(within(> "0 s", .., "give the gel time with its band"))]
+        gel_time: Time,
+        /// Upper end of the gel time's band.
+        #[noun(within(> "0 s", .., "give the gel time with its band"))]
+        high: Time,
+        /// Rule in gel times; the common one where not given.
+        #[noun(default)]
+        rule: &TackRule,
+    ) -> Result<TackWindow> {
+        check(rule).map_err(|e| e.within("rule"))?;
+        let (n1, n2) = (rule.opens_after_gel_times, rule.closes_after_gel_times);
+        if n1 >= n2 {
+            return Err(Error::inconsistent(
+                "rule",
+                format_args!("{n1} to {n2} gel times"),
+                "opens < closes",
+                "give the gel times between which the gel coat takes the laminate",
             ));
         }
-    }
-    if !(low <= gel_time && gel_time <= high) {
-        return Err(Error::inconsistent(
-            "gel_time",
-            show(gel_time),
-            format!("{} to {}", show(low), show(high)),
-            "give low <= gel time <= high",
-        ));
-    }
-    let (opens, closes) = (high * n1, low * n2);
-    if opens >= closes {
-        return Err(Error::no_solution(
-            "gel_time",
-            "a tack window that is sure at both ends of the band",
-            format!(
-                "opens {} at the latest, closes {} at the earliest",
-                show(opens),
-                show(closes)
-            ),
-            "narrow the band: time a cup of this gel coat today",
-        ));
-    }
-    Ok(TackWindow {
-        opens,
-        closes,
-        extrapolated: None,
-        cautions: vec![BY_HAND.to_owned()],
-        why: Why::computed(
+        for (field, t) in [("low", low), ("gel_time", gel_time), ("high", high)] {
+            positive(field, t)?;
+        }
+        if !(low <= gel_time && gel_time <= high) {
+            return Err(Error::inconsistent(
+                "gel_time",
+                show(gel_time),
+                format!("{} to {}", show(low), show(high)),
+                "give low <= gel time <= high",
+            ));
+        }
+        let (opens, closes) = (high * n1, low * n2);
+        if opens >= closes {
+            return Err(Error::no_solution(
+                "gel_time",
+                "a tack window that is sure at both ends of the band",
+                format!(
+                    "opens {} at the latest, closes {} at the earliest",
+                    show(opens),
+                    show(closes)
+                ),
+                "narrow the band: time a cup of this gel coat today",
+            ));
+        }
+        let why = Why::computed(
             "tack window",
             format!("{} to {}", show(opens), show(closes)),
             "opens = n1 t_gel(high), closes = n2 t_gel(low)",
@@ -139,8 +140,15 @@ pub fn tack_window_from_gel_time(
                 ),
                 Why::given("n1, n2", format!("{n1}, {n2}")).with_source(&rule.source),
             ],
-        ),
-    })
+        );
+        Ok(TackWindow {
+            opens,
+            closes,
+            extrapolated: None,
+            cautions: vec![BY_HAND.to_owned()],
+            why: if low < high { why.with_note(BETWEEN) } else { why },
+        })
+    }
 }
 
 /// When a part may leave the mould. Every condition given must hold.
@@ -157,102 +165,84 @@ pub struct DemouldCriterion {
     pub source: Source,
 }
 
-impl Kinetics {
-    /// Tack window along a schedule from the conversions of a rule.
-    ///
-    /// # Errors
-    /// `Inconsistent` unless 0 < opens_at < closes_at; `NoSolution` where the film never gets firm. A window that
-    /// never closes within 60 days is an error too: ask with a lower `closes_at`.
-    pub fn tack_window(&self, rule: &TackWindowRule, schedule: &Schedule) -> Result<TackWindow> {
-        if !(rule.opens_at.get() > 0.0 && rule.opens_at < rule.closes_at) {
-            return Err(Error::inconsistent(
-                "rule.opens_at",
-                show(rule.opens_at),
-                format!("above 0 %, below closes_at = {}", show(rule.closes_at)),
-                "give the conversions between which the gel coat takes the laminate",
-            ));
-        }
-        let opens = self.reach("tack window opens", rule.opens_at, schedule)?;
-        let closes = self.reach("tack window closes", rule.closes_at, schedule)?;
-        let value = format!("{} to {}", show(opens.time), show(closes.time));
-        Ok(TackWindow {
-            opens: opens.time,
-            closes: closes.time,
-            extrapolated: opens.extrapolated,
-            cautions: vec![BY_HAND.to_owned()],
-            why: Why::computed(
-                "tack window",
-                value,
-                "first times at the conversions of the rule",
-                vec![
-                    Why::given(
-                        "rule",
-                        format!("{} to {}", show(rule.opens_at), show(rule.closes_at)),
-                    )
-                    .with_source(&rule.source),
-                    opens.why,
-                    closes.why,
-                ],
-            ),
-        })
-    }
-
-    /// The first time along a schedule at which every condition of a demoulding criterion holds.
-    ///
-    /// `a >= conversion` and `Tg(a) >= T + above_part`, DiBenedetto.
-    ///
-    /// # Errors
-    /// `Inconsistent` for a criterion without any condition or with half of one; `NoSolution` where it never
-    /// holds; else as [`Kinetics::time_to`].
-    pub fn demould_time(&self, criterion: &DemouldCriterion, schedule: &Schedule) -> Result<CureTime> {
-        let glass = match (criterion.glass_transition, criterion.above_part) {
+impl DemouldCriterion {
+    /// Its condition on the glass transition, with how far above the part in K.
+    pub(super) fn by_glass(&self) -> Result<Option<(GlassTransition, f64)>> {
+        let glass = match (self.glass_transition, self.above_part) {
             (Some(g), Some(above)) => {
-                let g = g.checked().map_err(|e| e.within("criterion.glass_transition"))?;
-                Some((g, finite("criterion.above_part", above.si())?))
+                g.checked()?;
+                Some((g, finite("above_part", above.si())?))
             }
             (None, None) => None,
             _ => {
                 return Err(Error::inconsistent(
-                    "criterion",
+                    "",
                     "one of glass_transition and above_part",
                     "both or neither",
                     "give the glass transition and how far above the part it must lie",
                 ));
             }
         };
-        if glass.is_none() && criterion.conversion.is_none() {
+        if glass.is_none() && self.conversion.is_none() {
             return Err(Error::inconsistent(
-                "criterion",
+                "",
                 "no condition",
                 "a conversion, a glass transition, or both",
                 "give for example conversion = '80 %'",
             ));
         }
-        let least = criterion.conversion.map_or(f64::NEG_INFINITY, DegreeOfCure::get);
-        let mut goal = Vec::new();
-        if let Some(c) = criterion.conversion {
-            goal.push(format!("a conversion of {}", show(c)));
-        }
-        if let Some((_, above)) = glass {
-            goal.push(format!("a glass transition {above:.0} K above the part"));
-        }
-        let mut t = self.first_time(
-            schedule,
-            |t, y| {
-                let by_conversion = y[0] - least;
-                match &glass {
-                    None => by_conversion,
-                    // In K; the two conditions need the same sign only.
-                    Some((g, above)) => by_conversion.min(g.kelvin(y[0]) - schedule.kelvin(t).0 - above),
-                }
-            },
-            "time to demould",
-            &goal.join(" and "),
-        )?;
-        t.why.from.insert(
-            1,
-            Why::given("criterion", goal.join(" and ")).with_source(&criterion.source),
+        Ok(glass)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::error::ErrorKind;
+
+    fn window(low: f64, gel_time: f64, high: f64) -> Result<TackWindow> {
+        let minutes = |m: f64| Time::from_si(60.0 * m);
+        TackWindow::from_gel_time(
+            minutes(low)?,
+            minutes(gel_time)?,
+            minutes(high)?,
+            &TackRule::default(),
+        )
+    }
+
+    #[test]
+    fn a_gel_time_that_moves_nothing_is_told() {
+        let (early, late) = (
+            window(10.0, 11.0, 17.0).unwrap(),
+            window(10.0, 16.0, 17.0).unwrap(),
         );
-        Ok(t)
+        assert_eq!((early.opens, early.closes), (late.opens, late.closes));
+        for w in [early, late] {
+            assert!(w.why.note.unwrap().contains("moves neither"));
+        }
+        // Without a width the gel time is both ends, and counts.
+        let (a, b) = (
+            window(11.0, 11.0, 11.0).unwrap(),
+            window(16.0, 16.0, 16.0).unwrap(),
+        );
+        assert!(a.opens < b.opens && a.closes < b.closes && a.why.note.is_none());
+    }
+
+    #[test]
+    fn times_that_are_none_are_refused() {
+        for bad in [0.0, -1.0] {
+            let e = window(bad, 11.0, 17.0).unwrap_err();
+            assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "low"));
+        }
+        let rule = TackRule {
+            opens_after_gel_times: 0.5,
+            ..TackRule::default()
+        };
+        let t = Time::from_si(600.0).unwrap();
+        let e = TackWindow::from_gel_time(t, t, t, &rule).unwrap_err();
+        assert_eq!(
+            (e.kind(), e.field()),
+            (ErrorKind::OutOfRange, "rule.opens_after_gel_times")
+        );
     }
 }

@@ -1,8 +1,7 @@
 //! The temperature a part goes through: straight lines between points in time, then held.
 
-use crate::noun::Noun;
-
 use crate::error::{Error, Result, finite};
+use crate::noun::{Noun, check};
 use crate::quantity::{Quantity, ThermodynamicTemperature, Time, show};
 
 /// A point of a [`Schedule`].
@@ -11,6 +10,7 @@ pub struct SchedulePoint {
     /// Time from mixing.
     pub time: Time,
     /// Temperature of the part at that time.
+    #[noun(within("-50 degC", "400 degC", "check the unit of the temperature"))]
     pub temperature: ThermodynamicTemperature,
 }
 
@@ -21,6 +21,16 @@ pub struct SchedulePoint {
 #[noun(via = "Vec<SchedulePoint>")]
 pub struct Schedule {
     points: Vec<SchedulePoint>,
+}
+
+/// A temperature of this module in K; refused where no point of a schedule may have it.
+pub(super) fn handled(field: &str, temperature: ThermodynamicTemperature) -> Result<f64> {
+    let point = SchedulePoint {
+        time: Time::from_si(0.0)?,
+        temperature,
+    };
+    check(&point).map_err(|e| e.at(field))?;
+    Ok(temperature.si())
 }
 
 impl TryFrom<Vec<SchedulePoint>> for Schedule {
@@ -55,25 +65,15 @@ impl Schedule {
                 "give the temperature at time '0 s'",
             ));
         }
+        check(&points)?;
         for (i, p) in points.iter().enumerate() {
-            let at = |e: Error| e.within(format_args!("[{i}]"));
-            finite("time", p.time.si()).map_err(at)?;
-            let t = finite("temperature", p.temperature.si()).map_err(at)?;
-            if !(223.15..=673.15).contains(&t) {
-                return Err(at(Error::out_of_range(
-                    "temperature",
-                    show(p.temperature),
-                    "-50 degC to 400 degC",
-                    "check the unit of the temperature",
-                )));
-            }
             let follows = if i == 0 {
                 p.time.si() == 0.0
             } else {
                 p.time.si() > points[i - 1].time.si()
             };
             if !follows {
-                return Err(at(Error::inconsistent(
+                return Err(Error::inconsistent(
                     "time",
                     show(p.time),
                     if i == 0 {
@@ -82,7 +82,8 @@ impl Schedule {
                         format!("after {}", show(points[i - 1].time))
                     },
                     "give the points in the order of time, the first at '0 s'; a jump is two points a second apart",
-                )));
+                )
+                .within(format_args!("[{i}]")));
             }
         }
         Ok(Schedule { points })

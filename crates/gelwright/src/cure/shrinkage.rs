@@ -5,18 +5,19 @@
 //! `[from memory]`). It is taken to grow in proportion to conversion (a model without a source, usual in cure
 //! simulation). What happens before gel flows in; what happens after it strains the part.
 
-use crate::noun::Noun;
-
-use crate::error::{Error, Result, finite};
+use crate::error::{Error, Result};
+use crate::noun::{Noun, check, questions};
 use crate::quantity::{DegreeOfCure, MassDensity, Quantity, Strain, VolumeFraction, show};
 use crate::source::Why;
 
-/// How much a resin shrinks from liquid to fully cured.
+/// The densities that tell how much a resin shrinks from liquid to fully cured, and what of the mix does not.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
-pub struct CureShrinkage {
+pub struct CureDensities {
     /// Density of the liquid mix.
+    #[noun(within("500 kg/m^3", "5000 kg/m^3", "give for example '1.12 g/mL'"))]
     pub liquid_density: MassDensity,
     /// Density fully cured, at the same temperature.
+    #[noun(within("500 kg/m^3", "5000 kg/m^3", "give for example '1.12 g/mL'"))]
     pub cured_density: MassDensity,
     /// Volume of fillers and glass, which do not shrink, in the liquid mix.
     pub filler_content: VolumeFraction,
@@ -25,7 +26,7 @@ pub struct CureShrinkage {
 /// Shrinkage at a conversion. Lengths and volumes that shrink have negative strain.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct Shrinkage {
+pub struct CureShrinkage {
     /// Volume strain since mixing.
     pub volume: Strain,
     /// Linear strain since mixing, the same in all directions.
@@ -36,34 +37,30 @@ pub struct Shrinkage {
     pub why: Why,
 }
 
-impl CureShrinkage {
-    /// Shrinkage at a conversion, with gel at `gel_conversion`.
+#[questions(shrinkage)]
+impl CureDensities {
+    /// Cure shrinkage at a conversion: volume, linear, and linear after gel.
     ///
     /// Volume ratio `V/V0 = 1 - (1 - phi)(1 - rho_l/rho_c) a`; linear strain is its cube root less one; after gel
     /// the ratio to the volume at gel.
     ///
     /// # Errors
-    /// `OutOfRange` for densities outside 500 to 5000 kg/m³; `Inconsistent` for a cured density below the liquid
-    /// one by more than 2 % (an expanding system is not this model's) or above it by more than 20 %.
-    pub fn at(&self, conversion: DegreeOfCure, gel_conversion: DegreeOfCure) -> Result<Shrinkage> {
+    /// `OutOfRange`, `NotFinite` for a density; `Inconsistent` for a cured density below the liquid one by more than
+    /// 2 % (an expanding system is not this model's) or above it by more than 20 %.
+    #[question("cure.shrinkage")]
+    pub fn at(
+        &self,
+        /// Conversion.
+        conversion: DegreeOfCure,
+        /// Conversion at gel.
+        gel_conversion: DegreeOfCure,
+    ) -> Result<CureShrinkage> {
+        check(self).map_err(|e| e.within("shrinkage"))?;
         let (liquid, cured) = (self.liquid_density.si(), self.cured_density.si());
-        for (field, d, x) in [
-            ("liquid_density", self.liquid_density, liquid),
-            ("cured_density", self.cured_density, cured),
-        ] {
-            if !(500.0..=5000.0).contains(&finite(field, x)?) {
-                return Err(Error::out_of_range(
-                    field,
-                    show(d),
-                    "500 kg/m^3 to 5000 kg/m^3",
-                    "give for example '1.12 g/mL'",
-                ));
-            }
-        }
         let total = 1.0 - liquid / cured;
         if !(-0.02..=0.2).contains(&total) {
             return Err(Error::inconsistent(
-                "cured_density",
+                "shrinkage.cured_density",
                 show(self.cured_density),
                 format!("{:.0} kg/m^3 to {:.0} kg/m^3", liquid / 1.02, liquid / 0.8),
                 "resins shrink by 1 % to 10 %: check which density is which, and that both are unfilled",
@@ -78,7 +75,11 @@ impl CureShrinkage {
         let linear = now.cbrt() - 1.0;
         let after = (now / at_gel).cbrt() - 1.0;
         let volume = Strain::new(now - 1.0)?;
-        Ok(Shrinkage {
+        let mut gelled = Why::given("conversion at gel", show(gel_conversion));
+        if conversion < gel_conversion {
+            gelled = gelled.with_note("not reached: what has shrunk so far flows in, and nothing pulls yet");
+        }
+        Ok(CureShrinkage {
             volume,
             linear: Strain::new(linear)?,
             linear_after_gel: Strain::new(after)?,
@@ -91,7 +92,7 @@ impl CureShrinkage {
                     Why::given("density cured", show(self.cured_density)),
                     Why::given("fillers and glass phi", show(self.filler_content)),
                     Why::given("conversion a", show(conversion)),
-                    Why::given("conversion at gel", show(gel_conversion)),
+                    gelled,
                 ],
             )
             .with_note(

@@ -9,7 +9,7 @@ use super::solve::between;
 use super::wall::{Cells, Form, Grows, Wall, WallRun};
 use crate::cancel::Cancel;
 use crate::check::{not_negative, positive};
-use crate::cure::CureShrinkage;
+use crate::cure::CureDensities;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     Area, DegreeOfCure, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, TemperatureCoefficient,
@@ -384,7 +384,7 @@ pub struct Cracking {
     /// Strain at break.
     pub strain_at_break: Strain,
     /// How much it shrinks as it cures. Left out, only the heat strains it.
-    pub shrinkage: Option<CureShrinkage>,
+    pub shrinkage: Option<CureDensities>,
 }
 
 impl Cracking {
@@ -394,7 +394,7 @@ impl Cracking {
     /// common practice, no source.
     ///
     /// # Errors
-    /// `OutOfRange` for a negative expansion or a strain at break that is not positive; as [`CureShrinkage::at`].
+    /// `OutOfRange` for a negative expansion or a strain at break that is not positive; as [`CureDensities::at`].
     pub fn strain(
         &self,
         difference: TemperatureInterval,
@@ -407,7 +407,7 @@ impl Cracking {
             None => 0.0,
             Some(s) => {
                 let last = DegreeOfCure::new((gel.get() + cure_difference.get()).min(1.0))?;
-                let s = s.at(last, gel).map_err(|e| e.within("cracking.shrinkage"))?;
+                let s = s.at(last, gel).map_err(|e| e.within("cracking"))?;
                 -s.linear_after_gel.get()
             }
         };

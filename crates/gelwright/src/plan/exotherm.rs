@@ -10,7 +10,7 @@ use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
 use super::{Cup, Job, ZoneSummary};
 use crate::cancel::Cancel;
-use crate::cure::{DataSheetKinetics, DataSheetLines, Kinetics, RateLaw, TestCup, kinetics_from_data_sheet};
+use crate::cure::{DataSheetKinetics, DataSheetLines, RateLaw, TestCup};
 use crate::error::{Error, Result};
 use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
 use crate::limit::{LimitQuantity, Measure};
@@ -81,8 +81,8 @@ fn fitted<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, Data
         .cup_tests
         .iter()
         .map(|(resin, test)| {
-            let read = |k: &Kinetics, gel: DegreeOfCure| test.cup.read(k, gel);
-            kinetics_from_data_sheet(&test.lines, test.cup.surroundings, &read, cancel)
+            test.lines
+                .kinetics(&test.cup, cancel)
                 .map(|k| (resin.as_str(), k))
                 .map_err(|e| e.within(format!("cup_tests.{resin}")))
         })

@@ -151,12 +151,10 @@ impl OneCup {
             window => window,
         };
         let doses = table.doses();
-        let window = (
-            least.map_or(Ok(doses.0), Phr::new)?,
-            most.map_or(Ok(doses.1), Phr::new)?,
-        );
+        let least = least.map_or(Ok(doses.0), Phr::new)?;
+        let most = most.map_or(Ok(doses.1), Phr::new)?;
         table
-            .dose_for(time, self.temperature, window)
+            .dose_for(time, self.temperature, least, most)
             .map_err(|e| e.at("wanted_gel_time"))
     }
 }

@@ -8,7 +8,7 @@ use super::clock::Clock;
 use super::layout::Act;
 use super::schedule::{After, Task, Workday, schedule};
 use super::{Cup, Job};
-use crate::cure::{TackRule, tack_window_from_gel_time};
+use crate::cure::{TackRule, TackWindow};
 use crate::error::{Error, Result};
 use crate::material::that_count;
 use crate::mix::Batch;
@@ -79,7 +79,7 @@ impl Job<'_> {
     fn tack(&self, recipe: &str) -> (Time, Time) {
         let window = self.gel_time(recipe).and_then(|g| {
             // From the middle of the band: the finger test decides, and the sheet says so.
-            tack_window_from_gel_time(g.time, g.time, g.time, &TackRule::default())
+            TackWindow::from_gel_time(g.time, g.time, g.time, &TackRule::default())
                 .map(|w| (w.opens, w.closes))
                 .ok()
         });
