@@ -7,7 +7,7 @@ use syn::{
     Result, ReturnType, Signature, Token, Type, parse_quote,
 };
 
-use crate::attributes::doc;
+use crate::attributes::{OfField, doc};
 use crate::noun::{foreign, snake};
 
 /// What stands in `#[question("heat.wall", long)]`.
@@ -74,6 +74,7 @@ fn of_block(arguments: TokenStream, mut block: ItemImpl) -> Result<TokenStream> 
         let attr = f.attrs.remove(at);
         let asked = asked(&attr)?;
         let one = question(&asked, &doc(&f.attrs), &f.sig, Some((&ty, &subject)))?;
+        guard(&f.sig, &mut f.block)?;
         strip(&mut f.sig);
         entries.push(one.entry);
         requests.push(one.request);
@@ -93,6 +94,7 @@ fn of_block(arguments: TokenStream, mut block: ItemImpl) -> Result<TokenStream> 
 fn of_function(arguments: TokenStream, mut f: ItemFn) -> Result<TokenStream> {
     let asked = syn::parse::Parser::parse2(named, arguments)?;
     let one = question(&asked, &doc(&f.attrs), &f.sig, None)?;
+    guard(&f.sig, &mut f.block)?;
     strip(&mut f.sig);
     let constant = format_ident!("{}", f.sig.ident.to_string().to_uppercase());
     let (request, entry) = (one.request, one.entry);
@@ -283,6 +285,29 @@ fn owned(name: &Ident, ty: &Type) -> (Type, TokenStream) {
         }
         _ => (ty.clone(), quote!(q.#name.clone())),
     }
+}
+
+/// Has a function check its parameters' ranges first, so that a Rust caller is held to them as a document is.
+fn guard(sig: &Signature, body: &mut syn::Block) -> Result<()> {
+    if !matches!(answered(&sig.output), Ok((_, true))) {
+        return Ok(());
+    }
+    let mut first: Vec<syn::Stmt> = vec![];
+    for input in &sig.inputs {
+        let FnArg::Typed(p) = input else { continue };
+        let Pat::Ident(id) = &*p.pat else { continue };
+        let of = OfField::read(&p.attrs)?;
+        if let Some(range) = &of.within {
+            let (ident, range) = (&id.ident, range.tokens()?);
+            let name = of.name.unwrap_or_else(|| ident.to_string());
+            first.push(parse_quote! {
+                ::gelwright_base::noun::within(#name, &#ident, const { &#range })?;
+            });
+        }
+    }
+    first.append(&mut body.stmts);
+    body.stmts = first;
+    Ok(())
 }
 
 /// Takes what only this macro understands off the parameters; their meaning goes to the documentation by the request.

@@ -1,5 +1,8 @@
 //! Checking the ranges of a noun's fields: of one that was read, and of one that was made in Rust.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+
 use serde_json::Value;
 
 use super::shape::{Content, End, Field, Range, Shape};
@@ -30,6 +33,33 @@ pub(crate) fn outside(range: &Range, node: &dyn Written) -> Vec<Error> {
     };
     node.walk(&mut one);
     one.errors
+}
+
+/// Checks one parameter of a question, as its request's field is checked.
+///
+/// # Errors
+/// [`ErrorKind::OutOfRange`], [`ErrorKind::NotFinite`] at the parameter's name.
+pub fn within(name: &str, node: &dyn Written, range: &Range) -> Result<()> {
+    let mut all = All::default();
+    node.walk(&mut all);
+    all.errors.extend(outside(range, node));
+    match Error::several(all.errors) {
+        Some(e) => Err(e.within(name)),
+        None => Ok(()),
+    }
+}
+
+/// An end of a range in SI. Reading its text takes a microsecond, a check is asked for a hundred thousand times a second:
+/// what was read is kept.
+fn si_of(text: &'static str, of: &'static Measure) -> f64 {
+    thread_local! {
+        static READ: RefCell<HashMap<(*const str, *const Measure), f64>> = RefCell::default();
+    }
+    READ.with_borrow_mut(|read| {
+        *read.entry((text, of)).or_insert_with(|| {
+            parse_number_and_unit("", text, of.dimension, of.name, of.example).unwrap_or(f64::NAN)
+        })
+    })
 }
 
 /// Looks at the numbers of one field: its own, or those of its list; not into further nouns.
@@ -118,9 +148,7 @@ impl Walk for One<'_> {
     fn quantity(&mut self, x: f64, of: &'static Measure) {
         let si = |e: &End| match e {
             End::Number(x) => *x,
-            End::Text(t) => {
-                parse_number_and_unit("", t, of.dimension, of.name, of.example).unwrap_or(f64::NAN)
-            }
+            End::Text(t) => si_of(t, of),
         };
         if self.deep == 0 && x.is_finite() && !self.range.holds(x, si) {
             // An example outside the range would be no help; an end of the range is.

@@ -42,6 +42,7 @@
 //! that has a default.
 
 mod check;
+mod debug;
 mod held;
 mod impls;
 mod read;
@@ -52,7 +53,8 @@ mod tests;
 mod text;
 mod write;
 
-pub use check::check;
+pub use check::{check, within};
+pub use debug::debug;
 pub use gelwright_derive::{Noun, questions};
 pub use held::{Held, Hold};
 pub use read::{Held as HeldVariant, Reader, STAMP, defaults, read, read_at};
