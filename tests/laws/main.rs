@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used)]
 mod cure;
 mod data;
+#[cfg(feature = "proptest")]
+mod door;
 mod flow;
 mod heat;
 mod laminate;

@@ -20,6 +20,10 @@
 //! });
 //! ```
 
+mod table;
+
+pub use table::{document, noun};
+
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
