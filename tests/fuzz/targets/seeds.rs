@@ -12,7 +12,9 @@ const FOLDER: &str = "GELWRIGHT_FUZZ_SEEDS";
 
 /// Writes seeds and dictionary and ends the program, if that is asked for.
 pub fn if_asked(make: impl FnOnce() -> (BTreeSet<String>, BTreeSet<String>)) {
-    let Some(folder) = std::env::var_os(FOLDER) else { return };
+    let Some(folder) = std::env::var_os(FOLDER) else {
+        return;
+    };
     let (seeds, words) = make();
     let written = write(Path::new(&folder), &seeds, &words);
     written.unwrap_or_else(|e| panic!("{}: {e}", folder.display()));
@@ -33,7 +35,10 @@ fn write(folder: &Path, seeds: &BTreeSet<String>, words: &BTreeSet<String>) -> s
         });
         format!("\"{}\"\n", plain.collect::<String>())
     };
-    fs::write(folder.with_extension("dict"), words.iter().map(line).collect::<String>())
+    fs::write(
+        folder.with_extension("dict"),
+        words.iter().map(line).collect::<String>(),
+    )
 }
 
 /// The cases of `tests/vectors`.
