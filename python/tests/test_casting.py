@@ -8,7 +8,7 @@ import pytest
 
 import gelwright as gw
 
-DEMO = Path(__file__).resolve().parents[2] / "demo"
+DEMO = Path(__file__).resolve().parents[2] / "crates" / "gelwright" / "demo"
 
 
 @pytest.fixture(scope="module")

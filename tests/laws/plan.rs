@@ -159,10 +159,10 @@ proptest! {
 
     #[test]
     fn units_change_nothing(casting in castings()) {
-        let mut value = serde_json::to_value(&casting).unwrap();
+        let mut value = gelwright::noun::to_value(&casting).unwrap();
         in_us_units(&mut value);
         let us = Casting::from_json(&value.to_string()).unwrap();
-        prop_assert!(value != serde_json::to_value(&casting).unwrap(), "something was rewritten");
+        prop_assert!(value != gelwright::noun::to_value(&casting).unwrap(), "something was rewritten");
         let (a, b) = match (Plan::new(&casting), Plan::new(&us)) {
             (Ok(a), Ok(b)) => (a, b),
             (Err(a), Err(b)) => { prop_assert_eq!(a.kind(), b.kind()); return Ok(()) }
@@ -298,8 +298,8 @@ proptest! {
 #[test]
 fn the_demo_reads_back_to_the_same() {
     for toml in [
-        include_str!("../../demo/moth_lantern.toml"),
-        include_str!("../../demo/moth_lantern_careless.toml"),
+        include_str!("../../crates/gelwright/demo/moth_lantern.toml"),
+        include_str!("../../crates/gelwright/demo/moth_lantern_careless.toml"),
     ] {
         let casting = Casting::from_toml(toml).unwrap();
         assert_eq!(Casting::from_json(&casting.to_json().unwrap()).unwrap(), casting);
@@ -318,7 +318,7 @@ fn the_demo_reads_back_to_the_same() {
 /// Work past the end of the day waits for the morning; a day that ends before it starts is refused.
 #[test]
 fn the_working_day_is_kept() {
-    let toml = include_str!("../../demo/moth_lantern.toml");
+    let toml = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
     let at = |start: &str, end: &str| {
         let toml = toml.replace("start = \"08:30\"", &format!("start = \"{start}\""));
         Casting::from_toml(&toml.replace("end = \"18:30\"", &format!("end = \"{end}\"")))

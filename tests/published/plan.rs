@@ -4,8 +4,8 @@ use gelwright::limit::{LimitQuantity, Limits, Measure, Severity};
 use gelwright::plan::{Casting, Plan, dew_point};
 use gelwright::quantity::*;
 
-const CAREFUL: &str = include_str!("../../demo/moth_lantern.toml");
-const CARELESS: &str = include_str!("../../demo/moth_lantern_careless.toml");
+const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
+const CARELESS: &str = include_str!("../../crates/gelwright/demo/moth_lantern_careless.toml");
 
 fn plan(toml: &str) -> Plan {
     Plan::new(&Casting::from_toml(toml).unwrap()).unwrap()

@@ -169,7 +169,7 @@ fn every_long_question_stops_when_told() {
     use std::sync::atomic::{AtomicUsize, Ordering};
     let mut stopped = std::collections::BTreeSet::new();
     // The demo's plan follows every cup and zone, with kinetics searched for: what a plan nests stops as well.
-    let demo = include_str!("../../demo/moth_lantern.toml");
+    let demo = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
     let demo = json!({ "name": "plan", "question": "plan.make", "request": { "casting_toml": demo } });
     for (file, case) in cases().into_iter().chain([("demo".to_owned(), demo)]) {
         let question = case["question"].as_str().unwrap_or_default();

@@ -62,9 +62,12 @@ fn json_value_with(text: &str, cancel: Cancel<'_>) -> Result<Value> {
         cancelled: Cell::new(false),
     };
     let mut from = serde_json::Deserializer::from_str(text);
-    let read = Node { tree: &tree, depth: 0 }
-        .deserialize(&mut from)
-        .and_then(|v| from.end().map(|()| v));
+    let read = Node {
+        tree: &tree,
+        depth: 0,
+    }
+    .deserialize(&mut from)
+    .and_then(|v| from.end().map(|()| v));
     match read {
         Ok(v) => Ok(v),
         Err(_) if tree.cancelled.get() => Err(Error::new(ErrorKind::Cancelled, "document")),
@@ -177,7 +180,9 @@ fn malformed(e: &dyn fmt::Display) -> Error {
 
 fn too_deep() -> Error {
     Error::new(ErrorKind::Document, "")
-        .with_value(format_args!("more than {MOST_DEPTH} lists and tables within one another"))
+        .with_value(format_args!(
+            "more than {MOST_DEPTH} lists and tables within one another"
+        ))
         .with_way_out("nothing here is nested so deep: mend the brackets")
 }
 
@@ -345,7 +350,8 @@ mod tests {
 
     #[test]
     fn all_mistakes_are_told_at_once() {
-        let e = from_json::<Shelf>(r#"{"tins":[{"mass":1},{"mass":"2 mm"},{"mas":"1 g"}],"x":1}"#).unwrap_err();
+        let e =
+            from_json::<Shelf>(r#"{"tins":[{"mass":1},{"mass":"2 mm"},{"mas":"1 g"}],"x":1}"#).unwrap_err();
         let found: Vec<_> = e.all().map(|e| (e.kind(), e.field().to_owned())).collect();
         assert_eq!(
             found,
@@ -386,7 +392,11 @@ mod tests {
             noun::to_text(&Place::Bath { depth: 0.5 }),
             r#"{"kind":"bath","depth":0.5}"#
         );
-        for wrong in [r#"{"kind":"bench","depth":1}"#, r#"{"depth":1}"#, r#"{"kind":"bath"}"#] {
+        for wrong in [
+            r#"{"kind":"bench","depth":1}"#,
+            r#"{"depth":1}"#,
+            r#"{"kind":"bath"}"#,
+        ] {
             assert_eq!(
                 from_json::<Place>(wrong).unwrap_err().kind(),
                 ErrorKind::Document,

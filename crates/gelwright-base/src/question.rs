@@ -123,7 +123,9 @@ const HUGE: usize = 1 << 20;
 
 impl std::fmt::Debug for Entry {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Entry").field("name", &self.name).finish_non_exhaustive()
+        f.debug_struct("Entry")
+            .field("name", &self.name)
+            .finish_non_exhaustive()
     }
 }
 

@@ -53,7 +53,9 @@ impl Container {
                 } else if m.path.is_ident("name") {
                     c.name = Some(m.value()?.parse::<LitStr>()?.value());
                 } else {
-                    return Err(m.error("a noun knows: open, written, check, tag = \"..\", via = \"..\", name = \"..\""));
+                    return Err(m.error(
+                        "a noun knows: open, written, check, tag = \"..\", via = \"..\", name = \"..\"",
+                    ));
                 }
                 Ok(())
             })?;
@@ -108,7 +110,9 @@ impl OfField {
                 } else if m.path.is_ident("skip") {
                     f.skip = true;
                 } else {
-                    return Err(m.error("a field knows: default, within(low, high), name = \"..\", flat, skip"));
+                    return Err(
+                        m.error("a field knows: default, within(low, high), name = \"..\", flat, skip")
+                    );
                 }
                 Ok(())
             })?;
@@ -147,7 +151,9 @@ impl Within {
                     Literal::Text(t) => quote!(Some(::gelwright_base::noun::End::Text(#t))),
                     Literal::Whole(n) => quote!(Some(::gelwright_base::noun::End::Number(#n as f64))),
                     Literal::Number(x) => quote!(Some(::gelwright_base::noun::End::Number(#x))),
-                    Literal::Bool(_) => return Err(syn::Error::new_spanned(e, "an end is a number or a quantity")),
+                    Literal::Bool(_) => {
+                        return Err(syn::Error::new_spanned(e, "an end is a number or a quantity"));
+                    }
                 },
             })
         };
@@ -204,11 +210,17 @@ pub(crate) enum Literal {
 pub(crate) fn literal(e: &Expr) -> Result<Literal> {
     match e {
         Expr::Lit(ExprLit { lit: Lit::Str(s), .. }) => Ok(Literal::Text(s.value())),
-        Expr::Lit(ExprLit { lit: Lit::Float(x), .. }) => Ok(Literal::Number(x.base10_parse()?)),
+        Expr::Lit(ExprLit {
+            lit: Lit::Float(x), ..
+        }) => Ok(Literal::Number(x.base10_parse()?)),
         Expr::Lit(ExprLit { lit: Lit::Int(n), .. }) => Ok(Literal::Whole(n.base10_parse()?)),
-        Expr::Lit(ExprLit { lit: Lit::Bool(b), .. }) => Ok(Literal::Bool(b.value)),
+        Expr::Lit(ExprLit {
+            lit: Lit::Bool(b), ..
+        }) => Ok(Literal::Bool(b.value)),
         Expr::Unary(ExprUnary {
-            op: UnOp::Neg(_), expr, ..
+            op: UnOp::Neg(_),
+            expr,
+            ..
         }) => Ok(match literal(expr)? {
             Literal::Number(x) => Literal::Number(-x),
             Literal::Whole(n) => Literal::Whole(-n),

@@ -122,7 +122,12 @@ impl One<'_> {
                 Err(_) => String::new(),
             },
         };
-        let range = self.of.within.as_ref().map(crate::attributes::Within::words).unwrap_or_default();
+        let range = self
+            .of
+            .within
+            .as_ref()
+            .map(crate::attributes::Within::words)
+            .unwrap_or_default();
         if default.is_empty() && range.is_empty() {
             return None;
         }
@@ -184,7 +189,11 @@ fn structure(input: &DeriveInput, container: &Container, fields: &Fields) -> Res
     let title = container.name.clone().unwrap_or_else(|| name.to_string());
     let about = doc(&input.attrs);
     let open = container.open;
-    let check = container.check.then(|| quote!(if let Err(e) = made.check() { return r.refuse(e); }));
+    let check = container.check.then(|| {
+        quote!(if let Err(e) = made.check() {
+            return r.refuse(e);
+        })
+    });
     let rows: Vec<String> = kept.iter().filter_map(|f| f.row()).collect();
     let documented = documentation(&rows);
     let read = if container.written {
@@ -231,7 +240,11 @@ fn structure(input: &DeriveInput, container: &Container, fields: &Fields) -> Res
 fn newtype(input: &DeriveInput, container: &Container, inner: &Type) -> TokenStream {
     let name = &input.ident;
     let (imp, ty, wh) = input.generics.split_for_impl();
-    let check = container.check.then(|| quote!(if let Err(e) = made.check() { return r.refuse(e); }));
+    let check = container.check.then(|| {
+        quote!(if let Err(e) = made.check() {
+            return r.refuse(e);
+        })
+    });
     quote! {
         impl #imp ::gelwright_base::noun::Written for #name #ty #wh {
             fn walk(&self, w: &mut dyn ::gelwright_base::noun::Walk) {
@@ -275,7 +288,11 @@ fn variant_name(v: &syn::Variant) -> Result<String> {
     Ok(of.name.unwrap_or_else(|| snake(&v.ident.to_string())))
 }
 
-fn variants_of(input: &DeriveInput, container: &Container, variants: &[&syn::Variant]) -> Result<TokenStream> {
+fn variants_of(
+    input: &DeriveInput,
+    container: &Container,
+    variants: &[&syn::Variant],
+) -> Result<TokenStream> {
     let name = &input.ident;
     let (imp, ty, wh) = input.generics.split_for_impl();
     let title = container.name.clone().unwrap_or_else(|| name.to_string());
@@ -303,7 +320,12 @@ fn variants_of(input: &DeriveInput, container: &Container, variants: &[&syn::Var
                     quote! { #i => r.variant_one::<#inner>(&held).map(Self::#ident), },
                 )
             }
-            Fields::Unnamed(u) => return Err(syn::Error::new_spanned(u, "an alternative holds one value or named fields")),
+            Fields::Unnamed(u) => {
+                return Err(syn::Error::new_spanned(
+                    u,
+                    "an alternative holds one value or named fields",
+                ));
+            }
             Fields::Named(_) => named(ident, i, &v.fields)?,
         };
         entries.push(quote! {

@@ -3,8 +3,8 @@
 use proc_macro2::{Span, TokenStream};
 use quote::{format_ident, quote};
 use syn::{
-    Attribute, FnArg, GenericArgument, Ident, ImplItem, Item, ItemFn, ItemImpl, LitStr, Pat, PathArguments, Result,
-    ReturnType, Signature, Token, Type, parse_quote,
+    Attribute, FnArg, GenericArgument, Ident, ImplItem, Item, ItemFn, ItemImpl, LitStr, Pat, PathArguments,
+    Result, ReturnType, Signature, Token, Type, parse_quote,
 };
 
 use crate::attributes::doc;
@@ -26,7 +26,10 @@ fn named(input: syn::parse::ParseStream<'_>) -> Result<Asked> {
     if input.parse::<Option<Token![,]>>()?.is_some() && !input.is_empty() {
         let word: Ident = input.parse()?;
         if word != "long" {
-            return Err(syn::Error::new(word.span(), "a question is \"module.name\", or \"module.name\", long"));
+            return Err(syn::Error::new(
+                word.span(),
+                "a question is \"module.name\", or \"module.name\", long",
+            ));
         }
         long = true;
     }
@@ -39,7 +42,10 @@ pub(crate) fn expand(arguments: TokenStream, input: TokenStream) -> Result<Token
     match syn::parse2::<Item>(input)? {
         Item::Impl(block) => of_block(arguments, block),
         Item::Fn(f) => of_function(arguments, f),
-        other => Err(syn::Error::new_spanned(other, "questions are methods of an impl block, or a function")),
+        other => Err(syn::Error::new_spanned(
+            other,
+            "questions are methods of an impl block, or a function",
+        )),
     }
 }
 
@@ -123,20 +129,32 @@ fn question(asked: &Asked, about: &str, sig: &Signature, of: Option<(&Type, &str
             FnArg::Receiver(_) => receiver = true,
             FnArg::Typed(p) => {
                 let Pat::Ident(id) = &*p.pat else {
-                    return Err(syn::Error::new_spanned(&p.pat, "a question's parameters have plain names"));
+                    return Err(syn::Error::new_spanned(
+                        &p.pat,
+                        "a question's parameters have plain names",
+                    ));
                 };
                 parameters.push(parameter(&id.ident, &p.ty, &p.attrs)?);
             }
         }
     }
     let passes = parameters.iter().map(|p| &p.pass);
-    let fields: Vec<&TokenStream> = parameters.iter().map(|p| &p.field).filter(|f| !f.is_empty()).collect();
+    let fields: Vec<&TokenStream> = parameters
+        .iter()
+        .map(|p| &p.field)
+        .filter(|f| !f.is_empty())
+        .collect();
     let (answer, fallible) = answered(&sig.output)?;
     let request_type = format_ident!("Asked_{}", method);
     let (request, request_type, subject, call) = match (receiver, of) {
         (true, Some((ty, subject))) if fields.is_empty() => {
             let _ = subject;
-            (quote!(), quote!(#ty), quote!(Some("")), quote!(q.#ident(#(#passes),*)))
+            (
+                quote!(),
+                quote!(#ty),
+                quote!(Some("")),
+                quote!(q.#ident(#(#passes),*)),
+            )
         }
         (true, Some((ty, subject))) => {
             let s = Ident::new(subject, Span::call_site());
@@ -251,7 +269,9 @@ fn owned(name: &Ident, ty: &Type) -> (Type, TokenStream) {
                 && let Some(GenericArgument::Type(Type::Reference(r))) = args.args.first()
             {
                 return match &*r.elem {
-                    Type::Path(p) if p.path.is_ident("str") => (parse_quote!(Option<String>), quote!(q.#name.as_deref())),
+                    Type::Path(p) if p.path.is_ident("str") => {
+                        (parse_quote!(Option<String>), quote!(q.#name.as_deref()))
+                    }
                     Type::Slice(s) => {
                         let of = &s.elem;
                         (parse_quote!(Option<Vec<#of>>), quote!(q.#name.as_deref()))

@@ -6,8 +6,8 @@ use std::process::ExitCode;
 
 use gelwright::plan::{Casting, Plan, page_of};
 
-const CAREFUL: &str = include_str!("../../../demo/moth_lantern.toml");
-const CARELESS: &str = include_str!("../../../demo/moth_lantern_careless.toml");
+const CAREFUL: &str = include_str!("../demo/moth_lantern.toml");
+const CARELESS: &str = include_str!("../demo/moth_lantern_careless.toml");
 
 fn run() -> gelwright::Result<()> {
     let careful = Plan::new(&Casting::from_toml(CAREFUL)?)?;

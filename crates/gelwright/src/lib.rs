@@ -20,13 +20,13 @@ mod quantity_questions;
 pub mod strategies;
 
 pub use gelwright_base::{
-    Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, document, error, noun, quantity,
-    question, random, source,
+    Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, document, error, noun,
+    quantity, question, random, source,
 };
 
 use gelwright_base::check;
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]
-#[doc = include_str!("../../../README.md")]
+#[doc = include_str!("../README.md")]
 pub struct Readme;

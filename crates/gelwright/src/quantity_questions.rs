@@ -9,7 +9,7 @@ use crate::question::Entry;
 
 /// A quantity in the unit wanted.
 #[derive(Debug, Clone, Noun)]
-pub struct Converted {
+pub(crate) struct Converted {
     /// The number in the unit wanted.
     pub number: f64,
     /// The unit wanted.
@@ -23,7 +23,7 @@ pub struct Converted {
 /// # Errors
 /// As [`parse_number_and_unit`]; `NotFinite` where the number does not fit.
 #[questions("quantity.convert")]
-pub fn convert(
+pub(crate) fn convert(
     /// A number with its unit, such as "8 fl oz".
     quantity: &str,
     /// The unit wanted, such as "mL".
@@ -46,14 +46,14 @@ pub fn convert(
 
 /// The factor of each unit name to the coherent SI unit.
 #[derive(Debug, Clone, Noun)]
-pub struct FactorTable {
+pub(crate) struct FactorTable {
     /// Unit name to factor (for a temperature scale: of its degree; for a ratio: of the plain number).
     pub factors: BTreeMap<String, f64>,
 }
 
 /// The factor of every unit name to the coherent SI unit.
 #[questions("quantity.factors")]
-pub fn factors() -> FactorTable {
+pub(crate) fn factors() -> FactorTable {
     FactorTable {
         factors: unit::all_names().map(|(n, f)| (n.to_owned(), f)).collect(),
     }

@@ -4,6 +4,7 @@
 //! printed; what is missing is named; what has not changed since it passed is not done again.
 
 mod native;
+mod package;
 mod python;
 mod readme;
 mod run;
@@ -29,9 +30,10 @@ cargo xtask <command>
   py              set up target/venv, write the generated Python files, install the package into it
   install PREFIX  build the C libraries and install header, libraries and gelwright.pc under PREFIX
   readme          write into README.md what its blocks print (after py and test c)
+  package         make what goes out in target/package: the crates, each built from its package, and the Python package
   lock            resolve python/requirements.in anew into python/requirements.lock
 
-parts of test: format, lint, rust, header, c, python, readme
+parts of test: format, lint, rust, header, c, python, readme, package
 ";
 
 fn main() -> ExitCode {
@@ -46,6 +48,7 @@ fn main() -> ExitCode {
         ["header", "--check"] => native::header(&root, true),
         ["py"] => python::set_up(&root),
         ["install", prefix] => native::install(&root, Path::new(prefix), Build::Release),
+        ["package"] => package::make(&root),
         ["lock"] => python::lock(&root),
         ["readme"] => readme::fill(&root),
         [] | ["help" | "--help" | "-h"] => {
@@ -130,6 +133,7 @@ const PARTS: &[Part] = &[
     ("c", native::test),
     ("python", python::test),
     ("readme", readme::test),
+    ("package", package::test),
 ];
 
 fn test(root: &Path, args: &[&str]) -> Outcome {

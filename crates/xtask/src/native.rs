@@ -318,7 +318,7 @@ fn inventory(root: &Path) -> Outcome {
     let program = compile(root, &root.join("tests/abi/inventory.c"), Link::Shared, &more)?;
     let db = root.join("target/abi/stock.db");
     let _ = std::fs::remove_file(&db);
-    let casting = root.join("demo/moth_lantern.toml");
+    let casting = root.join("crates/gelwright/demo/moth_lantern.toml");
     let run = |words: &[&str]| {
         let printed = std::process::Command::new(&program)
             .arg(&db)

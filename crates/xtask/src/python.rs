@@ -8,10 +8,12 @@ use crate::stamp::{self, Stamp};
 use crate::{Outcome, Sheet};
 
 /// What the installed package is made from.
-const PACKAGE: &[&str] = &[
+pub(crate) const PACKAGE: &[&str] = &[
     "Cargo.toml",
     "Cargo.lock",
     "crates/gelwright",
+    "crates/gelwright-base",
+    "crates/gelwright-derive",
     "crates/gelwright-python",
     "python",
 ];
@@ -60,7 +62,7 @@ fn venv(root: &Path, program: &str) -> Run {
 }
 
 /// Makes target/venv and installs the locked packages, unless that is done.
-fn environment(root: &Path) -> Outcome {
+pub(crate) fn environment(root: &Path) -> Outcome {
     let python = interpreter()?;
     let lock = "python/requirements.lock";
     let done = Stamp::new(

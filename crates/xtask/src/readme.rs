@@ -79,17 +79,35 @@ fn compare(block: &Block, printed: &str) -> Outcome {
     }
 }
 
+/// Runs a block of Python as a file in `folder`; gives what it prints.
+fn run_python(block: &Block, interpreter: &Path, folder: &Path) -> Result<String, String> {
+    let file = folder.join("first_use.py");
+    write(&file, &block.text)?;
+    Run::new(interpreter, folder)
+        .arg(&file)
+        .no_env("PYTHONPATH")
+        .output()
+}
+
+/// Runs the page's Python by another interpreter, in another folder: the first use of a package just installed.
+pub(crate) fn first_use(root: &Path, interpreter: &Path, folder: &Path) -> Outcome {
+    let found = blocks(&read(&root.join("README.md"))?);
+    let mut python = pairs(&found).into_iter().filter(|(b, _)| b.check == "python");
+    python.try_for_each(|(block, shown)| {
+        let printed = run_python(block, interpreter, folder)?;
+        shown.map_or(Ok(()), |shown| compare(shown, &printed))
+    })
+}
+
 /// Runs a checked block; gives what it prints.
 fn run(root: &Path, block: &Block) -> Result<String, String> {
     match block.check.as_str() {
         "demo" => demo_run(root).output(),
-        "python" => {
-            let file = root.join("target/readme/first_use.py");
-            write(&file, &block.text)?;
-            Run::new(python::venv_bin(root, "python"), root)
-                .arg(&file)
-                .output()
-        }
+        "python" => run_python(
+            block,
+            &python::venv_bin(root, "python"),
+            &root.join("target/readme"),
+        ),
         "c" => {
             let file = root.join("target/readme/first_use.c");
             write(&file, &block.text)?;

@@ -85,7 +85,11 @@ impl Range {
 
 impl One<'_> {
     fn tell(&mut self, e: Error) {
-        let e = self.index.iter().rev().fold(e, |e, i| e.within(format_args!("[{}]", i - 1)));
+        let e = self
+            .index
+            .iter()
+            .rev()
+            .fold(e, |e, i| e.within(format_args!("[{}]", i - 1)));
         self.errors.push(e);
     }
     fn plain(&mut self, x: f64, said: &str) {

@@ -195,11 +195,19 @@ impl<T: Noun, const N: usize> Noun for [T; N] {
     }
 }
 
-impl<T: Written> Written for BTreeMap<String, T> {
+/// The text a word or a name is written as.
+fn word(key: &dyn Written) -> String {
+    match super::to_value(key) {
+        Ok(Value::String(text)) => text,
+        other => unreachable!("a map's key is a text, not {other:?}"),
+    }
+}
+
+impl<K: Written, T: Written> Written for BTreeMap<K, T> {
     fn walk(&self, w: &mut dyn Walk) {
         w.map();
         for (key, value) in self {
-            w.key(key);
+            w.key(&word(key));
             value.walk(w);
         }
         w.end();
@@ -209,7 +217,7 @@ impl<T: Written> Written for BTreeMap<String, T> {
     }
 }
 
-impl<T: Noun> Noun for BTreeMap<String, T> {
+impl<K: Noun + Ord, T: Noun> Noun for BTreeMap<K, T> {
     fn shape() -> &'static Shape {
         const { &Shape::Map(T::shape) }
     }
@@ -219,8 +227,9 @@ impl<T: Noun> Noun for BTreeMap<String, T> {
         };
         let mut found = BTreeMap::new();
         for (key, item) in given {
-            if let Some(v) = r.within(key, |r| T::read(item, r)) {
-                found.insert(key.clone(), v);
+            let named = r.within(key, |r| K::read(&Value::String(key.clone()), r));
+            if let Some((k, v)) = named.zip(r.within(key, |r| T::read(item, r))) {
+                found.insert(k, v);
             }
         }
         (found.len() == given.len()).then_some(found)

@@ -144,7 +144,10 @@ impl Reader {
         let before = self.errors.len();
         let mut meant = Vec::new();
         if !open {
-            for name in given.keys().filter(|n| Some(n.as_str()) != tag && !known(fields, n)) {
+            for name in given
+                .keys()
+                .filter(|n| Some(n.as_str()) != tag && !known(fields, n))
+            {
                 meant.extend(self.unknown(name, fields));
             }
         }
@@ -212,7 +215,11 @@ impl Reader {
         let all = all_names(fields);
         let near = nearest(name, &all).into_iter().next();
         let e = Error::new(ErrorKind::Document, "").with_value(format_args!("field '{name}'"));
-        let e = if all.is_empty() { e } else { e.with_allowed(all.join(", ")) };
+        let e = if all.is_empty() {
+            e
+        } else {
+            e.with_allowed(all.join(", "))
+        };
         self.refuse::<()>(e.with_way_out(match &near {
             Some(n) => format!("did you mean '{n}'?"),
             None => "remove it".to_owned(),
@@ -229,7 +236,12 @@ impl Reader {
         }
     }
 
-    fn tagged<'v>(&mut self, value: &'v Value, of: &'static Variants, tag: &'static str) -> Option<(usize, Held<'v>)> {
+    fn tagged<'v>(
+        &mut self,
+        value: &'v Value,
+        of: &'static Variants,
+        tag: &'static str,
+    ) -> Option<(usize, Held<'v>)> {
         let Value::Object(given) = value else {
             return self.wrong(value, &format!("a table with '{tag}' = one of: {}", words(of)));
         };
@@ -315,9 +327,9 @@ impl Reader {
             Held::Under(name, Value::Object(given)) => {
                 self.within(name, |r| r.named(given, fields, false, None, places))
             }
-            Held::Under(name, other) => {
-                self.within(name, |r| r.wrong(other, &format!("a table of fields: {}", names(fields))))
-            }
+            Held::Under(name, other) => self.within(name, |r| {
+                r.wrong(other, &format!("a table of fields: {}", names(fields)))
+            }),
         }
     }
 
@@ -371,7 +383,13 @@ fn flat(f: &'static Field) -> &'static Struct {
 fn all_names(fields: &'static [Field]) -> Vec<&'static str> {
     fields
         .iter()
-        .flat_map(|f| if f.flat { all_names(flat(f).fields) } else { vec![f.name] })
+        .flat_map(|f| {
+            if f.flat {
+                all_names(flat(f).fields)
+            } else {
+                vec![f.name]
+            }
+        })
         .collect()
 }
 

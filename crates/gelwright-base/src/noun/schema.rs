@@ -16,7 +16,10 @@ pub enum Side {
 /// The schema of a noun, with the nouns it uses under `$defs`.
 pub fn schema_of(shape: &'static Shape, side: Side) -> Value {
     let mut defs = Map::new();
-    let mut of = Schema { defs: &mut defs, side };
+    let mut of = Schema {
+        defs: &mut defs,
+        side,
+    };
     let mut root = match shape {
         Shape::Struct(s) => of.table(s),
         Shape::Variants(v) => of.variants(v),
@@ -53,9 +56,10 @@ impl Schema<'_> {
                 "unit": m.unit,
                 "examples": [m.example],
             }),
-            Shape::Text(g) => self.named(g.name, |_| {
-                json!({ "type": "string", "description": g.doc, "examples": g.examples })
-            }),
+            Shape::Text(g) => self.named(
+                g.name,
+                |_| json!({ "type": "string", "description": g.doc, "examples": g.examples }),
+            ),
             Shape::String => json!({ "type": "string" }),
             Shape::Bool => json!({ "type": "boolean" }),
             Shape::Number => json!({ "type": "number" }),
@@ -111,7 +115,12 @@ impl Schema<'_> {
         made
     }
 
-    fn add(&mut self, fields: &'static [Field], properties: &mut Map<String, Value>, required: &mut Vec<String>) {
+    fn add(
+        &mut self,
+        fields: &'static [Field],
+        properties: &mut Map<String, Value>,
+        required: &mut Vec<String>,
+    ) {
         for f in fields {
             let shape = (f.shape)();
             if f.flat {

@@ -50,7 +50,9 @@ pub struct Measure {
 /// A quantity that can be read from and written to text with its unit.
 ///
 /// Implemented for the `uom` types re-exported here and for the ratio newtypes.
-pub trait Quantity: crate::noun::Noun + Copy + PartialEq + PartialOrd + std::fmt::Debug + Send + Sync + 'static {
+pub trait Quantity:
+    crate::noun::Noun + Copy + PartialEq + PartialOrd + std::fmt::Debug + Send + Sync + 'static
+{
     /// What it is called ("mass density").
     const NAME: &'static str;
     /// Its dimension and kind.

@@ -943,6 +943,7 @@ pub(crate) fn molar_energy(e: f64) -> MolarEnergy {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::document;
     use crate::error::ErrorKind;
     use crate::quantity::temperature::celsius;
 
@@ -1106,11 +1107,11 @@ mod tests {
             method = "100 g in a cup"
             source = { title = "made for this test", standing = "invented" }
         "#;
-        let t: GelTable = toml::from_str(text).unwrap();
-        let back: GelTable = serde_json::from_str(&serde_json::to_string(&t).unwrap()).unwrap();
+        let t: GelTable = document::from_toml(text).unwrap();
+        let back: GelTable = document::from_json(&document::to_json(&t).unwrap()).unwrap();
         assert_eq!(t, back);
         let bad = text.replace("\"2 phr\"", "2");
-        let e = toml::from_str::<GelTable>(&bad).unwrap_err().to_string();
+        let e = document::from_toml::<GelTable>(&bad).unwrap_err().to_string();
         assert!(e.contains("phr"), "{e}");
     }
 }

@@ -36,8 +36,7 @@ use super::gel_table::GAS_CONSTANT;
 use super::glass::Vitrification;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature,
-    show,
+    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature, show,
 };
 use crate::source::Source;
 
@@ -761,6 +760,7 @@ impl Kernel {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::document;
     use crate::cure::gel_table::molar_energy;
     use crate::cure::glass::GlassTransition;
     use crate::quantity::{TemperatureInterval, temperature::celsius};
@@ -945,16 +945,12 @@ mod tests {
         for law in laws() {
             for vitrifies in [false, true] {
                 let k = kinetics(law, vitrifies);
-                let json = serde_json::to_string(&k).unwrap();
-                assert_eq!(k, serde_json::from_str::<Kinetics>(&json).unwrap(), "{json}");
-                assert_eq!(
-                    k,
-                    toml::from_str::<Kinetics>(&toml::to_string(&k).unwrap()).unwrap()
-                );
+                let json = document::to_json(&k).unwrap();
+                assert_eq!(k, document::from_json::<Kinetics>(&json).unwrap(), "{json}");
             }
         }
-        let json = serde_json::to_string(&kinetics(laws()[0], false)).unwrap();
-        let e = serde_json::from_str::<Kinetics>(&json.replace("\"n\":", "\"order\":")).unwrap_err();
+        let json = document::to_json(&kinetics(laws()[0], false)).unwrap();
+        let e = document::from_json::<Kinetics>(&json.replace("\"n\":", "\"order\":")).unwrap_err();
         assert!(e.to_string().contains("order"), "{e}");
     }
 }

@@ -10,12 +10,12 @@ use super::{
     post_cure_hold, tack_window_from_gel_time,
 };
 use crate::cancel::Cancel;
-use crate::question::Entry;
 use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Result, finite};
 use crate::quantity::{
     DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature, Time, show,
 };
+use crate::question::Entry;
 use crate::source::Why;
 
 macro_rules! request {

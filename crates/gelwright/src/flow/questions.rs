@@ -14,13 +14,13 @@ use super::viscosity::{
     ChemoViscosity, Chop, SuspensionModel, ViscosityHistory, ViscosityTemperature, WetOut, filled,
     sphere_packing, wet_out, wet_out_limit,
 };
-use crate::question::Entry;
 use crate::door::{Question, entry};
 use crate::error::{Error, Result};
 use crate::quantity::{
     Angle, DynamicViscosity, Force, Length, MassDensity, MassFraction, Pressure, Quantity, SurfaceTension,
     ThermodynamicTemperature, Time, VolumeFraction, show,
 };
+use crate::question::Entry;
 use crate::source::Why;
 
 /// A viscosity read at a temperature.

@@ -10,8 +10,8 @@
 //! `top` and `side` are the heats given to the surroundings; `R_w` is the resistance of the vessel's wall. Lumping is
 //! fair while heat leaves the cup more slowly than it crosses it: [`Lumping`] says how far that holds here.
 
-use rayon::prelude::*;
 use crate::noun::Noun;
+use rayon::prelude::*;
 
 use super::chemistry::Law;
 use super::cup_lanes::{Followed, Lumped, follow};

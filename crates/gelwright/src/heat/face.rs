@@ -22,9 +22,7 @@ const GRAVITY: f64 = 9.806_65;
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub enum Course {
     /// The same throughout.
-    Steady(
-        ThermodynamicTemperature,
-    ),
+    Steady(ThermodynamicTemperature),
     /// Straight between points; it must cover the run.
     Points(Vec<CoursePoint>),
 }

@@ -6,7 +6,8 @@ use crate::check::between;
 use crate::cure::{Kernel, Kinetics};
 use crate::error::{Error, Result};
 use crate::quantity::{
-    DegreeOfCure, HeatTransfer, Length, MassDensity, MassFraction, Quantity, SpecificHeatCapacity, TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, HeatTransfer, Length, MassDensity, MassFraction, Quantity, SpecificHeatCapacity,
+    TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
 
 /// How a material holds and conducts heat.

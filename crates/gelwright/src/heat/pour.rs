@@ -12,7 +12,8 @@ use crate::check::{not_negative, positive};
 use crate::cure::CureShrinkage;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
-    Area, DegreeOfCure, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    Area, DegreeOfCure, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, TemperatureCoefficient,
+    TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -453,13 +454,9 @@ pub struct HollowOrSolid {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub enum Extent {
     /// Of a plane.
-    Area(
-        Area,
-    ),
+    Area(Area),
     /// Of a cylinder.
-    Length(
-        Length,
-    ),
+    Length(Length),
 }
 
 /// One way of casting it.

@@ -11,10 +11,10 @@ use super::solve::between;
 use super::wall::{Wall, WallRun, sweep};
 use crate::cancel::Cancel;
 use crate::cure::RateLaw;
-use crate::question::Entry;
 use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{HeatTransfer, Length, Phr, Quantity, ThermodynamicTemperature, Time, show};
+use crate::question::Entry;
 use crate::source::Why;
 
 pub(crate) const QUESTIONS: &[Entry] = &[

@@ -8,8 +8,8 @@
 //! kelvin low. So every run is made twice, on cells of two sizes, and refined until the peak's estimated error is
 //! below [`WallRun::cells`]'s tolerance; where it can not be reached, the answer says so.
 
-use rayon::prelude::*;
 use crate::noun::Noun;
+use rayon::prelude::*;
 
 use super::chemistry::{Law, Rates};
 use super::edge::EdgeLaw;

@@ -4,9 +4,7 @@ use crate::noun::Noun;
 
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
-use crate::quantity::{
-    Force, Index, Length, Pressure, Quantity, show,
-};
+use crate::quantity::{Force, Index, Length, Pressure, Quantity, show};
 use crate::source::Why;
 
 /// A thickness at a distance from the root.

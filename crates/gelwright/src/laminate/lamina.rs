@@ -5,9 +5,7 @@ use crate::noun::Noun;
 use super::matrix::{M3, V3, ZERO};
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
-use crate::quantity::{
-    Angle, Index, Pressure, Quantity, Strain, TemperatureCoefficient, show,
-};
+use crate::quantity::{Angle, Index, Pressure, Quantity, Strain, TemperatureCoefficient, show};
 use crate::source::Source;
 
 /// Elastic constants of a ply in its own axes: 1 along the fibre (or the warp), 2 across, in the plane.

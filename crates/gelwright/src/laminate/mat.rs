@@ -37,6 +37,7 @@ pub struct RuleStrength {
 
 /// Strength and stiffness of a glass-polyester laminate in its plane.
 #[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(written)]
 #[non_exhaustive]
 pub struct GlassLaminate {
     /// Tensile strength.

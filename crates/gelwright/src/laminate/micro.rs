@@ -8,8 +8,7 @@ use super::lamina::Elastic;
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
-    Index, Length, MassDensity, Pressure, Quantity, TemperatureCoefficient, VolumeFraction,
-    show,
+    Index, Length, MassDensity, Pressure, Quantity, TemperatureCoefficient, VolumeFraction, show,
 };
 use crate::source::Why;
 

@@ -226,6 +226,7 @@ pub fn areal_mass(field: &str, text: &str) -> Result<ArealMassDensity> {
 /// In a document the areal mass of mat may be written `"1.5 oz"` (per square foot) and of woven forms
 /// `"10 oz"` (per square yard); for veil and loose chop bare ounces are refused.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(via = "ReinforcementDocument")]
 pub struct Reinforcement {
     /// Its form.
     pub form: Form,
@@ -511,6 +512,7 @@ fn pct(x: f64) -> String {
 
 /// A ply after cure.
 #[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(written)]
 #[non_exhaustive]
 pub struct CuredPly {
     /// Its thickness.

@@ -17,13 +17,13 @@ use super::shrinkage::{self, CoreGripAnswer, PrintThrough};
 use super::stack::{Compliance, Constants, Load, Ply, Response, Stack};
 use super::wall::{WallSpec, WallSummary, wall_summary};
 use super::{ForcePerWidth, MomentPerWidth, check, sources};
-use crate::question::Entry;
 use crate::door::{Question, entry};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     Angle, ArealMassDensity, Energy, Force, Index, Length, Mass, MassDensity, MassFraction, Pressure,
     Quantity, Strain, TemperatureCoefficient, TemperatureInterval, VolumeFraction, show,
 };
+use crate::question::Entry;
 use crate::source::Why;
 
 /// The questions of this module.

@@ -7,9 +7,7 @@ use crate::noun::Noun;
 
 use super::{check, sources};
 use crate::error::{Error, Result, finite};
-use crate::quantity::{
-    Angle, Force, Index, Length, Pressure, Quantity, Strain, VolumeFraction, show,
-};
+use crate::quantity::{Angle, Force, Index, Length, Pressure, Quantity, Strain, VolumeFraction, show};
 use crate::source::Why;
 
 /// Linear shrinkage of a casting free on all sides from its shrinkage by volume: `s = 1 - (1 - S)^(1/3)`.

@@ -13,9 +13,7 @@ use super::matrix::{self, M3, V3, ZERO, add, apply, combine};
 use super::ply::no_plies;
 use super::{ForcePerWidth, MomentPerWidth, check, sources};
 use crate::error::{Error, ErrorKind, Result, finite};
-use crate::quantity::{
-    Angle, Index, Length, Pressure, Quantity, Strain, TemperatureInterval, show,
-};
+use crate::quantity::{Angle, Index, Length, Pressure, Quantity, Strain, TemperatureInterval, show};
 use crate::source::Why;
 
 /// A ply in its place.

@@ -9,7 +9,8 @@ use super::ply::{CuredPly, Form, Reinforcement, cured_ply, no_plies};
 use super::{check, sources};
 use crate::error::Result;
 use crate::quantity::{
-    ArealMassDensity, Index, Length, MassDensity, MassFraction, Pressure, Quantity, Strain, VolumeFraction, show,
+    ArealMassDensity, Index, Length, MassDensity, MassFraction, Pressure, Quantity, Strain, VolumeFraction,
+    show,
 };
 use crate::source::Why;
 

@@ -5,10 +5,10 @@ use crate::noun::Noun;
 use super::hiding::{CoatOptics, Hiding, Layer, Pigment, hiding_coat, pigment_to_hide, thickness_for};
 use super::translucency::{Edge, Translucency, scattering_of_test_piece};
 use crate::check;
-use crate::question::Entry;
 use crate::door::{Question, entry};
 use crate::error::Result;
 use crate::quantity::{Length, MassDensity, MassFraction, Quantity, show};
+use crate::question::Entry;
 use crate::source::Why;
 
 /// Contrast ratio that counts as hiding.
@@ -177,14 +177,13 @@ impl Question for BodyAndWing {
         let most = check::number("body_at_most", self.body_at_most, 1e-6, 1.0, "such as 0.02")?;
         let least = check::number("wing_at_least", self.wing_at_least, 1e-6, 1.0, "such as 0.5")?;
         check::positive("body_thickness", self.body_thickness)?;
-        let body =
-            hiding_coat(&self.body, self.body_thickness, FULL_HIDING, WHITE_CARD).map_err(|e| {
-                if e.field().starts_with("coat") {
-                    rename(e, &self.body)
-                } else {
-                    e
-                }
-            })?;
+        let body = hiding_coat(&self.body, self.body_thickness, FULL_HIDING, WHITE_CARD).map_err(|e| {
+            if e.field().starts_with("coat") {
+                rename(e, &self.body)
+            } else {
+                e
+            }
+        })?;
         let dark = thickness_for(&body.layer, |_, t| most - t)?;
         let body_thickness_needed = match (body.hiding_thickness, dark) {
             (Some(a), Some(b)) => Some(if a.si() > b.si() { a } else { b }),

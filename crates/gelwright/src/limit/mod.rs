@@ -271,7 +271,15 @@ impl Limits {
     /// # Errors
     /// As [`document::from_toml`]; unknown source keys; bounds that can not be read.
     pub fn extend_toml(&mut self, text: &str) -> Result<()> {
-        let file: LimitFile = document::from_toml(text)?;
+        self.extend(document::toml_value(text)?)
+    }
+
+    /// As [`Limits::extend_toml`], from a document's tree of values.
+    ///
+    /// # Errors
+    /// As [`Limits::extend_toml`].
+    pub fn extend(&mut self, document: serde_json::Value) -> Result<()> {
+        let file: LimitFile = crate::noun::read(&document)?;
         document::check_version(file.version, LIMITS_VERSION)?;
         for (i, row) in file.limit.into_iter().enumerate() {
             let source = file.source.get(&row.source).cloned().ok_or_else(|| {

@@ -3,10 +3,10 @@
 use crate::noun::Noun;
 
 use super::{Limit, LimitQuantity, Limits};
-use crate::question::Entry;
 use crate::door::{Question, entry};
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class};
+use crate::question::Entry;
 
 /// The limits that come with the library.
 #[derive(Debug, Clone, Default, Noun)]

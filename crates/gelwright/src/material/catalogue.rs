@@ -3,10 +3,16 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
-use super::{Material, MaterialDocument};
+use serde_json::{Map, Value};
+
+use super::Material;
 use crate::document;
 use crate::error::{Error, ErrorKind, Result};
+use crate::noun;
 use crate::source::Source;
+
+/// The tables of a document by their names.
+type Tree = Map<String, Value>;
 
 /// The version of the catalogue document this library reads.
 const VERSION: i64 = 1;
@@ -132,7 +138,15 @@ impl Catalogue {
     /// [`ErrorKind::Version`], [`ErrorKind::UnknownName`] (a source key, a base), and what
     /// [`Material::check`] refuses.
     pub fn extend_toml(&mut self, text: &str) -> Result<()> {
-        let (mut document, sources) = document_with_keys(text)?;
+        self.extend(document::toml_value(text)?)
+    }
+
+    /// As [`Catalogue::extend_toml`], from a document's tree of values.
+    ///
+    /// # Errors
+    /// As [`Catalogue::extend_toml`].
+    pub fn extend(&mut self, document: Value) -> Result<()> {
+        let (mut document, sources) = document_with_keys(document)?;
         let materials = table(&mut document, "material")?;
         if let Some(unknown) = document.keys().next() {
             return Err(Error::new(ErrorKind::Document, unknown.clone())
@@ -142,13 +156,13 @@ impl Catalogue {
         }
         let mut wider = self.clone();
         // A base may stand anywhere in the document: bases first.
-        let mut waiting: Vec<(String, toml::Table)> = Vec::new();
+        let mut waiting: Vec<(String, Tree)> = Vec::new();
         for (id, value) in materials {
             match value {
-                toml::Value::Table(t) => waiting.push((id, t)),
+                Value::Object(t) => waiting.push((id, t)),
                 other => {
                     return Err(Error::new(ErrorKind::Document, format!("material.{id}"))
-                        .with_value(other.type_str())
+                        .with_value(other)
                         .with_allowed("a table"));
                 }
             }
@@ -177,18 +191,20 @@ impl Catalogue {
         Ok(())
     }
 
-    fn read(&self, id: &str, mut own: toml::Table, sources: &toml::Table) -> Result<Material> {
+    fn read(&self, id: &str, mut own: Tree, sources: &Tree) -> Result<Material> {
         let base = own.remove("base");
         resolve(&mut own, sources)?;
         let mut whole = match base {
-            None => toml::Table::new(),
-            Some(toml::Value::String(b)) => {
+            None => Map::new(),
+            Some(Value::String(b)) => {
                 let base = self
                     .materials
                     .get(&b)
                     .ok_or_else(|| Error::unknown_name("base", &b, self.ids()))?;
-                toml::Table::try_from(base.as_ref())
-                    .map_err(|e| Error::new(ErrorKind::Document, "base").with_value(e))?
+                match noun::to_value(base.as_ref())? {
+                    Value::Object(fields) => fields,
+                    _ => Map::new(),
+                }
             }
             Some(other) => {
                 return Err(Error::new(ErrorKind::Document, "base")
@@ -197,16 +213,20 @@ impl Catalogue {
             }
         };
         merge(&mut whole, own);
-        whole.insert("id".to_owned(), toml::Value::String(id.to_owned()));
-        document::from_toml_value::<MaterialDocument>(&toml::Value::Table(whole))?.try_into()
+        whole.insert("id".to_owned(), Value::String(id.to_owned()));
+        noun::read(&Value::Object(whole))
     }
 }
 
 /// Reads a document, checks its version and takes its sources out of it.
-fn document_with_keys(text: &str) -> Result<(toml::Table, toml::Table)> {
-    let mut document: toml::Table = document::from_toml(text)?;
+fn document_with_keys(document: Value) -> Result<(Tree, Tree)> {
+    let Value::Object(mut document) = document else {
+        return Err(Error::new(ErrorKind::Document, "")
+            .with_value(document)
+            .with_allowed("a table"));
+    };
     match document.remove("version") {
-        Some(toml::Value::Integer(VERSION)) => {}
+        Some(v) if v == VERSION => {}
         other => {
             return Err(Error::new(ErrorKind::Version, "version")
                 .with_value(other.map_or("none".to_owned(), |v| v.to_string()))
@@ -216,34 +236,34 @@ fn document_with_keys(text: &str) -> Result<(toml::Table, toml::Table)> {
     }
     let sources = table(&mut document, "source")?;
     for (key, value) in &sources {
-        document::from_toml_value::<Source>(value).map_err(|e| e.within(format!("source.{key}")))?;
+        noun::read_at::<Source>(&format!("source.{key}"), value)?;
     }
     Ok((document, sources))
 }
 
 /// Reads a document and puts each source where its key stands.
-pub(super) fn document_with_sources(text: &str) -> Result<(toml::Table, toml::Table)> {
-    let (mut document, sources) = document_with_keys(text)?;
+pub(super) fn document_with_sources(text: &str) -> Result<(Tree, Tree)> {
+    let (mut document, sources) = document_with_keys(document::toml_value(text)?)?;
     resolve(&mut document, &sources)?;
     Ok((document, sources))
 }
 
 /// Takes the table `name` out of a document; a missing one is empty.
-fn table(document: &mut toml::Table, name: &str) -> Result<toml::Table> {
+fn table(document: &mut Tree, name: &str) -> Result<Tree> {
     match document.remove(name) {
-        None => Ok(toml::Table::new()),
-        Some(toml::Value::Table(t)) => Ok(t),
+        None => Ok(Map::new()),
+        Some(Value::Object(t)) => Ok(t),
         Some(other) => Err(Error::new(ErrorKind::Document, name)
-            .with_value(other.type_str())
+            .with_value(other)
             .with_allowed(format!("tables [{name}.NAME]"))),
     }
 }
 
 /// Puts the source itself where its key stands.
-fn resolve(t: &mut toml::Table, sources: &toml::Table) -> Result<()> {
+fn resolve(t: &mut Tree, sources: &Tree) -> Result<()> {
     for (key, value) in t.iter_mut() {
         match value {
-            toml::Value::String(name) if key == "source" || key == "data_sheet" => match sources.get(name) {
+            Value::String(name) if key == "source" || key == "data_sheet" => match sources.get(name) {
                 Some(source) => *value = source.clone(),
                 None => {
                     return Err(Error::unknown_name(
@@ -253,10 +273,10 @@ fn resolve(t: &mut toml::Table, sources: &toml::Table) -> Result<()> {
                     ));
                 }
             },
-            toml::Value::Table(inner) => resolve(inner, sources).map_err(|e| e.within(key))?,
-            toml::Value::Array(list) => {
+            Value::Object(inner) => resolve(inner, sources).map_err(|e| e.within(key))?,
+            Value::Array(list) => {
                 for (i, item) in list.iter_mut().enumerate() {
-                    if let toml::Value::Table(inner) = item {
+                    if let Value::Object(inner) = item {
                         resolve(inner, sources).map_err(|e| e.within(format!("{key}[{i}]")))?;
                     }
                 }
@@ -268,10 +288,10 @@ fn resolve(t: &mut toml::Table, sources: &toml::Table) -> Result<()> {
 }
 
 /// Lays `own` over `whole`: tables field by field, but what has a source is replaced as one.
-fn merge(whole: &mut toml::Table, own: toml::Table) {
+fn merge(whole: &mut Tree, own: Tree) {
     for (key, value) in own {
         match (whole.get_mut(&key), value) {
-            (Some(toml::Value::Table(old)), toml::Value::Table(new))
+            (Some(Value::Object(old)), Value::Object(new))
                 if !old.contains_key("source") && !new.contains_key("source") =>
             {
                 merge(old, new);
@@ -283,8 +303,8 @@ fn merge(whole: &mut toml::Table, own: toml::Table) {
     }
 }
 
-fn base_of(t: &toml::Table) -> Option<&str> {
-    t.get("base").and_then(toml::Value::as_str)
+fn base_of(t: &Tree) -> Option<&str> {
+    t.get("base").and_then(Value::as_str)
 }
 
 #[cfg(test)]

@@ -3,11 +3,10 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun};
 
 use super::Hazard;
 use super::catalogue::document_with_sources;
-use crate::document;
 use crate::error::{Error, Result};
 use crate::source::Source;
 
@@ -44,7 +43,7 @@ static READ: LazyLock<CautionDocument> = LazyLock::new(|| {
 
 fn read(text: &str) -> Result<CautionDocument> {
     let (rest, _) = document_with_sources(text)?;
-    document::from_toml_value(&toml::Value::Table(rest))
+    noun::read(&rest.into())
 }
 
 impl Caution {

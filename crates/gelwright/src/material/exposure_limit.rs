@@ -10,7 +10,6 @@ use crate::noun::Noun;
 use super::Hazard;
 use super::catalogue::document_with_sources;
 use super::fact::words;
-use crate::document;
 use crate::error::{Error, Result};
 use crate::quantity::{MassDensity, MolarMass, Time, VolumeFraction};
 use crate::source::Source;
@@ -121,7 +120,7 @@ impl ExposureLimits {
     /// without a value.
     pub fn from_toml(text: &str) -> Result<Self> {
         let (rest, _) = document_with_sources(text)?;
-        let d: ExposureDocument = document::from_toml_value(&toml::Value::Table(rest))?;
+        let d: ExposureDocument = crate::noun::read(&rest.into())?;
         for (i, l) in d.limit.iter().enumerate() {
             if !d.agent.contains_key(&l.agent) {
                 return Err(Error::unknown_name(

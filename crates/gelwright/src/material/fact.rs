@@ -6,8 +6,7 @@ use std::sync::Arc;
 use crate::noun::Noun;
 
 use crate::error::{Error, Result};
-use crate::quantity::{
-    self, Kind, Mass, Phr, Price, Quantity, ThermodynamicTemperature, Time, };
+use crate::quantity::{self, Kind, Mass, Phr, Price, Quantity, ThermodynamicTemperature, Time};
 use crate::source::{Property, Source, Standing};
 
 /// A window that one source gives: a lowest and a highest value, either of which may be open.
@@ -39,7 +38,20 @@ impl<Q: Quantity> Window<Q> {
     /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) if `low` lies above `high` or both are
     /// missing.
     pub fn new(low: Option<Q>, high: Option<Q>, source: impl Into<Arc<Source>>) -> Result<Self> {
-        match (low, high) {
+        let window = Window {
+            low,
+            high,
+            about: None,
+            printed: None,
+            preferred: false,
+            source: source.into(),
+        };
+        window.check()?;
+        Ok(window)
+    }
+
+    fn check(&self) -> Result<()> {
+        match (self.low, self.high) {
             (None, None) => Err(Error::inconsistent(
                 "low, high",
                 "neither is given",
@@ -52,14 +64,7 @@ impl<Q: Quantity> Window<Q> {
                 format!("at most high = {}", quantity::show(h)),
                 "give low <= high",
             )),
-            _ => Ok(Window {
-                low,
-                high,
-                about: None,
-                printed: None,
-                preferred: false,
-                source: source.into(),
-            }),
+            _ => Ok(()),
         }
     }
 

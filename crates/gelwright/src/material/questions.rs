@@ -3,9 +3,9 @@
 use crate::noun::Noun;
 
 use super::{Catalogue, Caution, Class, ExposureLimit, ExposureLimits, Fact, Hazard, Material};
-use crate::question::Entry;
 use crate::door::{Question, entry};
 use crate::error::{Error, Result};
+use crate::question::Entry;
 
 fn catalogue(document: Option<&str>) -> Result<Catalogue> {
     let mut c = Catalogue::generic().clone();

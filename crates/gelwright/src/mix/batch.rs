@@ -11,7 +11,7 @@ use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material};
 use crate::quantity::{
     self, Mass, MassDensity, MassFraction, Money, Phr, PriceBasis, Quantity, RelativeSpread, Volume,
-    };
+};
 use crate::source::Why;
 
 /// How much is mixed.
@@ -19,21 +19,13 @@ use crate::source::Why;
 #[non_exhaustive]
 pub enum Amount {
     /// Mass of the whole mix.
-    Mass(
-        Mass,
-    ),
+    Mass(Mass),
     /// Volume of the whole mix, without entrained air.
-    Volume(
-        Volume,
-    ),
+    Volume(Volume),
     /// Mass of the resin in it.
-    ResinMass(
-        Mass,
-    ),
+    ResinMass(Mass),
     /// Volume of the resin in it.
-    ResinVolume(
-        Volume,
-    ),
+    ResinVolume(Volume),
 }
 
 /// One part of a batch, as it is measured on the bench.

@@ -5,8 +5,7 @@ use crate::noun::Noun;
 use super::measurement::{self, Estimate};
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
-use crate::quantity::{
-    self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume, };
+use crate::quantity::{self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume};
 use crate::source::{Source, Standing, Why};
 
 /// What a shop measures with.

@@ -12,7 +12,7 @@ use super::bench::Dropper;
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
-    self, Mass, MassDensity, PartsByVolume, Phr, Quantity, SpecificVolume, Volume, parse, tagged,
+    Mass, MassDensity, PartsByVolume, Phr, Quantity, SpecificVolume, Volume, parse, tagged,
 };
 
 /// What a dose text may look like; for error messages.

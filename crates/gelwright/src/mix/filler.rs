@@ -6,7 +6,8 @@ use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, ArealMassDensity, Index, Length, Mass, MassDensity, MassFraction, Money, Phr, Price, PriceBasis,
-    Quantity, RelativeAmount, Volume, VolumeFraction, };
+    Quantity, RelativeAmount, Volume, VolumeFraction,
+};
 use crate::source::{Source, Standing};
 
 /// A part of a mix: resin, filler, fibre, paste.

@@ -3,12 +3,12 @@
 //! First order after JCGM 100:2008 (GUM), and by sampling after JCGM 101:2008; where the model is nearly straight over
 //! the spread of its inputs the two agree.
 
-use rayon::prelude::*;
 use crate::noun::Noun;
+use rayon::prelude::*;
 
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result, finite};
-use crate::quantity::{self, Kind, Quantity, parse, tagged};
+use crate::quantity::{self, Kind, Quantity};
 use crate::random;
 
 /// Standard deviations of a normal distribution that hold 95 % of it.
@@ -18,9 +18,9 @@ pub const COVERAGE_FACTOR_95: f64 = 1.959_963_984_540_054;
 ///
 /// Terms as in JCGM 100:2008 (GUM): *standard uncertainty* is one standard deviation of what the value may
 /// reasonably be; the interval is a coverage interval.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct Estimate<Q> {
+pub struct Estimate<Q: Quantity> {
     /// The value.
     pub value: Q,
     /// One standard deviation.

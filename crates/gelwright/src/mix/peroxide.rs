@@ -5,8 +5,7 @@ use crate::noun::Noun;
 use super::stoichiometry::{self, OXYGEN};
 use crate::check::positive;
 use crate::error::{Error, ErrorKind, Result, finite};
-use crate::quantity::{
-    self, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Quantity, };
+use crate::quantity::{self, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Quantity};
 use crate::source::{Source, Standing, Why};
 
 /// Ketone peroxides are mixtures of several compounds and hydrogen peroxide; no formula gives their active oxygen.

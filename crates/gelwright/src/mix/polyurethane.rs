@@ -8,7 +8,8 @@ use crate::check::{not_negative, positive};
 use crate::error::{Error, Result, finite};
 use crate::quantity::{
     self, HydroxylNumber, Index, Mass, MassFraction, MolarMass, Phr, Pressure, Quantity, RelativeAmount,
-    ThermodynamicTemperature, Volume, };
+    ThermodynamicTemperature, Volume,
+};
 use crate::source::{Source, Standing, Why};
 
 /// The two molar masses behind the trade's constants 56 100 and 4 200.

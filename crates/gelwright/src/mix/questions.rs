@@ -15,13 +15,14 @@ use super::stoichiometry::{self, LiquidDensity, SidePart};
 use super::{Dose, drops};
 use crate::cancel::Cancel;
 use crate::check::positive;
-use crate::question::Entry;
 use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, Result};
 use crate::quantity::{
     self, ArealMassDensity, Index, Length, Mass, MassDensity, MassFraction, PartsByVolume, Phr, Pressure,
-    Quantity, RelativeAmount, RelativeSpread, SpecificVolume, SurfaceTension, ThermodynamicTemperature, Volume, VolumeFraction, temperature,
+    Quantity, RelativeAmount, RelativeSpread, SpecificVolume, SurfaceTension, ThermodynamicTemperature,
+    Volume, VolumeFraction, temperature,
 };
+use crate::question::Entry;
 use crate::source::{Source, Why};
 
 /// Hardener for an epoxy.

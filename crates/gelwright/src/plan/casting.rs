@@ -14,7 +14,9 @@ use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
-    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature, Time, Volume, };
+    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
+    ThermodynamicTemperature, Time, Volume,
+};
 
 /// The version of the casting document that this library reads.
 pub const CASTING_VERSION: u32 = 1;
@@ -372,11 +374,11 @@ impl Casting {
     pub fn catalogue(&self) -> Result<Catalogue> {
         let mut catalogue = Catalogue::generic().clone();
         if !self.material.is_empty() {
-            catalogue.extend_toml(&embedded_toml(
+            catalogue.extend(embedded(
                 &self.source,
                 "material",
-                &serde_json::json!(self.material),
-            )?)?;
+                serde_json::json!(self.material),
+            ))?;
         }
         Ok(catalogue)
     }
@@ -388,11 +390,7 @@ impl Casting {
     pub fn limits(&self) -> Result<Limits> {
         let mut limits = Limits::generic()?;
         if !self.limit.is_empty() {
-            limits.extend_toml(&embedded_toml(
-                &self.source,
-                "limit",
-                &serde_json::json!(self.limit),
-            )?)?;
+            limits.extend(embedded(&self.source, "limit", serde_json::json!(self.limit)))?;
         }
         Ok(limits)
     }
@@ -638,20 +636,16 @@ const MOST_ZONES: usize = 500;
 const MOST_LAYERS: usize = 100;
 
 /// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
-pub(super) fn embedded_toml(
+pub(super) fn embedded(
     source: &BTreeMap<String, serde_json::Value>,
     table: &str,
-    rows: &serde_json::Value,
-) -> Result<String> {
-    let document = serde_json::json!({ "version": 1, "source": source, table: rows });
-    toml::to_string(&document).map_err(|e| {
-        Error::new(ErrorKind::Document, table)
-            .with_value(format_args!("({e})"))
-            .with_way_out("write it as the catalogue's own files are written")
-    })
+    rows: serde_json::Value,
+) -> serde_json::Value {
+    serde_json::json!({ "version": 1, "source": source, table: rows })
 }
 
 #[derive(Noun)]
+#[noun(open)]
 struct VersionOnly {
     version: u32,
 }

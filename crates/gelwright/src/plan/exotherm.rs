@@ -18,7 +18,8 @@ use crate::material::Class;
 use crate::mix::Batch;
 use crate::quantity::{
     DegreeOfCure, Length, MassFraction, Phr, Quantity, SpecificHeatCapacity, TemperatureInterval,
-    ThermalConductivity, ThermodynamicTemperature, Time, };
+    ThermalConductivity, ThermodynamicTemperature, Time,
+};
 use crate::source::Why;
 
 /// What a resin showed in a test cup: its data sheet's lines, or the shop's own.

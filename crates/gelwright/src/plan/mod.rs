@@ -46,7 +46,9 @@ use crate::limit::{Finding, Severity};
 use crate::material::Catalogue;
 use crate::mix::{Amount, Batch};
 use crate::quantity::{
-    self, BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature, Time, };
+    self, BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity,
+    ThermodynamicTemperature, Time,
+};
 use crate::source::{Source, Why};
 use layout::{Act, Item, Mix};
 

@@ -11,8 +11,7 @@ use super::{Cup, Job};
 use crate::error::{Error, ErrorKind, Result};
 use crate::material::{Class, Material, that_count};
 use crate::mix::Batch;
-use crate::quantity::{
-    self, Area, Mass, Money, PriceBasis, Quantity, Volume, };
+use crate::quantity::{self, Area, Mass, Money, PriceBasis, Quantity, Volume};
 use crate::source::Why;
 
 /// What the casting takes of a material.

@@ -59,11 +59,11 @@ impl Question for OneCup {
     fn answer(&self) -> Result<CupToday> {
         let mut catalogue = Catalogue::generic().clone();
         if !self.material.is_empty() {
-            catalogue.extend_toml(&super::casting::embedded_toml(
+            catalogue.extend(super::casting::embedded(
                 &self.source,
                 "material",
-                &serde_json::json!(self.material),
-            )?)?;
+                serde_json::json!(self.material),
+            ))?;
         }
         self.mix_in(&catalogue)
     }

@@ -16,7 +16,9 @@ use crate::light::{self, hiding_coat};
 use crate::limit::{LimitQuantity, Measure};
 use crate::material::{self, Class, Shape};
 use crate::quantity::{
-    self, Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, RelativeAmount, Strain, Volume, VolumeFraction, };
+    self, Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, RelativeAmount, Strain, Volume,
+    VolumeFraction,
+};
 use crate::source::Why;
 
 /// What a laminated zone comes to.

@@ -4,11 +4,11 @@ use crate::noun::Noun;
 
 use super::{Casting, Plan, page_of};
 use crate::cancel::Cancel;
-use crate::question::Entry;
 use crate::door::{LongQuestion, Question, entry, long_entry};
 use crate::error::{Error, ErrorKind, Result};
 use crate::limit::Severity;
 use crate::quantity::{Mass, Money, Time};
+use crate::question::Entry;
 
 /// The casting, as a JSON object or as the text of a TOML document.
 #[derive(Debug, Clone, PartialEq, Noun)]
