@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
+use libfuzzer_sys::Corpus;
 use serde_json::Value;
 
 /// The variable that names the folder: seeds go into it, the dictionary beside it (`NAME.dict`).
@@ -39,6 +40,17 @@ fn write(folder: &Path, seeds: &BTreeSet<String>, words: &BTreeSet<String>) -> s
         folder.with_extension("dict"),
         words.iter().map(line).collect::<String>(),
     )
+}
+
+/// Checks a text; bytes that are none are not kept.
+pub fn text(input: &[u8], check: impl FnOnce(&str)) -> Corpus {
+    match std::str::from_utf8(input) {
+        Ok(text) => {
+            check(text);
+            Corpus::Keep
+        }
+        Err(_) => Corpus::Reject,
+    }
 }
 
 /// The cases of `tests/vectors`.

@@ -9,10 +9,13 @@ mod seeds;
 use std::collections::BTreeSet;
 
 use gelwright_base::quantity::unit;
+use libfuzzer_sys::Corpus;
 
 libfuzzer_sys::fuzz_target!(
     init: seeds::if_asked(start),
-    |text: &str| unit_text::check(text)
+    |input: &[u8]| -> Corpus {
+        seeds::text(input, unit_text::check)
+    }
 );
 
 fn start() -> (BTreeSet<String>, BTreeSet<String>) {
