@@ -31,8 +31,8 @@ fn start() -> (BTreeSet<String>, BTreeSet<String>) {
     }
     texts.extend(["12.50 EUR", "18.40 EUR/kg", "95 USD/gal", "2 EUR/piece"].map(str::to_owned));
     let signs = [
-        "/", "*", "**", "^2", "²", "³", "⁻¹", "·", "⋅", "(", ")", " per ", "1/", "e-3", "E308", "-", "nan",
-        "inf",
+        "/", "*", "**", "^2", "²", "³", "⁻¹", "·", "⋅", "(", ")", " per ", "1/", "e-3", "E308", "½", "1/2",
+        " 3/8", ",", "'", "_", "-", "nan", "inf",
     ];
     let words = names.iter().chain(&signs).map(|w| (*w).to_owned()).collect();
     (texts, words)
