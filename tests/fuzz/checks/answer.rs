@@ -4,7 +4,7 @@ use gelwright_base::Error;
 use serde_json::Value;
 
 /// An answer is JSON, and no text in it shows a number that is none, unless the request spoke of one.
-pub fn sound(request: &str, answer: &str) {
+pub(crate) fn sound(request: &str, answer: &str) {
     let value: Value =
         serde_json::from_str(answer).unwrap_or_else(|e| panic!("an answer is no JSON: {e}\n{answer}"));
     if !speaks_of_no_number(request) {
@@ -16,7 +16,7 @@ pub fn sound(request: &str, answer: &str) {
 }
 
 /// A refusal says something, and no more than its fifty mistakes need.
-pub fn refused(e: &Error) {
+pub(crate) fn refused(e: &Error) {
     let message = e.to_string();
     assert!(
         !message.is_empty() && message.len() < 1_000_000,

@@ -14,7 +14,7 @@ const LOOKS: usize = 24;
 const SMALL: usize = 24;
 
 /// A casting is read or refused; what is read survives its JSON; a small one is planned soundly or refused.
-pub fn check(text: &str) {
+pub(crate) fn check(text: &str) {
     let casting = match Casting::from_toml(text) {
         Ok(casting) => casting,
         Err(e) => return answer::refused(&e),

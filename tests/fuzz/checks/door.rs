@@ -10,7 +10,7 @@ use super::answer;
 const LOOKS: usize = 24;
 
 /// The first line names the question, the rest is its request: whatever they are, the door answers soundly or refuses.
-pub fn check(text: &str) {
+pub(crate) fn check(text: &str) {
     let (question, request) = text.split_once('\n').unwrap_or((text, ""));
     let Some(entry) = door::questions().find(|e| e.name == question) else {
         match door::ask(question, request) {

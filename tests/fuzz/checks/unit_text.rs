@@ -6,7 +6,7 @@ use gelwright_base::{Error, ErrorKind};
 
 /// No text panics; what is accepted is finite, what is written for a document reads back to the same value, and what
 /// is shown to people is accepted again, to the same value within its figures.
-pub fn check(text: &str) {
+pub(crate) fn check(text: &str) {
     money(text);
     price(text);
     // A text that has no number or no unit is refused before it is asked which quantity is wanted: asking once is enough.
@@ -55,7 +55,7 @@ fn quantity<Q: Quantity>(text: &str) {
 }
 
 /// `text` stands for `q`, give or take `blur` in SI.
-pub fn reads_back<Q: Quantity>(q: Q, text: &str, blur: f64) {
+pub(crate) fn reads_back<Q: Quantity>(q: Q, text: &str, blur: f64) {
     match parse::<Q>("x", text) {
         Ok(back) => assert!(
             (back.si() - q.si()).abs() <= blur,

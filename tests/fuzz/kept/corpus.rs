@@ -3,7 +3,7 @@
 use std::path::Path;
 
 /// Gives each kept input of `target` to `check`; the last one printed is the one that failed.
-pub fn each(target: &str, check: impl Fn(&str)) {
+pub(crate) fn each(target: &str, check: impl Fn(&str)) {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../../tests/fuzz/corpus")
         .join(target);

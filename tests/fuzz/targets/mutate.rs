@@ -28,20 +28,20 @@ const NUMBERS: [f64; 17] = [
 const STEPS: [f64; 8] = [0.1, 0.5, 0.9, 0.999_999, 1.000_001, 1.1, 2.0, 10.0];
 
 /// Random choices, all from one seed.
-pub struct Draw {
+pub(crate) struct Draw {
     seed: u64,
     index: u64,
 }
 
 impl Draw {
-    pub fn new(seed: u32) -> Self {
+    pub(crate) fn new(seed: u32) -> Self {
         Draw {
             seed: seed.into(),
             index: 0,
         }
     }
     /// A whole number from 0 to `n` - 1; 0 where there is none.
-    pub fn below(&mut self, n: usize) -> usize {
+    pub(crate) fn below(&mut self, n: usize) -> usize {
         self.index += 1;
         ((uniform(self.seed, 0, self.index) * n as f64) as usize).min(n.saturating_sub(1))
     }
@@ -53,7 +53,7 @@ impl Draw {
 /// Changes the text in `data` as a document, once in five times and where it is none as bytes.
 ///
 /// `as_document` gives the changed text, or `None` where the text is no document.
-pub fn text(
+pub(crate) fn text(
     data: &mut [u8],
     size: usize,
     max_size: usize,
@@ -74,7 +74,7 @@ pub fn text(
 }
 
 /// Changes one to four places of a document.
-pub fn document(value: &mut Value, words: &[String], draw: &mut Draw) {
+pub(crate) fn document(value: &mut Value, words: &[String], draw: &mut Draw) {
     for _ in 0..=draw.below(4) {
         let mut which = draw.below(count(value));
         if let Some(place) = nth(value, &mut which) {

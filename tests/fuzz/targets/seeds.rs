@@ -12,7 +12,7 @@ use serde_json::Value;
 const FOLDER: &str = "GELWRIGHT_FUZZ_SEEDS";
 
 /// Writes seeds and dictionary and ends the program, if that is asked for.
-pub fn if_asked(make: impl FnOnce() -> (BTreeSet<String>, BTreeSet<String>)) {
+pub(crate) fn if_asked(make: impl FnOnce() -> (BTreeSet<String>, BTreeSet<String>)) {
     let Some(folder) = std::env::var_os(FOLDER) else {
         return;
     };
@@ -43,7 +43,7 @@ fn write(folder: &Path, seeds: &BTreeSet<String>, words: &BTreeSet<String>) -> s
 }
 
 /// Checks a text; bytes that are none are not kept.
-pub fn text(input: &[u8], check: impl FnOnce(&str)) -> Corpus {
+pub(crate) fn text(input: &[u8], check: impl FnOnce(&str)) -> Corpus {
     match std::str::from_utf8(input) {
         Ok(text) => {
             check(text);
@@ -54,7 +54,7 @@ pub fn text(input: &[u8], check: impl FnOnce(&str)) -> Corpus {
 }
 
 /// The cases of `tests/vectors`.
-pub fn cases() -> Vec<Value> {
+pub(crate) fn cases() -> Vec<Value> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../vectors");
     let mut all = vec![];
     for file in fs::read_dir(&folder).into_iter().flatten().flatten() {
@@ -68,7 +68,7 @@ pub fn cases() -> Vec<Value> {
 }
 
 /// Every text within a value.
-pub fn texts(value: &Value, each: &mut dyn FnMut(&str)) {
+pub(crate) fn texts(value: &Value, each: &mut dyn FnMut(&str)) {
     match value {
         Value::String(text) => each(text),
         Value::Array(items) => items.iter().for_each(|v| texts(v, each)),

@@ -9,7 +9,7 @@ use serde_json::Value;
 use super::seeds;
 
 /// All of them.
-pub static ALL: LazyLock<Vec<String>> = LazyLock::new(|| {
+pub(crate) static ALL: LazyLock<Vec<String>> = LazyLock::new(|| {
     let mut found = BTreeSet::new();
     for q in door::questions() {
         found.insert(q.name.to_owned());
