@@ -35,8 +35,13 @@ fn quantity<Q: Quantity>(text: &str) {
     };
     assert!(q.si().is_finite(), "{text:?} is read as {q:?}");
     let point = Q::DIMENSION.kind == Kind::Point;
-    // The coldest points have bits that a number of degrees Celsius can not hold.
-    let blur = if point && q.si() < 200.0 { 1e-13 } else { 0.0 };
+    // Far from any workshop, points have bits that a number of degrees Celsius does not reach.
+    let far = point && !(200.0..1000.0).contains(&q.si());
+    let blur = if far {
+        (q.si() * f64::EPSILON).max(1e-13)
+    } else {
+        0.0
+    };
     reads_back(q, &tagged(q), blur);
     // Four figures of the number that is shown, three where it is brief; a scale's number counts from its own zero.
     // Close to absolute zero rounding steps below it, close to the largest number beyond it.
