@@ -1,50 +1,66 @@
 """Gelwright computes a composite casting before any resin is mixed.
 
     >>> import gelwright as gw
-    >>> gw.quantity.convert(quantity="8 fl oz", to="mL").number
+    >>> gw.quantity.convert("8 fl oz", "mL").number
     236.5882365
 
-Every computation is a *question*: a function with keyword arguments in the module of its subject. A quantity is
-given as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused.
-Answers are frozen objects; their quantities are those of pint's application registry. Refusals are exceptions of
-``gelwright.errors``, one class per kind of mistake. A computation runs without the interpreter lock, and Ctrl-C stops
-it.
+The nouns of the trade are classes (a recipe, a wall, a casting), what is asked of them their methods. A quantity is given
+as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused. Nouns are
+frozen; their quantities are those of pint's application registry. Refusals are exceptions of ``gelwright.errors``, one
+class per kind of mistake, which tell all mistakes of what was given at once. A computation runs without the interpreter
+lock, and Ctrl-C stops it.
+
+Each noun stands in the module of its room (``gelwright.heat.Wall``) and here as well (``gelwright.Wall``).
 """
 
 from __future__ import annotations
 
 import importlib
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from . import _subjects, errors, units
+from . import errors, units
 from ._core import __version__
-from ._subjects import *  # noqa: F403
-from .answer import Answer, Table, ask_as
-from .casting import Casting
+from ._rooms import HOMES, QUESTIONS, ROOMS
 from .errors import GelwrightError
-from .plan import Plan
+from .noun import Noun, Table, asked, part
 
-__all__ = [
-    "Answer",
-    "Casting",
-    "GelwrightError",
-    "Plan",
-    "Table",
-    "__version__",
-    "ask",
-    "errors",
-    "units",
-]
-__all__ += _subjects.__all__
+if TYPE_CHECKING:
+    from . import cure, flow, heat, laminate, light, limit, material, mix, plan, quantity, source
+    from .cure import *  # noqa: F403
+    from .flow import *  # noqa: F403
+    from .heat import *  # noqa: F403
+    from .laminate import *  # noqa: F403
+    from .light import *  # noqa: F403
+    from .limit import *  # noqa: F403
+    from .material import *  # noqa: F403
+    from .mix import *  # noqa: F403
+    from .plan import *  # noqa: F403
+    from .source import *  # noqa: F403
+
+__all__ = ["GelwrightError", "Noun", "Table", "__version__", "ask", "errors", "units"]
+__all__ += ROOMS
 
 
-def ask(question: str, /, **request: Any) -> Answer:
+def __getattr__(name: str) -> Any:
+    if name in ROOMS:
+        return importlib.import_module(f"{__name__}.{name}")
+    if name in HOMES:
+        return getattr(importlib.import_module(f"{__name__}.{HOMES[name]}"), name)
+    raise AttributeError(f"module '{__name__}' has no attribute '{name}'")
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *ROOMS, *HOMES})
+
+
+def ask(question: str, /, **request: Any) -> Any:
     """Ask a question by its name: ``ask("quantity.convert", quantity="8 fl oz", to="mL")``.
 
-    The same as calling the function of that name: ``gelwright.quantity.convert(...)``.
+    What the methods of the nouns do; the request is as the question's JSON schema says.
     """
-    subject = question.partition(".")[0]
-    answers: dict[str, type[Answer]] = {}
-    if subject in _subjects.__all__:
-        answers = getattr(importlib.import_module(f"{__name__}.{subject}"), "ANSWERS", {})
-    return ask_as(question, request, answers.get(question, Answer))
+    home = QUESTIONS.get(question)
+    return asked(question, request, part(*home) if home else _any)
+
+
+def _any(raw: Any) -> Any:
+    return Noun._of(raw) if isinstance(raw, dict) else raw

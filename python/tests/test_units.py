@@ -16,6 +16,8 @@ PINT_NAME = {
     "imp fl oz": "imperial_fluid_ounce",
     "imp gal": "imperial_gallon",
     "imp pt": "imperial_pint",
+    "imp pint": "imperial_pint",
+    "imp qt": "imperial_quart",
     "fl oz": "US_fluid_ounce",
     "gal": "US_liquid_gallon",
     "qt": "US_liquid_quart",
@@ -45,7 +47,8 @@ PINT_NAME = {
 }
 CHECKED = [
     *("m", "dm", "cm", "mm", "um", "nm", "km", "in", "ft", "yd", "mil", "micron"),
-    *("L", "dL", "cL", "mL", "uL", "cc", "fl oz", "imp fl oz", "gal", "imp gal", "qt", "pt", "imp pt", "cup", "tbsp"),
+    *("L", "dL", "cL", "mL", "uL", "cc", "fl oz", "imp fl oz", "gal", "imp gal", "qt", "pt", "imp pt", "cup"),
+    *("imp pint", "imp qt", "tbsp"),
     *("tsp", "sq ft", "sq in", "sq yd", "gsm", "kg", "g", "mg", "t", "oz", "lb", "s", "min", "h", "d", "week", "Hz"),
     *("N", "kN", "mN", "lbf", "kgf", "dyn", "Pa", "hPa", "mbar", "kPa", "MPa", "GPa", "bar", "psi", "ksi", "atm"),
     *("mmHg", "P", "cP", "J", "kJ", "MJ", "cal", "kcal", "BTU", "kWh", "W", "kW", "mol", "K", "degR", "rad", "deg"),
@@ -69,6 +72,13 @@ def test_factor_agrees_with_pint(name, factors, ureg):
     rtol = 1e-12
     # pint's base unit of mass is the kilogram here (default system "mks")
     assert factors[name] == pytest.approx(theirs, rel=rtol)
+
+
+def test_a_measure_of_two_countries_says_whose_it_is():
+    """Source: the names themselves; the sizes are checked against pint above."""
+    notes = gw.quantity.factors().notes
+    assert all(notes[name].startswith("US ") for name in ("fl oz", "gal", "qt", "pint", "cup", "tbsp", "tsp"))
+    assert all(notes[name].startswith("imperial ") for name in ("imp fl oz", "imp gal", "imp qt", "imp pint"))
 
 
 @pytest.mark.parametrize(

@@ -1,222 +1,105 @@
-"""Writes the modules of python/gelwright that are made from the questions' JSON schemas.
+"""Writes the modules of python/gelwright that are made from the tables of the Rust library.
 
-    python generate.py PATH/TO/libgelwright.so [--check]
+    python generate.py PATH/TO/libgelwright.so [--face FILE]
 
-One module per subject, a function per question, a class per kind of answer. ``cargo xtask py`` runs this, and
-``cargo xtask test`` checks that the files are as it writes them.
+One module a room, a class a noun, a method a question. The build runs this (python/build_backend.py, `cargo xtask py`);
+what it writes is not kept. ``--face`` writes the list of names and signatures as well, which is.
 """
 
 from __future__ import annotations
 
-import ctypes
+import argparse
 import json
-import keyword
-import subprocess
 import sys
 import textwrap
 from pathlib import Path
 from typing import Any
 
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+from calls import Examples  # noqa: E402
+from tables import TAKEN, Field, Noun, Question, Schema, Tables, camel, identifier, prose, read, without_null  # noqa: E402
+
 HERE = Path(__file__).resolve().parent.parent
 PACKAGE = HERE / "gelwright"
-MARK = "# Written by `cargo xtask py` from the questions of the Rust library: do not edit.\n# ruff: noqa: D205"
-SHARED = "common"
-# Classes whose base says more than Answer does.
-BASES = {"Why": (".answer", "Chain"), "Plan": (".casting", "PlanFace")}
-# Attributes that an answer has anyway.
-TAKEN = {"keys", "frame", "plot", "raw"}
-
-Schema = dict[str, Any]
-
-
-def questions(library: str) -> list[dict[str, Any]]:
-    """List the questions of the C library."""
-    lib = ctypes.CDLL(library)
-    text = ctypes.c_char_p()
-    if lib.gw_questions(ctypes.byref(text), None) != 0 or text.value is None:
-        sys.exit(f"{library} does not list its questions")
-    found = json.loads(text.value.decode())
-    lib.gw_string_free.argtypes = [ctypes.c_char_p]
-    lib.gw_string_free(text)
-    return found
+MARK = "# Made by the build from the tables of the Rust library: do not edit, do not commit."
+# Nouns whose class says more than its table: its base in faces.py.
+FACES = {
+    ("source", "Why"): "WhyFace",
+    ("plan", "Casting"): "CastingFace",
+    ("plan", "Plan"): "PlanFace",
+    ("plan", "CupToday"): "CupFace",
+    ("mix", "Recipe"): "RecipeFace",
+}
+# Nouns whose face writes its own signature.
+OWN_SIGNATURE = {"Recipe"}
+WIDTH = 116
 
 
-def identifier(name: str) -> str:
-    """Give a name that Python allows."""
-    name = "".join(c if c.isalnum() or c == "_" else "_" for c in name)
-    return f"{name}_" if keyword.iskeyword(name) or name in TAKEN else name
-
-
-def camel(name: str) -> str:
-    return "".join(part[:1].upper() + part[1:] for part in name.replace(".", "_").split("_"))
-
-
-def without_null(schema: Any) -> tuple[Schema, bool]:
-    """Give the schema without its null alternative, and whether it had one."""
-    if schema is True or not isinstance(schema, dict):
-        return {}, False
-    if isinstance(schema.get("type"), list) and "null" in schema["type"]:
-        kinds = [t for t in schema["type"] if t != "null"]
-        return {**schema, "type": kinds[0] if len(kinds) == 1 else kinds}, True
-    for key in ("anyOf", "oneOf"):
-        if key in schema:
-            rest = [s for s in schema[key] if s != {"type": "null"}]
-            if len(rest) < len(schema[key]):
-                outer = {k: v for k, v in schema.items() if k != key}
-                return ({**outer, **rest[0]} if len(rest) == 1 else {**outer, key: rest}), True
-    return schema, False
-
-
-def literals(schema: Schema) -> list[str] | None:
-    """List the words of a schema that allows only certain words."""
-    if "const" in schema:
-        return [schema["const"]] if isinstance(schema["const"], str) else None
-    if "enum" in schema:
-        return schema["enum"] if all(isinstance(e, str) for e in schema["enum"]) else None
-    parts = schema.get("oneOf") or schema.get("anyOf")
-    if not parts:
-        return None
-    words: list[str] = []
-    for part in parts:
-        inner = literals(part)
-        if inner is None:
-            return None
-        words += inner
-    return words
-
-
-def prose(schema: Schema) -> str:
-    return " ".join(str(schema.get("description", "")).replace("\\", "\\\\").split("\n\n")[0].split())
-
-
-def variants(schema: Schema) -> list[tuple[str, Schema]] | None:
-    """List the shapes of a choice with the name of each: words, `{name: ...}` or `{tag: name, ...}`."""
-    found: list[tuple[str, Schema]] = []
-    for variant in schema.get("oneOf") or schema.get("anyOf") or []:
-        words = literals(variant)
-        properties: Schema = variant.get("properties", {})
-        tags = [p["const"] for p in properties.values() if isinstance(p, dict) and isinstance(p.get("const"), str)]
-        if words is not None:
-            found += [(word, {"const": word}) for word in words]
-        elif tags:
-            found.append((tags[0], variant))
-        elif len(properties) == 1:
-            found.append((next(iter(properties)), variant))
+def docstring(text: str, indent: int) -> str:
+    pad = " " * indent
+    if "\n" not in text and len(text) < WIDTH - indent and not text.endswith(('"', "\\")):
+        return f'{pad}"""{text}"""'
+    lines: list[str] = []
+    for line in text.split("\n"):
+        inner = len(line) - len(line.lstrip())
+        head = " " * inner
+        if line.strip().startswith((">>>", "...", "|", "```")) or len(line) <= WIDTH - indent:
+            lines.append((pad + line).rstrip())
         else:
-            return None
-    return found or None
+            lines += textwrap.wrap(line.strip(), WIDTH - indent, initial_indent=pad + head, subsequent_indent=pad + head)
+    first = lines[0].strip()
+    return "\n".join([f'{pad}"""{first}', *lines[1:], f'{pad}"""'])
 
 
-class Names:
-    """Which module and class each definition of the schemas gets, in one direction (request or answer)."""
-
-    def __init__(self, side: str, all_questions: list[dict[str, Any]]) -> None:
-        self.side = side
-        self.suffix = "Input" if side == "request" else ""
-        shapes: dict[str, dict[str, tuple[str, Schema]]] = {}
-        for q in all_questions:
-            module = q["name"].split(".")[0]
-            for name, schema in q[side].get("$defs", {}).items():
-                shape = json.dumps(schema, sort_keys=True)
-                modules = shapes.setdefault(name, {})
-                modules.setdefault(module + "|" + shape, (module, schema))
-        # (module of use, definition) -> (home module, class name, schema)
-        self.home: dict[tuple[str, str], tuple[str, str, Schema]] = {}
-        for name, uses in shapes.items():
-            distinct = {key.split("|", 1)[1] for key in uses}
-            if len(distinct) == 1:
-                modules = sorted({module for module, _ in uses.values()})
-                home = modules[0] if len(modules) == 1 else SHARED
-                for module, schema in uses.values():
-                    self.home[module, name] = (home, camel(name) + self.suffix, schema)
-            else:
-                for module, schema in uses.values():
-                    self.home[module, name] = (module, camel(name) + self.suffix, schema)
-        # A definition in the shared module may only use what is there too.
-        moved = True
-        while moved:
-            moved = False
-            for home, _, schema in list(self.home.values()):
-                if home != SHARED:
-                    continue
-                for inner in refs(schema):
-                    for (module, name), (where, cls, s) in list(self.home.items()):
-                        if name == inner and where != SHARED:
-                            self.home[module, name] = (SHARED, cls, s)
-                            moved = True
-
-
-def refs(schema: Any) -> set[str]:
-    """List the definitions that a schema names."""
-    found: set[str] = set()
-    if isinstance(schema, dict):
-        if "$ref" in schema:
-            found.add(schema["$ref"].split("/")[-1])
-        for key, value in schema.items():
-            if key != "$defs":
-                found |= refs(value)
-    elif isinstance(schema, list):
-        for value in schema:
-            found |= refs(value)
-    return found
-
-
-class Module:
+class Room:
     """One generated module."""
 
-    def __init__(self, name: str, requests: Names, answers: Names) -> None:
+    def __init__(self, name: str, tables: Tables, examples: Examples) -> None:
         self.name = name
-        self.names = {"request": requests, "answer": answers}
-        self.imports: dict[str, set[str]] = {}
-        self.classes: dict[str, str] = {}
-        self.functions: list[str] = []
-        self.answers: list[tuple[str, str]] = []
-        self.exported: list[str] = []
+        self.tables = tables
+        self.examples = examples
+        self.typing: set[tuple[str, str]] = set()
+        self.imports: set[tuple[str, str]] = set()
         self.makers: set[str] = set()
+        self.face: list[str] = []
+
+    def noun(self, schema: Schema) -> Noun | None:
+        return self.tables.nouns[tuple(schema["noun"])] if "noun" in schema else None
+
+    def named(self, noun: Noun) -> str:
+        if noun.room != self.name:
+            self.typing.add((f".{noun.room}", noun.name))
+        return noun.name
 
     def use(self, module: str, name: str) -> str:
-        self.imports.setdefault(module, set()).add(name)
+        self.imports.add((module, name))
         return name
 
-    def resolve(self, schema: Schema, side: str) -> tuple[str, str, Schema] | None:
-        """Find the definition that a reference names."""
-        if "$ref" not in schema:
-            return None
-        name = schema["$ref"].split("/")[-1]
-        names = self.names[side]
-        if self.name == SHARED:
-            return next((v for (_, n), v in names.home.items() if n == name and v[0] == SHARED), None)
-        return names.home.get((self.name, name))
+    def hint(self, module: str, name: str) -> str:
+        self.typing.add((module, name))
+        return name
 
     # What is given
 
-    def given(self, schema: Any, hint: str = "") -> str:
-        """Write the type of a request's field; `hint` names what has no name of its own."""
-        schema, optional = without_null(schema)
-        written = self._given(schema, hint)
-        return f"{written} | None" if optional and written != "Any" else written
+    def given(self, schema: Any) -> str:
+        """Write the type of what may be given."""
+        bare, nullable = without_null(schema)
+        written = self._given(bare)
+        return f"{written} | None" if nullable and written != "Any" else written
 
-    def _given(self, schema: Schema, hint: str) -> str:
-        if (found := self.resolve(schema, "request")) is not None:
-            home, cls, inner = found
-            is_object = inner.get("type") == "object" and "properties" in inner
-            if literals(inner) is not None or not (is_object or variants(inner)):
-                return self.given(inner, cls)
-            if home != self.name:
-                self.use(f".{home}", cls)
-            elif is_object:
-                self.typed_dict(cls, inner)
-            else:
-                self.union(cls, inner)
-            # an answer's part of the same name can be given back
-            return f"{cls} | Answer"
+    def _given(self, schema: Schema) -> str:
+        if (noun := self.noun(schema)) is not None:
+            if noun.text:
+                return self.hint(".units", "TextInput")
+            if noun.words is not None:
+                return self.literal(noun.words)
+            words = [v.name for v in noun.variants if v.fields is None and v.one is None]
+            self.hint("collections.abc", "Mapping")
+            extra = f" | {self.literal(words)}" if words else ""
+            extra += f" | {self.hint('.units', 'QuantityInput')}" if noun.measured else ""
+            return f"{self.named(noun)} | Mapping[str, Any]{extra}"
         if schema.get("format") == "quantity":
-            return self.use(".units", "QuantityInput")
-        if (words := literals(schema)) is not None:
-            return self.literal(words)
-        if schema.get("type") == "object" and "properties" in schema and hint:
-            self.typed_dict(hint, schema)
-            return hint
+            return self.hint(".units", "QuantityInput")
         match schema.get("type"):
             case "string":
                 return "str"
@@ -227,90 +110,41 @@ class Module:
             case "boolean":
                 return "bool"
             case "array":
-                self.use("collections.abc", "Sequence")
-                return f"Sequence[{self.given(schema.get('items', {}), hint)}]"
+                self.hint("collections.abc", "Sequence")
+                return f"Sequence[{self.given(schema.get('items', {}))}]"
             case "object" if isinstance(schema.get("additionalProperties"), dict):
-                self.use("collections.abc", "Mapping")
-                return f"Mapping[str, {self.given(schema['additionalProperties'], hint)}]"
+                self.hint("collections.abc", "Mapping")
+                return f"Mapping[str, {self.given(schema['additionalProperties'])}]"
             case _:
-                return self.use("typing", "Any")
-
-    def union(self, cls: str, schema: Schema) -> None:
-        """Write the alias of a choice between several shapes."""
-        if cls in self.classes:
-            return
-        self.classes[cls] = ""
-        parts = []
-        for name, variant in variants(schema) or []:
-            inner = f"{cls.removesuffix('Input')}{camel(name)}Input"
-            parts.append(self.literal([name]) if literals(variant) else self.given(variant, inner))
-        self.use("typing", "TypeAlias")
-        self.classes.pop(cls)
-        written = "\n    | ".join(dict.fromkeys(parts))
-        about = docstring(prose(schema) or "One of these.", 0)
-        self.classes[cls] = f"{cls}: TypeAlias = (\n    {written}\n)\n{about}\n"
+                return "Any"
 
     def literal(self, words: list[str]) -> str:
-        self.use("typing", "Literal")
+        self.hint("typing", "Literal")
         return f"Literal[{', '.join(json.dumps(w, ensure_ascii=False) for w in words)}]"
-
-    def typed_dict(self, cls: str, schema: Schema) -> None:
-        if cls in self.classes:
-            return
-        self.classes[cls] = ""  # reserves its place; a recursive reference stops here
-        required = schema.get("required", [])
-        self.use("typing", "TypedDict")
-        about = docstring(prose(schema) or "Part of a request.", 4)
-        lines, quoted = [], []
-        for name, field in schema["properties"].items():
-            kind = self.given(field, f"{cls.removesuffix('Input')}{camel(name)}Input")
-            if name not in required:
-                self.use("typing", "NotRequired")
-                kind = f"NotRequired[{kind}]"
-            lines.append(f"    {name}: {kind}")
-            quoted.append(f"        {json.dumps(name)}: {json.dumps(kind)},")
-            if prose(field):
-                lines.append(docstring(prose(field), 4))
-        self.classes.pop(cls)
-        if all(name.isidentifier() and not keyword.iskeyword(name) for name in schema["properties"]):
-            self.classes[cls] = "\n".join([f"class {cls}(TypedDict):", about, "", *lines, ""])
-        else:
-            body = "\n".join(quoted)
-            self.classes[cls] = f'{cls} = TypedDict(\n    "{cls}",\n    {{\n{body}\n    }},\n)\n{about.strip()}\n'
 
     # What is answered
 
-    def answered(self, schema: Any, hint: str = "") -> tuple[str, str]:
-        """Write the type of an answer's field, and how it is made; `hint` names what has no name of its own."""
-        schema, optional = without_null(schema)
-        kind, maker = self._answered(schema, hint)
-        return (f"{kind} | None" if optional and kind != "Any" else kind), maker
+    def answered(self, schema: Any) -> tuple[str, str]:
+        """Write the type of a field, and how it is made."""
+        bare, nullable = without_null(schema)
+        kind, maker = self._answered(bare)
+        return (f"{kind} | None" if nullable and kind != "Any" else kind), maker
 
     def make(self, name: str) -> str:
         self.makers.add(name)
         return name
 
-    def _answered(self, schema: Schema, hint: str) -> tuple[str, str]:
-        if (found := self.resolve(schema, "answer")) is not None:
-            home, cls, inner = found
-            if cls == "Money":
-                return self.use(".units", "Money"), self.make("money")
-            if inner.get("type") == "object" and "properties" in inner:
-                if home == self.name:
-                    self.answer_class(cls, inner)
-                else:
-                    self.use(f".{home}", cls)
-                return cls, f'{self.make("part")}("{cls}")'
-            return self.answered(inner, cls)
+    def _answered(self, schema: Schema) -> tuple[str, str]:
+        if (noun := self.noun(schema)) is not None:
+            if noun.name == "Money":
+                return self.hint(".units", "Money"), self.make("money")
+            if noun.text:
+                return "str", self.make("plain")
+            if noun.words is not None:
+                return self.literal(noun.words), self.make("plain")
+            return self.named(noun), f'{self.make("part")}("{noun.room}", "{noun.name}")'
         if schema.get("format") == "quantity":
-            return self.use(".units", "Quantity"), self.make("quantity")
-        if (words := literals(schema)) is not None:
-            return self.literal(words), self.make("plain")
-        if schema.get("type") == "object" and "properties" in schema and hint:
-            self.answer_class(hint, schema)
-            return hint, f'{self.make("part")}("{hint}")'
-        if (choices := variants(schema)) is not None and hint:
-            return self.answered_union(choices, hint)
+            return self.hint(".units", "Quantity"), self.make("quantity")
         match schema.get("type"):
             case "string":
                 return "str", self.make("plain")
@@ -321,246 +155,302 @@ class Module:
             case "boolean":
                 return "bool", self.make("plain")
             case "array":
-                return self.answered_array(schema, hint)
+                return self.array(schema)
             case "object" if isinstance(schema.get("additionalProperties"), dict):
-                kind, maker = self.answered(schema["additionalProperties"], hint)
+                kind, maker = self.answered(schema["additionalProperties"])
                 return f"dict[str, {kind}]", f"{self.make('named')}({maker})"
             case _:
-                return self.use("typing", "Any"), self.make("plain")
+                return "Any", self.make("plain")
 
-    def answered_union(self, choices: list[tuple[str, Schema]], hint: str) -> tuple[str, str]:
-        kinds, makers = [], []
-        for name, variant in choices:
-            if literals(variant) is not None:
-                kinds.append(self.literal([name]))
-                continue
-            cls = hint + camel(name)
-            self.answer_class(cls, variant)
-            kinds.append(cls)
-            makers.append(f'"{name}": {self.make("part")}("{cls}")')
-        return " | ".join(kinds), f"{self.make('one_of')}({{{', '.join(makers)}}})"
-
-    def answered_array(self, schema: Schema, hint: str) -> tuple[str, str]:
+    def array(self, schema: Schema) -> tuple[str, str]:
         items, _ = without_null(schema.get("items", {}))
         if items.get("type") == "number":
-            self.use("numpy.typing", "NDArray")
-            self.imports.setdefault("", set()).add("numpy as np")
-            return "NDArray[np.float64]", self.make("array")
-        kind, maker = self.answered(schema.get("items", {}), hint)
+            self.hint("numpy.typing", "NDArray")
+            return "NDArray[Any]", self.make("array")
+        kind, maker = self.answered(items)
         if maker.startswith("part("):
-            self.use(".answer", "Table")
-            return f"Table[{kind}]", f'{self.make("rows")}("{kind}")'
+            self.hint(".noun", "Table")
+            return f"Table[{kind}]", self.make("rows") + maker.removeprefix("part")
         return f"tuple[{kind}, ...]", f"{self.make('several')}({maker})"
 
-    def answer_class(self, cls: str, schema: Schema) -> None:
-        if cls in self.classes:
-            return
-        self.classes[cls] = ""
-        base = self.use(*BASES.get(cls, (".answer", "Answer")))
-        lines, makers, renamed = [], [], []
-        for name, field in schema.get("properties", {}).items():
-            kind, maker = self.answered(field, cls + camel(name))
-            attribute = identifier(name)
-            if attribute != name:
-                renamed.append(f'"{attribute}": "{name}"')
-            optional = name not in schema.get("required", []) and "None" not in kind and kind != "Any"
-            lines.append(f"    {attribute}: {kind}{' | None' if optional else ''}")
-            target = field if "description" in field else self.defined(field)
-            if prose(target):
-                lines.append(docstring(prose(target), 4))
-            makers.append(f'        "{name}": {maker},')
-        about = prose(schema) or f"Answer: {cls}."
-        body = ["    __slots__ = ()"]
-        if makers:
-            body += ["    _fields = {", *makers, "    }"]
-        if renamed:
-            body.append(f"    _renamed = {{{', '.join(renamed)}}}")
-        self.classes.pop(cls)
-        self.classes[cls] = "\n".join([f"class {cls}({base}):", docstring(about, 4), "", *body, *lines, ""])
+    # Text
 
-    def defined(self, schema: Schema) -> Schema:
-        inner, _ = without_null(schema)
-        found = self.resolve(inner, "answer")
-        return found[2] if found else {}
+    def parameter(self, f: Field) -> str:
+        """Describe a field or parameter as numpydoc does."""
+        bare = f.bare
+        noun = self.noun(bare)
+        kind = {"number": "float", "integer": "int", "boolean": "bool", "string": "str", "array": "list"}.get(
+            str(bare.get("type")), "table"
+        )
+        example = None
+        if bare.get("format") == "quantity":
+            kind = f"quantity ({str(bare.get('quantity', '')).replace('_', ' ')})"
+            example = (bare.get("examples") or [None])[0]
+        elif noun is not None:
+            kind = "str" if noun.text or noun.words else noun.name
+            example = (noun.schema.get("examples") or [None])[0] if noun.text else None
+            if noun.words:
+                kind = "{" + ", ".join(noun.words) + "}"
+        said = [f.doc] if f.doc else []
+        if f.default is not None and f.default not in ([], {}):
+            said.append(f"Default: {f.default}.")
+        if "allowed" in f.schema:
+            said.append(f"Allowed: {f.schema['allowed']}.")
+        if example and f.required:
+            said.append(f'For example "{example}".')
+        optional = "" if f.required else ", optional"
+        return f"{f.attribute} : {kind}{optional}\n    {' '.join(said) or 'See the noun.'}"
 
-    # Functions
+    @staticmethod
+    def about(text: str) -> tuple[str, str]:
+        """Split a Rust comment into what is said and what is refused."""
+        head, _, errors = text.partition("# Errors")
+        head = head.split("\n# ")[0]
+        paragraphs = [" ".join(p.split()) for p in head.strip().split("\n\n")]
+        return "\n\n".join(p for p in paragraphs if p), " ".join(errors.split("\n# ")[0].split())
 
-    def function(self, question: dict[str, Any]) -> None:
-        noun = identifier(question["name"].split(".", 1)[1])
-        request, answer = question["request"], question["answer"]
-        if answer.get("type") == "object" and "properties" in answer:
-            cls = camel(str(answer.get("title") or noun))
-            home = self.names["answer"].home
-            if (self.name, cls) in home and home[self.name, cls][0] != self.name:
-                self.use(f".{home[self.name, cls][0]}", cls)
+    def method_doc(self, q: Question, returned: str) -> str:
+        said, errors = self.about(q.about)
+        parts = [said or q.name]
+        if q.parameters:
+            parts.append("Parameters\n----------\n" + "\n".join(self.parameter(f) for f in q.parameters))
+        parts.append(f"Returns\n-------\n{returned}")
+        refused = "What can not be answered; `gelwright.errors` has a class for each kind of mistake."
+        parts.append(f"Raises\n------\nGelwrightError\n    {errors or refused}")
+        example = self.examples.of(q)
+        if example:
+            parts.append("Examples\n--------\n" + example)
+        return "\n\n".join(parts)
+
+    # Code
+
+    def signature(self, fields: list[Field], first: str | None) -> tuple[str, str, str]:
+        """Give parameters, the mapping that is asked, and the parameters on one line for the list of names."""
+        parts = [first] if first else []
+        brief = []
+        seen_optional = False
+        passed = []
+        for f in fields:
+            kind = self.given(f.schema)
+            if f.required:
+                parts.append(f"{f.attribute}: {kind}")
             else:
-                self.answer_class(cls, answer)
-        else:
-            cls = self.use(".answer", "Answer")
-        self.use(".answer", "ask_as")
-        self.answers.append((question["name"], cls))
-        self.exported.append(noun)
-        about = " ".join(question["about"].split())
-        if request.get("type") != "object" or any(k in request for k in ("oneOf", "anyOf")):
-            self.use("typing", "Any")
-            self.functions.append(
-                f"def {noun}(**request: Any) -> {cls}:\n{docstring(about, 4)}\n"
-                f'    return ask_as("{question["name"]}", request, {cls})\n'
-            )
-            return
-        required = request.get("required", [])
-        properties = sorted(request.get("properties", {}).items(), key=lambda p: p[0] not in required)
-        parameters, described, passed = [], [], []
-        for name, field in properties:
-            kind = self.given(field, f"{camel(noun)}{camel(name)}Input")
-            parameter = identifier(name)
-            if name in required:
-                parameters.append(f"    {parameter}: {kind},")
-            else:
+                if not seen_optional:
+                    parts.append("*")
+                    brief.append("*")
+                    seen_optional = True
                 nullable = kind if kind == "Any" or kind.endswith("| None") else f"{kind} | None"
-                parameters.append(f"    {parameter}: {nullable} = None,")
-            said = prose(field)
-            default = field.get("default") if isinstance(field, dict) else None
-            if default is not None and name not in required and not isinstance(default, dict | list):
-                said = f"{said} Default: {default}.".strip()
-            described.append(f"{parameter} : {readable(kind)}\n    {said or 'See the schema.'}")
-            passed.append(f'            "{name}": {parameter},')
-        doc = about
-        if described:
-            doc += "\n\nParameters\n----------\n" + "\n".join(described)
-        head = (
-            f"def {noun}(\n    *,\n" + "\n".join(parameters) + f"\n) -> {cls}:"
-            if parameters
-            else f"def {noun}() -> {cls}:"
-        )
-        call = "{\n" + "\n".join(passed) + "\n        }" if passed else "{}"
-        self.functions.append(
-            f'{head}\n{docstring(doc, 4)}\n    return ask_as(\n        "{question["name"]}",\n'
-            f"        {call},\n        {cls},\n    )\n"
-        )
+                parts.append(f"{f.attribute}: {nullable} = None")
+            shown = f"{f.attribute}: {kind.removesuffix(' | None').replace(' | Mapping[str, Any]', '')}"
+            default = f.default if not isinstance(f.default, dict | list) else "..."
+            brief.append(shown if f.required else f"{shown} = {default}")
+            passed.append(f'"{f.name}": {f.attribute}')
+        return ", ".join(parts), "{" + ", ".join(passed) + "}", ", ".join(brief)
 
-    def text(self) -> str:
-        """Write the module."""
-        for maker in self.makers:
-            self.use(".answer", maker)
-        body = "\n\n".join([*(c for c in self.classes.values() if c), *self.functions])
-        if "| Answer" in body or "(Answer)" in body:
-            self.use(".answer", "Answer")
-        lines = []
-        for module, names in sorted(self.imports.items()):
-            if module == "":
-                lines += [f"import {n}" for n in sorted(names)]
-            else:
-                lines.append(f"from {module} import {', '.join(sorted(names))}")
-        title = f"Questions about {self.name}." if self.functions else "Parts that answers of several subjects share."
-        table = ""
-        if self.answers:
-            self.use(".answer", "Answer")
-            rows = "\n".join(f'    "{q}": {cls},' for q, cls in self.answers)
-            lines = [line for line in lines if not line.startswith("from .answer import")]
-            lines.append(f"from .answer import {', '.join(sorted(self.imports['.answer']))}")
-            table = (
-                f"\n\nANSWERS: dict[str, type[Answer]] = {{\n{rows}\n}}\n"
-                '"""The class of the answer to each question."""\n'
-            )
-        exported = sorted({*self.exported, *self.classes})
-        names = "\n".join(f'    "{n}",' for n in exported)
+    def method(self, q: Question, indent: int) -> str:
+        kind, maker = self.answered(self.tables.answer_of(q))
+        name = identifier(q.method if q.noun or q.method != "answer" else q.name.split(".")[1])
+        is_self = q.subject is not None
+        first = "self" if is_self else ("cls" if q.noun else None)
+        parameters, mapping, brief = self.signature(q.parameters, first)
+        if q.subject == "":
+            mapping = "self"
+        elif q.subject is not None:
+            mapping = '{"' + q.subject + '": self, ' + mapping[1:]
+        pad = " " * indent
+        decorated = f"{pad}@classmethod\n" if first == "cls" else ""
+        asked = self.use(".noun", "asked")
+        doc = docstring(self.method_doc(q, kind), indent + 4)
+        owner = f"{q.noun[1]}." if q.noun else ""
+        self.face.append(f"{self.name}.{owner}{name}({brief}) -> {kind}")
         return (
-            f'{MARK}\n"""{title}"""\n\nfrom __future__ import annotations\n\n'
-            + "\n".join(lines)
-            + f"\n\n__all__ = [\n{names}\n]\n\n\n{body}{table}"
+            f"{decorated}{pad}def {name}({parameters}) -> {kind}:\n{doc}\n"
+            f'{pad}    return {asked}("{q.name}", {mapping}, {maker})\n'
         )
 
+    def methods(self, noun: Noun) -> list[str]:
+        key = (noun.room, noun.name)
+        return [self.method(q, 4) for q in self.tables.questions if q.noun == key]
 
-def readable(kind: str) -> str:
-    """Write a type for a docstring."""
-    if kind.startswith("Literal[") and len(kind) > 60:
-        return "str, one of the words of its type"
-    return kind.replace("QuantityInput", "quantity").replace(" | Answer", "")
+    def attribute(self, f: Field, taken: set[str]) -> tuple[str, str]:
+        kind, maker = self.answered(f.schema)
+        if not f.required and f.default is None and not kind.endswith("| None") and kind != "Any":
+            kind += " | None"
+        line = "" if f.attribute in taken else f"    {f.attribute}: {kind}"
+        if line and f.doc:
+            line += "\n" + docstring(f.doc, 4)
+        return line, f'"{f.name}": {maker}'
 
+    def klass(self, noun: Noun) -> str:
+        return self.choice(noun) if noun.variants else self.struct(noun)
 
-def docstring(text: str, indent: int) -> str:
-    """Write a docstring, wrapped."""
-    width = 108 - indent
-    lines: list[str] = []
-    for i, line in enumerate(text.replace('"""', "'''").split("\n")):
-        lead = line[: len(line) - len(line.lstrip())]
-        if i == 0 and len(line) + 8 > width:
-            sentence, dot, rest = line.partition(". ")
-            if dot and len(sentence) + 8 <= width:
-                lines += [sentence + ".", "", *textwrap.wrap(rest, width)]
-            else:
-                lines += textwrap.wrap(line, width - 4)
+    def struct(self, noun: Noun) -> str:
+        base = self.use(".faces", FACES[noun.room, noun.name]) if (noun.room, noun.name) in FACES else self.use(".noun", "Noun")
+        methods = self.methods(noun)
+        taken = {q.method for q in self.tables.questions if q.noun == (noun.room, noun.name)} & {
+            f.attribute for f in noun.fields
+        }
+        attributes = [self.attribute(f, taken) for f in noun.fields]
+        body = ["    __slots__ = ()"]
+        if attributes:
+            body.append("    _fields = {" + ", ".join(m for _, m in attributes) + "}")
+        renamed = {f.attribute: f.name for f in noun.fields if f.attribute != f.name}
+        if renamed:
+            body.append(f"    _renamed = {json.dumps(renamed)}")
+        defaults = {f.name: f.default for f in noun.fields if f.default is not None}
+        if defaults:
+            body.append(f"    _defaults = {defaults!r}")
+        said, _ = self.about(noun.doc)
+        if noun.given and noun.fields and noun.name not in OWN_SIGNATURE:
+            parameters, mapping, brief = self.signature(noun.fields, "self")
+            self.face.append(f"{self.name}.{noun.name}({brief})")
+            said += "\n\nParameters\n----------\n" + "\n".join(self.parameter(f) for f in noun.fields)
+            init = f"    def __init__({parameters}) -> None:\n        super().__init__({mapping})\n"
         else:
-            lines += textwrap.wrap(line.strip(), width, initial_indent=lead, subsequent_indent=lead) or [""]
-    pad = " " * indent
-    if len(lines) == 1:
-        return f'{pad}"""{lines[0]}"""'
-    return f'{pad}"""' + f"\n{pad}".join(lines).replace(f"\n{pad}\n", "\n\n") + f'\n{pad}"""'
+            self.face.append(f"{self.name}.{noun.name}: {', '.join(f.attribute for f in noun.fields)}")
+            init = ""
+        lines = [a for a, _ in attributes if a]
+        return "\n".join(
+            [f"class {noun.name}({base}):", docstring(said, 4), "", *body, *lines, "", init, *methods]
+        )
 
+    def choice(self, noun: Noun) -> str:
+        base = self.use(".noun", "Choice")
+        methods = self.methods(noun)
+        constructors = {identifier(v.name) for v in noun.variants}
+        self.hint("typing", "Literal")
+        kinds = self.literal([v.name for v in noun.variants])
+        made, shown, makers_of = [], {}, []
+        ones: list[str] = []
+        for v in noun.variants:
+            name = identifier(v.name)
+            if v.fields is not None:
+                parameters, mapping, brief = self.signature(v.fields, "cls")
+                doc = v.doc or f"{v.name}."
+                if v.fields:
+                    doc += "\n\nParameters\n----------\n" + "\n".join(self.parameter(f) for f in v.fields)
+                made.append(
+                    f"    @classmethod\n    def {name}({parameters}) -> Self:\n{docstring(doc, 8)}\n"
+                    f'        return cls._chosen("{v.name}", {mapping})\n'
+                )
+                fields = []
+                for f in v.fields:
+                    kind, maker = self.answered(f.schema)
+                    fields.append(f'"{f.name}": {maker}')
+                    if f.attribute not in constructors:
+                        shown.setdefault(f.attribute, (set(), f.doc))[0].add(kind.removesuffix(" | None"))
+                makers_of.append(f'"{v.name}": {{{", ".join(fields)}}}')
+            elif v.one is not None:
+                kind, maker = self.answered(v.one)
+                ones.append(kind)
+                brief = self.given(v.one)
+                made.append(
+                    f"    @classmethod\n    def {name}(cls, content: {brief}, /) -> Self:\n"
+                    f'{docstring(v.doc or v.name + ".", 8)}\n        return cls._chosen("{v.name}", content)\n'
+                )
+                makers_of.append(f'"{v.name}": {maker}')
+                brief = brief.replace(" | Mapping[str, Any]", "")
+            else:
+                brief = ""
+                made.append(
+                    f"    @classmethod\n    def {name}(cls) -> Self:\n{docstring(v.doc or v.name + '.', 8)}\n"
+                    f'        return cls._chosen("{v.name}", None)\n'
+                )
+                makers_of.append(f'"{v.name}": None')
+            self.face.append(f"{self.name}.{noun.name}.{name}({brief})")
+        self.hint("typing", "Self")
+        tag = f'    _tag = "{noun.tag}"\n' if noun.tag else ""
+        lines = [f"    kind: {kinds}", '    """Which it is."""']
+        if ones:
+            lines += [f"    content: {' | '.join(dict.fromkeys(ones))}", '    """What it holds, where it is one thing."""']
+        for name, (types, doc) in shown.items():
+            kind = " | ".join(sorted(types)) if "Any" not in types else "Any"
+            lines.append(f"    {name}: {kind}{'' if kind == 'Any' else ' | None'}")
+            if doc:
+                lines.append(docstring(doc, 4))
+        said, _ = self.about(noun.doc)
+        said += "\n\nOne of: " + ", ".join(identifier(v.name) for v in noun.variants) + "."
+        return "\n".join(
+            [
+                f"class {noun.name}({base}):",
+                docstring(said, 4),
+                "",
+                "    __slots__ = ()",
+                "    _variants = {" + ", ".join(makers_of) + "}",
+                tag,
+                *lines,
+                "",
+                *made,
+                *methods,
+            ]
+        )
 
-def package(all_questions: list[dict[str, Any]]) -> dict[Path, str]:
-    """Write every generated file."""
-    requests, answers = Names("request", all_questions), Names("answer", all_questions)
-    modules: dict[str, Module] = {}
-    for q in all_questions:
-        name = q["name"].split(".")[0]
-        modules.setdefault(name, Module(name, requests, answers)).function(q)
-    shared = Module(SHARED, requests, answers)
-    for side in ("request", "answer"):
-        done: set[str] = set()
-        for home, cls, schema in {id(v[2]): v for v in (requests, answers)[side == "answer"].home.values()}.values():
-            plain_object = schema.get("type") == "object" and "properties" in schema
-            if home != SHARED or cls in done or literals(schema) is not None:
-                continue
-            done.add(cls)
-            if side == "answer" and plain_object:
-                shared.answer_class(cls, schema)
-            elif side == "request" and plain_object:
-                shared.typed_dict(cls, schema)
-            elif side == "request" and variants(schema):
-                shared.union(cls, schema)
-    if shared.classes:
-        modules[SHARED] = shared
-    files = {PACKAGE / f"{name}.py": module.text() for name, module in modules.items()}
-    subjects = "\n".join(f"from . import {name} as {name}" for name in modules)
-    listed = "\n".join(f'    "{name}",' for name in sorted(modules))
-    files[PACKAGE / "_subjects.py"] = (
-        f'{MARK}\n"""The subjects, a module each."""\n\n{subjects}\n\n__all__ = [\n{listed}\n]\n'
-    )
-    return files
-
-
-def formatted(files: dict[Path, str]) -> dict[Path, str]:
-    """Give the files as ruff writes them."""
-    ruff = Path(sys.executable).parent / "ruff"
-    done = {}
-    for path, text in files.items():
-        for command in (["check", "--fix-only", "--quiet"], ["format", "--quiet"]):
-            run = subprocess.run(
-                [ruff, *command, "--stdin-filename", path, "-"], input=text, capture_output=True, text=True, cwd=HERE
-            )
-            if run.returncode != 0:
-                sys.exit(f"{path.name} can not be formatted:\n{run.stderr}\n{text}")
-            text = run.stdout
-        done[path] = text
-    return done
+    def write(self) -> str:
+        """Write the module."""
+        nouns = [n for n in self.tables.nouns.values() if n.room == self.name and not n.text and n.words is None]
+        nouns = [n for n in nouns if n.given or n.answered]
+        classes = [self.klass(n) for n in nouns]
+        functions = [
+            self.method(q, 0) for q in self.tables.questions if q.noun is None and q.room == self.name
+        ]
+        names = sorted([n.name for n in nouns] + [
+            identifier(q.method) for q in self.tables.questions if q.noun is None and q.room == self.name
+        ])
+        body = "\n\n".join([*classes, *functions])
+        for maker in self.makers:
+            self.imports.add((".noun", maker))
+        lines = [f'"""What the library knows of {self.name}."""', "", MARK, "# ruff: noqa", "", "from __future__ import annotations", ""]
+        for module in sorted({m for m, _ in self.imports}):
+            lines.append(f"from {module} import {', '.join(sorted(n for m, n in self.imports if m == module))}")
+        self.typing.add(("typing", "Any"))
+        lines += ["from typing import TYPE_CHECKING, Any", "", "if TYPE_CHECKING:"]
+        typed = {(m, n) for m, n in self.typing if (m, n) != ("typing", "Any")}
+        if not typed:
+            lines.append("    pass")
+        for module in sorted({m for m, _ in typed}):
+            lines.append(f"    from {module} import {', '.join(sorted(n for m, n in typed if m == module))}")
+        lines += ["", f"__all__ = {names!r}", "", "", body]
+        return "\n".join(lines)
 
 
 def main() -> None:
-    """Write the files, or compare them."""
-    files = formatted(package(questions(sys.argv[1])))
-    stale = [p for p in PACKAGE.glob("*.py") if p not in files and p.read_text().startswith(MARK)]
-    changed = [p for p, text in files.items() if not p.exists() or p.read_text() != text]
-    if "--check" in sys.argv:
-        if stale or changed:
-            sys.exit(f"not as the questions say: {', '.join(p.name for p in stale + changed)}")
-        return
-    for path in stale:
-        path.unlink()
-    for path in changed:
-        path.write_text(files[path])
-        print(f"wrote python/gelwright/{path.name}")
+    given = argparse.ArgumentParser()
+    given.add_argument("library")
+    given.add_argument("--face", type=Path)
+    arguments = given.parse_args()
+    tables = read(arguments.library)
+    examples = Examples(tables)
+    rooms = sorted({n.room for n in tables.nouns.values()} | {q.room for q in tables.questions})
+    listed: list[str] = []
+    homes: dict[str, str] = {}
+    for name in rooms:
+        room = Room(name, tables, examples)
+        text = room.write()
+        write(PACKAGE / f"{name}.py", text)
+        listed += room.face
+        for n in tables.nouns.values():
+            if n.room == name and not n.text and n.words is None:
+                homes.setdefault(n.name, name)
+    subjects = sorted({q.room for q in tables.questions} | {"source"})
+    write(
+        PACKAGE / "_rooms.py",
+        f'"""Where each noun stands."""\n\n{MARK}\n\nROOMS = {subjects!r}\nHOMES = {json.dumps(homes, indent=4)}\n'
+        f"QUESTIONS = {json.dumps({q.name: maker(tables, q) for q in tables.questions}, indent=4)}\n",
+    )
+    if arguments.face is not None:
+        write(arguments.face, "\n".join(sorted(listed)) + "\n")
+
+
+def maker(tables: Tables, q: Question) -> list[str] | None:
+    """Tell the class of a question's answer, for `ask`."""
+    schema = tables.answer_of(q)
+    return list(schema["noun"]) if "noun" in schema else None
+
+
+def write(path: Path, text: str) -> None:
+    if not path.exists() or path.read_text(encoding="utf-8") != text:
+        path.write_text(text, encoding="utf-8")
+        print(f"wrote {path}")
 
 
 if __name__ == "__main__":

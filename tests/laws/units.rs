@@ -69,7 +69,7 @@ fn mistakes_are_named() {
         (parse::<Mass>("m", "nan g").unwrap_err(), ErrorKind::NotFinite, "finite"),
         (parse::<Mass>("m", "1e999 g").unwrap_err(), ErrorKind::NotFinite, "finite"),
         (parse::<Mass>("m", "1,5 g").unwrap_err(), ErrorKind::Unreadable, "point"),
-        (parse::<Mass>("m", "1/2 oz").unwrap_err(), ErrorKind::Unreadable, "decimal"),
+        (parse::<Mass>("m", "3/2 oz").unwrap_err(), ErrorKind::Unreadable, "decimal"),
         (parse::<MassFraction>("w", "30 %").unwrap_err(), ErrorKind::WrongDimension, "wt%"),
         (parse::<MassFraction>("w", "30 phr").unwrap_err(), ErrorKind::WrongDimension, "convert"),
         (parse::<TemperatureInterval>("dt", "10 degC").unwrap_err(), ErrorKind::WrongDimension, "10 K"),

@@ -22,6 +22,7 @@ fn nist_sp_811_factors() {
         (si::<Volume>("1 imp fl oz"), 2.841306e-5),
         (si::<Volume>("1 gal"), 3.785412e-3),
         (si::<Volume>("1 imp gal"), 4.54609e-3),
+        (si::<Volume>("1 imp pint"), 5.682612e-4),
         (si::<Volume>("1 qt"), 9.463529e-4),
         (si::<Volume>("1 pt"), 4.731765e-4),
         (si::<Volume>("1 cup"), 2.365882e-4),

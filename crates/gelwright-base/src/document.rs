@@ -207,7 +207,7 @@ impl Node<'_> {
         if n > MOST_VALUES {
             return Err(E::custom(format_args!("more than {MOST_VALUES} values")));
         }
-        if n % 4096 == 0 && self.tree.cancel.check().is_err() {
+        if n.is_multiple_of(4096) && self.tree.cancel.check().is_err() {
             self.tree.cancelled.set(true);
             return Err(E::custom("cancelled"));
         }

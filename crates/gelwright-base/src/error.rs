@@ -303,28 +303,38 @@ impl std::error::Error for Error {}
 
 /// A text of the caller's as a message holds it: about 200 characters at most.
 pub fn cut(text: &str) -> String {
-    const MOST: usize = 200;
-    match text.char_indices().nth(MOST) {
+    cut_at(text, 200)
+}
+
+/// A text of the caller's within a message: about `most` characters at most.
+pub fn cut_at(text: &str, most: usize) -> String {
+    match text.char_indices().nth(most) {
         Some((at, _)) => format!("{} ... ({} characters)", &text[..at], text.chars().count()),
         None => text.to_owned(),
     }
 }
 
-/// The known names closest to `name` (Damerau-Levenshtein, at most a third of its length away), best first.
+/// The known names closest to `name` (Damerau-Levenshtein, at most a third of its length away, or two, but with something
+/// in common), best first.
 pub fn nearest(name: &str, known: &[&str]) -> Vec<String> {
-    // Longer than any name there is: nothing is near, and the distance would take long.
-    if name.len() > 200 {
+    // Nothing, or longer than any name there is: nothing is near, and the distance would take long.
+    if name.is_empty() || name.len() > 200 {
         return Vec::new();
     }
     let wanted = name.to_lowercase();
-    let budget = (wanted.chars().count() / 3).max(2);
-    let mut near: Vec<(usize, &str)> = known
+    let length = wanted.chars().count();
+    let budget = (length / 3).max(2).min(length.saturating_sub(1));
+    let mut near: Vec<(usize, usize, &str)> = known
         .iter()
-        .map(|k| (strsim::damerau_levenshtein(&wanted, &k.to_lowercase()), *k))
-        .filter(|(d, k)| *d <= budget || k.to_lowercase().contains(&wanted))
+        .map(|k| {
+            let lower = k.to_lowercase();
+            let distance = strsim::damerau_levenshtein(&wanted, &lower);
+            (distance, lower.chars().count().abs_diff(length), *k)
+        })
+        .filter(|(d, _, k)| *d <= budget || k.to_lowercase().contains(&wanted))
         .collect();
-    near.sort();
-    near.into_iter().take(3).map(|(_, k)| k.to_owned()).collect()
+    near.sort_unstable();
+    near.into_iter().take(3).map(|(_, _, k)| k.to_owned()).collect()
 }
 
 /// Refuses NaN and infinities, naming the field.

@@ -32,7 +32,7 @@ use serde_json::Value;
 
 use crate::cancel::{Cancel, watched};
 use crate::error::{Error, ErrorKind, Result};
-use crate::noun::{Shape, Side, Style, Written, schema_of, to_json};
+use crate::noun::{Shape, Style, Written, schema_of, to_json};
 
 /// A question as a door lists it.
 #[derive(Clone, Copy)]
@@ -107,14 +107,28 @@ impl Entry {
         })
     }
 
+    /// What a binding needs to know of it: name, meaning, whose method it is, the schemas of request and answer.
+    pub fn described(&self) -> Value {
+        serde_json::json!({
+            "name": self.name,
+            "about": self.about,
+            "long": self.long,
+            "noun": self.noun.and_then(|shape| shape().name()),
+            "subject": self.subject,
+            "method": self.method,
+            "request": self.request_schema(),
+            "answer": self.answer_schema(),
+        })
+    }
+
     /// The JSON schema of the request. A quantity is a string of format `quantity`.
     pub fn request_schema(&self) -> Value {
-        schema_of((self.request)(), Side::Request)
+        schema_of((self.request)())
     }
 
     /// The JSON schema of the answer.
     pub fn answer_schema(&self) -> Value {
-        schema_of((self.answer)(), Side::Answer)
+        schema_of((self.answer)())
     }
 }
 

@@ -109,7 +109,8 @@ pub unsafe extern "C" fn gw_ask_cancellable(
 }
 
 /// Lists every question: `*questions_json` receives a JSON array of objects with `name`, `about`, `long` (whether it
-/// may take long: ask it with gw_ask_cancellable), and the JSON schemas `request` and `answer`, to be freed with
+/// may take long: ask it with gw_ask_cancellable), `noun` and `method` (whose method it is in other languages),
+/// `subject` (what the request calls that noun), and the JSON schemas `request` and `answer`, to be freed with
 /// gw_string_free.
 ///
 /// # Safety
@@ -123,18 +124,7 @@ pub unsafe extern "C" fn gw_questions(
     unsafe {
         guarded(error, || {
             let questions_json = out("questions_json", questions_json)?;
-            let list: Vec<_> = gelwright_core::door::questions()
-                .map(|q| {
-                    serde_json::json!({
-                        "name": q.name,
-                        "about": q.about,
-                        "long": q.long,
-                        "request": q.request_schema(),
-                        "answer": q.answer_schema(),
-                    })
-                })
-                .collect();
-            *questions_json = c_string(&serde_json::Value::from(list).to_string()).into_raw();
+            *questions_json = c_string(&gelwright_core::door::described()).into_raw();
             Ok(())
         })
     }

@@ -189,6 +189,13 @@ fn structure(input: &DeriveInput, container: &Container, fields: &Fields) -> Res
     let title = container.name.clone().unwrap_or_else(|| name.to_string());
     let about = doc(&input.attrs);
     let open = container.open;
+    let of = match input.generics.type_params().next() {
+        Some(p) => {
+            let p = &p.ident;
+            quote!(Some(<#p as ::gelwright_base::noun::Noun>::shape))
+        }
+        None => quote!(None),
+    };
     let check = container.check.then(|| {
         quote!(if let Err(e) = made.check() {
             return r.refuse(e);
@@ -222,6 +229,8 @@ fn structure(input: &DeriveInput, container: &Container, fields: &Fields) -> Res
                         doc: #about,
                         fields: &[#(#entries),*],
                         open: #open,
+                        path: ::core::module_path!(),
+                        of: #of,
                     })
                 }
             }
@@ -350,6 +359,7 @@ fn variants_of(
                     &::gelwright_base::noun::Shape::Variants(&::gelwright_base::noun::Variants {
                         name: #title,
                         doc: #about,
+                        path: ::core::module_path!(),
                         tag: #tag,
                         variants: &[#(#entries),*],
                     })

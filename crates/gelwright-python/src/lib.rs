@@ -66,20 +66,10 @@ fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
     }
 }
 
-/// Every question as JSON: a list of objects with `name`, `about`, and the JSON schemas `request`, `answer`.
+/// Every question as JSON ([`gelwright::door::described`]).
 #[pyfunction]
 fn questions() -> String {
-    let list: Vec<_> = gelwright::door::questions()
-        .map(|q| {
-            serde_json::json!({
-                "name": q.name,
-                "about": q.about,
-                "request": q.request_schema(),
-                "answer": q.answer_schema(),
-            })
-        })
-        .collect();
-    serde_json::Value::from(list).to_string()
+    gelwright::door::described()
 }
 
 /// The names of the kinds of refusal, in the order of their C status codes.

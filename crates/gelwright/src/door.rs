@@ -4,10 +4,13 @@
 //! reach all of them through [`ask`], with their requests and answers described by JSON schemas. [`ask_cancellable`] is
 //! the same for a caller who may want to stop it: C by a callback, Python by Ctrl-C.
 
+use serde_json::{Value, json};
+
 use crate::cancel::Cancel;
 use crate::document;
 use crate::error::{Error, Result};
-use crate::noun::Noun;
+use crate::material::Catalogue;
+use crate::noun::{Noun, STAMP, Shape};
 use crate::question::{Entry, written};
 
 /// A request that has an answer.
@@ -65,22 +68,22 @@ const fn listed<Q: Question>(long: bool, ask: fn(&str, Cancel<'_>) -> Result<Str
 }
 
 /// The questions of each module, in the order of the data flow.
-const MODULES: &[&[Entry]] = &[
-    crate::quantity_questions::QUESTIONS,
-    crate::material::QUESTIONS,
-    crate::mix::QUESTIONS,
-    crate::cure::QUESTIONS,
-    crate::flow::QUESTIONS,
-    crate::laminate::QUESTIONS,
-    crate::light::QUESTIONS,
-    crate::heat::QUESTIONS,
-    crate::limit::QUESTIONS,
-    crate::plan::QUESTIONS,
+const MODULES: &[&[&[Entry]]] = &[
+    &[crate::quantity::convert::QUESTIONS],
+    &[crate::material::QUESTIONS],
+    &[crate::mix::QUESTIONS],
+    &[crate::cure::QUESTIONS],
+    &[crate::flow::QUESTIONS],
+    &[crate::laminate::QUESTIONS],
+    &[crate::light::QUESTIONS],
+    &[crate::heat::QUESTIONS],
+    &[crate::limit::QUESTIONS],
+    &[crate::plan::QUESTIONS],
 ];
 
 /// Every question there is.
 pub fn questions() -> impl Iterator<Item = &'static Entry> {
-    MODULES.iter().flat_map(|m| m.iter())
+    MODULES.iter().flat_map(|m| m.iter()).flat_map(|of| of.iter())
 }
 
 /// Answers the question named `question` (see [`questions`]) with a JSON request, in JSON.
@@ -89,7 +92,8 @@ pub fn questions() -> impl Iterator<Item = &'static Entry> {
 /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) with the nearest question; else as the request's
 /// reading ([`document::from_json`]) and the question itself refuse.
 pub fn ask(question: &str, request: &str) -> Result<String> {
-    named(question)?.ask(request)
+    let of = named(question)?;
+    of.ask(request).map(|answer| stamped(of, &answer))
 }
 
 /// The same for a caller who may want to stop it: see [`Entry::ask_cancellable`].
@@ -104,7 +108,61 @@ pub fn ask_cancellable(
     request: &str,
     should_stop: &mut dyn FnMut() -> bool,
 ) -> Result<String> {
-    named(question)?.ask_cancellable(request, should_stop)
+    let of = named(question)?;
+    of.ask_cancellable(request, should_stop)
+        .map(|answer| stamped(of, &answer))
+}
+
+/// Every question as JSON, a list: name, meaning, whose method it is, the schemas of request and answer.
+pub fn described() -> String {
+    let list: Vec<Value> = questions()
+        .map(|q| {
+            let mut told = q.described();
+            told["answer"] = stamped_schema(q);
+            told
+        })
+        .collect();
+    Value::from(list).to_string()
+}
+
+/// An answer with the versions of library and catalogue: one field more; what is not a table of fields stands in `value`.
+fn stamped(of: &Entry, answer: &str) -> String {
+    let stamp = format!(
+        r#""{STAMP}":{{"library":"{}","catalogue":"{}"}}"#,
+        env!("CARGO_PKG_VERSION"),
+        Catalogue::edition()
+    );
+    match answer.strip_suffix('}') {
+        Some("{") if is_table(of) => format!("{{{stamp}}}"),
+        Some(fields) if is_table(of) => format!("{fields},{stamp}}}"),
+        _ => format!(r#"{{"value":{answer},{stamp}}}"#),
+    }
+}
+
+fn is_table(of: &Entry) -> bool {
+    matches!((of.answer)(), Shape::Struct(_))
+}
+
+/// The schema of a question's answer as the door gives it.
+pub fn stamped_schema(of: &Entry) -> Value {
+    let mut schema = of.answer_schema();
+    if !is_table(of) {
+        let defs = schema.as_object_mut().and_then(|s| s.remove("$defs"));
+        schema = json!({ "type": "object", "properties": { "value": schema }, "required": ["value"] });
+        if let Some(defs) = defs {
+            schema["$defs"] = defs;
+        }
+    }
+    schema["properties"][STAMP] = json!({
+        "type": "object",
+        "description": "The versions of what made this answer.",
+        "properties": {
+            "library": { "type": "string", "description": "Of the library." },
+            "catalogue": { "type": "string", "description": "Of the embedded catalogue and limits: changes with any value in them." },
+        },
+        "required": ["library", "catalogue"],
+    });
+    schema
 }
 
 fn named(question: &str) -> Result<&'static Entry> {

@@ -15,7 +15,6 @@ pub mod limit;
 pub mod material;
 pub mod mix;
 pub mod plan;
-mod quantity_questions;
 #[cfg(feature = "proptest")]
 pub mod strategies;
 

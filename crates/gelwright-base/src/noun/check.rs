@@ -84,6 +84,7 @@ impl Range {
 }
 
 impl One<'_> {
+    // What is not finite is told as that, not as out of range.
     fn tell(&mut self, e: Error) {
         let e = self
             .index
@@ -97,7 +98,7 @@ impl One<'_> {
             End::Number(x) => *x,
             End::Text(t) => t.parse().unwrap_or(f64::NAN),
         };
-        if self.deep == 0 && !self.range.holds(x, si) {
+        if self.deep == 0 && x.is_finite() && !self.range.holds(x, si) {
             self.tell(self.range.refusal(said));
         }
     }
@@ -121,7 +122,7 @@ impl Walk for One<'_> {
                 parse_number_and_unit("", t, of.dimension, of.name, of.example).unwrap_or(f64::NAN)
             }
         };
-        if self.deep == 0 && !self.range.holds(x, si) {
+        if self.deep == 0 && x.is_finite() && !self.range.holds(x, si) {
             self.tell(self.range.refusal(&show_si(x, of)));
         }
     }

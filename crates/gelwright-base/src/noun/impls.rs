@@ -219,7 +219,7 @@ impl<K: Written, T: Written> Written for BTreeMap<K, T> {
 
 impl<K: Noun + Ord, T: Noun> Noun for BTreeMap<K, T> {
     fn shape() -> &'static Shape {
-        const { &Shape::Map(T::shape) }
+        const { &Shape::Map(K::shape, T::shape) }
     }
     fn read(value: &Value, r: &mut Reader) -> Option<Self> {
         let Value::Object(given) = value else {

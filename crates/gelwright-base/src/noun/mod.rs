@@ -47,14 +47,16 @@ mod impls;
 mod read;
 mod schema;
 mod shape;
+#[cfg(test)]
+mod tests;
 mod text;
 mod write;
 
 pub use check::check;
 pub use gelwright_derive::{Noun, questions};
 pub use held::{Held, Hold};
-pub use read::{Held as HeldVariant, Reader, defaults, read, read_at};
-pub use schema::{Side, schema_of};
+pub use read::{Held as HeldVariant, Reader, STAMP, defaults, read, read_at};
+pub use schema::schema_of;
 pub use shape::{Content, Default, End, Field, Grammar, Range, Shape, Struct, Variant, Variants};
 pub use text::{AsText, read as read_text, walk as walk_text};
 pub use write::{Style, Writer, to_json, to_text, to_value};

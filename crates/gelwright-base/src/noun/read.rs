@@ -28,6 +28,9 @@ pub fn read<T: Noun>(value: &Value) -> Result<T> {
     r.finish(found)
 }
 
+/// What a door adds to an answer: what it was made with. Passed over where an answer is given back.
+pub const STAMP: &str = "made_with";
+
 /// Reads a noun that stands at `path` in its document.
 ///
 /// # Errors
@@ -146,7 +149,7 @@ impl Reader {
         if !open {
             for name in given
                 .keys()
-                .filter(|n| Some(n.as_str()) != tag && !known(fields, n))
+                .filter(|n| Some(n.as_str()) != tag && *n != STAMP && !known(fields, n))
             {
                 meant.extend(self.unknown(name, fields));
             }
@@ -265,6 +268,11 @@ impl Reader {
 
     fn by_name<'v>(&mut self, value: &'v Value, of: &'static Variants) -> Option<(usize, Held<'v>)> {
         let (name, content) = match value {
+            Value::String(text)
+                if of.variants.iter().all(|v| v.name != text) && measures(text, of).is_some() =>
+            {
+                return self.measured(value, text, of);
+            }
             Value::String(name) => (name, None),
             Value::Object(o) if o.len() == 1 => {
                 let (name, content) = o.iter().next()?;
@@ -300,6 +308,29 @@ impl Reader {
         }
     }
 
+    /// A number with its unit is the first alternative that it measures: "60 g" an amount by mass.
+    fn measured<'v>(
+        &mut self,
+        value: &'v Value,
+        text: &str,
+        of: &'static Variants,
+    ) -> Option<(usize, Held<'v>)> {
+        let mut first = None;
+        let mut names = Vec::new();
+        for (i, v) in of.variants.iter().enumerate() {
+            let Some(m) = quantity_of(v) else { continue };
+            match parse_number_and_unit("", text, m.dimension, m.name, m.example) {
+                Ok(_) => return Some((i, Held::Bare(value))),
+                Err(e) => {
+                    names.push(m.name);
+                    first = first.or(Some(e));
+                }
+            }
+        }
+        names.dedup();
+        self.refuse(first?.with_allowed(format!("{}; or one of: {}", names.join(", "), words(of))))
+    }
+
     fn which(&mut self, name: &str, of: &'static Variants) -> Option<usize> {
         match of.variants.iter().position(|v| v.name == name) {
             Some(i) => Some(i),
@@ -322,7 +353,7 @@ impl Reader {
             return Some(());
         };
         match held {
-            Held::Nothing => Some(()),
+            Held::Nothing | Held::Bare(_) => Some(()),
             Held::Tagged(given, tag) => self.named(given, fields, false, Some(tag), places),
             Held::Under(name, Value::Object(given)) => {
                 self.within(name, |r| r.named(given, fields, false, None, places))
@@ -337,6 +368,7 @@ impl Reader {
     pub fn variant_one<T: Noun>(&mut self, held: &Held<'_>) -> Option<T> {
         match held {
             Held::Nothing => None,
+            Held::Bare(value) => T::read(value, self),
             Held::Under(name, content) => self.within(name, |r| T::read(content, r)),
             Held::Tagged(given, tag) => {
                 let mut rest = (*given).clone();
@@ -364,6 +396,8 @@ pub enum Held<'v> {
     Tagged(&'v Map<String, Value>, &'static str),
     /// What stands under its name.
     Under(&'static str, &'v Value),
+    /// A quantity that tells by its unit which it is.
+    Bare(&'v Value),
 }
 
 fn known(fields: &'static [Field], name: &str) -> bool {
@@ -374,6 +408,26 @@ fn known(fields: &'static [Field], name: &str) -> bool {
             f.name == name
         }
     })
+}
+
+/// What an alternative measures, where it is a quantity.
+fn quantity_of(v: &super::Variant) -> Option<&'static Measure> {
+    match v.content {
+        Content::One(shape) => match shape() {
+            Shape::Quantity(m) => Some(m),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// Whether a text is meant as a quantity where one of several is wanted.
+fn measures(text: &str, of: &'static Variants) -> Option<()> {
+    let starts = text.trim_start().chars().next()?;
+    (starts.is_ascii_digit() || "+-.½¼¾".contains(starts))
+        .then(|| of.variants.iter().find_map(quantity_of))
+        .flatten()
+        .map(|_| ())
 }
 
 fn flat(f: &'static Field) -> &'static Struct {

@@ -3,23 +3,15 @@
 use serde_json::{Map, Value, json};
 
 use super::shape::{Content, End, Field, Shape, Struct, Variants};
-
-/// Whether a schema is of what may be given or of what is answered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// What may be given: fields with defaults may be left out, others are refused.
-    Request,
-    /// What is answered: what is not an option is there.
-    Answer,
-}
+use crate::quantity::LONGEST_TEXT;
 
 /// The schema of a noun, with the nouns it uses under `$defs`.
-pub fn schema_of(shape: &'static Shape, side: Side) -> Value {
+///
+/// The same for what is given and for what is answered: a field with a default may be left out of what is given, and is
+/// there in what is answered.
+pub fn schema_of(shape: &'static Shape) -> Value {
     let mut defs = Map::new();
-    let mut of = Schema {
-        defs: &mut defs,
-        side,
-    };
+    let mut of = Schema { defs: &mut defs };
     let mut root = match shape {
         Shape::Struct(s) => of.table(s),
         Shape::Variants(v) => of.variants(v),
@@ -43,7 +35,6 @@ pub fn schema_of(shape: &'static Shape, side: Side) -> Value {
 
 struct Schema<'a> {
     defs: &'a mut Map<String, Value>,
-    side: Side,
 }
 
 impl Schema<'_> {
@@ -55,6 +46,7 @@ impl Schema<'_> {
                 "quantity": m.name,
                 "unit": m.unit,
                 "examples": [m.example],
+                "maxLength": LONGEST_TEXT,
             }),
             Shape::Text(g) => self.named(
                 g.name,
@@ -71,13 +63,19 @@ impl Schema<'_> {
             Shape::Array(n, inner) => {
                 json!({ "type": "array", "items": self.shape(inner()), "minItems": n, "maxItems": n })
             }
-            Shape::Map(inner) => json!({ "type": "object", "additionalProperties": self.shape(inner()) }),
-            Shape::Struct(s) => self.named(s.name, |of| of.table(s)),
+            Shape::Map(key, inner) => {
+                let mut made = json!({ "type": "object", "additionalProperties": self.shape(inner()) });
+                if !matches!(key(), Shape::String) {
+                    made["propertyNames"] = self.shape(key());
+                }
+                made
+            }
+            Shape::Struct(s) => self.named(&s.full_name(), |of| of.table(s)),
             Shape::Variants(v) => self.named(v.name, |of| of.variants(v)),
         }
     }
 
-    fn named(&mut self, name: &'static str, make: impl FnOnce(&mut Self) -> Value) -> Value {
+    fn named(&mut self, name: &str, make: impl FnOnce(&mut Self) -> Value) -> Value {
         if !self.defs.contains_key(name) {
             // Holds the place, so that a noun may hold its like.
             self.defs.insert(name.to_owned(), Value::Null);
@@ -92,7 +90,8 @@ impl Schema<'_> {
         if !s.doc.is_empty() {
             made.insert("description".to_owned(), json!(s.doc));
         }
-        if !s.open && self.side == Side::Request {
+        made.insert("room".to_owned(), json!(room(s.path)));
+        if !s.open {
             made.insert("additionalProperties".to_owned(), json!(false));
         }
         Value::Object(made)
@@ -141,11 +140,7 @@ impl Schema<'_> {
                 }
             }
             properties.insert(f.name.to_owned(), made);
-            let given = match self.side {
-                Side::Request => !f.optional(),
-                Side::Answer => !matches!(shape, Shape::Option(_)) && f.default.is_none(),
-            };
-            if given {
+            if !f.optional() {
                 required.push(f.name.to_owned());
             }
         }
@@ -156,6 +151,7 @@ impl Schema<'_> {
         if !v.doc.is_empty() {
             made.insert("description".to_owned(), json!(v.doc));
         }
+        made.insert("room".to_owned(), json!(room(v.path)));
         let mut all = Vec::new();
         for variant in v.variants {
             let mut one = match (v.tag, variant.content) {
@@ -170,9 +166,7 @@ impl Schema<'_> {
                         Content::One(shape) => self.shape(shape()),
                         Content::Fields(fields) => {
                             let mut inner = self.fields(fields, None);
-                            if self.side == Side::Request {
-                                inner.insert("additionalProperties".to_owned(), json!(false));
-                            }
+                            inner.insert("additionalProperties".to_owned(), json!(false));
                             Value::Object(inner)
                         }
                         Content::Unit => Value::Null,
@@ -191,9 +185,7 @@ impl Schema<'_> {
                         Content::One(shape) => shape().given().table().fields,
                     };
                     let mut inner = self.fields(fields, Some((tag, variant.name)));
-                    if self.side == Side::Request {
-                        inner.insert("additionalProperties".to_owned(), json!(false));
-                    }
+                    inner.insert("additionalProperties".to_owned(), json!(false));
                     inner
                 }
             };
@@ -202,9 +194,20 @@ impl Schema<'_> {
             }
             all.push(Value::Object(one));
         }
+        let measured =
+            |v: &super::Variant| matches!(v.content, Content::One(s) if matches!(s(), Shape::Quantity(_)));
+        if v.tag.is_none() && v.variants.iter().any(measured) {
+            // A number with its unit alone is the first alternative that it measures.
+            all.push(json!({ "type": "string", "format": "quantity", "pattern": "^\\s*[-+.0-9½¼¾]" }));
+        }
         made.insert("oneOf".to_owned(), Value::Array(all));
         Value::Object(made)
     }
+}
+
+/// The room a type stands in: the first module below the crate's root.
+fn room(path: &'static str) -> &'static str {
+    path.split("::").nth(1).unwrap_or_default()
 }
 
 /// The ends of a plain number's range, as JSON Schema has them.

@@ -1,5 +1,7 @@
 //! The tables that describe a noun.
 
+use std::borrow::Cow;
+
 use serde_json::Value;
 
 use crate::quantity::Measure;
@@ -27,8 +29,8 @@ pub enum Shape {
     List(fn() -> &'static Shape),
     /// A list of that many.
     Array(usize, fn() -> &'static Shape),
-    /// Values by name.
-    Map(fn() -> &'static Shape),
+    /// Values by name: what a name may be, what a value is.
+    Map(fn() -> &'static Shape, fn() -> &'static Shape),
     /// Named fields.
     Struct(&'static Struct),
     /// One of several.
@@ -57,6 +59,32 @@ pub struct Struct {
     pub fields: &'static [Field],
     /// Unknown fields are passed over.
     pub open: bool,
+    /// Where its type stands (`module_path!()`).
+    pub path: &'static str,
+    /// What it is of, where its type has a parameter (an estimate *of a mass*).
+    pub of: Option<fn() -> &'static Shape>,
+}
+
+impl Struct {
+    /// Its name, with what it is of: `EstimateOfMass`.
+    pub fn full_name(&self) -> Cow<'static, str> {
+        let Some(of) = self.of else {
+            return Cow::Borrowed(self.name);
+        };
+        let inner = match of() {
+            Shape::Quantity(m) => m.name.split([' ', '-']).map(capital).collect(),
+            other => other.name().unwrap_or_default().into_owned(),
+        };
+        Cow::Owned(format!("{}Of{inner}", self.name))
+    }
+}
+
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters
+        .next()
+        .map(|c| c.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
 }
 
 /// One field.
@@ -135,6 +163,8 @@ pub struct Variants {
     pub name: &'static str,
     /// What it is.
     pub doc: &'static str,
+    /// Where its type stands (`module_path!()`).
+    pub path: &'static str,
     /// The field that says which, where it is not the only key or a word alone.
     pub tag: Option<&'static str>,
     /// The alternatives.
@@ -165,11 +195,11 @@ pub enum Content {
 
 impl Shape {
     /// The name of the type, where it has one of its own.
-    pub fn name(&self) -> Option<&'static str> {
+    pub fn name(&self) -> Option<Cow<'static, str>> {
         match self {
-            Shape::Struct(s) => Some(s.name),
-            Shape::Variants(v) => Some(v.name),
-            Shape::Text(g) => Some(g.name),
+            Shape::Struct(s) => Some(s.full_name()),
+            Shape::Variants(v) => Some(v.name.into()),
+            Shape::Text(g) => Some(g.name.into()),
             _ => None,
         }
     }
@@ -204,10 +234,13 @@ static NOTHING: Struct = Struct {
     doc: "",
     fields: &[],
     open: true,
+    path: "",
+    of: None,
 };
 static NONE: Variants = Variants {
     name: "",
     doc: "",
+    path: "",
     tag: None,
     variants: &[],
 };

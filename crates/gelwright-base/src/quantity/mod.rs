@@ -9,12 +9,24 @@
 //! * A ratio always says of what: [`MassFraction`], [`VolumeFraction`], [`Phr`], [`DegreeOfCure`], [`Strain`],
 //!   [`RelativeHumidity`] ... A bare percent is refused where more than one could be meant.
 //! * Ounces: `oz` is a mass, `fl oz` a volume; mat is in `oz/ft^2`, cloth in `oz/yd^2`.
+//! * `fl oz`, `gal`, `qt`, `pint`, `cup`, `tbsp`, `tsp` are US liquid measure; imperial is `imp fl oz`, `imp gal`,
+//!   `imp qt`, `imp pint`.
+//! * What people type is read where it means one thing (`½ cup`, `1 1/2 pint`, `1 lb 3 oz`, `1h30`, `20 ℃`, `1 gal.`)
+//!   and refused with what to write where it does not (`1,000 g`, `1 Kg`). A text has at most [`LONGEST_TEXT`]
+//!   characters, its unit [`LONGEST_UNIT`], with brackets within [`DEEPEST_BRACKETS`] others.
 
+pub mod convert;
+mod misfit;
 pub mod money;
+mod number;
 mod parse;
 pub mod ratio;
 mod show;
+mod sum;
 pub mod temperature;
+#[cfg(test)]
+mod tests;
+mod typed;
 pub mod unit;
 
 pub use uom::si::f64::{
@@ -32,6 +44,7 @@ pub use ratio::{
     RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
 pub use show::{BenchUnits, brief, brief_in, figures, show, show_in, show_si, tagged, tagged_si};
+pub use typed::{DEEPEST_BRACKETS, LONGEST_TEXT, LONGEST_UNIT};
 pub use unit::{Dimension, Kind};
 
 /// What a kind of quantity is called, measures, and is written like.

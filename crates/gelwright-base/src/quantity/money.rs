@@ -2,8 +2,11 @@
 
 use std::fmt;
 
-use super::unit::{self, Dimension, Kind};
-use crate::error::{Error, ErrorKind, Result, finite};
+use super::number::{self, Fault};
+use super::typed::{self, LONGEST_TEXT};
+use super::unit::{self, Dimension, Expected};
+use super::{Area, Length, Mass, Quantity, Volume};
+use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{AsText, Grammar};
 use crate::text_noun;
 
@@ -62,28 +65,34 @@ impl Money {
     /// Reads `"12.50 EUR"`.
     ///
     /// # Errors
-    /// [`ErrorKind::Unreadable`], [`ErrorKind::OutOfRange`] if negative.
+    /// [`ErrorKind::Unreadable`]; [`ErrorKind::NotFinite`]; [`ErrorKind::OutOfRange`] if negative, or too small to be
+    /// told from zero.
     pub fn parse(field: &str, text: &str) -> Result<Money> {
-        let bad = || {
-            Error::new(ErrorKind::Unreadable, field)
-                .with_value(format_args!("'{text}'"))
-                .with_way_out("write an amount and a currency, for example '12.50 EUR'")
-        };
-        let (number, code) = text.trim().split_once(char::is_whitespace).ok_or_else(bad)?;
-        let amount: f64 = number.parse().map_err(|_| bad())?;
-        let amount = finite(field, amount)?;
-        if amount < 0.0 {
+        const EXAMPLE: &str = "12.50 EUR";
+        typed::check_length(field, text, LONGEST_TEXT, EXAMPLE)?;
+        let plain = typed::plain(text.trim());
+        let refuse = |fault: Fault| fault.refuse(field, text, "amount", "an amount and a currency", EXAMPLE);
+        let (number, code) = number::split(&plain).map_err(refuse)?;
+        if code.trim().is_empty() {
+            return Err(refuse(Fault::Missing));
+        }
+        let amount = number.scaled(0);
+        let shown = format!("'{}'", text.trim());
+        if !amount.is_finite() {
+            return Err(Error::new(ErrorKind::NotFinite, field)
+                .with_value(shown)
+                .with_way_out(format!("give a finite amount, for example '{EXAMPLE}'")));
+        }
+        if amount < 0.0 || (amount == 0.0 && !number.is_zero()) {
             return Err(Error::out_of_range(
                 field,
-                text,
-                "0 or more",
+                shown,
+                "0 or more, and not too small to be told from 0",
                 "give a price of zero or more",
             ));
         }
-        Ok(Money {
-            amount,
-            currency: Currency::new(code.trim()).map_err(|e| e.within(field))?,
-        })
+        let currency = Currency::new(code.trim()).map_err(|e| e.within(field))?;
+        Ok(Money { amount, currency })
     }
 }
 
@@ -124,6 +133,14 @@ impl PriceBasis {
     }
 }
 
+/// What a price may be for one of, besides a piece.
+const BASES: [(Dimension, PriceBasis); 4] = [
+    (Mass::DIMENSION, PriceBasis::Mass),
+    (Volume::DIMENSION, PriceBasis::Volume),
+    (Area::DIMENSION, PriceBasis::Area),
+    (Length::DIMENSION, PriceBasis::Length),
+];
+
 /// A price: money per kilogram, litre, square metre, metre or piece. Written `"18.40 EUR/kg"`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Price {
@@ -139,12 +156,14 @@ impl Price {
     /// Reads `"18.40 EUR/kg"`, `"3.20 EUR/m^2"`, `"95 USD/gal"`, `"2 EUR/piece"`.
     ///
     /// # Errors
-    /// [`ErrorKind::Unreadable`], [`ErrorKind::UnknownUnit`], [`ErrorKind::WrongDimension`].
+    /// [`ErrorKind::Unreadable`], [`ErrorKind::UnknownUnit`], [`ErrorKind::WrongDimension`], and as [`Money::parse`].
     pub fn parse(field: &str, text: &str) -> Result<Price> {
+        const EXAMPLE: &str = "18.40 EUR/kg";
+        typed::check_length(field, text, LONGEST_TEXT, EXAMPLE)?;
         let (money, per) = text.split_once('/').ok_or_else(|| {
             Error::new(ErrorKind::BareNumber, field)
                 .with_value(format_args!("'{text}'"))
-                .with_way_out("say what the price is for, for example '18.40 EUR/kg'")
+                .with_way_out(format!("say what the price is for, for example '{EXAMPLE}'"))
         })?;
         let money = Money::parse(field, money)?;
         if matches!(per.trim(), "piece" | "pc") {
@@ -154,32 +173,36 @@ impl Price {
                 basis: PriceBasis::Piece,
             });
         }
-        let u = unit::read(field, per)?;
-        let dims = [
-            ([0, 1, 0, 0, 0], PriceBasis::Mass),
-            ([3, 0, 0, 0, 0], PriceBasis::Volume),
-            ([2, 0, 0, 0, 0], PriceBasis::Area),
-            ([1, 0, 0, 0, 0], PriceBasis::Length),
-        ];
-        let basis = dims
-            .into_iter()
-            .find(|(e, _)| {
-                u.fits(Dimension {
-                    exponents: *e,
-                    kind: Kind::Plain,
-                })
-            })
-            .map(|(_, b)| b)
+        let unit = unit::read_as(
+            field,
+            per,
+            Expected {
+                any_of: &BASES.map(|b| b.0),
+                example: EXAMPLE,
+            },
+        )?;
+        let basis = BASES
+            .iter()
+            .find(|(d, _)| unit.fits(*d))
+            .map(|b| b.1)
             .ok_or_else(|| {
                 Error::new(ErrorKind::WrongDimension, field)
                     .with_value(format_args!("'{text}'"))
                     .with_allowed(
                         "per kg, L, m^2, m or piece (or another unit of mass, volume, area, length)",
                     )
-                    .with_way_out("write for example '18.40 EUR/kg'")
+                    .with_way_out(format!("write for example '{EXAMPLE}'"))
             })?;
+        let per_si = money.amount / unit.size();
+        if !per_si.is_finite() || (per_si == 0.0 && money.amount != 0.0) {
+            return Err(Error::new(ErrorKind::NotFinite, field)
+                .with_value(format_args!("'{text}'"))
+                .with_way_out(format!(
+                    "give a price that fits its unit, for example '{EXAMPLE}'"
+                )));
+        }
         Ok(Price {
-            per_si: money.amount / (u.factor * unit::pow10(u.pow10)),
+            per_si,
             currency: money.currency,
             basis,
         })

@@ -760,9 +760,9 @@ impl Kernel {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document;
     use crate::cure::gel_table::molar_energy;
     use crate::cure::glass::GlassTransition;
+    use crate::document;
     use crate::quantity::{TemperatureInterval, temperature::celsius};
     use crate::source::Standing;
 

@@ -245,7 +245,7 @@ pub const LIMITS_VERSION: u32 = 1;
 
 /// The limits, and the sources that they share with the materials; the limits first, as their `version` must
 /// stand before any table.
-const GENERIC: &str = concat!(
+pub(crate) const GENERIC: &str = concat!(
     include_str!("../../data/limits.toml"),
     include_str!("../../data/source.toml")
 );

@@ -78,6 +78,17 @@ impl Catalogue {
         &GENERIC_CATALOGUE
     }
 
+    /// The edition of the embedded data, materials and limits: another word for any other content.
+    pub fn edition() -> &'static str {
+        static EDITION: LazyLock<String> = LazyLock::new(|| {
+            // FNV-1a, 64 bit (Fowler, Noll, Vo): no secret, only a short name for a content.
+            let fold = |hash: u64, byte: u8| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+            let text = GENERIC.bytes().chain(crate::limit::GENERIC.bytes());
+            format!("{:016x}", text.fold(0xcbf2_9ce4_8422_2325, fold))
+        });
+        &EDITION
+    }
+
     /// A material by its id.
     ///
     /// # Errors

@@ -305,6 +305,7 @@ impl Dropper {
 
 /// How a dropper is written in a document.
 #[derive(Debug, Clone, Noun)]
+#[noun(name = "Dropper")]
 struct DropperDocument {
     /// `false` for a dropper that nobody has calibrated; then nothing else is given.
     calibrated: Option<bool>,

@@ -239,6 +239,7 @@ impl Dose {
                 .with_value(format_args!("'{text}'"))
                 .with_allowed("a dose with its basis")
                 .with_way_out(HOW_TO_WRITE),
+            ErrorKind::UnknownUnit => by_mass.with_way_out(HOW_TO_WRITE),
             _ => by_mass,
         })
     }
@@ -282,7 +283,8 @@ fn split_per(text: &str) -> Option<(&str, &str)> {
 /// A unit alone stands for one of it: `fl oz` is `1 fl oz`.
 fn one_of(text: &str) -> String {
     let text = text.trim();
-    if text.starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == '-' || c == '+') {
+    // `½` is a number, too: a one before it would make it one and a half.
+    if text.starts_with(|c: char| c.is_numeric() || matches!(c, '.' | '-' | '+' | '\u{2212}')) {
         text.to_owned()
     } else {
         format!("1 {text}")
@@ -344,6 +346,8 @@ mod tests {
         let b = dose("10 drops/fl oz").as_phr(rho, rho, Some(&d)).unwrap();
         assert!((a.get() - b.get()).abs() < 1e-12);
         assert_eq!(dose("10 drops per fl oz"), dose("10 drops/fl oz"));
+        assert_eq!(dose("10 drops/½ cup"), dose("10 drops/0.5 cup"));
+        assert_eq!(dose("10 g/½ kg"), dose("20 g/kg"));
     }
 
     #[test]

@@ -9,7 +9,7 @@ use crate::question::Entry;
 
 /// A quantity in the unit wanted.
 #[derive(Debug, Clone, Noun)]
-pub(crate) struct Converted {
+pub struct Converted {
     /// The number in the unit wanted.
     pub number: f64,
     /// The unit wanted.
@@ -23,7 +23,7 @@ pub(crate) struct Converted {
 /// # Errors
 /// As [`parse_number_and_unit`]; `NotFinite` where the number does not fit.
 #[questions("quantity.convert")]
-pub(crate) fn convert(
+pub fn convert(
     /// A number with its unit, such as "8 fl oz".
     quantity: &str,
     /// The unit wanted, such as "mL".
@@ -46,17 +46,23 @@ pub(crate) fn convert(
 
 /// The factor of each unit name to the coherent SI unit.
 #[derive(Debug, Clone, Noun)]
-pub(crate) struct FactorTable {
+pub struct FactorTable {
     /// Unit name to factor (for a temperature scale: of its degree; for a ratio: of the plain number).
     pub factors: BTreeMap<String, f64>,
+    /// Whose measure it is, for a unit name that is another measure in another country ("pint").
+    pub notes: BTreeMap<String, String>,
 }
 
 /// The factor of every unit name to the coherent SI unit.
 #[questions("quantity.factors")]
-pub(crate) fn factors() -> FactorTable {
+pub fn factors() -> FactorTable {
     FactorTable {
         factors: unit::all_names().map(|(n, f)| (n.to_owned(), f)).collect(),
+        notes: unit::notes()
+            .map(|(n, note)| (n.to_owned(), note.to_owned()))
+            .collect(),
     }
 }
 
-pub(crate) const QUESTIONS: &[Entry] = &[CONVERT, FACTORS];
+/// What can be asked of quantities.
+pub const QUESTIONS: &[Entry] = &[CONVERT, FACTORS];

@@ -1,0 +1,163 @@
+"""What some nouns do besides what their tables say: thin faces over the questions of the library."""
+
+from __future__ import annotations
+
+import html
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Self, cast
+
+from .errors import DocumentError, UnknownNameError
+from .noun import Noun, Table, asked, part, plain
+
+if TYPE_CHECKING:
+    from .mix import Bench, Part
+    from .plan import CupToday, Need, Plan
+    from .source import Why
+    from .units import QuantityInput, TextInput
+
+__all__ = ["CastingFace", "CupFace", "PlanFace", "RecipeFace", "WhyFace"]
+
+
+class WhyFace(Noun):
+    """What a value was computed from, on whose word; printed as an indented chain.
+
+    Called with a word it gives the part of the chain that is about it: ``cup.why("mekp_9")``.
+    """
+
+    __slots__ = ()
+
+    def __call__(self, word: str) -> Why:
+        """Give the first part of the chain, outermost first, whose subject holds the word."""
+        waiting: list[WhyFace] = [self]
+        for one in waiting:
+            if word in str(one["what"]):
+                return cast("Why", one)
+            waiting.extend(one["from"] or ())
+        raise UnknownNameError(
+            f"'{word}' is in no part of this chain; it has {', '.join(str(w['what']) for w in waiting)}",
+            "word",
+            f"'{word}'",
+            way_out="name what stands before an equals sign of the chain",
+        )
+
+    def chain(self) -> list[str]:
+        """Give the lines of the chain."""
+        return list(_chain(self._raw, 0))
+
+    def __str__(self) -> str:
+        return "\n".join(self.chain())
+
+    def __repr__(self) -> str:
+        return str(self)
+
+    def _repr_html_(self) -> str:
+        return f"<pre>{html.escape(str(self))}</pre>"
+
+
+def _chain(why: Mapping[str, Any], depth: int) -> Iterator[str]:
+    line = f"{'  ' * depth}{why['what']} = {why['value']}"
+    if why.get("equation"):
+        line += f"   [{why['equation']}]"
+    if why.get("source"):
+        line += f"   ({_source(why['source'])})"
+    if why.get("note"):
+        line += f"   note: {why['note']}"
+    yield line
+    for inner in why.get("from", ()):
+        yield from _chain(inner, depth + 1)
+
+
+def _source(source: Mapping[str, Any]) -> str:
+    said = f"{source['author']}, " if source.get("author") else ""
+    said += str(source.get("title", ""))
+    if source.get("year"):
+        said += f" ({source['year']})"
+    if source.get("locator"):
+        said += f", {source['locator']}"
+    return f"{said} [{str(source.get('standing', '')).replace('_', ' ')}]"
+
+
+class RecipeFace(Noun):
+    """A recipe is written as the bench says it: the resin, and each part with its dose."""
+
+    __slots__ = ()
+
+    def __init__(
+        self, resin: str, parts: Sequence[Part | Mapping[str, Any]] = (), /, **doses: TextInput
+    ) -> None:
+        """Make a recipe of a resin and its parts by their names: ``Recipe("white_gel_coat", mekp_9="2 wt% on resin")``.
+
+        Parameters
+        ----------
+        resin : str
+            The resin, a material's id.
+        parts : list of Part, optional
+            The parts in order, where a name is no Python name.
+        **doses : text
+            Each part's dose with its basis, by the part's material: "2 wt% on resin", "20 mL/kg".
+        """
+        from .mix import Part
+
+        named = [Part(material=name, dose=dose) for name, dose in doses.items()]
+        super().__init__({"resin": resin, "parts": [*parts, *named]})
+
+
+class CastingFace(Noun):
+    """A casting is read from its file."""
+
+    __slots__ = ()
+
+    @classmethod
+    def from_toml(cls, text: str) -> Self:
+        """Read a casting from the text of its TOML document."""
+        try:
+            return cls._of(tomllib.loads(text))
+        except tomllib.TOMLDecodeError as e:
+            raise DocumentError(
+                f"the casting can not be read: {e}", "", str(e), way_out="mend the syntax at the place named"
+            ) from e
+
+    @classmethod
+    def load(cls, path: str | Path) -> Self:
+        """Read a casting from a TOML file."""
+        return cls.from_toml(Path(path).read_text(encoding="utf-8"))
+
+
+class PlanFace(Noun):
+    """What a plan does besides telling its fields."""
+
+    __slots__ = ()
+
+    def why(self, name: str) -> Why:
+        """Give the chain behind a batch's catalyst (by the batch's name) or a need (by its material).
+
+        Raises :class:`~gelwright.errors.UnknownNameError` for a name that the plan does not have.
+        """
+        known: dict[str, Why] = {b.name: b.batch.why for b in self["batches"]}
+        known |= {f"gel time of {b.name}": b.gel_time.why for b in self["batches"] if b.gel_time is not None}
+        known |= {n.material: n.why for n in self["needs"]}
+        if name not in known:
+            raise UnknownNameError(
+                f"'{name}' is not in the plan; it has {', '.join(known)}",
+                "name",
+                f"'{name}'",
+                ", ".join(known),
+                "name a batch or a material of the plan",
+            )
+        return known[name]
+
+    def _repr_html_(self) -> str:
+        return asked("plan.page", {"plans": [self]}, plain)["fragments"][0]
+
+
+class CupFace(Noun):
+    """What a cup does besides telling its fields."""
+
+    __slots__ = ()
+
+    @property
+    def why(self) -> Why:
+        """The chain behind its catalyst; called with a word, the part that is about it."""
+        return self["batch"].why

@@ -1,0 +1,349 @@
+"""Nouns: what is given to the library and what it answers, frozen, comparable, picklable."""
+
+from __future__ import annotations
+
+import html
+import importlib
+import json
+import math
+import re
+from collections.abc import Callable, Iterator, Mapping
+from typing import TYPE_CHECKING, Any, ClassVar, NoReturn, Self, SupportsIndex, TypeVar, cast
+
+import numpy as np
+
+from . import _core, show, units
+from .errors import DocumentError, NotFiniteError, UnknownNameError
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.axes import Axes
+
+__all__ = ["Choice", "Noun", "Table", "asked"]
+
+T = TypeVar("T", bound="Noun")
+Made = Callable[[Any], Any]
+
+
+def plain(raw: Any) -> Any:
+    """Make a field of text, number or truth value; lists become tuples."""
+    return tuple(cast("list[Any]", raw)) if isinstance(raw, list) else raw
+
+
+def quantity(raw: Any) -> Any:
+    """Make a pint quantity."""
+    return units.quantity(raw)
+
+
+def money(raw: Any) -> Any:
+    """Make an amount of money."""
+    return units.Money.read(raw)
+
+
+def array(raw: Any) -> Any:
+    """Make a NumPy array that can not be written to."""
+    made = np.asarray(raw, dtype=float)
+    made.setflags(write=False)
+    return made
+
+
+def _class(room: str, name: str) -> type[Noun]:
+    return cast("type[Noun]", getattr(importlib.import_module(f"{__package__}.{room}"), name))
+
+
+def part(room: str, name: str) -> Made:
+    """Make a noun, of the class named."""
+    return lambda raw: _class(room, name)._of(raw)
+
+
+def rows(room: str, name: str) -> Made:
+    """Make a table of nouns, of the class named."""
+    return lambda raw: Table(_class(room, name)._of(row) for row in raw)
+
+
+def several(made: Made) -> Made:
+    """Make a tuple."""
+    return lambda raw: tuple(made(r) for r in raw)
+
+
+def named(made: Made) -> Made:
+    """Make a dictionary by name."""
+    return lambda raw: {k: made(r) for k, r in cast("dict[str, Any]", raw).items()}
+
+
+class Noun:
+    """What is given to the library, or what it answers.
+
+    Its fields are attributes and items alike (``a.mass``, ``a["mass"]``, ``dict(a)``). ``raw`` is the JSON that it
+    is made of, quantities as text with their units. It can not be changed (:meth:`changed` gives another one); two
+    are equal if they are of one class and say the same.
+    """
+
+    __slots__ = ("_made", "_raw")
+    _fields: ClassVar[Mapping[str, Made]] = {}
+    _renamed: ClassVar[Mapping[str, str]] = {}
+    _defaults: ClassVar[Mapping[str, Any]] = {}
+    _raw: dict[str, Any]
+    _made: dict[str, Any]
+
+    def __init__(self, given: Mapping[str, Any], /) -> None:
+        self._set(_json({k: v for k, v in given.items() if v is not None}, ""))
+
+    def _set(self, raw: Any) -> None:
+        object.__setattr__(self, "_raw", raw)
+        object.__setattr__(self, "_made", {})
+
+    @classmethod
+    def _of(cls, raw: Any) -> Self:
+        """Make one of the JSON of the library."""
+        made = cls.__new__(cls)
+        made._set(raw)
+        return made
+
+    @property
+    def raw(self) -> dict[str, Any]:
+        """A copy of the JSON that it is made of."""
+        return json.loads(json.dumps(self._raw))
+
+    def __getitem__(self, name: str) -> Any:
+        """Give a field by its name."""
+        if name not in self._made:
+            if name not in self._raw and name not in self._fields:
+                raise KeyError(name)
+            found = self._raw.get(name, self._defaults.get(name))
+            make = self._fields.get(name, plain)
+            self._made[name] = None if found is None else make(found)
+        return self._made[name]
+
+    def changed(self, changes: Mapping[str, Any] | None = None, /, **fields: Any) -> Self:
+        """Give another one with some fields changed: by name, or each named by its path.
+
+        >>> wall.changed(profiles=400)  # doctest: +SKIP
+        >>> casting.changed({"shop.temperature": "21 degC", "zones[0].area": "0.03 m^2"})  # doctest: +SKIP
+        """
+        raw = self.raw
+        for name, value in fields.items():
+            known = self._renamed.get(name, name)
+            if known not in self._fields:
+                raise UnknownNameError(
+                    f"{name}: a {type(self).__name__} has no such field; it has {', '.join(self._fields)}",
+                    name,
+                    way_out=f"name one of {', '.join(self._fields)}",
+                )
+            raw[known] = _json(value, name)
+        for path, value in (changes or {}).items():
+            steps: list[Any] = [int(p) if p.isdigit() else p for p in re.split(r"[.\[\]]+", path.rstrip("]"))]
+            *way, last = steps
+            at: Any = raw
+            try:
+                for step in way:
+                    at = at[step]
+                at[last] = _json(value, path)
+            except (KeyError, IndexError, TypeError) as e:
+                raise UnknownNameError(
+                    f"{path}: there is nothing there; write a path such as 'shop.temperature'",
+                    path,
+                    way_out="write a path such as 'shop.temperature' or 'zones[0].area'",
+                ) from e
+        return type(self)._of(raw)
+
+    if not TYPE_CHECKING:  # a misspelt field is for the type checker to find
+
+        def __getattr__(self, name: str) -> Any:
+            if name.startswith("__"):
+                raise AttributeError(name)
+            try:
+                return self[type(self)._renamed.get(name, name)]
+            except KeyError:
+                raise AttributeError(
+                    f"{type(self).__name__} has no field '{name}'; it has {', '.join(self.keys())}", name=name, obj=self
+                ) from None
+
+    def __setattr__(self, name: str, value: Any) -> NoReturn:
+        raise AttributeError(f"{type(self).__name__} can not be changed: take what .changed(...) gives")
+
+    def __delattr__(self, name: str) -> NoReturn:
+        raise AttributeError(f"{type(self).__name__} can not be changed: take what .changed(...) gives")
+
+    def keys(self) -> tuple[str, ...]:
+        """List the names of the fields."""
+        return (*self._fields, *(k for k in self._raw if k not in self._fields and k != "made_with"))
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.keys())
+
+    def __len__(self) -> int:
+        return len(self.keys())
+
+    def __contains__(self, name: object) -> bool:
+        return name in self.keys()
+
+    def __dir__(self) -> list[str]:
+        attributes = {original: attribute for attribute, original in self._renamed.items()}
+        return sorted({*object.__dir__(self), *(attributes.get(k, k) for k in self.keys())})
+
+    def __eq__(self, other: object) -> bool:
+        return type(self) is type(other) and self._raw == cast("Noun", other)._raw
+
+    def __hash__(self) -> int:
+        return hash((type(self), json.dumps(self._raw, sort_keys=True)))
+
+    def __reduce__(self) -> tuple[Any, tuple[type[Noun], Any]]:
+        return _again, (type(self), self._raw)
+
+    def __repr__(self) -> str:
+        return show.text(self)
+
+    def _repr_html_(self) -> str:
+        return show.table(self)
+
+    def frame(self) -> pd.DataFrame:
+        """Give the series of the answer (arrays of one length) as a frame, a column each.
+
+        Raises ``ValueError`` if the answer has no series.
+        """
+        import pandas as pd
+
+        series = {k: self[k] for k in self.keys() if isinstance(self[k], np.ndarray)}
+        lengths = {len(v) for v in series.values()}
+        if len(lengths) != 1:
+            raise ValueError(f"{type(self).__name__} has {len(series)} series, of lengths {sorted(lengths)}")
+        return pd.DataFrame(series)
+
+    def plot(self, *names: str, x: str | None = None, ax: Axes | None = None) -> Axes:
+        """Plot series of the answer over the series ``x`` (the first one where none is named)."""
+        import matplotlib.pyplot as plt
+
+        data = self.frame()
+        columns = [str(c) for c in data.columns]
+        across = columns[0] if x is None else x
+        axes = plt.subplots()[1] if ax is None else ax
+        chosen = names or tuple(c for c in columns if c != across)
+        for name in chosen:
+            axes.plot(data[across].to_numpy(), data[name].to_numpy(), label=name)
+        axes.set_xlabel(across)
+        if len(chosen) == 1:
+            axes.set_ylabel(chosen[0])
+        else:
+            axes.legend()
+        return axes
+
+
+class Choice(Noun):
+    """One of several shapes: ``kind`` tells which, ``content`` what it holds where it is one thing."""
+
+    __slots__ = ()
+    _variants: ClassVar[Mapping[str, Any]] = {}
+    _tag: ClassVar[str | None] = None
+
+    @classmethod
+    def _chosen(cls, name: str, content: Any) -> Self:
+        if content is None:
+            raw: Any = {cls._tag: name} if cls._tag else name
+        else:
+            inner = _json(content, name)
+            if isinstance(content, Mapping):
+                inner = {k: v for k, v in cast("dict[str, Any]", inner).items() if v is not None}
+            raw = {cls._tag: name, **inner} if cls._tag else {name: inner}
+        return cls._of(raw)
+
+    def __init__(self, given: Any, /) -> None:
+        self._set(_json(given, ""))
+
+    @property
+    def raw(self) -> Any:
+        """A copy of the JSON that it is made of."""
+        return json.loads(json.dumps(self._raw))
+
+    def _kind(self) -> str:
+        if not isinstance(self._raw, dict):
+            return str(self._raw)
+        return str(self._raw[self._tag] if self._tag else next(iter(self._raw)))
+
+    def _inner(self) -> dict[str, Any]:
+        found: Any = self._raw
+        if isinstance(found, dict) and not self._tag:
+            found = next(iter(cast("dict[str, Any]", found).values()))
+        return {k: v for k, v in found.items() if k != self._tag} if isinstance(found, dict) else {}
+
+    def __getitem__(self, name: str) -> Any:
+        """Give a field by its name."""
+        if name == "kind":
+            return self._kind()
+        make = self._variants.get(self._kind())
+        if name == "content":
+            return make(next(iter(self._raw.values()))) if callable(make) else None
+        if isinstance(make, dict):
+            found = self._inner().get(name)
+            if name in make:
+                return None if found is None else make[name](found)
+        if any(isinstance(m, dict) and name in m for m in self._variants.values()):
+            return None
+        raise KeyError(name)
+
+    def keys(self) -> tuple[str, ...]:
+        """List the names of the fields."""
+        make = self._variants.get(self._kind())
+        if isinstance(make, dict):
+            return ("kind", *cast("dict[str, Any]", make))
+        return ("kind",) if make is None else ("kind", "content")
+
+
+def _again(cls: type[Noun], raw: Any) -> Noun:
+    return cls._of(raw)
+
+
+class Table(tuple[T, ...]):
+    """Nouns of one kind in a row: a tuple that becomes a pandas frame."""
+
+    __slots__ = ()
+
+    def __reduce_ex__(self, protocol: SupportsIndex) -> tuple[type[Table[T]], tuple[tuple[T, ...]]]:
+        return type(self), (tuple(self),)
+
+    def frame(self) -> pd.DataFrame:
+        """Give the rows as a frame: a quantity is a column of numbers with the unit in its name."""
+        import pandas as pd
+
+        return pd.DataFrame(show.columns(self))
+
+    def _repr_html_(self) -> str:
+        return show.rows(self)
+
+
+def _json(value: Any, field: str) -> Any:
+    """Make JSON of what was given for a field."""
+    if value is None or isinstance(value, str | bool | int):
+        return value
+    if isinstance(value, float):
+        if not math.isfinite(value):
+            raise NotFiniteError(
+                f"{field}: {value} is not a finite number", field, str(value), way_out="give a finite number"
+            )
+        return value
+    if isinstance(value, Noun):
+        return value.raw
+    if isinstance(value, Mapping):
+        given = cast("Mapping[str, Any]", value)
+        return {str(k): _json(v, f"{field}.{k}" if field else str(k)) for k, v in given.items() if v is not None}
+    if isinstance(value, list | tuple):
+        return [_json(v, f"{field}[{i}]") for i, v in enumerate(cast("list[Any]", value))]
+    if isinstance(value, units.Money):
+        return f"{value.amount!r} {value.currency}"
+    if isinstance(value, units.HasUnit):
+        return units.text(value, field)
+    if isinstance(value, np.ndarray | np.generic):
+        return _json(cast("Any", value).tolist(), field)
+    raise DocumentError(
+        f"{field}: a {type(value).__name__} can not be given here; give text, a number, a quantity, a list or a dict",
+        field,
+        repr(value),
+        way_out="give text, a number, a quantity, a list or a dict",
+    )
+
+
+def asked(question: str, request: Noun | Mapping[str, Any], made: Made) -> Any:
+    """Ask a question and give its answer as `made` makes it. What is ``None`` counts as not given."""
+    text = json.dumps(request._raw if isinstance(request, Noun) else _json(request, ""), allow_nan=False)
+    answer = json.loads(_core.ask(question, text))
+    return made(answer["value"] if set(answer) == {"value", "made_with"} else answer)
