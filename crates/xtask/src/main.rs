@@ -105,7 +105,12 @@ type Part = (&'static str, fn(&Path, &mut Sheet) -> Outcome);
 const PARTS: &[Part] = &[
     ("format", |root, sheet| {
         sheet.step("format: rustfmt", || {
-            Run::cargo(root).args(["fmt", "--all", "--check"]).go()
+            Run::cargo(root).args(["fmt", "--all", "--check"]).go()?;
+            // Of another workspace.
+            Run::new("rustfmt", root)
+                .args(["--check", "--edition", "2024"])
+                .args(run::files(&root.join("tests/fuzz/targets"), "rs"))
+                .go()
         })
     }),
     ("lint", |root, sheet| {
