@@ -1,6 +1,6 @@
 /* Draws what a plan needs from a stock that is kept in an SQLite file, all of it or nothing.
  *
- *   inventory STOCK.db                          lists the stock
+ *   inventory STOCK.db                          lists the stock, and what was drawn from it for each casting
  *   inventory STOCK.db add MATERIAL LOT GRAMS   puts a lot on the shelf
  *   inventory STOCK.db draw CASTING.toml        plans the casting and draws what it needs
  *
@@ -151,6 +151,12 @@ static int list(sqlite3 *db) {
     sqlite3_stmt *rows = prepare(db, "SELECT material, lot, grams FROM stock ORDER BY material, lot");
     while (sqlite3_step(rows) == SQLITE_ROW) {
         printf("%-24s %-12s %9.1f g\n", (const char *)sqlite3_column_text(rows, 0),
+               (const char *)sqlite3_column_text(rows, 1), sqlite3_column_double(rows, 2));
+    }
+    sqlite3_finalize(rows);
+    rows = prepare(db, "SELECT casting, material, sum(grams) FROM drawn GROUP BY casting, material ORDER BY 1, 2");
+    while (sqlite3_step(rows) == SQLITE_ROW) {
+        printf("drawn for '%s': %-24s %9.1f g\n", (const char *)sqlite3_column_text(rows, 0),
                (const char *)sqlite3_column_text(rows, 1), sqlite3_column_double(rows, 2));
     }
     sqlite3_finalize(rows);

@@ -3,6 +3,8 @@
 //! Everything is made inside the checkout (`target/`), nothing is installed on the machine. What is done is
 //! printed; what is missing is named; what has not changed since it passed is not done again.
 
+mod hard;
+mod kills;
 mod native;
 mod package;
 mod python;
@@ -26,6 +28,8 @@ cargo xtask <command>
   demo            plan the demo casting, print it, write target/demo/*.html
   test [PART..]   every check; with names, only those parts (see below). --fresh repeats what is unchanged
   bench           the benches (Rust), and those against general-purpose peers (Python)
+  hard [PART..]   the long checks, niced: fuzz (targets unit_text, door, casting), kills, draws. --minutes N of each
+                  (60), --keep puts what the fuzzer found worth keeping into tests/fuzz/corpus
   header          write include/gelwright.h from crates/gelwright-capi; --check only compares
   py              set up target/venv, write the generated Python files, install the package into it
   install PREFIX  build the C libraries and install header, libraries and gelwright.pc under PREFIX
@@ -44,6 +48,7 @@ fn main() -> ExitCode {
         ["demo", rest @ ..] => demo(&root, rest),
         ["test", parts @ ..] => test(&root, parts),
         ["bench", rest @ ..] => bench(&root, rest),
+        ["hard", rest @ ..] => hard::hard(&root, rest),
         ["header"] => native::header(&root, false),
         ["header", "--check"] => native::header(&root, true),
         ["py"] => python::set_up(&root),
@@ -100,7 +105,12 @@ type Part = (&'static str, fn(&Path, &mut Sheet) -> Outcome);
 const PARTS: &[Part] = &[
     ("format", |root, sheet| {
         sheet.step("format: rustfmt", || {
-            Run::cargo(root).args(["fmt", "--all", "--check"]).go()
+            Run::cargo(root).args(["fmt", "--all", "--check"]).go()?;
+            // Of another workspace.
+            Run::new("rustfmt", root)
+                .args(["--check", "--edition", "2024"])
+                .args(run::files(&root.join("tests/fuzz/targets"), "rs"))
+                .go()
         })
     }),
     ("lint", |root, sheet| {

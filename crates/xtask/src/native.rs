@@ -300,8 +300,8 @@ fn exports(root: &Path) -> Outcome {
     }
 }
 
-/// Plans the demo twice against one shelf that holds it once: the first draws all, the second nothing.
-fn inventory(root: &Path) -> Outcome {
+/// Compiles the example that draws a plan from a stock in SQLite; gives the program.
+pub(crate) fn inventory_program(root: &Path) -> Result<PathBuf, String> {
     let places = Run::cargo(root)
         .args(["run", "--quiet", "--package", "gelwright-test-sqlite"])
         .output()?;
@@ -315,7 +315,12 @@ fn inventory(root: &Path) -> Outcome {
         "-lpthread".to_owned(),
         "-ldl".to_owned(),
     ];
-    let program = compile(root, &root.join("tests/abi/inventory.c"), Link::Shared, &more)?;
+    compile(root, &root.join("tests/abi/inventory.c"), Link::Shared, &more)
+}
+
+/// Plans the demo twice against one shelf that holds it once: the first draws all, the second nothing.
+fn inventory(root: &Path) -> Outcome {
+    let program = inventory_program(root)?;
     let db = root.join("target/abi/stock.db");
     let _ = std::fs::remove_file(&db);
     let casting = root.join("crates/gelwright/demo/moth_lantern.toml");

@@ -2,7 +2,7 @@
 
 use std::ffi::{OsStr, OsString};
 use std::path::{Path, PathBuf};
-use std::process::Command;
+use std::process::{Child, Command, Stdio};
 
 /// Prints one line of what xtask does.
 pub(crate) fn say(text: &str) {
@@ -88,6 +88,18 @@ impl Run {
             Ok(status) => Err(self.failure(&format!("stopped with {status}"))),
             Err(e) => Err(self.failure(&format!("can not be run: {e}"))),
         }
+    }
+
+    /// Starts it, its output going to `log`.
+    pub(crate) fn start(mut self, log: &Path) -> Result<Child, String> {
+        say(&self.shown());
+        let fail = |e| format!("{} can not be written: {e}", log.display());
+        let out = std::fs::File::create(log).map_err(fail)?;
+        let err = out.try_clone().map_err(fail)?;
+        self.command.stdin(Stdio::null()).stdout(out).stderr(err);
+        self.command
+            .spawn()
+            .map_err(|e| self.failure(&format!("can not be run: {e}")))
     }
 
     /// Runs it silently and gives its standard output.

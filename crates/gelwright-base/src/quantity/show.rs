@@ -21,14 +21,12 @@ pub fn show<Q: Quantity>(q: Q) -> String {
 
 /// Written in the given bench units, to three or four significant figures; the unit follows the size.
 pub fn show_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
-    let (name, number) = choose(q.si(), Q::MEASURE, units);
-    print(&figures(number), name)
+    shown(q.si(), Q::MEASURE, units, figures)
 }
 
 /// As [`show`], of a quantity known only at run time, in SI.
 pub fn show_si(si: f64, of: &Measure) -> String {
-    let (name, number) = choose(si, of, BenchUnits::Metric);
-    print(&figures(number), name)
+    shown(si, of, BenchUnits::Metric, figures)
 }
 
 /// Written in metric bench units to three significant figures, for a text that is read at arm's length.
@@ -38,22 +36,35 @@ pub fn brief<Q: Quantity>(q: Q) -> String {
 
 /// As [`brief`], in the given bench units.
 pub fn brief_in<Q: Quantity>(q: Q, units: BenchUnits) -> String {
-    let (name, number) = choose(q.si(), Q::MEASURE, units);
-    let magnitude = if number == 0.0 {
-        0.0
+    shown(q.si(), Q::MEASURE, units, |number| {
+        let magnitude = if number == 0.0 {
+            0.0
+        } else {
+            number.abs().log10().floor()
+        };
+        let unit = 10f64.powf((magnitude - 2.0).min(0.0));
+        let rounded = (number / unit).round() * unit;
+        // The smallest numbers there are have no three figures.
+        figures(if rounded.is_finite() { rounded } else { number })
+    })
+}
+
+/// In the unit of the bench; as a document holds it, where its number in that unit would be larger than any.
+fn shown(si: f64, of: &Measure, units: BenchUnits, figures: impl Fn(f64) -> String) -> String {
+    let (name, number) = choose(si, of, units);
+    if number.is_finite() {
+        print(&figures(number), name)
     } else {
-        number.abs().log10().floor()
-    };
-    let unit = 10f64.powf((magnitude - 2.0).min(0.0));
-    print(&figures((number / unit).round() * unit), name)
+        tagged_si(si, of)
+    }
 }
 
 /// `value` of type `Q` as plain text in its document unit; for error messages, where `value` may not be a
 /// valid `Q`.
 pub(super) fn plain<Q: Quantity>(value: f64) -> String {
     match unit::read("", Q::TAG_UNIT) {
-        Ok(u) => print(&figures(u.number_of(value)), Q::TAG_UNIT),
-        Err(_) => value.to_string(),
+        Ok(u) if u.number_of(value).is_finite() => print(&figures(u.number_of(value)), Q::TAG_UNIT),
+        _ => tagged_si(value, Q::MEASURE),
     }
 }
 
