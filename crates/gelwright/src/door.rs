@@ -68,7 +68,7 @@ const fn listed<Q: Question>(long: bool, ask: fn(&str, Cancel<'_>) -> Result<Str
 const MODULES: &[&[&[Entry]]] = &[
     &[crate::quantity_questions::QUESTIONS],
     &[crate::material::QUESTIONS],
-    &[crate::mix::QUESTIONS],
+    crate::mix::QUESTIONS,
     &[crate::cure::QUESTIONS],
     &[crate::flow::QUESTIONS],
     &[crate::laminate::QUESTIONS],
