@@ -171,6 +171,14 @@ fn a_cheap_filler_by_mass_may_not_be_by_volume() {
     ];
     let (light_per_kg, light_per_litre) = cost(&light);
     assert!(light_per_kg > per_kg && light_per_litre < per_litre);
+    // A price beside a part without one gives no cost, and the answer says which part is missing it.
+    let half = mixed(
+        &[neat[0].clone(), part("1 kg", "2.70 g/mL", None, Some("60 vol%"))],
+        VolumeFraction::ZERO,
+    )
+    .unwrap();
+    assert!(half.cost.is_none());
+    assert_eq!(half.without_price, ["components[1]"]);
 }
 
 /// Analytic: 5 % of air by volume takes 5 % of density and adds 1/0.95 to the volume; read back from the density.

@@ -345,10 +345,7 @@ impl TryFrom<DropperDocument> for Dropper {
                 drop_spread: None,
                 mean_uncertainty: None,
                 source: None,
-            } => match c.dropper() {
-                Ok(made) => Ok(made.dropper),
-                Err(e) => Err(e.within("calibration")),
-            },
+            } => c.dropper().map(|made| made.dropper).map_err(|e| e.within("calibration")),
             DropperDocument {
                 calibrated: None | Some(true),
                 calibration: None,
@@ -429,6 +426,17 @@ mod tests {
         assert_eq!(b.check().unwrap_err().field(), "cup_graduation");
         let none = bench("[scale]\nreadability = '0.1 g'\n[dropper]\ncalibrated = false\n").unwrap();
         assert!(!none.dropper.unwrap().is_calibrated());
+    }
+
+    #[test]
+    fn what_a_document_leaves_out_is_what_rust_names() {
+        let given = r#"{ "drops": 100, "mass": "3.2 g", "density": "1.15 g/mL" }"#;
+        let c: DropperCalibration = crate::document::from_json(given).unwrap();
+        assert_eq!(c.drop_spread.get().to_bits(), DROP_SPREAD.to_bits());
+        let given = r#"{ "dose": "2 phr", "dose_density": "1.15 g/mL", "bench": { "scale": { "readability": "0.1 g" } } }"#;
+        let d: crate::mix::dosing::Dosing = crate::document::from_json(given).unwrap();
+        let known = crate::mix::dosing::DENSITY_UNCERTAINTY;
+        assert_eq!(d.density_uncertainty.get().to_bits(), known.to_bits());
     }
 
     #[test]

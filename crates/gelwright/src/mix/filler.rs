@@ -78,6 +78,9 @@ pub struct MixProperties {
     pub cost: Option<Money>,
     /// Cost of a litre of it, without air.
     pub cost_per_litre: Option<Money>,
+    /// Parts without a price, where others have one: why there is no cost.
+    #[noun(default)]
+    pub without_price: Vec<String>,
 }
 
 #[questions]
@@ -146,11 +149,30 @@ impl FilledMix {
                 amount: c.amount / (volume * 1e3),
                 ..c
             }),
+            without_price: self.without_price(),
         })
     }
 }
 
 impl FilledMix {
+    /// The parts that keep a mix from having a cost, by name or, where they have none, by place.
+    fn without_price(&self) -> Vec<String> {
+        if self.components.iter().all(|c| c.price.is_none()) {
+            return Vec::new();
+        }
+        let unpriced = self
+            .components
+            .iter()
+            .enumerate()
+            .filter(|(_, c)| c.price.is_none());
+        unpriced
+            .map(|(i, c)| match c.name.as_str() {
+                "" => format!("components[{i}]"),
+                name => name.to_owned(),
+            })
+            .collect()
+    }
+
     /// How much of the room that packing leaves the fillers take; none where a filler's packing is not known.
     fn of_packing(
         &self,

@@ -205,7 +205,10 @@ impl PeroxideProduct {
         crate::noun::check(self)?;
         crate::noun::check(other).map_err(|e| e.within("other"))?;
         let rho_r = positive("resin_density", resin_density)?;
-        let p1 = dose.as_phr(resin_density, self.density, None)?;
+        // Of a dose in drops the dropper is not known here.
+        let p1 = dose
+            .as_phr(resin_density, self.density, None)
+            .map_err(|e| e.at("dose"))?;
         let (w1, w2) = (self.active_oxygen.get(), other.active_oxygen.get());
         let p2 = Phr::new(finite("dose", p1.get() * w1 / w2)?)?;
         let why = Why::computed(
