@@ -2,17 +2,20 @@
 //! order.
 
 use gelwright::mix::batch::MeasuredBy;
-use gelwright::mix::bench::Calibration;
+use gelwright::mix::bench::DropperCalibration;
 use gelwright::mix::dosing::Dosing;
-use gelwright::mix::epoxy::{hardener_phr, stoichiometric_ratio};
+use gelwright::mix::drops::DropperTip;
+use gelwright::mix::epoxy::EpoxySystem;
 use gelwright::mix::filler::{
-    Component, filled, mass_fraction, mass_fraction_of_phr, phr_of, volume_fraction,
+    Component, FilledMix, mass_fraction, mass_fraction_of_phr, phr_of, volume_fraction,
 };
 use gelwright::mix::measurement::{Uncertain, first_order, monte_carlo};
-use gelwright::mix::polyurethane::{Constants, PolyolPart, PolyurethaneSystem, Surroundings, foaming};
-use gelwright::mix::rescue::{Cup, CureBy, Left, Outcome, largest_batch, rescue};
-use gelwright::mix::stoichiometry::{SidePart, by_mass, by_volume, equivalent_mass, equivalents};
-use gelwright::mix::{Bench, Dose, Dropper, drops};
+use gelwright::mix::polyurethane::{PolyolPart, PolyurethaneConstants, PolyurethaneSystem, foaming};
+use gelwright::mix::rescue::{CureBy, Left, MixedCup, Outcome, largest_batch};
+use gelwright::mix::stoichiometry::{
+    LiquidDensity, SidePart, by_mass, by_volume, equivalent_mass, equivalents,
+};
+use gelwright::mix::{Bench, Dose, Dropper};
 use gelwright::quantity::{self, *};
 use proptest::prelude::*;
 
@@ -44,26 +47,37 @@ proptest! {
 
     #[test]
     fn equivalents_balance(eew in 0.1f64..2.0, ahew in 0.015f64..0.4, r in 0.5f64..1.5) {
-        let phr = hardener_phr(si(ahew), si(eew), Index::new(r).unwrap()).unwrap();
+        let side = |e| vec![SidePart::reactive("side", q("1 kg"), si(e))];
+        let mut system = EpoxySystem::new(side(eew), side(ahew));
+        system.stoichiometric_ratio = si(r);
+        let phr = system.ratio().unwrap().hardener;
         // groups on both sides: 1 kg of resin against phr/100 kg of hardener
         prop_assert!(same((phr.get() / 100.0 / ahew) / (1.0 / eew), r));
-        prop_assert!(same(stoichiometric_ratio(phr, si(ahew), si(eew)).unwrap().get(), r));
+        system.sheet_by_mass = Some(phr);
+        prop_assert!(same(system.ratio().unwrap().sheet_by_mass.unwrap().stoichiometric_ratio.get(), r));
     }
 
     #[test]
     fn isocyanate_balances_hydroxyl_and_water(oh in 20.0f64..800.0, nco in 0.05f64..0.5, index in 0.8f64..1.3, water in 0.0f64..0.01, m in 0.01f64..10.0) {
+        let density = LiquidDensity { density: si(1050.0), measured_at: q("20 degC"), expansion: si(0.0) };
         let system = PolyurethaneSystem {
             polyol: vec![PolyolPart { name: String::new(), mass: si(m), hydroxyl_number: Some(si(oh)), water: Some(si(water)) }],
             nco_content: si(nco),
-            constants: Constants::default(),
+            index: si(index),
+            constants: PolyurethaneConstants::default(),
+            polyol_density: density,
+            isocyanate_density: density,
+            temperature: q("20 degC"),
+            pressure: q("1 atm"),
+            sheet_by_volume: None,
+            sheet_by_mass: None,
         };
-        let around = Surroundings { mix_density: si(1050.0), temperature: q("20 degC"), pressure: q("1 atm") };
-        let r = system.ratio(Index::new(index).unwrap(), &around).unwrap();
+        let r = system.ratio().unwrap();
         let nco_groups = r.isocyanate.si() * nco / 0.042;
         let hydroxyl = m * oh / 56.1;
         let from_water = m * water / 9.0075e-3;
         prop_assert!(same(nco_groups, index * (hydroxyl + from_water)));
-        prop_assert!(same(system.index(r.isocyanate).unwrap().get(), index));
+        prop_assert!(same(system.index_of(r.isocyanate).unwrap().get(), index));
         prop_assert!(r.isocyanate_on_polyol_if_dry.get() <= r.isocyanate_on_polyol.get() * (1.0 + 1e-12));
         // double the batch, double the gas, the same growth
         let double = foaming(si(2.0 * r.water.si()), si(2e-3), q("20 degC"), q("1 atm")).unwrap();
@@ -125,7 +139,7 @@ proptest! {
     fn a_mix_is_the_sum_of_its_parts(m1 in 0.01f64..10.0, m2 in 0.0f64..3.0, r1 in 900.0f64..1300.0, r2 in 150.0f64..3000.0, air in 0.0f64..0.2) {
         let part = |m: f64, r: f64, filler| Component { name: String::new(), mass: si(m), density: si(r), price: None, filler, max_packing: None };
         let parts = [part(m1, r1, false), part(m2, r2, true)];
-        let mix = filled(&parts, si(air)).unwrap();
+        let mix = FilledMix { components: parts.to_vec(), air: si(air) }.properties().unwrap();
         prop_assert!(same(mix.mass.si(), m1 + m2) && same(mix.volume.si(), m1 / r1 + m2 / r2));
         prop_assert!(mix.density.si() <= r1.max(r2) * (1.0 + 1e-12) && mix.density.si() >= r1.min(r2) * (1.0 - 1e-12));
         let mass: f64 = mix.shares.iter().map(|s| s.mass_fraction.get()).sum();
@@ -137,7 +151,10 @@ proptest! {
 
     #[test]
     fn a_wider_tip_and_a_higher_tension_make_a_heavier_drop(r in 0.5f64..3.0, s in 20.0f64..73.0) {
-        let drop = |r: f64, s: f64| drops::drop_mass(si(r * 1e-3), si(s * 1e-3), q("1 g/mL")).map(|d| d.mass.si());
+        let drop = |r: f64, s: f64| {
+            let tip = DropperTip { tip_radius: si(r * 1e-3), surface_tension: si(s * 1e-3), density: q("1 g/mL") };
+            tip.drop_mass().map(|d| d.mass.si())
+        };
         if let (Ok(a), Ok(wider), Ok(tenser)) = (drop(r, s), drop(1.1 * r, s), drop(r, 1.1 * s)) {
             prop_assert!(wider > a && tenser > a);
         }
@@ -156,12 +173,12 @@ proptest! {
 
     #[test]
     fn a_rescued_cup_is_inside_the_window(resin in 0.05f64..5.0, dose in 0.0f64..20.0, spare in 0.0f64..20.0) {
-        let cup = Cup {
+        let cup = MixedCup {
             cures_by: CureBy::TwoPart,
             resin: si(resin), added: si(resin * dose / 100.0), wanted: q("2 phr"), lowest: q("1.5 phr"), highest: q("2.5 phr"),
             resin_to_spare: Some(si(spare)), hardener_to_spare: Some(si(spare)), since_mixing: None, working_time: None,
         };
-        let r = rescue(&cup).unwrap();
+        let r = cup.rescue().unwrap();
         prop_assert!(same(r.dose.get(), dose) || dose == 0.0);
         if r.outcome != Outcome::Lost {
             prop_assert!(r.dose_after.get() > 1.5 * (1.0 - 1e-6) && r.dose_after.get() < 2.5 * (1.0 + 1e-6));
@@ -176,10 +193,10 @@ proptest! {
     #[test]
     fn a_larger_batch_is_dosed_more_surely(m in 0.01f64..1.0, p in 0.5f64..5.0) {
         let mut bench = Bench::with_scale(q("0.1 g"));
-        bench.dropper = Some(Dropper::from_calibration(&Calibration {
-            drops: 100, mass: q("3.3 g"), density: q("1.15 g/mL"), readability: None, drop_spread: None,
-        }).unwrap());
-        let dosing = Dosing { dose: si(p), dose_density: q("1.15 g/mL"), density_uncertainty: q("1 %"), bench: &bench };
+        bench.dropper = Some(DropperCalibration {
+            drops: 100, mass: q("3.3 g"), density: q("1.15 g/mL"), readability: q("0.1 g"), drop_spread: q("10 %"),
+        }.dropper().unwrap().dropper);
+        let dosing = Dosing { dose: si(p), dose_density: q("1.15 g/mL"), density_uncertainty: q("1 %"), bench };
         for by in dosing.ways() {
             let small = dosing.dosed(si(m), by).unwrap().within.get();
             let large = dosing.dosed(si(4.0 * m), by).unwrap().within.get();
@@ -223,14 +240,16 @@ proptest! {
 fn the_smallest_batch_is_where_the_tolerance_is_met() {
     let mut bench = Bench::with_scale(q("0.01 g"));
     bench.dropper = Some(
-        Dropper::from_calibration(&Calibration {
+        DropperCalibration {
             drops: 200,
             mass: q("6.6 g"),
             density: q("1.15 g/mL"),
-            readability: Some(q("0.01 g")),
-            drop_spread: Some(q("5 %")),
-        })
-        .unwrap(),
+            readability: q("0.01 g"),
+            drop_spread: q("5 %"),
+        }
+        .dropper()
+        .unwrap()
+        .dropper,
     );
     bench.syringe = Some(gelwright::mix::Syringe {
         graduation: q("0.1 mL"),
@@ -240,15 +259,15 @@ fn the_smallest_batch_is_where_the_tolerance_is_met() {
         dose: q("2 phr"),
         dose_density: q("1.15 g/mL"),
         density_uncertainty: q("1 %"),
-        bench: &bench,
+        bench,
     };
-    for way in dosing.smallest_batches(q("10 %")).unwrap() {
+    for way in dosing.smallest_batch(q("10 %")).unwrap().ways {
         let m = way.resin.unwrap();
         let within = dosing.dosed(m, way.by).unwrap().within.get();
         // The batch's formula counts rounding to whole drops as an uncertainty (a step of one drop), the dose as a shift.
         let (rounding, tolerance) = match way.by {
             MeasuredBy::Dropper => {
-                let n = 0.02 * m.si() / (1150.0 * bench.dropper.as_ref().unwrap().drop_volume.si());
+                let n = 0.02 * m.si() / (1150.0 * dosing.bench.dropper.as_ref().unwrap().drop_volume.si());
                 (1.96 / (12f64.sqrt() * n), 0.05)
             }
             _ => (0.0, 1e-3),

@@ -1,7 +1,7 @@
 //! Drop sizes against measured drops.
 
 use gelwright::ErrorKind;
-use gelwright::mix::drops::{Drop, drop_mass, harkins_brown};
+use gelwright::mix::drops::{Drop, DropperTip, harkins_brown};
 use gelwright::quantity::{self, *};
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -38,12 +38,21 @@ fn harkins_brown_table() {
 
 /// Water at 20 degC: 72.74 mN/m (IAPWS R1-76), 998.2 kg/m3.
 fn water(diameter_mm: f64) -> Drop {
-    drop_mass(
-        Length::from_si(0.5e-3 * diameter_mm).unwrap(),
-        q("72.74 mN/m"),
-        q("998.2 kg/m^3"),
-    )
+    DropperTip {
+        tip_radius: Length::from_si(0.5e-3 * diameter_mm).unwrap(),
+        surface_tension: q("72.74 mN/m"),
+        density: q("998.2 kg/m^3"),
+    }
+    .drop_mass()
     .unwrap()
+}
+
+fn tip(radius: &str, tension: &str, density: &str) -> DropperTip {
+    DropperTip {
+        tip_radius: q(radius),
+        surface_tension: q(tension),
+        density: q(density),
+    }
 }
 
 /// F. Eschbaum's water drops by outer diameter of the tip: as printed in Bulletin of Pharmacy 9 (1895) 461 (two of its eight
@@ -85,7 +94,7 @@ fn pharmacopoeial_dropper() {
 #[test]
 fn a_drop_satisfies_its_own_correction() {
     let (r, sigma, rho) = (1.5e-3, 0.030, 1150.0);
-    let d = drop_mass(q("1.5 mm"), q("30 mN/m"), q("1150 kg/m^3")).unwrap();
+    let d = tip("1.5 mm", "30 mN/m", "1150 kg/m^3").drop_mass().unwrap();
     let x = r / (d.mass.si() / rho).cbrt();
     let again = std::f64::consts::TAU * r * sigma * harkins_brown(x).unwrap() / 9.806_65;
     assert!((again / d.mass.si() - 1.0).abs() < 1e-9);
@@ -95,13 +104,13 @@ fn a_drop_satisfies_its_own_correction() {
 
 #[test]
 fn a_tip_outside_the_table_is_refused() {
-    for tip in ["0.05 mm", "20 mm", "0 mm"] {
-        let e = drop_mass(q(tip), q("30 mN/m"), q("1.15 g/mL")).unwrap_err();
+    for radius in ["0.05 mm", "20 mm", "0 mm"] {
+        let e = tip(radius, "30 mN/m", "1.15 g/mL").drop_mass().unwrap_err();
         assert_eq!(
             (e.kind(), e.field()),
             (ErrorKind::OutOfRange, "tip_radius"),
             "{e}"
         );
     }
-    assert!(drop_mass(q("1 mm"), q("0 mN/m"), q("1.15 g/mL")).is_err());
+    assert!(tip("1 mm", "0 mN/m", "1.15 g/mL").drop_mass().is_err());
 }

@@ -2,10 +2,10 @@
 
 use gelwright::ErrorKind;
 use gelwright::mix::filler::{
-    Component, dose_with_uptake, entrained_air, filled, mass_fraction, packing_from_oil_absorption,
-    packing_of_rods, phr_of_heap, resin_to_fill_heap, solid_in_heap, volume_fraction, wet_out,
+    AeratedMix, CatalystWithFiller, Component, DryReinforcement, FilledMix, FillerParticles, MixProperties,
+    mass_fraction, phr_of_heap, resin_to_fill_heap, volume_fraction,
 };
-use gelwright::mix::pigment;
+use gelwright::mix::pigment::{PigmentLoading, PigmentPaste};
 use gelwright::quantity::{self, *};
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -23,6 +23,26 @@ fn part(mass: &str, density: &str, price: Option<&str>, packing: Option<&str>) -
     }
 }
 
+fn mixed(components: &[Component], air: VolumeFraction) -> gelwright::Result<MixProperties> {
+    FilledMix {
+        components: components.to_vec(),
+        air,
+    }
+    .properties()
+}
+
+/// Particles whose packing is not measured yet.
+fn particles(density: &str) -> FillerParticles {
+    FillerParticles {
+        density: q(density),
+        resin_density: q("1.1 g/mL"),
+        oil_absorption: None,
+        apparent_density: None,
+        fibre_length: None,
+        fibre_diameter: None,
+    }
+}
+
 /// A. K. Kaw, Mechanics of Composite Materials, 2nd ed. (2006), example 3.1 (from memory): glass 2500, epoxy 1200 kg/m3, 70
 /// vol% fibre: 2110 kg/m3, 82.94 wt% fibre, 17.06 wt% matrix.
 #[test]
@@ -31,7 +51,7 @@ fn glass_in_epoxy_by_mass_and_volume() {
     assert!((w.get() - 0.8294).abs() < 5e-5, "{w:?}");
     let phi = volume_fraction(w, q("2500 kg/m^3"), q("1200 kg/m^3")).unwrap();
     assert!((phi.get() - 0.70).abs() < 1e-12);
-    let mix = filled(
+    let mix = mixed(
         &[
             part("1706 g", "1200 kg/m^3", None, None),
             part("8294 g", "2500 kg/m^3", None, Some("90 vol%")),
@@ -55,7 +75,11 @@ fn a_filler_by_mass_is_less_by_volume() {
 /// not readable.)
 #[test]
 fn critical_volume_from_oil_absorption() {
-    let phi = packing_from_oil_absorption(q("20 phr"), q("4.2 g/mL")).unwrap();
+    let rutile = FillerParticles {
+        oil_absorption: Some(q("20 phr")),
+        ..particles("4.2 g/mL")
+    };
+    let phi = rutile.packing().unwrap().max_packing;
     assert!(
         (phi.get() - 1.0 / (1.0 + 20.0 * 4.2 / 93.5)).abs() < 1e-12,
         "{phi:?}"
@@ -68,11 +92,20 @@ fn critical_volume_from_oil_absorption() {
 /// confirm: thin rods of 5.4 diameters over their length. Chopped strand of 6 mm, 13 um filament: aspect 462, 1.2 vol%.
 #[test]
 fn chopped_fibre_packs_thin() {
-    let phi = packing_of_rods(q("6 mm"), q("13 um")).unwrap();
+    let strand = |length: &str| FillerParticles {
+        fibre_length: Some(q(length)),
+        fibre_diameter: Some(q("13 um")),
+        ..particles("2.56 g/mL")
+    };
+    let phi = strand("6 mm").packing().unwrap().max_packing;
     assert!((phi.get() - 5.4 / (6000.0 / 13.0)).abs() < 1e-12);
     assert!((0.010..0.013).contains(&phi.get()));
-    let e = packing_of_rods(q("100 um"), q("13 um")).unwrap_err();
-    assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "length"), "{e}");
+    let e = strand("100 um").packing().unwrap_err();
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::OutOfRange, "fibre_length"),
+        "{e}"
+    );
 }
 
 /// A conservators' list (1996): silica and epoxy in "equal volumes" stop flowing; an epoxy supplier's note: 10 gal of silica
@@ -95,9 +128,15 @@ fn equal_volumes_of_silica_are_a_few_parts() {
 #[test]
 fn resin_for_a_mat() {
     let glass = MassFraction::new(1.0 / 3.5).unwrap();
-    let resin = wet_out(q("450 g/m^2"), glass).unwrap();
-    assert!((resin.si() * 1e3 - 1125.0).abs() < 1e-9);
-    let roving = wet_out(q("1 kg/m^2"), q("45 wt%")).unwrap().si();
+    let resin = |areal_mass: &str, glass_content: MassFraction| {
+        let dry = DryReinforcement {
+            areal_mass: q(areal_mass),
+            glass_content,
+        };
+        dry.wet_out().unwrap().resin.si()
+    };
+    assert!((resin("450 g/m^2", glass) * 1e3 - 1125.0).abs() < 1e-9);
+    let roving = resin("1 kg/m^2", q("45 wt%"));
     assert!((roving - 1.25).abs() < 0.03, "{roving}");
 }
 
@@ -107,7 +146,7 @@ fn resin_for_a_mat() {
 #[test]
 fn a_cheap_filler_by_mass_may_not_be_by_volume() {
     let cost = |components: &[Component]| {
-        let mix = filled(components, VolumeFraction::ZERO).unwrap();
+        let mix = mixed(components, VolumeFraction::ZERO).unwrap();
         (
             mix.cost.unwrap().amount / mix.mass.si(),
             mix.cost_per_litre.unwrap().amount,
@@ -132,18 +171,33 @@ fn a_cheap_filler_by_mass_may_not_be_by_volume() {
     ];
     let (light_per_kg, light_per_litre) = cost(&light);
     assert!(light_per_kg > per_kg && light_per_litre < per_litre);
+    // A price beside a part without one gives no cost, and the answer says which part is missing it.
+    let half = mixed(
+        &[neat[0].clone(), part("1 kg", "2.70 g/mL", None, Some("60 vol%"))],
+        VolumeFraction::ZERO,
+    )
+    .unwrap();
+    assert!(half.cost.is_none());
+    assert_eq!(half.without_price, ["components[1]"]);
 }
 
 /// Analytic: 5 % of air by volume takes 5 % of density and adds 1/0.95 to the volume; read back from the density.
 #[test]
 fn entrained_air_and_density() {
-    let mix = filled(&[part("1.1 kg", "1.10 g/mL", None, None)], q("5 vol%")).unwrap();
+    let mix = mixed(&[part("1.1 kg", "1.10 g/mL", None, None)], q("5 vol%")).unwrap();
     assert!((mix.density_with_air.si() - 1045.0).abs() < 1e-9);
     assert!((mix.volume_with_air.si() - 1e-3 / 0.95).abs() < 1e-12);
-    let air = entrained_air(mix.density_with_air, mix.density).unwrap();
-    assert!((air.get() - 0.05).abs() < 1e-12);
+    let air = |measured: MassDensity, without_air: MassDensity| {
+        let mix = AeratedMix {
+            measured,
+            without_air,
+        };
+        mix.entrained_air().map(|found| found.air)
+    };
+    let found = air(mix.density_with_air, mix.density).unwrap();
+    assert!((found.get() - 0.05).abs() < 1e-12);
     assert_eq!(
-        entrained_air(q("1.2 g/mL"), q("1.1 g/mL")).unwrap_err().kind(),
+        air(q("1.2 g/mL"), q("1.1 g/mL")).unwrap_err().kind(),
         ErrorKind::Inconsistent
     );
 }
@@ -154,7 +208,7 @@ fn above_the_packing_limit_is_refused() {
         part("100 g", "1.10 g/mL", None, None),
         part("600 g", "2.70 g/mL", None, Some("60 vol%")),
     ];
-    let e = filled(&too_much, VolumeFraction::ZERO).unwrap_err();
+    let e = mixed(&too_much, VolumeFraction::ZERO).unwrap_err();
     assert_eq!(
         (e.kind(), e.field()),
         (ErrorKind::OutOfRange, "components"),
@@ -163,7 +217,7 @@ fn above_the_packing_limit_is_refused() {
     assert!(e.to_string().contains("60 vol%"), "{e}");
     let all_filler = [part("100 g", "2.7 g/mL", None, Some("60 vol%"))];
     assert_eq!(
-        filled(&all_filler, VolumeFraction::ZERO).unwrap_err().kind(),
+        mixed(&all_filler, VolumeFraction::ZERO).unwrap_err().kind(),
         ErrorKind::Inconsistent
     );
     let bad = [
@@ -171,12 +225,22 @@ fn above_the_packing_limit_is_refused() {
         part("1 g", "0 g/mL", None, Some("60 vol%")),
     ];
     assert_eq!(
-        filled(&bad, VolumeFraction::ZERO).unwrap_err().field(),
+        mixed(&bad, VolumeFraction::ZERO).unwrap_err().field(),
         "components[1].density"
     );
+    let heap = FillerParticles {
+        apparent_density: Some(q("3 g/mL")),
+        ..particles("2.7 g/mL")
+    };
+    assert_eq!(heap.packing().unwrap_err().kind(), ErrorKind::Inconsistent);
+    // Only a filler packs: the packing of a resin would have no effect.
+    let mut resin = part("100 g", "1.1 g/mL", None, None);
+    resin.max_packing = Some(q("60 vol%"));
+    let e = mixed(&[resin], VolumeFraction::ZERO).unwrap_err();
     assert_eq!(
-        solid_in_heap(q("3 g/mL"), q("2.7 g/mL")).unwrap_err().kind(),
-        ErrorKind::Inconsistent
+        (e.kind(), e.field()),
+        (ErrorKind::Inconsistent, "components[0].max_packing"),
+        "{e}"
     );
 }
 
@@ -190,16 +254,29 @@ fn least_resin_for_a_heap() {
 #[test]
 fn catalyst_goes_on_the_resin_plus_what_the_filler_takes() {
     // Analytic: 2 phr wanted, 50 phr filler that takes 0.4 wt% of itself: 2.2 phr.
-    let d = dose_with_uptake(q("2 phr"), q("50 phr"), q("0.4 wt%")).unwrap();
+    let filled = |uptake: &str| CatalystWithFiller {
+        dose: q("2 phr"),
+        filler_on_resin: q("50 phr"),
+        uptake: q(uptake),
+    };
+    let d = filled("0.4 wt%").to_add().unwrap().dose;
     assert!((d.get() - 2.2).abs() < 1e-12);
-    assert!(dose_with_uptake(q("2 phr"), q("50 phr"), q("30 wt%")).is_err());
+    assert!(filled("30 wt%").to_add().is_err());
 }
 
 /// Published limits of pigment paste conflict: 1 oz a quart, about 3 % (a paint maker's gel coat guide), up to 10 % (a
 /// laminator's guide), 10 to 15 % (a resin supplier's guide). All three answer; a data sheet alone wins.
 #[test]
 fn pigment_limits_conflict_and_all_answer() {
-    let l = pigment::loading(q("8 phr"), q("40 wt%"), None).unwrap();
+    let loading = |paste: &str, data_sheet_limit: Option<Phr>| -> gelwright::Result<PigmentLoading> {
+        PigmentPaste {
+            paste: q(paste),
+            carrier: q("40 wt%"),
+            data_sheet_limit,
+        }
+        .loading()
+    };
+    let l = loading("8 phr", None).unwrap();
     assert_eq!(
         l.limits.iter().map(|v| v.kept).collect::<Vec<_>>(),
         [false, true, true]
@@ -207,10 +284,10 @@ fn pigment_limits_conflict_and_all_answer() {
     // Analytic: 8 parts with 40 % carrier bring 4.8 pigment and 3.2 carrier, 3.2/103.2 of the liquid.
     assert!((l.pigment.get() - 4.8).abs() < 1e-12 && (l.carrier.get() - 3.2).abs() < 1e-12);
     assert!((l.carrier_in_liquid.get() - 3.2 / 103.2).abs() < 1e-12);
-    let sheet = pigment::loading(q("8 phr"), q("40 wt%"), Some(q("5 phr"))).unwrap();
+    let sheet = loading("8 phr", Some(q("5 phr"))).unwrap();
     assert_eq!(sheet.limits.len(), 1);
     assert!(!sheet.limits[0].kept);
     // 1 oz to a quart of 1.2 g/mL gel coat: 28.35/1135.6 = 2.5 %, which the guide rounds up to about 3 %.
-    assert!(pigment::loading(q("150 phr"), q("40 wt%"), None).is_err());
+    assert!(loading("150 phr", None).is_err());
     assert_eq!(MassFraction::new(1.05).unwrap_err().kind(), ErrorKind::OutOfRange);
 }

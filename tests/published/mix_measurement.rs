@@ -1,12 +1,12 @@
 //! Propagation of uncertainty against the worked examples of the GUM, and what a bench can do.
 
 use gelwright::mix::batch::MeasuredBy;
-use gelwright::mix::bench::{Calibration, Syringe, Thermometer};
-use gelwright::mix::dosing::Dosing;
+use gelwright::mix::bench::{DropperCalibration, Syringe, Thermometer};
+use gelwright::mix::dosing::{Dosing, Sampling};
 use gelwright::mix::measurement::{
     Uncertain, effective_degrees_of_freedom, first_order, monte_carlo, of_limits, of_step,
 };
-use gelwright::mix::rescue::{Cup, CureBy, Left, Outcome, largest_batch, rescue};
+use gelwright::mix::rescue::{CureBy, Left, MixedCup, Outcome, largest_batch};
 use gelwright::mix::{Bench, Dropper};
 use gelwright::quantity::{self, *};
 use gelwright::{Cancel, ErrorKind};
@@ -142,18 +142,19 @@ fn sampling_meets_first_order_where_the_model_is_straight() {
         dose: q("2 phr"),
         dose_density: q("1.15 g/mL"),
         density_uncertainty: q("1 %"),
-        bench: &b,
+        bench: b,
     };
+    let run = Sampling { samples: N, seed: 1 };
     let resin = q("500 g");
     let first = dosing.dosed(resin, MeasuredBy::Scale).unwrap();
     let s = dosing
-        .sampled(resin, MeasuredBy::Scale, N, 1, Cancel::NEVER)
+        .sampled(resin, MeasuredBy::Scale, run, Cancel::NEVER)
         .unwrap();
     let u = first.dose.standard_uncertainty.get();
     assert!((s.mean - first.dose.value.get()).abs() < 4.0 * s.standard_error);
     assert!((s.standard_deviation / u - 1.0).abs() < 4.0 / (2.0 * f64::from(N)).sqrt());
     let drops = dosing
-        .sampled(resin, MeasuredBy::Dropper, N, 1, Cancel::NEVER)
+        .sampled(resin, MeasuredBy::Dropper, run, Cancel::NEVER)
         .unwrap();
     let [low, middle, high] = drops.percentiles;
     assert!(
@@ -172,9 +173,9 @@ fn smallest_batch_of_a_scale() {
             dose: q("2 phr"),
             dose_density: q("1.15 g/mL"),
             density_uncertainty: q("1 %"),
-            bench: &b,
+            bench: b,
         };
-        let ways = dosing.smallest_batches(q("10 %")).unwrap();
+        let ways = dosing.smallest_batch(q("10 %")).unwrap().ways;
         let m = ways[0].resin.unwrap().si() * 1e3;
         let exact =
             grams / 0.1 * 1.959_964 * (2.0_f64 / 12.0).sqrt() / 40.0 * (2500.0_f64 + 1.0).sqrt() * 0.1;
@@ -202,11 +203,12 @@ fn count_drops_use_a_syringe_or_weigh() {
             dose: q("1 phr"),
             dose_density: q("1.15 g/mL"),
             density_uncertainty: q("1 %"),
-            bench: b,
+            bench: b.clone(),
         };
         dosing
-            .compared(q("50 g"))
+            .uncertainty(q("50 g"), None, Cancel::NEVER)
             .unwrap()
+            .ways
             .iter()
             .map(|d| (d.by, d.within.get()))
             .collect::<Vec<_>>()
@@ -221,24 +223,27 @@ fn count_drops_use_a_syringe_or_weigh() {
         dose: q("1 phr"),
         dose_density: q("1.15 g/mL"),
         density_uncertainty: q("1 %"),
-        bench: &b,
+        bench: b.clone(),
     };
     assert!(
         guess
-            .smallest_batches(q("20 %"))
+            .smallest_batch(q("20 %"))
             .unwrap()
+            .ways
             .iter()
             .any(|w| w.by == MeasuredBy::Dropper && w.resin.is_none())
     );
     b.dropper = Some(
-        Dropper::from_calibration(&Calibration {
+        DropperCalibration {
             drops: 100,
             mass: q("3.3 g"),
             density: q("1.15 g/mL"),
-            readability: Some(q("0.1 g")),
-            drop_spread: None,
-        })
-        .unwrap(),
+            readability: q("0.1 g"),
+            drop_spread: q("10 %"),
+        }
+        .dropper()
+        .unwrap()
+        .dropper,
     );
     let calibrated = dose(&b);
     assert_eq!(calibrated[0].0, MeasuredBy::Dropper);
@@ -254,24 +259,25 @@ fn count_drops_use_a_syringe_or_weigh() {
 /// A pharmacy school's solved problem: 35 drops fill 2 mL: 17.5 drops to a millilitre. (Water, 1 g/mL.)
 #[test]
 fn dropper_calibration() {
-    let c = |drops: u32, mass: &str| Calibration {
-        drops,
-        mass: q(mass),
-        density: q("1 g/mL"),
-        readability: None,
-        drop_spread: None,
+    let dropper = |drops: u32, mass: &str| {
+        DropperCalibration {
+            drops,
+            mass: q(mass),
+            density: q("1 g/mL"),
+            readability: q("0.1 g"),
+            drop_spread: q("10 %"),
+        }
+        .dropper()
+        .map(|made| made.dropper)
     };
-    let d = Dropper::from_calibration(&c(35, "2 g")).unwrap();
+    let d = dropper(35, "2 g").unwrap();
     assert!((d.drops_for(q("1 mL")).unwrap() - 17.5).abs() < 1e-12);
     assert!(d.is_calibrated());
-    let e = Dropper::from_calibration(&c(0, "2 g")).unwrap_err();
+    let e = dropper(0, "2 g").unwrap_err();
     assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "drops"), "{e}");
-    assert!(Dropper::from_calibration(&c(35, "0 g")).is_err());
+    assert!(dropper(35, "0 g").is_err());
     // one drop of 2 mL is no drop
-    assert_eq!(
-        Dropper::from_calibration(&c(1, "2 g")).unwrap_err().field(),
-        "drop_volume"
-    );
+    assert_eq!(dropper(1, "2 g").unwrap_err().field(), "drop_volume");
 }
 
 /// Analytic: 800 g of resin, 12 g of peroxide at 2 phr and 30 g of paste at 5 phr: peroxide and paste both reach for 600 g of
@@ -305,8 +311,8 @@ fn the_limiting_part_sets_the_batch() {
     );
 }
 
-fn cup(added: &str) -> Cup {
-    Cup {
+fn cup(added: &str) -> MixedCup {
+    MixedCup {
         cures_by: CureBy::Peroxide,
         resin: q("300 g"),
         added: q(added),
@@ -323,45 +329,59 @@ fn cup(added: &str) -> Cup {
 /// Analytic, from the mass balance. Window: a trade magazine's advice (2017), 1.0 to 2.5 % of peroxide.
 #[test]
 fn a_cup_that_got_the_wrong_amount() {
-    let fine = rescue(&cup("6 g")).unwrap();
+    let fine = cup("6 g").rescue().unwrap();
     assert_eq!(fine.outcome, Outcome::Fine);
     // 1.5 g on 300 g: 0.5 phr; 6 - 1.5 = 4.5 g more
-    let little = rescue(&cup("1.5 g")).unwrap();
+    let little = cup("1.5 g").rescue().unwrap();
     assert_eq!(little.outcome, Outcome::Add);
     assert!(
         (little.add_hardener.si() - 4.5e-3).abs() < 1e-12 && (little.dose_after.get() - 2.0).abs() < 1e-9
     );
     // 15 g on 300 g: 5 phr; 15/0.02 - 300 = 450 g of resin
-    let much = rescue(&cup("15 g")).unwrap();
+    let much = cup("15 g").rescue().unwrap();
     assert_eq!(much.outcome, Outcome::Add);
     assert!((much.add_resin.si() - 0.45).abs() < 1e-12 && (much.dose_after.get() - 2.0).abs() < 1e-9);
     // 320 g to spare: 15/620 = 2.42 phr, inside the window though not the wanted dose
-    let scarce = rescue(&Cup {
+    let scarce = MixedCup {
         resin_to_spare: Some(q("320 g")),
         ..cup("15 g")
-    })
+    }
+    .rescue()
     .unwrap();
     assert_eq!(scarce.outcome, Outcome::Add);
     assert!((scarce.dose_after.get() - 100.0 * 15.0 / 620.0).abs() < 1e-9);
     // 100 g to spare leaves 3.75 phr
-    let lost = rescue(&Cup {
+    let lost = MixedCup {
         resin_to_spare: Some(q("100 g")),
         ..cup("15 g")
-    })
+    }
+    .rescue()
     .unwrap();
     assert_eq!(lost.outcome, Outcome::Lost);
     assert!(lost.says.contains("300 g of resin is needed"), "{}", lost.says);
-    let late = rescue(&Cup {
+    let late = MixedCup {
         since_mixing: Some(q("15 min")),
         working_time: Some(q("20 min")),
         ..cup("1.5 g")
-    })
+    }
+    .rescue()
     .unwrap();
     assert_eq!(late.outcome, Outcome::Lost);
     assert!(!late.cautions.is_empty());
-    let bad = Cup {
+    let bad = MixedCup {
         wanted: q("4 phr"),
         ..cup("6 g")
     };
-    assert_eq!(rescue(&bad).unwrap_err().field(), "wanted");
+    assert_eq!(bad.rescue().unwrap_err().field(), "wanted");
+    // Half of what tells a late cup tells nothing.
+    let alone = MixedCup {
+        since_mixing: Some(q("15 min")),
+        ..cup("1.5 g")
+    };
+    let e = alone.rescue().unwrap_err();
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::Inconsistent, "since_mixing"),
+        "{e}"
+    );
 }

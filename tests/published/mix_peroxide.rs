@@ -2,23 +2,14 @@
 
 use gelwright::ErrorKind;
 use gelwright::mix::peroxide::{
-    Compound, PeroxideProduct, Step, active_oxygen_of_product, available_oxygen, check_order,
-    equivalent_dose, suspected_slip, theoretical_active_oxygen,
+    MixingOrder, MixingStep, PeroxideCompound, PeroxideProduct, available_oxygen,
 };
 use gelwright::mix::stoichiometry::molar_mass_of;
-use gelwright::mix::{Dose, Dropper};
+use gelwright::mix::{Dose, Dropper, ResinDose};
 use gelwright::quantity::{self, *};
 
 fn q<Q: Quantity>(text: &str) -> Q {
     quantity::parse("x", text).unwrap()
-}
-
-fn compound(name: &str, formula: &str, groups: u8) -> Compound {
-    Compound {
-        name: name.into(),
-        formula: formula.into(),
-        peroxide_groups: groups,
-    }
 }
 
 /// Form: United Nations, Model Regulations, 2.5.3.2, `16 sum(n_i c_i/m_i)`. Values as peroxide makers print them (from
@@ -35,7 +26,10 @@ fn theoretical_active_oxygen_of_known_structures() {
         ("dicumyl peroxide", "C18H22O2", 5.92),
         ("hydrogen peroxide", "H2O2", 47.04),
     ] {
-        let ao = theoretical_active_oxygen(&compound(name, formula, 1)).unwrap();
+        let ao = PeroxideCompound::pure(name, formula, 1)
+            .active_oxygen()
+            .unwrap()
+            .pure;
         assert!(
             (100.0 * ao.get() - percent).abs() <= 0.0101,
             "{name}: {} against {percent}",
@@ -55,9 +49,10 @@ fn theoretical_active_oxygen_of_known_structures() {
 /// from memory).
 #[test]
 fn a_paste_has_its_share() {
-    let pure = theoretical_active_oxygen(&compound("", "C14H10O4", 1)).unwrap();
-    let paste = active_oxygen_of_product(pure, q("50 wt%")).unwrap();
-    assert!((100.0 * paste.get() - 3.30).abs() < 0.01);
+    let mut paste = PeroxideCompound::pure("", "C14H10O4", 1);
+    paste.assay = q("50 wt%");
+    let found = paste.active_oxygen().unwrap();
+    assert!((100.0 * found.product.get() - 3.30).abs() < 0.01);
 }
 
 /// The single compounds in it differ from 18 to 26 % (CDC lists C8H18O6, the International Chemical Safety Card 1028
@@ -65,12 +60,12 @@ fn a_paste_has_its_share() {
 #[test]
 fn methyl_ethyl_ketone_peroxide_is_read_from_its_label() {
     for c in [
-        compound("MEKP", "C8H18O6", 2),
-        compound("methyl ethyl ketone peroxide", "", 2),
-        compound("", "C8H16O4", 2),
-        compound("", "C8H18O6", 3),
+        PeroxideCompound::pure("MEKP", "C8H18O6", 2),
+        PeroxideCompound::pure("methyl ethyl ketone peroxide", "", 2),
+        PeroxideCompound::pure("", "C8H16O4", 2),
+        PeroxideCompound::pure("", "C8H18O6", 3),
     ] {
-        let e = theoretical_active_oxygen(&c).unwrap_err();
+        let e = c.active_oxygen().unwrap_err();
         assert_eq!(e.kind(), ErrorKind::NoSolution, "{e}");
         assert!(e.to_string().contains("label"), "{e}");
     }
@@ -79,18 +74,20 @@ fn methyl_ethyl_ketone_peroxide_is_read_from_its_label() {
 #[test]
 fn impossible_structures_are_refused() {
     assert_eq!(
-        theoretical_active_oxygen(&compound("", "C14H10O4", 0))
+        PeroxideCompound::pure("", "C14H10O4", 0)
+            .active_oxygen()
             .unwrap_err()
             .kind(),
         ErrorKind::OutOfRange
     );
     assert_eq!(
-        theoretical_active_oxygen(&compound("", "C14H10O4", 3))
+        PeroxideCompound::pure("", "C14H10O4", 3)
+            .active_oxygen()
             .unwrap_err()
             .kind(),
         ErrorKind::Inconsistent
     );
-    assert!(theoretical_active_oxygen(&compound("", "nonsense", 1)).is_err());
+    assert!(PeroxideCompound::pure("", "nonsense", 1).active_oxygen().is_err());
     let over = [
         (1, q::<MassFraction>("60 wt%"), q::<MolarMass>("242 g/mol")),
         (1, q("60 wt%"), q("242 g/mol")),
@@ -105,22 +102,14 @@ fn products_are_made_equivalent_by_active_oxygen() {
         active_oxygen: q(ao),
         density: q(rho),
     };
-    let e = equivalent_dose(
-        q("2 phr"),
-        &product("9 wt%", "1.17 g/mL"),
-        &product("8.6 wt%", "1.10 g/mL"),
-        q("1.10 g/mL"),
-    )
-    .unwrap();
+    let known = product("9 wt%", "1.17 g/mL");
+    let equivalent =
+        |other: &PeroxideProduct| known.equivalent_dose("2 phr".parse().unwrap(), other, q("1.10 g/mL"));
+    let e = equivalent(&product("8.6 wt%", "1.10 g/mL")).unwrap();
     assert!((e.dose.get() - 2.0 * 9.0 / 8.6).abs() < 1e-12);
     assert!((e.dose_by_volume.get() - 0.02 * 9.0 / 8.6 * 1.10 / 1.10).abs() < 1e-12);
     assert!(e.why.to_string().contains("not equal speed"));
-    let none = equivalent_dose(
-        q("2 phr"),
-        &product("9 wt%", "1.17 g/mL"),
-        &product("0 wt%", "1.1 g/mL"),
-        q("1.1 g/mL"),
-    );
+    let none = equivalent(&product("0 wt%", "1.1 g/mL"));
     assert_eq!(none.unwrap_err().field(), "other.active_oxygen");
 }
 
@@ -128,13 +117,16 @@ fn products_are_made_equivalent_by_active_oxygen() {
 /// peroxides and accelerators together; add each component separately to the resin."
 #[test]
 fn promoter_and_peroxide_never_meet() {
-    use Step::{Acetone, Filler, Peroxide, Promoter, Resin, Stir};
+    use MixingStep::{Acetone, Filler, Peroxide, Promoter, Resin, Stir};
+    let order = |steps: &[MixingStep]| MixingOrder {
+        steps: steps.to_vec(),
+    };
     for good in [
         &[Resin, Peroxide, Stir][..],
         &[Resin, Promoter, Stir, Peroxide, Stir],
         &[Resin, Promoter, Stir, Filler, Stir, Peroxide, Stir],
     ] {
-        check_order(good).unwrap();
+        order(good).check().unwrap();
     }
     for (bad, at) in [
         (&[Promoter, Peroxide][..], "steps[1]"),
@@ -145,7 +137,7 @@ fn promoter_and_peroxide_never_meet() {
         (&[Resin, Acetone, Peroxide], "steps[2]"),
         (&[Resin, Peroxide, Stir, Acetone], "steps[3]"),
     ] {
-        let e = check_order(bad).unwrap_err();
+        let e = order(bad).check().unwrap_err();
         assert_eq!(
             (e.kind(), e.field()),
             (ErrorKind::Inconsistent, at),
@@ -226,9 +218,36 @@ fn a_drop_is_not_a_unit() {
 
 #[test]
 fn a_slip_of_ten_is_suspected() {
-    let slip = |d: &str| suspected_slip(q(d), q("1 phr"), q("2.5 phr")).map(Phr::get);
-    assert!((slip("0.2 phr").unwrap() - 2.0).abs() < 1e-12);
-    assert!((slip("20 phr").unwrap() - 2.0).abs() < 1e-12);
-    assert_eq!(slip("2 phr"), None);
-    assert_eq!(slip("4 phr"), None);
+    let finding = |dose: &str, lowest: Option<&str>, highest: Option<&str>| {
+        let dosed = ResinDose {
+            dose: dose.parse().unwrap(),
+            resin_mass: Some(q("250 g")),
+            resin_volume: None,
+            resin_density: q("1.10 g/mL"),
+            dose_density: q("1.15 g/mL"),
+            dropper: None,
+            lowest: lowest.map(q),
+            highest: highest.map(q),
+        };
+        dosed.measure().map(|d| d.finding.unwrap_or_default())
+    };
+    let both = |dose: &str| finding(dose, Some("1 phr"), Some("2.5 phr")).unwrap();
+    for slip in ["0.2 phr", "20 phr"] {
+        assert!(both(slip).contains("2 phr lies inside"), "{}", both(slip));
+    }
+    assert_eq!(both("2 phr"), "");
+    assert_eq!(both("4 phr"), "4 phr is outside 1 phr to 2.5 phr");
+    // One bound alone counts as well, and none is left out without a word.
+    assert!(
+        finding("20 phr", None, Some("2.5 phr"))
+            .unwrap()
+            .contains("2 phr lies inside")
+    );
+    assert!(
+        finding("0.2 phr", Some("1 phr"), None)
+            .unwrap()
+            .contains("2 phr lies inside")
+    );
+    let e = finding("2 phr", Some("3 phr"), Some("1 phr")).unwrap_err();
+    assert_eq!((e.kind(), e.field()), (ErrorKind::Inconsistent, "lowest"), "{e}");
 }

@@ -1,9 +1,9 @@
 //! Epoxy and polyurethane ratios against printed examples.
 
 use gelwright::ErrorKind;
-use gelwright::mix::epoxy::{EpoxySystem, OffsetWindow, hardener_phr, stoichiometric_ratio};
+use gelwright::mix::epoxy::{EpoxyDensities, EpoxySystem};
 use gelwright::mix::polyurethane::{
-    Constants, FoamingRisk, PolyolPart, PolyurethaneSystem, Surroundings, foaming, hydroxyl_number,
+    FoamingRisk, PolyolPart, PolyurethaneConstants, PolyurethaneSystem, foaming, hydroxyl_number,
     isocyanate_equivalent_mass, polyol_equivalent_mass,
 };
 use gelwright::mix::stoichiometry::{
@@ -20,6 +20,16 @@ fn close(got: f64, printed: f64, relative: f64) {
         (got - printed).abs() <= relative * printed.abs(),
         "{got} against {printed}"
     );
+}
+
+fn side(equivalent_mass: MolarMass) -> Vec<SidePart> {
+    vec![SidePart::reactive("side", q("1 kg"), equivalent_mass)]
+}
+
+fn hardener_phr(ahew: MolarMass, eew: MolarMass, ratio: Index) -> gelwright::Result<Phr> {
+    let mut system = EpoxySystem::new(side(eew), side(ahew));
+    system.stoichiometric_ratio = ratio;
+    system.ratio().map(|r| r.hardener)
 }
 
 /// "How to Calculate Epoxy Equivalent" (an amine maker's note, 2022), examples 1 and 2: 80 % resin of EEW 189, 10 % of
@@ -93,14 +103,22 @@ fn common_amines_by_formula() {
 /// of 95 g/eq at 0.96 g/mL, 1:1 by volume is 82.8 phr, r = (0.8276)(190/95) = 1.655: far outside, the finding says so.
 #[test]
 fn one_to_one_by_volume_is_checked_against_the_equivalents() {
-    let system = |ahew: &str| EpoxySystem {
-        resin: vec![SidePart::reactive("resin", q("100 g"), q("190 g/eq"))],
-        hardener: vec![SidePart::reactive("hardener", q("100 g"), q(ahew))],
-        window: OffsetWindow::common_practice(),
+    let density = |text: &str| LiquidDensity {
+        density: q(text),
+        measured_at: q("23 degC"),
+        expansion: q("0 1/K"),
     };
-    let wrong = system("95 g/eq")
-        .check_by_volume(q("100 vol% on resin"), q("1.16 g/mL"), q("0.96 g/mL"))
-        .unwrap();
+    let checked = |ahew: &str| {
+        let mut system = EpoxySystem::new(side(q("190 g/eq")), side(q(ahew)));
+        system.densities = Some(EpoxyDensities {
+            resin: density("1.16 g/mL"),
+            hardener: density("0.96 g/mL"),
+            temperature: q("23 degC"),
+        });
+        system.sheet_by_volume = Some(q("100 vol% on resin"));
+        system.ratio().unwrap().sheet_by_volume.unwrap()
+    };
+    let wrong = checked("95 g/eq");
     close(wrong.hardener.get(), 100.0 * 0.96 / 1.16, 1e-12);
     close(
         wrong.stoichiometric_ratio.get(),
@@ -113,9 +131,7 @@ fn one_to_one_by_volume_is_checked_against_the_equivalents() {
         wrong.says
     );
     // a polyamide of 160 g/eq: r = 0.8276 * 190/160 = 0.983, inside
-    let right = system("160 g/eq")
-        .check_by_volume(q("100 vol% on resin"), q("1.16 g/mL"), q("0.96 g/mL"))
-        .unwrap();
+    let right = checked("160 g/eq");
     assert!(right.inside_window, "{}", right.says);
 }
 
@@ -123,7 +139,7 @@ fn one_to_one_by_volume_is_checked_against_the_equivalents() {
 /// 135.5), ethylene glycol 56 100/1 810 = 31.0 g/eq, molecular weight 62.0. Tolerance 0.5 %, the guide's rounding.
 #[test]
 fn equivalent_masses_of_polyol_and_isocyanate() {
-    let c = Constants::default();
+    let c = PolyurethaneConstants::default();
     close(
         isocyanate_equivalent_mass(q("31.0 wt%"), &c).unwrap().si() * 1e3,
         136.0,
@@ -146,11 +162,24 @@ fn polyol(oh: HydroxylNumber, water: Option<MassFraction>) -> Vec<PolyolPart> {
     }]
 }
 
-fn around() -> Surroundings {
-    Surroundings {
-        mix_density: q("1.05 g/mL"),
+/// Both sides of 1.05 g/mL at 25 degC.
+fn system(polyol: Vec<PolyolPart>, nco_content: MassFraction) -> PolyurethaneSystem {
+    let density = LiquidDensity {
+        density: q("1.05 g/mL"),
+        measured_at: q("25 degC"),
+        expansion: q("0 1/K"),
+    };
+    PolyurethaneSystem {
+        polyol,
+        nco_content,
+        index: q("1"),
+        constants: PolyurethaneConstants::default(),
+        polyol_density: density,
+        isocyanate_density: density,
         temperature: q("25 degC"),
         pressure: q("1 atm"),
+        sheet_by_volume: None,
+        sheet_by_mass: None,
     }
 }
 
@@ -159,23 +188,21 @@ fn around() -> Surroundings {
 /// rounding of equivalents (0.2 %).
 #[test]
 fn polyurethane_sheet() {
-    let c = Constants::default();
+    let c = PolyurethaneConstants::default();
     close(
         isocyanate_equivalent_mass(q("23 wt%"), &c).unwrap().si() * 1e3,
         183.0,
         3e-3,
     );
     close(hydroxyl_number(q("460 g/eq"), &c).unwrap().get(), 122.0, 1e-3);
-    let system = PolyurethaneSystem {
-        polyol: polyol(hydroxyl_number(q("460 g/eq"), &c).unwrap(), None),
-        nco_content: MassFraction::new(42.0 / 183.0).unwrap(),
-        constants: c,
-    };
+    let oh = hydroxyl_number(q("460 g/eq"), &c).unwrap();
+    let mut system = system(polyol(oh, None), MassFraction::new(42.0 / 183.0).unwrap());
     for (index, parts) in [("1", 37.90), ("1.05", 39.79)] {
-        let r = system.ratio(q(index), &around()).unwrap();
+        system.index = q(index);
+        let r = system.ratio().unwrap();
         close(r.isocyanate.si() * 1e3 * 0.9526, parts, 2e-4);
         close(
-            system.index(r.isocyanate).unwrap().get(),
+            system.index_of(r.isocyanate).unwrap().get(),
             q::<Index>(index).get(),
             1e-12,
         );
@@ -187,12 +214,7 @@ fn polyurethane_sheet() {
 #[test]
 fn nomograph_of_isocyanate_on_polyol() {
     for (nco, parts) in [("23.1 wt%", 26.0), ("8.5 wt%", 70.0)] {
-        let system = PolyurethaneSystem {
-            polyol: polyol(q("80 mg KOH/g"), None),
-            nco_content: q(nco),
-            constants: Constants::default(),
-        };
-        let r = system.ratio(q("1"), &around()).unwrap();
+        let r = system(polyol(q("80 mg KOH/g"), None), q(nco)).ratio().unwrap();
         assert!(
             (r.isocyanate_on_polyol.get() - parts).abs() <= 1.0,
             "{:?}",
@@ -216,14 +238,10 @@ fn a_gram_of_water() {
 /// that 0.1 % of water moves the index "a full point" and more; here 4.9 points, at this equivalent mass.
 #[test]
 fn water_in_the_polyol_takes_isocyanate() {
-    let c = Constants::default();
-    let system = |w: Option<MassFraction>| PolyurethaneSystem {
-        polyol: polyol(hydroxyl_number(q("460 g/eq"), &c).unwrap(), w),
-        nco_content: q("23 wt%"),
-        constants: c,
-    };
-    let dry = system(None).ratio(q("1"), &around()).unwrap();
-    let wet = system(Some(q("0.1 wt%"))).ratio(q("1"), &around()).unwrap();
+    let c = PolyurethaneConstants::default();
+    let oh = hydroxyl_number(q("460 g/eq"), &c).unwrap();
+    let ratio = |w: Option<MassFraction>| system(polyol(oh, w), q("23 wt%")).ratio().unwrap();
+    let (dry, wet) = (ratio(None), ratio(Some(q("0.1 wt%"))));
     let extra = (wet.isocyanate.si() - dry.isocyanate.si()) / dry.isocyanate.si();
     close(extra, (0.1 / 9.0075) / (100.0 / 460.0), 1e-3);
     close(wet.index_if_taken_as_dry.get(), 1.0 / (1.0 + extra), 1e-9);
@@ -289,23 +307,18 @@ fn bad_equivalents_are_refused() {
     assert_eq!(equivalent_mass(&[negative]).unwrap_err().field(), "[0].mass");
     assert!(hardener_phr(q("20 g/eq"), q("190 g/eq"), q("0")).is_err());
     assert!(hardener_phr(q("20 g/eq"), q("190 g/eq"), q("105")).is_err());
-    assert!(stoichiometric_ratio(q("10 phr"), MolarMass::from_si(0.0).unwrap(), q("190 g/eq")).is_err());
-    let c = Constants::default();
+    assert!(hardener_phr(MolarMass::from_si(0.0).unwrap(), q("190 g/eq"), q("1")).is_err());
+    let c = PolyurethaneConstants::default();
     assert!(polyol_equivalent_mass(q("0 mg KOH/g"), &c).is_err());
     assert!(isocyanate_equivalent_mass(q("0 wt%"), &c).is_err());
-    assert!(isocyanate_equivalent_mass(q("60 wt%"), &c).is_err());
-    let inert = PolyurethaneSystem {
-        polyol: vec![PolyolPart {
-            name: "filler".into(),
-            mass: q("100 g"),
-            hydroxyl_number: None,
-            water: None,
-        }],
-        nco_content: q("23 wt%"),
-        constants: c,
+    let rich = system(polyol(q("122 mg KOH/g"), None), q("60 wt%"));
+    assert_eq!(rich.ratio().unwrap_err().field(), "nco_content");
+    let filler = PolyolPart {
+        name: "filler".into(),
+        mass: q("100 g"),
+        hydroxyl_number: None,
+        water: None,
     };
-    assert_eq!(
-        inert.ratio(q("1"), &around()).unwrap_err().kind(),
-        ErrorKind::Inconsistent
-    );
+    let inert = system(vec![filler], q("23 wt%"));
+    assert_eq!(inert.ratio().unwrap_err().kind(), ErrorKind::Inconsistent);
 }

@@ -3,7 +3,7 @@
 use std::ffi::c_char;
 
 use gelwright_core::mix::dosing::{DENSITY_UNCERTAINTY, Dosing};
-use gelwright_core::mix::{Bench, Dose, Dropper, MeasuredBy, bench::Calibration};
+use gelwright_core::mix::{Bench, Dose, Dropper, MeasuredBy, bench::DROP_SPREAD, bench::DropperCalibration};
 use gelwright_core::quantity::{Mass, MassDensity, Phr, Quantity, RelativeSpread, Volume};
 use gelwright_core::{Result, Source, Standing};
 
@@ -116,14 +116,15 @@ pub unsafe extern "C" fn gw_dropper_calibrated(
     unsafe {
         guarded(error, || {
             let dropper = out("dropper", dropper)?;
-            let made = Dropper::from_calibration(&Calibration {
+            let made = DropperCalibration {
                 drops,
                 mass: si::<Mass>("mass_kg", mass_kg)?,
                 density: si::<MassDensity>("density_kg_per_m3", density_kg_per_m3)?,
-                readability: Some(si::<Mass>("scale_step_kg", scale_step_kg)?),
-                drop_spread: None,
-            })?;
-            *dropper = gw_dropper::of(&made);
+                readability: si::<Mass>("scale_step_kg", scale_step_kg)?,
+                drop_spread: RelativeSpread::new(DROP_SPREAD)?,
+            }
+            .dropper()?;
+            *dropper = gw_dropper::of(&made.dropper);
             Ok(())
         })
     }
@@ -188,7 +189,7 @@ fn measure(
         dose: phr,
         dose_density,
         density_uncertainty: RelativeSpread::new(DENSITY_UNCERTAINTY)?,
-        bench: &bench,
+        bench,
     };
     let weighed = dosing.dosed(resin, MeasuredBy::Scale)?.dose;
     let mut measured = gw_measured_dose {

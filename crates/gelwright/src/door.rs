@@ -71,7 +71,7 @@ const fn listed<Q: Question>(long: bool, ask: fn(&str, Cancel<'_>) -> Result<Str
 const MODULES: &[&[&[Entry]]] = &[
     &[crate::quantity::convert::QUESTIONS],
     &[crate::material::QUESTIONS],
-    &[crate::mix::QUESTIONS],
+    crate::mix::QUESTIONS,
     crate::cure::QUESTIONS,
     crate::flow::QUESTIONS,
     &[crate::laminate::QUESTIONS],

@@ -1,10 +1,9 @@
 //! What the shop measures with: scale, dropper, syringe, graduated cup, thermometer, and how far each can be off.
 
-use crate::noun::Noun;
-
 use super::measurement::{self, Estimate};
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
+use crate::noun::{Noun, questions};
 use crate::quantity::{self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume};
 use crate::source::{Source, Standing, Why};
 
@@ -18,6 +17,7 @@ pub struct Bench {
     /// The syringe or burette that small volumes are measured with.
     pub syringe: Option<Syringe>,
     /// One division of the graduated cup.
+    #[noun(within(> "0 mL", .., "write one division of the cup, for example '10 mL'"))]
     pub cup_graduation: Option<Volume>,
     /// The thermometer.
     pub thermometer: Option<Thermometer>,
@@ -44,24 +44,7 @@ impl Bench {
     /// [`ErrorKind::OutOfRange`] for a step that is not above zero, [`ErrorKind::NotFinite`] for NaN; the field is
     /// the path to it (`scale.readability`).
     pub fn check(&self) -> Result<()> {
-        positive("readability", self.scale.readability).map_err(|e| e.within("scale"))?;
-        if let Some(s) = self.scale.repeatability {
-            not_negative("repeatability", s).map_err(|e| e.within("scale"))?;
-        }
-        if let Some(d) = &self.dropper {
-            d.check().map_err(|e| e.within("dropper"))?;
-        }
-        if let Some(s) = &self.syringe {
-            positive("graduation", s.graduation).map_err(|e| e.within("syringe"))?;
-        }
-        if let Some(g) = self.cup_graduation {
-            positive("cup_graduation", g)?;
-        }
-        if let Some(t) = &self.thermometer {
-            positive("readability", t.readability).map_err(|e| e.within("thermometer"))?;
-            not_negative("error", t.error).map_err(|e| e.within("thermometer"))?;
-        }
-        Ok(())
+        crate::noun::check(self)
     }
 }
 
@@ -69,8 +52,10 @@ impl Bench {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Scale {
     /// The step of the display.
+    #[noun(within(> "0 g", .., "write a step of the display above zero, for example '0.1 g'"))]
     pub readability: Mass,
     /// Standard deviation of repeated readings of one load, where known; else the display's step alone counts.
+    #[noun(within("0 g", .., "write a standard deviation, for example '0.05 g'"))]
     pub repeatability: Option<Mass>,
 }
 
@@ -96,6 +81,7 @@ impl Scale {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Syringe {
     /// One division.
+    #[noun(within(> "0 mL", .., "write one division of the syringe, for example '0.1 mL'"))]
     pub graduation: Volume,
     /// Largest error of its scale, relative, where known.
     pub tolerance: Option<RelativeSpread>,
@@ -115,8 +101,10 @@ impl Syringe {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Thermometer {
     /// The step of its display or scale.
+    #[noun(within(> "0 K", .., "write a step of the display above zero, for example '0.1 K'"))]
     pub readability: TemperatureInterval,
     /// Largest error of its calibration.
+    #[noun(within("0 K", .., "write the largest error, for example '1 K'"))]
     pub error: TemperatureInterval,
 }
 
@@ -152,29 +140,93 @@ pub struct Dropper {
 
 /// A dropper's calibration: so many drops weigh so much.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
-pub struct Calibration {
+pub struct DropperCalibration {
     /// How many drops were weighed together.
+    #[noun(within(1, .., "count the drops onto the scale: 100 drops make a good calibration"))]
     pub drops: u32,
     /// What they weighed.
+    #[noun(within(> "0 g", .., "write what the drops weighed together, for example '3.2 g'"))]
     pub mass: Mass,
     /// Density of what was dropped: the liquid that the dropper will be used with, not water.
+    #[noun(within(> "0 g/mL", .., "write the density of that liquid, for example '1.15 g/mL'"))]
     pub density: MassDensity,
-    /// Display step of the scale it was weighed on; 0.1 g if not said.
-    pub readability: Option<Mass>,
-    /// Standard deviation of one drop over the mean drop, where it was measured; else the default of 10 %.
-    pub drop_spread: Option<RelativeSpread>,
+    /// Display step of the scale it was weighed on.
+    #[noun(default = "0.1 g", within(> "0 g", .., "write a step of the display above zero, for example '0.1 g'"))]
+    pub readability: Mass,
+    /// Standard deviation of one drop over the mean drop; left out, that of a hand-held dropper (common practice, no source).
+    #[noun(default = "10 %")]
+    pub drop_spread: RelativeSpread,
+}
+
+/// A dropper by its calibration.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct CalibratedDropper {
+    /// The dropper, to be put into a bench.
+    pub dropper: Dropper,
+    /// Volume of one drop.
+    pub drop_volume: Estimate<Volume>,
+    /// Mass of one drop of the liquid it was calibrated with.
+    pub drop_mass: Mass,
+    /// Drops to a millilitre.
+    pub drops_per_ml: f64,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+#[questions]
+impl DropperCalibration {
+    /// A dropper's drop volume, with its uncertainty, from N drops that weigh M.
+    ///
+    /// `v = M/(N rho)`, with the relative standard uncertainty `u^2 = 2 (d/M)^2/12 + s^2/N` of its mean (`d` display step,
+    /// `s` spread of one drop).
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for no drops, no mass, a density that is not positive, or a drop above 1 mL.
+    #[question("mix.dropper_from_calibration")]
+    pub fn dropper(&self) -> Result<CalibratedDropper> {
+        crate::noun::check(self)?;
+        let n = f64::from(self.drops);
+        let mass = self.mass.si();
+        let weighing = 2f64.sqrt() * measurement::of_step(self.readability.si()) / mass;
+        let spread = self.drop_spread.get();
+        let mean = (weighing * weighing + spread * spread / n).sqrt();
+        let dropper = Dropper::new(
+            Volume::from_si(mass / (n * self.density.si()))?,
+            self.drop_spread,
+            RelativeSpread::new(finite("mean_uncertainty", mean)?)?,
+            Source::of(
+                Standing::MeasuredHere,
+                &format!("{} drops weighed {}", self.drops, quantity::show(self.mass)),
+            ),
+        )?;
+        Ok(CalibratedDropper {
+            drop_volume: Estimate::log_normal(dropper.drop_volume, dropper.mean_uncertainty.get())?,
+            drop_mass: dropper.drop_volume * self.density,
+            drops_per_ml: 1e-6 / dropper.drop_volume.si(),
+            why: Why::computed(
+                "volume of one drop",
+                quantity::show(dropper.drop_volume),
+                "v = M/(N rho)",
+                vec![
+                    Why::given("drops weighed, N", self.drops.to_string()),
+                    Why::given("their mass, M", quantity::show(self.mass)),
+                    Why::given("density of the liquid, rho", quantity::show(self.density)),
+                ],
+            )
+            .with_source(&dropper.source),
+            dropper,
+        })
+    }
 }
 
 /// Standard deviation of one drop over the mean drop, of a hand-held dropper: common practice, no source. The
 /// pharmacopoeial dropper held upright is nearer to 5 %.
-const DROP_SPREAD: f64 = 0.10;
+pub const DROP_SPREAD: f64 = 0.10;
 /// Drop volume that a dropper nobody has calibrated is taken to have.
 const DEFAULT_DROP_ML: f64 = 0.03;
 /// Published rules print 4 and 13 drops per fluid ounce for what they call 1 %: a factor 3.25 in drop volume. Nothing
 /// more known, its logarithm is rectangular over that factor: `u = ln(3.25)/sqrt(12)`.
 const DEFAULT_MEAN_UNCERTAINTY: f64 = 0.34;
-/// Display step of the scale of a calibration that does not say.
-const DEFAULT_READABILITY_KG: f64 = 1e-4;
 
 impl Dropper {
     /// A dropper whose drop volume and uncertainties are known.
@@ -193,7 +245,7 @@ impl Dropper {
             mean_uncertainty,
             source,
         };
-        dropper.check()?;
+        crate::noun::check(&dropper)?;
         Ok(dropper)
     }
 
@@ -210,54 +262,6 @@ impl Dropper {
                 "a drop of about 0.03 mL; published rules imply 4 to 13 drops per fluid ounce for 1 %",
             ),
         }
-    }
-
-    /// From a calibration: `v = M/(N rho)`, with the relative standard uncertainty
-    /// `u^2 = 2 (d/M)^2/12 + s^2/N` of its mean (`d` display step, `s` spread of one drop).
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`] for no drops, no mass, a density that is not positive, or a drop above 1 mL.
-    pub fn from_calibration(c: &Calibration) -> Result<Self> {
-        if c.drops == 0 {
-            return Err(Error::out_of_range(
-                "drops",
-                c.drops,
-                "1 or more",
-                "count the drops onto the scale: 100 drops make a good calibration",
-            ));
-        }
-        let mass = positive("mass", c.mass)?;
-        let density = positive("density", c.density)?;
-        let n = f64::from(c.drops);
-        let step = match c.readability {
-            Some(r) => positive("readability", r)?,
-            None => DEFAULT_READABILITY_KG,
-        };
-        let spread = c.drop_spread.map_or(DROP_SPREAD, RelativeSpread::get);
-        let weighing = 2f64.sqrt() * measurement::of_step(step) / mass;
-        let mean = (weighing * weighing + spread * spread / n).sqrt();
-        Dropper::new(
-            Volume::from_si(mass / (n * density))?,
-            RelativeSpread::new(spread)?,
-            RelativeSpread::new(finite("mean_uncertainty", mean)?)?,
-            Source::of(
-                Standing::MeasuredHere,
-                &format!("{} drops weighed {}", c.drops, quantity::show(c.mass)),
-            ),
-        )
-    }
-
-    fn check(&self) -> Result<()> {
-        let v = positive("drop_volume", self.drop_volume)?;
-        if v > 1e-6 {
-            return Err(Error::out_of_range(
-                "drop_volume",
-                quantity::show(self.drop_volume),
-                "above 0 mL, 1 mL at most (published rules imply 0.02 mL to 0.08 mL)",
-                "check the number of drops, the mass and the density of the calibration",
-            ));
-        }
-        Ok(())
     }
 
     /// Whether its drop was measured rather than assumed.
@@ -310,8 +314,9 @@ struct DropperDocument {
     /// `false` for a dropper that nobody has calibrated; then nothing else is given.
     calibrated: Option<bool>,
     /// The weighing of its drops.
-    calibration: Option<Calibration>,
-    /// Mean volume of a drop, where it is known otherwise.
+    calibration: Option<DropperCalibration>,
+    /// Mean volume of a drop, where it is known otherwise; published rules imply 0.02 mL to 0.08 mL.
+    #[noun(within(> "0 mL", "1 mL", "check the number of drops, the mass and the density of the calibration"))]
     drop_volume: Option<Volume>,
     /// Standard deviation of one drop over the mean drop; 10 % if not said.
     drop_spread: Option<RelativeSpread>,
@@ -340,7 +345,7 @@ impl TryFrom<DropperDocument> for Dropper {
                 drop_spread: None,
                 mean_uncertainty: None,
                 source: None,
-            } => Dropper::from_calibration(&c).map_err(|e| e.within("calibration")),
+            } => c.dropper().map(|made| made.dropper).map_err(|e| e.within("calibration")),
             DropperDocument {
                 calibrated: None | Some(true),
                 calibration: None,
@@ -421,6 +426,17 @@ mod tests {
         assert_eq!(b.check().unwrap_err().field(), "cup_graduation");
         let none = bench("[scale]\nreadability = '0.1 g'\n[dropper]\ncalibrated = false\n").unwrap();
         assert!(!none.dropper.unwrap().is_calibrated());
+    }
+
+    #[test]
+    fn what_a_document_leaves_out_is_what_rust_names() {
+        let given = r#"{ "drops": 100, "mass": "3.2 g", "density": "1.15 g/mL" }"#;
+        let c: DropperCalibration = crate::document::from_json(given).unwrap();
+        assert_eq!(c.drop_spread.get().to_bits(), DROP_SPREAD.to_bits());
+        let given = r#"{ "dose": "2 phr", "dose_density": "1.15 g/mL", "bench": { "scale": { "readability": "0.1 g" } } }"#;
+        let d: crate::mix::dosing::Dosing = crate::document::from_json(given).unwrap();
+        let known = crate::mix::dosing::DENSITY_UNCERTAINTY;
+        assert_eq!(d.density_uncertainty.get().to_bits(), known.to_bits());
     }
 
     #[test]

@@ -1,13 +1,12 @@
 //! How well this bench doses: weigh, draw up or count drops, and the smallest batch that comes out within a tolerance.
 
-use crate::noun::Noun;
-
 use super::batch::MeasuredBy;
 use super::bench::{Bench, Dropper};
 use super::measurement::{self, COVERAGE_FACTOR_95, Estimate, FirstOrder, Sampled, Uncertain};
 use crate::cancel::Cancel;
 use crate::check::positive;
-use crate::error::{Error, Result, finite};
+use crate::error::{Error, Result};
+use crate::noun::{Noun, questions};
 use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread};
 use crate::source::{Standing, Why};
 
@@ -16,16 +15,41 @@ use crate::source::{Standing, Why};
 pub const DENSITY_UNCERTAINTY: f64 = 0.01;
 
 /// A dose to be measured on a bench.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Dosing<'b> {
-    /// The dose, by mass.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct Dosing {
+    /// The dose, by mass on resin.
+    #[noun(within(> "0 phr", .., "write the dose of the data sheet, for example '2 phr'"))]
     pub dose: Phr,
     /// Density of what is dosed.
+    #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.15 g/mL'"))]
     pub dose_density: MassDensity,
-    /// Its relative standard uncertainty; it matters for a syringe, and for drops of an uncalibrated dropper.
+    /// Its relative standard uncertainty; it matters for a syringe, and for drops of an uncalibrated dropper. Left out, that
+    /// of a data sheet's density ([`DENSITY_UNCERTAINTY`]).
+    #[noun(default = "1 %")]
     pub density_uncertainty: RelativeSpread,
     /// What it is measured with; the resin is weighed.
-    pub bench: &'b Bench,
+    pub bench: Bench,
+}
+
+/// A Monte Carlo run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Noun)]
+pub struct Sampling {
+    /// How many samples.
+    pub samples: u32,
+    /// Which ones: a run with the same seed is the same run.
+    #[noun(default)]
+    pub seed: u64,
+}
+
+/// How sure a dose is on a bench.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct DoseUncertainty {
+    /// The bench's ways of measuring, the surest first.
+    pub ways: Vec<Dosed>,
+    /// What to do.
+    pub advice: String,
+    /// The chain behind the first.
+    pub why: Why,
 }
 
 /// How a dose comes out by one way of measuring.
@@ -56,9 +80,22 @@ pub struct Contribution {
     pub relative: RelativeSpread,
 }
 
-/// A smallest batch by one way of measuring.
+/// The smallest batch that a bench doses within a tolerance.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct SmallestBatch {
+    /// The least resin of all ways; none if the bench can not do it.
+    pub resin: Option<Mass>,
+    /// Each way of measuring, that with the least resin first.
+    pub ways: Vec<LeastResin>,
+    /// In words.
+    pub advice: String,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// The smallest batch by one way of measuring.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct LeastResin {
     /// The way of measuring.
     pub by: MeasuredBy,
     /// The least resin that this way doses within the tolerance; none if no batch does.
@@ -75,8 +112,105 @@ struct Model {
     drops: Option<u32>,
 }
 
-impl Dosing<'_> {
-    /// The ways of measuring that this bench has.
+#[questions]
+impl Dosing {
+    /// How a dose comes out weighed, with the syringe or in drops, by first order and by sampling, and which to use.
+    ///
+    /// First order: `u^2 = sum (c_i u_i)^2` (JCGM 100:2008, 5.1.2); sampling as JCGM 101:2008.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a field outside its range, no resin, or too few or too
+    /// many samples; [`ErrorKind::Cancelled`](crate::ErrorKind::Cancelled).
+    #[question("mix.dose_uncertainty", long)]
+    pub fn uncertainty(
+        &self,
+        /// Resin.
+        resin: Mass,
+        /// A Monte Carlo run beside the first order.
+        sampling: Option<Sampling>,
+        cancel: Cancel<'_>,
+    ) -> Result<DoseUncertainty> {
+        crate::noun::check(self)?;
+        cancel.check()?;
+        let mut ways = self.compared(resin)?;
+        if let Some(run) = sampling {
+            for way in &mut ways {
+                let s = self.sampled(resin, way.by, run, cancel)?;
+                let [low, _, high] = s.percentiles;
+                way.sampled = Some(Estimate::with_interval(
+                    Phr::new(s.mean.max(0.0))?,
+                    s.standard_deviation,
+                    low,
+                    high,
+                )?);
+            }
+        }
+        Ok(DoseUncertainty {
+            advice: advice(&ways),
+            why: self.why(resin, &ways[0]),
+            ways,
+        })
+    }
+
+    /// The smallest batch that this bench doses within a tolerance, by each way of measuring.
+    ///
+    /// Relative standard uncertainties: weighing `u_s sqrt(1/m_d^2 + 1/m_r^2)`; syringe `sqrt(2 g^2/12/V^2 + t^2/3 +
+    /// u_rho^2 + (u_s/m_r)^2)`; drops `sqrt(u_mean^2 + s^2/n + 1/(12 n^2) + u_rho^2 + (u_s/m_r)^2)`, the fourth part for
+    /// rounding to whole drops. The answer is where `1.96 u` meets the tolerance; where what does not shrink with the
+    /// batch is more than that already, no batch will do.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a field outside its range, or a tolerance outside 0 % to
+    /// 100 %.
+    #[question("mix.smallest_batch")]
+    pub fn smallest_batch(
+        &self,
+        /// How far off the dose may be, at 95 %; above 0 %, 100 % at most.
+        tolerance: RelativeSpread,
+    ) -> Result<SmallestBatch> {
+        crate::noun::check(self)?;
+        let x = tolerance.get();
+        if !(x > 0.0 && x <= 1.0) {
+            return Err(Error::out_of_range(
+                "tolerance",
+                quantity::show(tolerance),
+                "above 0 %, 100 % at most",
+                "give how far the dose may be off, for example '10 %'",
+            ));
+        }
+        let least = |by| self.least_resin(by, x / COVERAGE_FACTOR_95);
+        let mut ways = self.ways().into_iter().map(least).collect::<Result<Vec<_>>>()?;
+        let order = |w: &LeastResin| w.resin.map_or(f64::INFINITY, |m| m.si());
+        ways.sort_by(|a, b| order(a).total_cmp(&order(b)));
+        let best = &ways[0];
+        Ok(SmallestBatch {
+            resin: best.resin,
+            advice: match best.resin {
+                Some(_) => best.says.clone(),
+                None => {
+                    "this bench doses no batch that well: calibrate the dropper or get a finer scale".into()
+                }
+            },
+            why: Why::computed(
+                "least resin",
+                best.resin.map_or_else(|| "none".to_owned(), quantity::show),
+                "1.96 u(m) = tolerance",
+                vec![
+                    Why::given("dose on resin", quantity::show(self.dose)),
+                    Why::given("tolerance at 95 %", quantity::show(tolerance)),
+                    Why::given(
+                        "scale, display step",
+                        quantity::show(self.bench.scale.readability),
+                    ),
+                ],
+            ),
+            ways,
+        })
+    }
+}
+
+impl Dosing {
+    /// The ways of measuring that this bench has, the scale first.
     pub fn ways(&self) -> Vec<MeasuredBy> {
         let mut ways = vec![MeasuredBy::Scale];
         if self.bench.syringe.is_some() {
@@ -86,12 +220,6 @@ impl Dosing<'_> {
             ways.push(MeasuredBy::Dropper);
         }
         ways
-    }
-
-    fn check(&self) -> Result<(f64, f64)> {
-        self.bench.check().map_err(|e| e.within("bench"))?;
-        let p = positive("dose", self.dose)? / 100.0;
-        Ok((p, positive("dose_density", self.dose_density)?))
     }
 
     fn dropper(&self) -> Result<&Dropper> {
@@ -116,7 +244,7 @@ impl Dosing<'_> {
     }
 
     fn model(&self, resin: Mass, by: MeasuredBy) -> Result<Model> {
-        let (p, rho) = self.check()?;
+        let (p, rho) = (self.dose.per_resin(), self.dose_density.si());
         let m = positive("resin", resin)?;
         let target = p * m;
         let scale = self.bench.scale.net_uncertainty().si();
@@ -204,6 +332,7 @@ impl Dosing<'_> {
     /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a way that the bench does not have,
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a mass, dose or density that is not above zero.
     pub fn dosed(&self, resin: Mass, by: MeasuredBy) -> Result<Dosed> {
+        crate::noun::check(self)?;
         let model = self.model(resin, by)?;
         let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
         let first = measurement::first_order(&inputs, None, model.phr)?;
@@ -234,24 +363,16 @@ impl Dosing<'_> {
     ///
     /// # Errors
     /// As [`Dosing::dosed`] and [`measurement::monte_carlo_with`].
-    pub fn sampled(
-        &self,
-        resin: Mass,
-        by: MeasuredBy,
-        samples: u32,
-        seed: u64,
-        cancel: Cancel<'_>,
-    ) -> Result<Sampled> {
+    pub fn sampled(&self, resin: Mass, by: MeasuredBy, run: Sampling, cancel: Cancel<'_>) -> Result<Sampled> {
+        crate::noun::check(self)?;
         let model = self.model(resin, by)?;
         let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
-        measurement::monte_carlo_with(&inputs, samples, seed, model.phr, cancel)
+        measurement::monte_carlo_with(&inputs, run.samples, run.seed, model.phr, cancel)
+            .map_err(|e| e.within("sampling"))
     }
 
     /// Every way that the bench has, the surest first.
-    ///
-    /// # Errors
-    /// As [`Dosing::dosed`].
-    pub fn compared(&self, resin: Mass) -> Result<Vec<Dosed>> {
+    fn compared(&self, resin: Mass) -> Result<Vec<Dosed>> {
         let mut all = self
             .ways()
             .into_iter()
@@ -267,61 +388,30 @@ impl Dosing<'_> {
         d.within.get() + shift
     }
 
-    /// The least resin for which each way doses within `±tolerance` at 95 %.
-    ///
-    /// Relative standard uncertainties: weighing `u_s sqrt(1/m_d^2 + 1/m_r^2)`; syringe `sqrt(2 g^2/12/V^2 + t^2/3 +
-    /// u_rho^2 + (u_s/m_r)^2)`; drops `sqrt(u_mean^2 + s^2/n + 1/(12 n^2) + u_rho^2 + (u_s/m_r)^2)`, the fourth part for
-    /// rounding to whole drops. The answer is where `1.96 u` meets the tolerance; where what does not shrink with the
-    /// batch is more than that already, no batch will do.
-    ///
-    /// # Errors
-    /// As [`Dosing::dosed`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a tolerance outside 0 % to 100 %.
-    pub fn smallest_batches(&self, tolerance: RelativeSpread) -> Result<Vec<SmallestBatch>> {
-        let (p, rho) = self.check()?;
-        let x = finite("tolerance", tolerance.get())?;
-        if !(x > 0.0 && x <= 1.0) {
-            return Err(Error::out_of_range(
-                "tolerance",
-                quantity::show(tolerance),
-                "above 0 %, 100 % at most",
-                "give how far the dose may be off, for example '10 %'",
-            ));
-        }
-        let target = x / COVERAGE_FACTOR_95;
-        self.ways()
-            .into_iter()
-            .map(|by| {
-                let relative = self.relative_at(by, p, rho)?;
-                let limit = self.limit_of(by);
-                Ok(match solve(&relative, limit, target) {
-                    Some(m) => {
-                        let resin = Mass::from_si(m)?;
-                        SmallestBatch {
-                            by,
-                            resin: Some(resin),
-                            says: format!(
-                                "{}: {} of resin or more",
-                                way(by),
-                                quantity::show(resin)
-                            ),
-                        }
+    /// The least resin for which the way `by` has a relative standard uncertainty of `target`.
+    fn least_resin(&self, by: MeasuredBy, target: f64) -> Result<LeastResin> {
+        let limit = self.limit_of(by);
+        let Some(m) = solve(&self.relative_at(by)?, limit, target) else {
+            return Ok(LeastResin {
+                by,
+                resin: None,
+                says: format!(
+                    "{}: no batch, however large; what does not shrink with the batch alone is ±{} % ({})",
+                    way(by),
+                    quantity::figures(100.0 * COVERAGE_FACTOR_95 * limit),
+                    match by {
+                        MeasuredBy::Dropper => "calibrate the dropper: weigh 100 drops",
+                        _ => "use the scale, or a better syringe and density",
                     }
-                    None => SmallestBatch {
-                        by,
-                        resin: None,
-                        says: format!(
-                            "{}: no batch, however large; what does not shrink with the batch alone is ±{} % ({})",
-                            way(by),
-                            quantity::figures(100.0 * COVERAGE_FACTOR_95 * limit),
-                            match by {
-                                MeasuredBy::Dropper => "calibrate the dropper: weigh 100 drops",
-                                _ => "use the scale, or a better syringe and density",
-                            }
-                        ),
-                    },
-                })
-            })
-            .collect()
+                ),
+            });
+        };
+        let resin = Mass::from_si(m)?;
+        Ok(LeastResin {
+            by,
+            resin: Some(resin),
+            says: format!("{}: {} of resin or more", way(by), quantity::show(resin)),
+        })
     }
 
     /// The relative standard uncertainty that no batch size removes.
@@ -351,7 +441,8 @@ impl Dosing<'_> {
     }
 
     /// Relative standard uncertainty as a falling function of the resin's mass.
-    fn relative_at(&self, by: MeasuredBy, p: f64, rho: f64) -> Result<impl Fn(f64) -> f64 + use<>> {
+    fn relative_at(&self, by: MeasuredBy) -> Result<impl Fn(f64) -> f64 + use<>> {
+        let (p, rho) = (self.dose.per_resin(), self.dose_density.si());
         let scale = self.bench.scale.net_uncertainty().si();
         let limit = self.limit_of(by);
         let (graduation, drop, spread) = match by {
@@ -377,6 +468,33 @@ impl Dosing<'_> {
             };
             (own * own + limit * limit + (scale / m).powi(2)).sqrt()
         })
+    }
+
+    /// The chain behind a dose on a bench.
+    fn why(&self, resin: Mass, best: &Dosed) -> Why {
+        let mut from = vec![
+            Why::given("dose on resin", quantity::show(self.dose)),
+            Why::given("resin", quantity::show(resin)),
+            Why::given(
+                "scale, display step",
+                quantity::show(self.bench.scale.readability),
+            ),
+        ];
+        if let (MeasuredBy::Dropper, Some(d)) = (best.by, &self.bench.dropper) {
+            from.push(d.why());
+        }
+        Why::computed(
+            "dose that comes out",
+            best.dose.to_string(),
+            "u^2 = sum (c_i u_i)^2",
+            from,
+        )
+        .with_source(&crate::source::Source::published(
+            "Joint Committee for Guides in Metrology",
+            "JCGM 100:2008, Guide to the expression of uncertainty in measurement",
+            2008,
+            "5.1.2, equation (10)",
+        ))
     }
 }
 
@@ -429,7 +547,7 @@ fn estimate(first: &FirstOrder, by: MeasuredBy) -> Result<Estimate<Phr>> {
 }
 
 /// What to do: count drops, use a syringe or weigh, in words.
-pub fn advice(compared: &[Dosed]) -> String {
+fn advice(compared: &[Dosed]) -> String {
     match compared {
         [] => "nothing to compare".into(),
         [best, rest @ ..] => {
@@ -449,31 +567,4 @@ pub fn advice(compared: &[Dosed]) -> String {
             text
         }
     }
-}
-
-/// The chain behind a dose on a bench.
-pub fn why(dosing: &Dosing, resin: Mass, best: &Dosed) -> Why {
-    let mut from = vec![
-        Why::given("dose on resin", quantity::show(dosing.dose)),
-        Why::given("resin", quantity::show(resin)),
-        Why::given(
-            "scale, display step",
-            quantity::show(dosing.bench.scale.readability),
-        ),
-    ];
-    if let (MeasuredBy::Dropper, Some(d)) = (best.by, &dosing.bench.dropper) {
-        from.push(d.why());
-    }
-    Why::computed(
-        "dose that comes out",
-        best.dose.to_string(),
-        "u^2 = sum (c_i u_i)^2",
-        from,
-    )
-    .with_source(&crate::source::Source::published(
-        "Joint Committee for Guides in Metrology",
-        "JCGM 100:2008, Guide to the expression of uncertainty in measurement",
-        2008,
-        "5.1.2, equation (10)",
-    ))
 }

@@ -1,9 +1,7 @@
 //! How big a drop is: from the tip it falls from and the liquid's surface tension.
 
-use crate::noun::Noun;
-
-use crate::check::positive;
 use crate::error::{Error, Result};
+use crate::noun::{Noun, questions};
 use crate::quantity::{self, Length, Mass, MassDensity, Quantity, SurfaceTension, Volume};
 use crate::source::{Source, Standing, Why};
 
@@ -38,7 +36,7 @@ const HARKINS_BROWN: [(f64, f64); 19] = [
 ];
 
 /// The source of the correction.
-pub fn harkins_brown_source() -> Source {
+fn harkins_brown_source() -> Source {
     Source {
         author: "W. D. Harkins, F. E. Brown".into(),
         title: "The Determination of Surface Tension (Free Surface Energy), and the Weight of Falling Drops"
@@ -69,6 +67,21 @@ const LAST: (f64, f64) = HARKINS_BROWN[HARKINS_BROWN.len() - 1];
 /// Below this the measured drops that were held against the straight line to the limit end (a tip of 0.67 mm).
 const FINEST: f64 = 0.14;
 
+/// A wetted tip and the liquid that drops from it.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct DropperTip {
+    /// Outer radius of the tip where the liquid wets its face (a glass or polyethylene dropper with a peroxide or water),
+    /// the inner radius where it does not.
+    #[noun(within(> "0 mm", .., "write the radius of the tip, for example '1.5 mm'"))]
+    pub tip_radius: Length,
+    /// Surface tension of the liquid.
+    #[noun(within(> "0 mN/m", .., "write the surface tension of the liquid, for example '30 mN/m'"))]
+    pub surface_tension: SurfaceTension,
+    /// Density of the liquid.
+    #[noun(within(> "0 g/mL", .., "write the density of the liquid, for example '1.15 g/mL'"))]
+    pub density: MassDensity,
+}
+
 /// A drop that falls slowly from a wetted tip.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Drop {
@@ -88,84 +101,94 @@ pub struct Drop {
     pub why: Why,
 }
 
-/// Mass of a drop by Tate's law with the Harkins-Brown correction: `m = 2 pi r sigma f(r/V^(1/3))/g`, `V = m/rho`,
-/// solved for the drop that satisfies its own correction.
-///
-/// `r` is the outer radius of the tip where the liquid wets its face (a glass or polyethylene dropper with a peroxide or
-/// water), the inner radius where it does not. Slow dropping, tip upright. Range: `r/V^(1/3)` from 0.30 to 1.20; down to
-/// 0.14 (fine tips) the answer is extrapolated, and says so.
-/// Accuracy: measured water drops from 0.7 to 8.3 mm tips lie up to 10 % above it, from an 11 mm tip 14 % (F. Eschbaum,
-/// 1895, see the published checks).
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an input that is not above zero, and for a tip so fine or
-/// so wide that the correction's table does not hold its drop.
-pub fn drop_mass(tip_radius: Length, surface_tension: SurfaceTension, density: MassDensity) -> Result<Drop> {
-    let r = positive("tip_radius", tip_radius)?;
-    let sigma = positive("surface_tension", surface_tension)?;
-    let rho = positive("density", density)?;
-    // With V = r^3/x^3, Tate's law says x^3 f(x) = r^2 rho g/(2 pi sigma); the left side grows with x.
-    let bond = r * r * rho * GRAVITY / (2.0 * std::f64::consts::PI * sigma);
-    let side = |x: f64, f: f64| x.powi(3) * f - bond;
-    let first = (FINEST, harkins_brown(FINEST).unwrap_or(FIRST.1));
-    if side(first.0, first.1) > 0.0 || side(LAST.0, LAST.1) < 0.0 {
+#[questions]
+impl DropperTip {
+    /// Mass of a drop from the tip it falls from and the liquid's surface tension (Tate's law with the Harkins-Brown
+    /// correction).
+    ///
+    /// `m = 2 pi r sigma f(r/V^(1/3))/g`, `V = m/rho`, solved for the drop that satisfies its own correction. Slow
+    /// dropping, tip upright. Range: `r/V^(1/3)` from 0.30 to 1.20; down to 0.14 (fine tips) the answer is extrapolated,
+    /// and says so. Accuracy: measured water drops from 0.7 to 8.3 mm tips lie up to 10 % above it, from an 11 mm tip 14 %
+    /// (F. Eschbaum, 1895, see the published checks).
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an input that is not above zero, and for a tip so fine
+    /// or so wide that the correction's table does not hold its drop.
+    #[question("mix.drop_mass")]
+    pub fn drop_mass(&self) -> Result<Drop> {
+        crate::noun::check(self)?;
+        let (r, sigma, rho) = (self.tip_radius.si(), self.surface_tension.si(), self.density.si());
+        // With V = r^3/x^3, Tate's law says x^3 f(x) = r^2 rho g/(2 pi sigma); the left side grows with x.
+        let bond = r * r * rho * GRAVITY / (2.0 * std::f64::consts::PI * sigma);
+        let side = |x: f64, f: f64| x.powi(3) * f - bond;
+        let first = (FINEST, harkins_brown(FINEST).unwrap_or(FIRST.1));
+        if side(first.0, first.1) > 0.0 || side(LAST.0, LAST.1) < 0.0 {
+            return Err(self.outside(first)?);
+        }
+        let (mut low, mut high) = (first.0, LAST.0);
+        // 60 halvings of an interval below 1 end at the resolution of a double.
+        for _ in 0..60 {
+            let mid = 0.5 * (low + high);
+            if side(mid, harkins_brown(mid).unwrap_or(LAST.1)) < 0.0 {
+                low = mid;
+            } else {
+                high = mid;
+            }
+        }
+        let x = 0.5 * (low + high);
+        let f = harkins_brown(x).unwrap_or(LAST.1);
+        let mass = 2.0 * std::f64::consts::PI * r * sigma * f / GRAVITY;
+        let drop = Mass::from_si(mass)?;
+        let why = Why::computed(
+            "mass of a drop",
+            quantity::show(drop),
+            "m = 2 pi r sigma f/g",
+            vec![
+                Why::given("tip radius, r", quantity::show(self.tip_radius)),
+                Why::given("surface tension, sigma", quantity::show(self.surface_tension)),
+                Why::given(
+                    format!("correction f at r/V^(1/3) = {}", quantity::figures(x)),
+                    quantity::figures(f),
+                )
+                .with_source(&harkins_brown_source()),
+            ],
+        )
+        .with_note(
+            "slow drops from an upright, wetted tip; up to 10 % light against measured water drops: calibrate",
+        );
+        Ok(Drop {
+            mass: drop,
+            volume: Volume::from_si(mass / rho)?,
+            drops_per_gram: 1e-3 / mass,
+            harkins_brown_factor: f,
+            radius_over_cube_root: x,
+            extrapolated: (x < FIRST.0).then(|| {
+                format!(
+                    "r/V^(1/3) = {} lies below the correction's table (0.30 to 1.20): drawn on to Tate's law",
+                    quantity::figures(x)
+                )
+            }),
+            why,
+        })
+    }
+}
+
+impl DropperTip {
+    /// The refusal of a tip whose drop the correction does not hold; it begins at `first`.
+    fn outside(&self, first: (f64, f64)) -> Result<Error> {
+        let (sigma, rho) = (self.surface_tension.si(), self.density.si());
         let radius_at = |(x, f): (f64, f64)| {
             Length::from_si((x.powi(3) * f * 2.0 * std::f64::consts::PI * sigma / (rho * GRAVITY)).sqrt())
         };
-        return Err(Error::out_of_range(
+        Ok(Error::out_of_range(
             "tip_radius",
-            quantity::show(tip_radius),
+            quantity::show(self.tip_radius),
             format!(
                 "{} to {} for this liquid",
                 quantity::show(radius_at(first)?),
                 quantity::show(radius_at(LAST)?)
             ),
             "the correction is known in this range only: weigh N drops of a finer or wider tip instead",
-        ));
+        ))
     }
-    let (mut low, mut high) = (first.0, LAST.0);
-    // 60 halvings of an interval below 1 end at the resolution of a double.
-    for _ in 0..60 {
-        let mid = 0.5 * (low + high);
-        if side(mid, harkins_brown(mid).unwrap_or(LAST.1)) < 0.0 {
-            low = mid;
-        } else {
-            high = mid;
-        }
-    }
-    let x = 0.5 * (low + high);
-    let f = harkins_brown(x).unwrap_or(LAST.1);
-    let mass = 2.0 * std::f64::consts::PI * r * sigma * f / GRAVITY;
-    let drop = Mass::from_si(mass)?;
-    let why = Why::computed(
-        "mass of a drop",
-        quantity::show(drop),
-        "m = 2 pi r sigma f/g",
-        vec![
-            Why::given("tip radius, r", quantity::show(tip_radius)),
-            Why::given("surface tension, sigma", quantity::show(surface_tension)),
-            Why::given(
-                format!("correction f at r/V^(1/3) = {}", quantity::figures(x)),
-                quantity::figures(f),
-            )
-            .with_source(&harkins_brown_source()),
-        ],
-    )
-    .with_note(
-        "slow drops from an upright, wetted tip; up to 10 % light against measured water drops: calibrate",
-    );
-    Ok(Drop {
-        mass: drop,
-        volume: Volume::from_si(mass / rho)?,
-        drops_per_gram: 1e-3 / mass,
-        harkins_brown_factor: f,
-        radius_over_cube_root: x,
-        extrapolated: (x < FIRST.0).then(|| {
-            format!(
-                "r/V^(1/3) = {} lies below the correction's table (0.30 to 1.20): drawn on to Tate's law",
-                quantity::figures(x)
-            )
-        }),
-        why,
-    })
 }

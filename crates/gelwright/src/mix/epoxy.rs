@@ -1,26 +1,33 @@
 //! Epoxy: how much hardener, by mass and by volume, from the equivalents on two data sheets.
 
-use crate::noun::Noun;
-
-use super::stoichiometry::{self, SidePart};
-use crate::error::{Error, Result, finite};
-use crate::quantity::{self, Index, MassDensity, MolarMass, PartsByVolume, Phr};
+use super::stoichiometry::{self, LiquidDensity, SidePart};
+use crate::error::{Error, Result};
+use crate::noun::{Noun, questions};
+use crate::quantity::{
+    self, Index, MassDensity, MolarMass, PartsByVolume, Phr, Quantity, ThermodynamicTemperature,
+};
 use crate::source::{Source, Standing, Why};
 
 /// How far from the exact ratio a mix may be, as amine hydrogens to epoxide groups.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct OffsetWindow {
     /// Lowest ratio of amine hydrogens to epoxide groups.
+    #[noun(within(> 0, 1, "write the lowest ratio of amine hydrogens to epoxide groups, for example '0.95'"))]
     pub low: Index,
     /// Highest.
+    #[noun(within(
+        1,
+        3,
+        "write the highest ratio of amine hydrogens to epoxide groups, for example '1.05'"
+    ))]
     pub high: Index,
     /// Where it comes from.
     pub source: Source,
 }
 
-impl OffsetWindow {
+impl Default for OffsetWindow {
     /// 0.95 to 1.05: common practice, no source. The product's data sheet wins.
-    pub fn common_practice() -> Self {
+    fn default() -> Self {
         let index = |x| Index::new(x).unwrap_or(Index::ONE);
         OffsetWindow {
             low: index(0.95),
@@ -31,21 +38,9 @@ impl OffsetWindow {
             ),
         }
     }
+}
 
-    fn check(&self) -> Result<(f64, f64)> {
-        let (low, high) = (self.low.get(), self.high.get());
-        if low > 0.0 && low <= 1.0 && (1.0..=3.0).contains(&high) {
-            Ok((low, high))
-        } else {
-            Err(Error::out_of_range(
-                "window",
-                format!("{low} to {high}"),
-                "low above 0 and up to 1, high 1 to 3",
-                "give the lowest and highest ratio of amine hydrogens to epoxide groups, for example '0.95' and '1.05'",
-            ))
-        }
-    }
-
+impl OffsetWindow {
     /// Whether a ratio of amine hydrogens to epoxide groups is inside.
     pub fn holds(&self, ratio: f64) -> bool {
         // A ratio read back from masses is inexact in its last figures.
@@ -54,64 +49,37 @@ impl OffsetWindow {
     }
 }
 
-/// Hardener to a hundred parts of resin, by mass: `phr = 100 r AHEW/EEW`.
-///
-/// `AHEW` is the hardener's mass per active hydrogen, `EEW` the resin's mass per epoxide group (of the resin *as
-/// mixed*, filled and diluted), `r` the wanted ratio of amine hydrogens to epoxide groups (1 is exact; above 1 is
-/// hardener in excess). Range of `r`: above 0, up to 3.
-///
-/// Source: any epoxy handbook, e.g. H. Lee, K. Neville, Handbook of Epoxy Resins (1967), chapter on curing agents.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an equivalent mass that is not above zero or `r`
-/// outside its range.
-pub fn hardener_phr(
-    amine_hydrogen_equivalent_mass: MolarMass,
-    epoxide_equivalent_mass: MolarMass,
-    ratio: Index,
-) -> Result<Phr> {
-    let a = crate::check::positive("amine_hydrogen_equivalent_mass", amine_hydrogen_equivalent_mass)?;
-    let e = crate::check::positive("epoxide_equivalent_mass", epoxide_equivalent_mass)?;
-    Phr::new(100.0 * check_ratio(ratio)? * a / e)
-}
-
-fn check_ratio(ratio: Index) -> Result<f64> {
-    let r = finite("stoichiometric_ratio", ratio.get())?;
-    if r > 0.0 && r <= 3.0 {
-        Ok(r)
-    } else {
-        Err(Error::out_of_range(
-            "stoichiometric_ratio",
-            r,
-            "above 0, up to 3",
-            "1 is as many amine hydrogens as epoxide groups; write '0.95' for 5 % too little hardener",
-        ))
-    }
-}
-
-/// Amine hydrogens to epoxide groups of a mix of `phr` hardener to 100 of resin: `r = (phr/100) EEW/AHEW`.
-///
-/// # Errors
-/// As [`hardener_phr`].
-pub fn stoichiometric_ratio(
-    phr: Phr,
-    amine_hydrogen_equivalent_mass: MolarMass,
-    epoxide_equivalent_mass: MolarMass,
-) -> Result<Index> {
-    let a = crate::check::positive("amine_hydrogen_equivalent_mass", amine_hydrogen_equivalent_mass)?;
-    let e = crate::check::positive("epoxide_equivalent_mass", epoxide_equivalent_mass)?;
-    Index::new(phr.per_resin() * e / a)
-}
-
-/// An epoxy system as its data sheets describe it.
-#[derive(Debug, Clone, PartialEq)]
+/// An epoxy as its data sheets describe it, and how it is to be mixed.
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct EpoxySystem {
-    /// The resin side, with diluents and fillers; its equivalent masses are per epoxide group.
+    /// The resin side: resins, diluents, fillers; equivalent masses per epoxide group.
     pub resin: Vec<SidePart>,
-    /// The hardener side; its equivalent masses are per active hydrogen.
+    /// The hardener side; equivalent masses per active hydrogen.
     pub hardener: Vec<SidePart>,
-    /// How far from exact the mix may be.
+    /// Amine hydrogens to epoxide groups wanted; 1 is exact, above 1 is hardener in excess.
+    #[noun(default = "1", within(> 0, 3, "1 is as many amine hydrogens as epoxide groups; write '0.95' for 5 % too little hardener"))]
+    pub stoichiometric_ratio: Index,
+    /// How far off the data sheet allows; left out, common practice.
+    #[noun(default)]
     pub window: OffsetWindow,
+    /// Densities of both sides, for the ratio by volume.
+    pub densities: Option<EpoxyDensities>,
+    /// The data sheet's ratio by mass, to be checked.
+    pub sheet_by_mass: Option<Phr>,
+    /// The data sheet's ratio by volume ("100 vol% on resin" for 1:1), to be checked through the densities.
+    pub sheet_by_volume: Option<PartsByVolume>,
+}
+
+/// Densities of the two sides of an epoxy.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct EpoxyDensities {
+    /// Of the resin side.
+    pub resin: LiquidDensity,
+    /// Of the hardener side.
+    pub hardener: LiquidDensity,
+    /// Temperature at which both are measured out.
+    #[noun(default = "23 degC")]
+    pub temperature: ThermodynamicTemperature,
 }
 
 /// The ratio of an epoxy system.
@@ -129,22 +97,100 @@ pub struct EpoxyRatio {
     pub highest: Phr,
     /// The window and its source.
     pub window: OffsetWindow,
+    /// Hardener side on the resin side by volume, where the densities are given.
+    pub hardener_by_volume: Option<PartsByVolume>,
+    /// The sheet's ratio by mass against the equivalents.
+    pub sheet_by_mass: Option<SheetCheck>,
+    /// The sheet's ratio by volume against the equivalents.
+    pub sheet_by_volume: Option<SheetCheck>,
+    /// What lies outside a fitted range.
+    pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
+    /// Cautions.
+    pub cautions: Vec<String>,
+}
+
+#[questions]
+impl EpoxySystem {
+    /// Hardener for an epoxy from the equivalent masses of blended, filled or diluted sides, by mass and volume, and a
+    /// data sheet's ratio held against it.
+    ///
+    /// `phr = 100 r AHEW/EEW`: `AHEW` is the hardener's mass per active hydrogen, `EEW` the resin's mass per epoxide group
+    /// (of the resin *as mixed*, filled and diluted), `r` the wanted ratio of amine hydrogens to epoxide groups. A sheet's
+    /// ratio has `r = (phr/100) EEW/AHEW`, from volumes through both densities.
+    ///
+    /// Source: any epoxy handbook, e.g. H. Lee, K. Neville, Handbook of Epoxy Resins (1967), chapter on curing agents.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a field outside its range;
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a side with no reactive part, and for a ratio by
+    /// volume without densities.
+    #[question("mix.epoxy_ratio")]
+    pub fn ratio(&self) -> Result<EpoxyRatio> {
+        crate::noun::check(self)?;
+        let eew = stoichiometry::equivalent_mass(&self.resin).map_err(|e| e.within("resin"))?;
+        let ahew = stoichiometry::equivalent_mass(&self.hardener).map_err(|e| e.within("hardener"))?;
+        let at = |r: Index| Phr::new(100.0 * r.get() * ahew.si() / eew.si());
+        let (hardener, exact) = (at(self.stoichiometric_ratio)?, at(Index::ONE)?);
+        let both = self
+            .densities
+            .as_ref()
+            .map(EpoxyDensities::at_temperature)
+            .transpose();
+        let both = both.map_err(|e| e.within("densities"))?;
+        let mut ratio = EpoxyRatio {
+            epoxide_equivalent_mass: eew,
+            amine_hydrogen_equivalent_mass: ahew,
+            hardener,
+            lowest: Phr::new(exact.get() * self.window.low.get())?,
+            highest: Phr::new(exact.get() * self.window.high.get())?,
+            window: self.window.clone(),
+            hardener_by_volume: match &both {
+                Some((a, b, _)) => Some(stoichiometry::by_volume(hardener, *a, *b)?),
+                None => None,
+            },
+            sheet_by_mass: None,
+            sheet_by_volume: None,
+            extrapolated: both.as_ref().and_then(|(.., note)| note.clone()),
+            why: self.why(hardener, ahew, eew),
+            cautions: cautions(),
+        };
+        ratio.sheet_by_mass = match self.sheet_by_mass {
+            Some(p) => Some(ratio.hold(p, exact)?),
+            None => None,
+        };
+        ratio.sheet_by_volume = match (self.sheet_by_volume, &both) {
+            (None, _) => None,
+            (Some(q), Some((a, b, _))) => Some(ratio.hold(stoichiometry::by_mass(q, *a, *b)?, exact)?),
+            (Some(q), None) => {
+                return Err(Error::inconsistent(
+                    "sheet_by_volume",
+                    quantity::show(q),
+                    "'densities' beside it",
+                    "a ratio by volume is checked through both densities: give them from the data sheets",
+                ));
+            }
+        };
+        Ok(ratio)
+    }
 }
 
 impl EpoxySystem {
-    /// The hardener for `ratio` amine hydrogens per epoxide group.
-    ///
-    /// # Errors
-    /// As [`stoichiometry::equivalent_mass`] (fields `resin`, `hardener`), [`hardener_phr`], and for a window that
-    /// does not hold 1.
-    pub fn ratio(&self, ratio: Index) -> Result<EpoxyRatio> {
-        let (low, high) = self.window.check()?;
-        let eew = stoichiometry::equivalent_mass(&self.resin).map_err(|e| e.within("resin"))?;
-        let ahew = stoichiometry::equivalent_mass(&self.hardener).map_err(|e| e.within("hardener"))?;
-        let hardener = hardener_phr(ahew, eew, ratio)?;
-        let exact = hardener_phr(ahew, eew, Index::ONE)?;
+    /// Mixed exactly, held against common practice, by mass.
+    pub fn new(resin: Vec<SidePart>, hardener: Vec<SidePart>) -> Self {
+        EpoxySystem {
+            resin,
+            hardener,
+            stoichiometric_ratio: Index::ONE,
+            window: OffsetWindow::default(),
+            densities: None,
+            sheet_by_mass: None,
+            sheet_by_volume: None,
+        }
+    }
+
+    fn why(&self, hardener: Phr, ahew: MolarMass, eew: MolarMass) -> Why {
         let blend = |what: &str, value: MolarMass, parts: &[SidePart]| {
             Why::computed(
                 what,
@@ -153,12 +199,15 @@ impl EpoxySystem {
                 parts.iter().map(why_part).collect(),
             )
         };
-        let why = Why::computed(
+        Why::computed(
             "hardener on resin",
             quantity::show(hardener),
             "phr = 100 r AHEW/EEW",
             vec![
-                Why::given("amine hydrogens to epoxide groups, r", quantity::show(ratio)),
+                Why::given(
+                    "amine hydrogens to epoxide groups, r",
+                    quantity::show(self.stoichiometric_ratio),
+                ),
                 blend(
                     "mass of hardener side per active hydrogen, AHEW",
                     ahew,
@@ -167,51 +216,37 @@ impl EpoxySystem {
                 blend("mass of resin side per epoxide group, EEW", eew, &self.resin),
             ],
         )
-        .with_source(&handbook());
-        Ok(EpoxyRatio {
-            epoxide_equivalent_mass: eew,
-            amine_hydrogen_equivalent_mass: ahew,
-            hardener,
-            lowest: Phr::new(exact.get() * low)?,
-            highest: Phr::new(exact.get() * high)?,
-            window: self.window.clone(),
-            why,
-        })
+        .with_source(&handbook())
     }
+}
 
-    /// A ratio by volume from a data sheet, turned into mass and held against the equivalents.
-    ///
-    /// # Errors
-    /// As [`EpoxySystem::ratio`] and [`stoichiometry::by_mass`].
-    pub fn check_by_volume(
-        &self,
-        hardener_on_resin: PartsByVolume,
-        resin_density: MassDensity,
-        hardener_density: MassDensity,
-    ) -> Result<SheetCheck> {
-        let phr = stoichiometry::by_mass(hardener_on_resin, resin_density, hardener_density)?;
-        self.check_by_mass(phr)
+impl EpoxyDensities {
+    /// Both at the temperature, with what is extrapolated.
+    fn at_temperature(&self) -> Result<(MassDensity, MassDensity, Option<String>)> {
+        stoichiometry::both_at(
+            ("resin", &self.resin),
+            ("hardener", &self.hardener),
+            self.temperature,
+        )
     }
+}
 
-    /// A ratio by mass from a data sheet held against the equivalents.
-    ///
-    /// # Errors
-    /// As [`EpoxySystem::ratio`].
-    pub fn check_by_mass(&self, phr: Phr) -> Result<SheetCheck> {
-        let exact = self.ratio(Index::ONE)?;
-        let ratio = stoichiometric_ratio(
-            phr,
-            exact.amine_hydrogen_equivalent_mass,
-            exact.epoxide_equivalent_mass,
-        )?;
+impl EpoxyRatio {
+    /// A data sheet's ratio by mass held against the equivalents, which ask for `exact`.
+    fn hold(&self, phr: Phr, exact: Phr) -> Result<SheetCheck> {
+        let (a, e) = (
+            self.amine_hydrogen_equivalent_mass.si(),
+            self.epoxide_equivalent_mass.si(),
+        );
+        let ratio = Index::new(phr.per_resin() * e / a)?;
         let inside = self.window.holds(ratio.get());
         let off = 100.0 * (ratio.get() - 1.0);
         let says = if inside {
             format!(
                 "{} is within the window of {} to {}",
                 quantity::show(phr),
-                quantity::show(exact.lowest),
-                quantity::show(exact.highest)
+                quantity::show(self.lowest),
+                quantity::show(self.highest)
             )
         } else {
             let (way, left) = if off > 0.0 {
@@ -227,7 +262,7 @@ impl EpoxySystem {
                  and densities on both sheets; where the sheet states this ratio for this pair, it wins",
                 quantity::show(phr),
                 off.abs(),
-                quantity::show(exact.hardener)
+                quantity::show(exact)
             )
         };
         Ok(SheetCheck {
@@ -237,6 +272,18 @@ impl EpoxySystem {
             says,
         })
     }
+}
+
+/// The cautions that go with every epoxy mix.
+fn cautions() -> Vec<String> {
+    vec![
+        "epoxy resins and amine hardeners sensitise the skin, and hardeners burn it: gloves, goggles, and no solvent on \
+         the skin"
+            .into(),
+        "a deep cup of mixed epoxy heats itself: mix what can be poured at once, pour it thin".into(),
+        "the product's data sheet and safety data sheet, local codes and licensed practice come before this answer"
+            .into(),
+    ]
 }
 
 /// A data sheet's ratio against the stoichiometry.

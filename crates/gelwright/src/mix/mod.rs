@@ -3,7 +3,7 @@
 //! [`dose`] says how much of a small part goes to how much resin and always on which basis; [`bench`] holds what
 //! it is measured with; [`measurement`] carries the bench's uncertainty to the answer, [`dosing`] says how to measure.
 //! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; what is stirred in: [`filler`],
-//! [`pigment`]; how big a drop is: [`drops`]; working back from what is left or went wrong: [`rescue`].
+//! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong: [`rescue`].
 
 pub mod batch;
 pub mod bench;
@@ -16,14 +16,36 @@ pub mod measurement;
 pub mod peroxide;
 pub mod pigment;
 pub mod polyurethane;
-pub mod questions;
 pub mod recipe;
 pub mod rescue;
+pub mod resin_dose;
 pub mod stoichiometry;
 
 pub use batch::{Amount, Batch, BatchPart, CureDose, MeasuredBy};
 pub use bench::{Bench, Dropper, Scale, Syringe, Thermometer};
 pub use dose::Dose;
 pub use measurement::Estimate;
-pub(crate) use questions::QUESTIONS;
 pub use recipe::{Part, Recipe, Role, role_of};
+pub use resin_dose::ResinDose;
+
+use crate::question::Entry;
+
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    ResinDose::QUESTIONS,
+    epoxy::EpoxySystem::QUESTIONS,
+    polyurethane::PolyurethaneSystem::QUESTIONS,
+    peroxide::PeroxideCompound::QUESTIONS,
+    peroxide::PeroxideProduct::QUESTIONS,
+    peroxide::MixingOrder::QUESTIONS,
+    filler::FilledMix::QUESTIONS,
+    filler::FillerParticles::QUESTIONS,
+    filler::DryReinforcement::QUESTIONS,
+    filler::CatalystWithFiller::QUESTIONS,
+    filler::AeratedMix::QUESTIONS,
+    pigment::PigmentPaste::QUESTIONS,
+    drops::DropperTip::QUESTIONS,
+    bench::DropperCalibration::QUESTIONS,
+    dosing::Dosing::QUESTIONS,
+    &[rescue::LARGEST_BATCH],
+    rescue::MixedCup::QUESTIONS,
+];

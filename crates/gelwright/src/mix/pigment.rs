@@ -1,11 +1,25 @@
 //! Pigment paste: how much colour, and how much carrier that never cures, comes with it.
 
-use crate::noun::Noun;
-
-use super::stoichiometry::SidePart;
-use crate::error::{Error, Result, finite};
-use crate::quantity::{self, Mass, MassFraction, Phr};
+use crate::error::Result;
+use crate::noun::{Noun, questions};
+use crate::quantity::{self, MassFraction, Phr};
 use crate::source::{Source, Standing, Why};
+
+/// A pigment paste and how much of it goes to the resin.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct PigmentPaste {
+    /// Paste on resin, by mass; guides stop at 3 phr to 15 phr.
+    #[noun(within(
+        "0 phr",
+        "100 phr",
+        "write the paste in parts on a hundred of resin, for example '5 phr'"
+    ))]
+    pub paste: Phr,
+    /// Carrier in the paste: a liquid that does not react.
+    pub carrier: MassFraction,
+    /// The most paste on resin that its data sheet allows; without it the published limits answer.
+    pub data_sheet_limit: Option<Phr>,
+}
 
 /// What a loading of paste brings.
 #[derive(Debug, Clone, PartialEq, Noun)]
@@ -64,58 +78,52 @@ pub fn published_limits() -> Vec<(Phr, Source)> {
     .collect()
 }
 
-/// What `paste` parts of a pigment paste on a hundred of resin bring, with `carrier` of the paste a liquid that does not
-/// react: pigment `p (1 - c)`, carrier `p c`, carrier in the liquid `p c/(100 + p c)`.
-///
-/// With a `data_sheet` limit that one alone is held against; else [`published_limits`], each on its own.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for more paste than resin.
-pub fn loading(paste: Phr, carrier: MassFraction, data_sheet: Option<Phr>) -> Result<PigmentLoading> {
-    let p = finite("paste", paste.get())?;
-    if p > 100.0 {
-        return Err(Error::out_of_range(
-            "paste",
-            quantity::show(paste),
-            "0 phr to 100 phr (guides stop at 3 phr to 15 phr)",
-            "give the paste in parts on a hundred of resin, for example '5 phr'",
-        ));
-    }
-    let c = p * carrier.get();
-    let limits = match data_sheet {
-        Some(most) => vec![(
-            most,
-            Source::of(Standing::DataSheet, "the pigment paste's data sheet"),
-        )],
-        None => published_limits(),
-    };
-    let in_liquid = MassFraction::new(c / (100.0 + c))?;
-    Ok(PigmentLoading {
-        pigment: Phr::new(p - c)?,
-        carrier: Phr::new(c)?,
-        carrier_in_liquid: in_liquid,
-        limits: limits
-            .into_iter()
-            .map(|(most, source)| LoadingVerdict {
+#[questions]
+impl PigmentPaste {
+    /// Pigment and non-reactive carrier that a paste brings, held against its data sheet or the published limits, which
+    /// conflict.
+    ///
+    /// With `p` parts of paste on a hundred of resin and `c` of carrier in it: pigment `p (1 - c)`, carrier `p c`, carrier
+    /// in the liquid `p c/(100 + p c)`. A data sheet's limit alone is held against; else [`published_limits`], each on its
+    /// own.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for more paste than resin.
+    #[question("mix.pigment_loading")]
+    pub fn loading(&self) -> Result<PigmentLoading> {
+        crate::noun::check(self)?;
+        let p = self.paste.get();
+        let c = p * self.carrier.get();
+        let limits = match self.data_sheet_limit {
+            Some(most) => vec![(
                 most,
-                kept: p <= most.get(),
-                source,
-            })
-            .collect(),
-        why: Why::computed(
-            "carrier in the liquid",
-            quantity::show(in_liquid),
-            "p c/(100 + p c)",
-            vec![
-                Why::given("paste on resin, p", quantity::show(paste)),
-                Why::given("carrier in the paste, c", quantity::show(carrier)),
-            ],
-        )
-        .with_note("the carrier is counted as non-reactive: it stays in the cured part as a plasticiser"),
-    })
-}
-
-/// A paste as a part of an epoxy's or polyurethane's side: it adds mass and reacts with nothing.
-pub fn as_inert_part(name: &str, mass: Mass) -> SidePart {
-    SidePart::inert(name, mass)
+                Source::of(Standing::DataSheet, "the pigment paste's data sheet"),
+            )],
+            None => published_limits(),
+        };
+        let in_liquid = MassFraction::new(c / (100.0 + c))?;
+        Ok(PigmentLoading {
+            pigment: Phr::new(p - c)?,
+            carrier: Phr::new(c)?,
+            carrier_in_liquid: in_liquid,
+            limits: limits
+                .into_iter()
+                .map(|(most, source)| LoadingVerdict {
+                    most,
+                    kept: p <= most.get(),
+                    source,
+                })
+                .collect(),
+            why: Why::computed(
+                "carrier in the liquid",
+                quantity::show(in_liquid),
+                "p c/(100 + p c)",
+                vec![
+                    Why::given("paste on resin, p", quantity::show(self.paste)),
+                    Why::given("carrier in the paste, c", quantity::show(self.carrier)),
+                ],
+            )
+            .with_note("the carrier is counted as non-reactive: it stays in the cured part as a plasticiser"),
+        })
+    }
 }

@@ -1,14 +1,13 @@
 //! Polyurethane: how much isocyanate, counting the water that polyol and fillers bring along, and how much that
 //! water foams.
 
-use crate::noun::Noun;
-
-use super::stoichiometry::{self, OXYGEN};
+use super::stoichiometry::{self, LiquidDensity, OXYGEN};
 use crate::check::{not_negative, positive};
 use crate::error::{Error, Result, finite};
+use crate::noun::{Noun, questions};
 use crate::quantity::{
-    self, HydroxylNumber, Index, Mass, MassFraction, MolarMass, Phr, Pressure, Quantity, RelativeAmount,
-    ThermodynamicTemperature, Volume,
+    self, HydroxylNumber, Index, Mass, MassDensity, MassFraction, MolarMass, PartsByVolume, Phr, Pressure,
+    Quantity, RelativeAmount, ThermodynamicTemperature, Volume,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -17,18 +16,20 @@ use crate::source::{Source, Standing, Why};
 /// Guides print 4 200 or 4 202 and 56 100 for `100 x 42.0 g/mol` and `1000 x 56.1 g/mol`; the molar masses themselves
 /// are 42.017 and 56.105 g/mol. The choice moves an answer by 0.05 %.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
-pub struct Constants {
+pub struct PolyurethaneConstants {
     /// Molar mass of potassium hydroxide.
+    #[noun(within(> "0 g/mol", .., "write '56.1 g/mol' or '56.105 g/mol'"))]
     pub potassium_hydroxide: MolarMass,
     /// Molar mass of the isocyanate group NCO.
+    #[noun(within(> "0 g/mol", .., "write '42 g/mol' or '42.017 g/mol'"))]
     pub isocyanate_group: MolarMass,
 }
 
-impl Default for Constants {
+impl Default for PolyurethaneConstants {
     /// The trade's: 56.1 and 42.0 g/mol (56 100 and 4 200).
     fn default() -> Self {
         let grams = |g: f64| MolarMass::new::<uom::si::molar_mass::gram_per_mole>(g);
-        Constants {
+        PolyurethaneConstants {
             potassium_hydroxide: grams(56.1),
             isocyanate_group: grams(42.0),
         }
@@ -48,7 +49,7 @@ const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 ///
 /// # Errors
 /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a hydroxyl number of zero.
-pub fn polyol_equivalent_mass(oh: HydroxylNumber, constants: &Constants) -> Result<MolarMass> {
+pub fn polyol_equivalent_mass(oh: HydroxylNumber, constants: &PolyurethaneConstants) -> Result<MolarMass> {
     let oh = positive("hydroxyl_number", oh)?;
     let koh = positive("potassium_hydroxide", constants.potassium_hydroxide)?;
     MolarMass::from_si(1e3 * koh / oh)
@@ -58,7 +59,10 @@ pub fn polyol_equivalent_mass(oh: HydroxylNumber, constants: &Constants) -> Resu
 ///
 /// # Errors
 /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an equivalent mass that is not above zero.
-pub fn hydroxyl_number(equivalent_mass: MolarMass, constants: &Constants) -> Result<HydroxylNumber> {
+pub fn hydroxyl_number(
+    equivalent_mass: MolarMass,
+    constants: &PolyurethaneConstants,
+) -> Result<HydroxylNumber> {
     let e = positive("equivalent_mass", equivalent_mass)?;
     HydroxylNumber::new(1e3 * positive("potassium_hydroxide", constants.potassium_hydroxide)? / e)
 }
@@ -69,20 +73,9 @@ pub fn hydroxyl_number(equivalent_mass: MolarMass, constants: &Constants) -> Res
 /// Source: as [`polyol_equivalent_mass`].
 ///
 /// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for no NCO, or for more than the 50 wt% that the smallest
-/// diisocyanates hold.
-pub fn isocyanate_equivalent_mass(nco: MassFraction, constants: &Constants) -> Result<MolarMass> {
-    /// Hexamethylene diisocyanate and toluene diisocyanate hold 50 and 48 wt%; nothing a shop pours holds more.
-    const MOST: f64 = 0.505;
+/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for no NCO.
+pub fn isocyanate_equivalent_mass(nco: MassFraction, constants: &PolyurethaneConstants) -> Result<MolarMass> {
     let w = positive("nco_content", nco)?;
-    if w > MOST {
-        return Err(Error::out_of_range(
-            "nco_content",
-            quantity::show(nco),
-            "above 0 wt%, 50 wt% at most",
-            "give the NCO content of the isocyanate part from its data sheet, for example '23 wt%'",
-        ));
-    }
     MolarMass::from_si(positive("isocyanate_group", constants.isocyanate_group)? / w)
 }
 
@@ -98,22 +91,43 @@ pub struct PolyolPart {
     #[noun(default)]
     pub name: String,
     /// How much of it, its water included.
+    #[noun(within("0 g", .., "write its mass in the polyol side, for example '100 g'"))]
     pub mass: Mass,
     /// Hydroxyl number from the data sheet; none for a filler, pigment or plasticiser.
+    #[noun(within(> "0 mg KOH/g", .., "leave it out where the part has no hydroxyl groups, else write for example '122 mg KOH/g'"))]
     pub hydroxyl_number: Option<HydroxylNumber>,
     /// Water it has taken up, over its own mass; none if dry.
     pub water: Option<MassFraction>,
 }
 
-/// A polyurethane as its data sheets and its moisture describe it.
-#[derive(Debug, Clone, PartialEq)]
+/// A polyurethane as its data sheets and its moisture describe it, and how it is to be mixed.
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct PolyurethaneSystem {
-    /// The polyol side, with fillers and pigments.
+    /// The polyol side: polyols, fillers, pigments, with the water in each.
     pub polyol: Vec<PolyolPart>,
-    /// NCO content of the isocyanate side.
+    /// NCO content of the isocyanate side; the smallest diisocyanate, hexamethylene's, holds 50 wt%.
+    #[noun(within(> "0 wt%", "50.5 wt%", "write the NCO content of the isocyanate part from its data sheet, for example '23 wt%'"))]
     pub nco_content: MassFraction,
-    /// The constants behind the equivalent masses.
-    pub constants: Constants,
+    /// Isocyanate index: NCO groups per hydroxyl group and per half water molecule; 1 is exact, 1.05 is 5 % in excess.
+    #[noun(default = "1", within(> 0, 5, "an index of 1.05 is 5 % more isocyanate than the groups ask for; 105 is written '1.05'"))]
+    pub index: Index,
+    /// The constants behind 56 100 and 4 200; left out, the trade's.
+    #[noun(default)]
+    pub constants: PolyurethaneConstants,
+    /// Density of the polyol side.
+    pub polyol_density: LiquidDensity,
+    /// Density of the isocyanate side.
+    pub isocyanate_density: LiquidDensity,
+    /// Temperature of the mix.
+    #[noun(default = "23 degC")]
+    pub temperature: ThermodynamicTemperature,
+    /// Air pressure.
+    #[noun(default = "101325 Pa", within(> "0 Pa", .., "write the air pressure, for example '1013 hPa'"))]
+    pub pressure: Pressure,
+    /// The data sheet's ratio by volume ("100 vol% on resin" for 1:1), whose index is wanted; this or `sheet_by_mass`.
+    pub sheet_by_volume: Option<PartsByVolume>,
+    /// The data sheet's ratio by mass, isocyanate on polyol, whose index is wanted.
+    pub sheet_by_mass: Option<Phr>,
 }
 
 /// The ratio of a polyurethane.
@@ -135,8 +149,18 @@ pub struct PolyurethaneRatio {
     pub water: Mass,
     /// What the water turns into.
     pub foaming: Foaming,
+    /// Isocyanate side on polyol side, by volume.
+    pub isocyanate_by_volume: PartsByVolume,
+    /// The index that the sheet's ratio gives, water counted.
+    pub sheet_index: Option<Index>,
+    /// The constants used.
+    pub constants: PolyurethaneConstants,
+    /// What lies outside a fitted range.
+    pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
+    /// Cautions.
+    pub cautions: Vec<String>,
 }
 
 /// Carbon dioxide from water in an isocyanate mix.
@@ -207,29 +231,80 @@ pub fn foaming(
     })
 }
 
-/// Where and how the mix is made.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Surroundings {
-    /// Density of the liquid mix, for its volume.
-    pub mix_density: crate::quantity::MassDensity,
-    /// Temperature of the mix.
-    pub temperature: ThermodynamicTemperature,
-    /// Air pressure.
-    pub pressure: Pressure,
+/// What a polyol side holds: equivalents of hydroxyl and of water, its mass and its water.
+struct Counted {
+    hydroxyl: f64,
+    from_water: f64,
+    mass: f64,
+    water: Mass,
+}
+
+#[questions]
+impl PolyurethaneSystem {
+    /// Isocyanate for a polyurethane from hydroxyl number and NCO content, water counted, by mass and volume, and how much
+    /// that water foams.
+    ///
+    /// `m_iso = index E_iso (sum(m_i/E_i) + m_water/9.008 g)`: water counts and the index multiplies the sum. For the
+    /// foam's share the volumes of both sides add.
+    ///
+    /// Source of the form: Polyurethane Manufacturers Association, Virtual Technical Library, section 5.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an input outside its range,
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a polyol side without hydroxyl groups, and for two
+    /// ratios from the sheet.
+    #[question("mix.polyurethane_ratio")]
+    pub fn ratio(&self) -> Result<PolyurethaneRatio> {
+        crate::noun::check(self)?;
+        let c = self.counted()?;
+        let (rho_p, rho_i, extrapolated) = stoichiometry::both_at(
+            ("polyol_density", &self.polyol_density),
+            ("isocyanate_density", &self.isocyanate_density),
+            self.temperature,
+        )?;
+        let e_iso = isocyanate_equivalent_mass(self.nco_content, &self.constants)?;
+        let i = self.index.get();
+        let iso = i * e_iso.si() * (c.hydroxyl + c.from_water);
+        let dry = i * e_iso.si() * c.hydroxyl;
+        let isocyanate = Mass::from_si(iso)?;
+        let on_polyol = Phr::new(100.0 * iso / c.mass)?;
+        let x = on_polyol.per_resin();
+        let mix_density = (1.0 + x) / (1.0 / rho_p.si() + x / rho_i.si());
+        let volume = Volume::from_si((c.mass + iso) / mix_density)?;
+        Ok(PolyurethaneRatio {
+            polyol_equivalent_mass: MolarMass::from_si(c.mass / c.hydroxyl)?,
+            isocyanate_equivalent_mass: e_iso,
+            isocyanate,
+            isocyanate_on_polyol: on_polyol,
+            isocyanate_on_polyol_if_dry: Phr::new(100.0 * dry / c.mass)?,
+            index_if_taken_as_dry: Index::new(dry / e_iso.si() / (c.hydroxyl + c.from_water))?,
+            water: c.water,
+            foaming: foaming(c.water, volume, self.temperature, self.pressure)?,
+            isocyanate_by_volume: stoichiometry::by_volume(on_polyol, rho_p, rho_i)?,
+            sheet_index: match self.sheet(rho_p, rho_i)? {
+                Some(p) => Some(self.index_of(Mass::from_si(p.per_resin() * c.mass)?)?),
+                None => None,
+            },
+            constants: self.constants,
+            extrapolated,
+            why: self.why(&c, e_iso, isocyanate),
+            cautions: cautions(),
+        })
+    }
 }
 
 impl PolyurethaneSystem {
-    /// Equivalents of hydroxyl, of water, the mass of the side and its water.
-    fn counts(&self) -> Result<(f64, f64, f64, f64)> {
+    /// What stands in the polyol side.
+    fn counted(&self) -> Result<Counted> {
         let (mut hydroxyl, mut mass, mut water) = (0.0, 0.0, 0.0);
         for (i, part) in self.polyol.iter().enumerate() {
-            let at = |e: Error| e.within(format!("polyol[{i}]"));
-            let m = not_negative("mass", part.mass).map_err(at)?;
-            let wet = part.water.map_or(0.0, MassFraction::get);
+            let m = part.mass.si();
             mass += m;
-            water += m * wet;
+            water += m * part.water.map_or(0.0, MassFraction::get);
             if let Some(oh) = part.hydroxyl_number {
-                hydroxyl += m / polyol_equivalent_mass(oh, &self.constants).map_err(at)?.si();
+                let e = polyol_equivalent_mass(oh, &self.constants)
+                    .map_err(|e| e.within(format!("polyol[{i}]")))?;
+                hydroxyl += m / e.si();
             }
         }
         if hydroxyl <= 0.0 {
@@ -240,44 +315,46 @@ impl PolyurethaneSystem {
                 "give the polyol's hydroxyl number from its data sheet, for example '122 mg KOH/g'",
             ));
         }
-        Ok((hydroxyl, water / water_equivalent_mass().si(), mass, water))
+        Ok(Counted {
+            hydroxyl,
+            from_water: water / water_equivalent_mass().si(),
+            mass,
+            water: Mass::from_si(water)?,
+        })
     }
 
-    /// The isocyanate for the polyol side as given, at an isocyanate `index` (NCO groups per hydroxyl group and per
-    /// half water molecule; 1.05 is 5 % in excess).
-    ///
-    /// `m_iso = index E_iso (sum(m_i/E_i) + m_water/9.008 g)`: water counts and the index multiplies the sum.
-    /// Range of the index: above 0, up to 5.
-    ///
-    /// Source of the form: Polyurethane Manufacturers Association, Virtual Technical Library, section 5.
+    /// The sheet's ratio by mass, where one is given.
+    fn sheet(&self, polyol_density: MassDensity, isocyanate_density: MassDensity) -> Result<Option<Phr>> {
+        match (self.sheet_by_mass, self.sheet_by_volume) {
+            (by_mass, None) => Ok(by_mass),
+            (None, Some(q)) => stoichiometry::by_mass(q, polyol_density, isocyanate_density).map(Some),
+            (Some(_), Some(q)) => Err(Error::inconsistent(
+                "sheet_by_volume",
+                quantity::show(q),
+                "one of 'sheet_by_mass' and 'sheet_by_volume'",
+                "ask once for each",
+            )),
+        }
+    }
+
+    /// The index that a mix with `isocyanate` of the isocyanate side has: `m_iso/(E_iso (n_OH + n_water))`.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an input outside its range,
-    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a polyol side without hydroxyl groups.
-    pub fn ratio(&self, index: Index, around: &Surroundings) -> Result<PolyurethaneRatio> {
-        let i = finite("index", index.get())?;
-        if !(i > 0.0 && i <= 5.0) {
-            return Err(Error::out_of_range(
-                "index",
-                quantity::show(index),
-                "above 0, up to 5",
-                "an index of 1.05 is 5 % more isocyanate than the groups ask for; 105 is written '1.05'",
-            ));
-        }
-        let (hydroxyl, from_water, polyol_mass, water) = self.counts()?;
+    /// As [`PolyurethaneSystem::ratio`].
+    pub fn index_of(&self, isocyanate: Mass) -> Result<Index> {
+        crate::noun::check(self)?;
+        let c = self.counted()?;
         let e_iso = isocyanate_equivalent_mass(self.nco_content, &self.constants)?;
-        let iso = i * e_iso.si() * (hydroxyl + from_water);
-        let dry = i * e_iso.si() * hydroxyl;
-        let density = positive("mix_density", around.mix_density)?;
-        let volume = Volume::from_si((polyol_mass + iso) / density)?;
-        let foaming = foaming(Mass::from_si(water)?, volume, around.temperature, around.pressure)?;
-        let isocyanate = Mass::from_si(iso)?;
-        let why = Why::computed(
+        Index::new(not_negative("isocyanate", isocyanate)? / (e_iso.si() * (c.hydroxyl + c.from_water)))
+    }
+
+    fn why(&self, c: &Counted, e_iso: MolarMass, isocyanate: Mass) -> Why {
+        Why::computed(
             "isocyanate side",
             quantity::show(isocyanate),
             "m = index E_iso (sum(m_i/E_i) + m_water/E_water)",
             vec![
-                Why::given("isocyanate index", quantity::show(index)),
+                Why::given("isocyanate index", quantity::show(self.index)),
                 Why::computed(
                     "mass of isocyanate side per NCO group, E_iso",
                     quantity::show(e_iso),
@@ -292,7 +369,7 @@ impl PolyurethaneSystem {
                 ),
                 Why::computed(
                     "hydroxyl groups",
-                    format!("{} mol", quantity::figures(hydroxyl)),
+                    format!("{} mol", quantity::figures(c.hydroxyl)),
                     "sum(m_i OH_i)/(1000 M_KOH)",
                     vec![Why::given(
                         "molar mass of KOH (56 100/1000 in the trade's constant)",
@@ -301,12 +378,9 @@ impl PolyurethaneSystem {
                 ),
                 Why::computed(
                     "NCO groups that water takes",
-                    format!("{} mol", quantity::figures(from_water)),
+                    format!("{} mol", quantity::figures(c.from_water)),
                     "m_water/9.008 g",
-                    vec![Why::given(
-                        "water in the polyol side",
-                        quantity::show(Mass::from_si(water)?),
-                    )],
+                    vec![Why::given("water in the polyol side", quantity::show(c.water))],
                 ),
             ],
         )
@@ -316,53 +390,12 @@ impl PolyurethaneSystem {
             year: None,
             locator: "section 5".into(),
             standing: Standing::Published,
-        });
-        Ok(PolyurethaneRatio {
-            polyol_equivalent_mass: MolarMass::from_si(polyol_mass / hydroxyl)?,
-            isocyanate_equivalent_mass: e_iso,
-            isocyanate,
-            isocyanate_on_polyol: Phr::new(100.0 * iso / polyol_mass)?,
-            isocyanate_on_polyol_if_dry: Phr::new(100.0 * dry / polyol_mass)?,
-            index_if_taken_as_dry: Index::new(dry / e_iso.si() / (hydroxyl + from_water))?,
-            water: Mass::from_si(water)?,
-            foaming,
-            why,
         })
-    }
-
-    /// The index that a mix with `isocyanate` of the isocyanate side has: `m_iso/(E_iso (n_OH + n_water))`.
-    ///
-    /// # Errors
-    /// As [`PolyurethaneSystem::ratio`].
-    pub fn index(&self, isocyanate: Mass) -> Result<Index> {
-        let (hydroxyl, from_water, ..) = self.counts()?;
-        let e_iso = isocyanate_equivalent_mass(self.nco_content, &self.constants)?;
-        Index::new(not_negative("isocyanate", isocyanate)? / (e_iso.si() * (hydroxyl + from_water)))
-    }
-
-    /// The polyol side as parts with equivalent masses, without its water.
-    ///
-    /// # Errors
-    /// As [`polyol_equivalent_mass`].
-    pub fn polyol_parts(&self) -> Result<Vec<stoichiometry::SidePart>> {
-        self.polyol
-            .iter()
-            .map(|p| {
-                Ok(stoichiometry::SidePart {
-                    name: p.name.clone(),
-                    mass: p.mass,
-                    equivalent_mass: p
-                        .hydroxyl_number
-                        .map(|oh| polyol_equivalent_mass(oh, &self.constants))
-                        .transpose()?,
-                })
-            })
-            .collect()
     }
 }
 
 /// The cautions that go with every polyurethane mix.
-pub(crate) fn cautions() -> Vec<String> {
+fn cautions() -> Vec<String> {
     vec![
         "isocyanates sensitise the airways and the skin: gloves, goggles, exhaust ventilation or supplied air; who is \
          sensitised once must not work with them again"

@@ -1,9 +1,7 @@
 //! Working back: from what is left to the largest batch, and from a cup that got the wrong amount to what to add.
 
-use crate::noun::Noun;
-
-use crate::check::{not_negative, positive};
 use crate::error::{Error, Result};
+use crate::noun::{Noun, questions};
 use crate::quantity::{self, Mass, Phr, Quantity, Time};
 
 /// What is left of a part, and how much of it the mix takes.
@@ -12,6 +10,7 @@ pub struct Left {
     /// What it is.
     pub name: String,
     /// What is left in its tin.
+    #[noun(within("0 g", .., "write what is left, for example '800 g'"))]
     pub left: Mass,
     /// Parts of it on a hundred of resin; the resin itself has 100.
     pub on_resin: Phr,
@@ -39,20 +38,26 @@ pub struct Drawn {
     pub stays: Mass,
 }
 
-/// The largest batch: `m_resin = min(left_i/(p_i/100))` over the parts with `p_i > 0`, the whole `m_resin sum(p_i)/100`.
+/// The largest batch that what is left in the tins allows, and what limits it.
+///
+/// `m_resin = min(left_i/(p_i/100))` over the parts with `p_i > 0`, the whole `m_resin sum(p_i)/100`.
 ///
 /// # Errors
 /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a negative mass;
 /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a mix that takes nothing of anything.
-pub fn largest_batch(parts: &[Left]) -> Result<LargestBatch> {
+#[questions("mix.largest_batch")]
+pub fn largest_batch(
+    /// What is left of each part, and how much of it the mix takes; the resin with 100 phr.
+    parts: &[Left],
+) -> Result<LargestBatch> {
     let mut limiting: Option<(f64, &Left)> = None;
     let mut sum = 0.0;
     for (i, part) in parts.iter().enumerate() {
-        let left = not_negative("left", part.left).map_err(|e| e.within(format!("parts[{i}]")))?;
+        crate::noun::check(part).map_err(|e| e.within(format!("parts[{i}]")))?;
         let p = part.on_resin.per_resin();
         sum += p;
         if p > 0.0 {
-            let resin = left / p;
+            let resin = part.left.si() / p;
             if limiting.is_none_or(|(least, _)| resin < least) {
                 limiting = Some((resin, part));
             }
@@ -95,26 +100,33 @@ pub enum CureBy {
 
 /// A mixed cup that may have got the wrong amount.
 #[derive(Debug, Clone, PartialEq, Noun)]
-pub struct Cup {
+pub struct MixedCup {
     /// How it cures.
     pub cures_by: CureBy,
     /// Resin in the cup.
+    #[noun(within(> "0 g", .., "write the resin in the cup, for example '300 g'"))]
     pub resin: Mass,
     /// Catalyst or hardener in the cup.
+    #[noun(within("0 g", .., "write what was added, for example '6 g'"))]
     pub added: Mass,
     /// The dose wanted.
+    #[noun(within(> "0 phr", .., "write the dose of the data sheet, for example '2 phr'"))]
     pub wanted: Phr,
     /// Least dose that is right.
     pub lowest: Phr,
     /// Most dose that is right.
     pub highest: Phr,
-    /// Resin that can still be added: what is left, or what the cup holds.
+    /// Resin that can still be added to a cup with too much catalyst: what is left, or what the cup holds.
+    #[noun(within("0 g", .., "write what is left, for example '100 g'"))]
     pub resin_to_spare: Option<Mass>,
-    /// Catalyst or hardener that is left.
+    /// Catalyst or hardener that is left, for a cup with too little.
+    #[noun(within("0 g", .., "write what is left, for example '10 g'"))]
     pub hardener_to_spare: Option<Mass>,
-    /// Time since it was mixed.
+    /// Time since it was mixed; with `working_time`.
+    #[noun(within("0 min", .., "write the time since it was mixed, for example '5 min'"))]
     pub since_mixing: Option<Time>,
     /// Working time of this cup *as it was mixed*.
+    #[noun(within(> "0 min", .., "write the working time of this cup, for example '20 min'"))]
     pub working_time: Option<Time>,
 }
 
@@ -152,53 +164,157 @@ pub enum Outcome {
 /// without a source.
 const STILL_LIQUID: f64 = 0.5;
 
-/// What to add to a cup that got the wrong amount, or why it cannot be saved.
-///
-/// Too little: `m = m_r p/100 - m_added` of hardener. Too much: resin to `m_added/(p/100) - m_r`; where resin to spare
-/// does not reach the wanted dose but reaches the window, as much as there is. A cup past half its working time is lost:
-/// gel has begun unseen, and what is stirred in now stays unmixed.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for no resin, a negative mass or time, or a dose of zero;
-/// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a window that does not hold the wanted dose.
-pub fn rescue(cup: &Cup) -> Result<Rescue> {
-    let resin = positive("resin", cup.resin)?;
-    let added = not_negative("added", cup.added)?;
-    let wanted = positive("wanted", cup.wanted)? / 100.0;
-    let (low, high) = (cup.lowest.per_resin(), cup.highest.per_resin());
-    if !(low <= wanted && wanted <= high) {
-        return Err(Error::inconsistent(
-            "wanted",
-            quantity::show(cup.wanted),
-            format!(
-                "within the window of {} to {}",
-                quantity::show(cup.lowest),
-                quantity::show(cup.highest)
-            ),
-            "want a dose that the data sheet allows",
-        ));
-    }
-    let spare = |field: &str, m: Option<Mass>| -> Result<f64> {
-        m.map_or(Ok(f64::INFINITY), |m| not_negative(field, m))
-    };
-    let resin_spare = spare("resin_to_spare", cup.resin_to_spare)?;
-    let hardener_spare = spare("hardener_to_spare", cup.hardener_to_spare)?;
-    let late = match (cup.since_mixing, cup.working_time) {
-        (Some(since), Some(working)) => {
-            not_negative("since_mixing", since)? > STILL_LIQUID * positive("working_time", working)?
+#[questions]
+impl MixedCup {
+    /// What to add to a cup that got the wrong amount, or why it cannot be saved.
+    ///
+    /// Too little: `m = m_r p/100 - m_added` of hardener. Too much: resin to `m_added/(p/100) - m_r`; where resin to spare
+    /// does not reach the wanted dose but reaches the window, as much as there is. A cup past half its working time is
+    /// lost: gel has begun unseen, and what is stirred in now stays unmixed.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a field outside its range;
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a window that does not hold the wanted dose, and for
+    /// one of the two times without the other.
+    #[question("mix.rescue")]
+    pub fn rescue(&self) -> Result<Rescue> {
+        crate::noun::check(self)?;
+        let (low, wanted, high) = (
+            self.lowest.per_resin(),
+            self.wanted.per_resin(),
+            self.highest.per_resin(),
+        );
+        if !(low <= wanted && wanted <= high) {
+            return Err(Error::inconsistent(
+                "wanted",
+                quantity::show(self.wanted),
+                format!(
+                    "within the window of {} to {}",
+                    quantity::show(self.lowest),
+                    quantity::show(self.highest)
+                ),
+                "want a dose that the data sheet allows",
+            ));
         }
-        _ => false,
-    };
-    let dose = added / resin;
-    let act = |outcome, hardener: f64, extra_resin: f64, says: String| -> Result<Rescue> {
+        let late = self.is_late()?;
+        let dose = self.added.si() / self.resin.si();
+        // A dose read back from masses is inexact in its last figures.
+        const ROUNDING: f64 = 1e-9;
+        if dose >= low * (1.0 - ROUNDING) && dose <= high * (1.0 + ROUNDING) {
+            let shown = quantity::show(Phr::new(100.0 * dose)?);
+            return self.outcome(
+                Outcome::Fine,
+                0.0,
+                0.0,
+                format!("{shown} is inside the window: use it"),
+            );
+        }
+        if late {
+            return self.lost(
+                "more than half the working time is gone: what is stirred in now stays unmixed; let it harden spread \
+                 thin and mix anew",
+            );
+        }
+        if dose < low {
+            self.with_hardener(low, wanted)
+        } else {
+            self.with_resin(wanted, high)
+        }
+    }
+}
+
+impl MixedCup {
+    /// Whether too much of its working time is gone.
+    fn is_late(&self) -> Result<bool> {
+        match (self.since_mixing, self.working_time) {
+            (Some(since), Some(working)) => Ok(since.si() > STILL_LIQUID * working.si()),
+            (None, None) => Ok(false),
+            (since, working) => Err(Error::inconsistent(
+                if since.is_some() {
+                    "since_mixing"
+                } else {
+                    "working_time"
+                },
+                since.or(working).map_or_else(String::new, quantity::show),
+                "'since_mixing' and 'working_time' together, or neither",
+                "whether a cup is still liquid follows from both: give both times",
+            )),
+        }
+    }
+
+    /// Too little: more hardener, as far as it reaches.
+    fn with_hardener(&self, low: f64, wanted: f64) -> Result<Rescue> {
+        let (resin, added) = (self.resin.si(), self.added.si());
+        let spare = self.hardener_to_spare.map_or(f64::INFINITY, Quantity::si);
+        let (need, least) = (resin * wanted - added, resin * low - added);
+        let what = what(self.cures_by);
+        if spare >= need {
+            let says = format!(
+                "add {} of {what} and stir well, scraping sides and bottom",
+                quantity::show(Mass::from_si(need)?)
+            );
+            return self.outcome(Outcome::Add, need, 0.0, says);
+        }
+        if spare >= least {
+            let says = format!(
+                "add all {} of {what} that is left: the dose comes into the window",
+                quantity::show(Mass::from_si(spare)?)
+            );
+            return self.outcome(Outcome::Add, spare, 0.0, says);
+        }
+        self.lost(&format!(
+            "{} of {what} is needed, {} is left",
+            quantity::show(Mass::from_si(least)?),
+            quantity::show(Mass::from_si(spare)?)
+        ))
+    }
+
+    /// Too much: more resin, as far as it reaches.
+    fn with_resin(&self, wanted: f64, high: f64) -> Result<Rescue> {
+        let (resin, added) = (self.resin.si(), self.added.si());
+        let spare = self.resin_to_spare.map_or(f64::INFINITY, Quantity::si);
+        let (need, least) = (added / wanted - resin, added / high - resin);
+        if spare >= need {
+            let says = format!(
+                "add {} of resin and stir well, scraping sides and bottom",
+                quantity::show(Mass::from_si(need)?)
+            );
+            return self.outcome(Outcome::Add, 0.0, need, says);
+        }
+        if spare >= least {
+            let says = format!(
+                "add all {} of resin that there is: the dose comes into the window",
+                quantity::show(Mass::from_si(spare)?)
+            );
+            return self.outcome(Outcome::Add, 0.0, spare, says);
+        }
+        self.lost(&format!(
+            "{} of resin is needed to dilute it, {} is there",
+            quantity::show(Mass::from_si(least)?),
+            quantity::show(Mass::from_si(spare)?)
+        ))
+    }
+
+    fn lost(&self, why: &str) -> Result<Rescue> {
+        let shown = quantity::show(Phr::new(100.0 * (self.added.si() / self.resin.si()))?);
+        self.outcome(
+            Outcome::Lost,
+            0.0,
+            0.0,
+            format!("{shown} is outside the window and {why}"),
+        )
+    }
+
+    fn outcome(&self, outcome: Outcome, hardener: f64, extra_resin: f64, says: String) -> Result<Rescue> {
+        let (resin, added) = (self.resin.si(), self.added.si());
         Ok(Rescue {
             outcome,
-            dose: Phr::new(100.0 * dose)?,
+            dose: Phr::new(100.0 * (added / resin))?,
             add_hardener: Mass::from_si(hardener)?,
             add_resin: Mass::from_si(extra_resin)?,
             dose_after: Phr::new(100.0 * (added + hardener) / (resin + extra_resin))?,
             says,
-            cautions: match cup.cures_by {
+            cautions: match self.cures_by {
                 CureBy::Peroxide => super::peroxide::cautions(),
                 CureBy::TwoPart => vec![
                     "a wrongly mixed cup can still heat: do not leave it standing deep, set it in the open on a \
@@ -208,100 +324,7 @@ pub fn rescue(cup: &Cup) -> Result<Rescue> {
                 ],
             },
         })
-    };
-    let shown = quantity::show(Phr::new(100.0 * dose)?);
-    // A dose read back from masses is inexact in its last figures.
-    const ROUNDING: f64 = 1e-9;
-    if dose >= low * (1.0 - ROUNDING) && dose <= high * (1.0 + ROUNDING) {
-        return act(
-            Outcome::Fine,
-            0.0,
-            0.0,
-            format!("{shown} is inside the window: use it"),
-        );
     }
-    let lost = |why: String| {
-        act(
-            Outcome::Lost,
-            0.0,
-            0.0,
-            format!("{shown} is outside the window and {why}"),
-        )
-    };
-    if late {
-        return lost(
-            "more than half the working time is gone: what is stirred in now stays unmixed; let it harden spread thin \
-             and mix anew"
-                .into(),
-        );
-    }
-    if dose < low {
-        let need = resin * wanted - added;
-        let least = resin * low - added;
-        if hardener_spare >= need {
-            return act(
-                Outcome::Add,
-                need,
-                0.0,
-                format!(
-                    "add {} of {} and stir well, scraping sides and bottom",
-                    quantity::show(Mass::from_si(need)?),
-                    what(cup.cures_by)
-                ),
-            );
-        }
-        if hardener_spare >= least {
-            return act(
-                Outcome::Add,
-                hardener_spare,
-                0.0,
-                format!(
-                    "add all {} of {} that is left: the dose comes into the window",
-                    quantity::show(Mass::from_si(hardener_spare)?),
-                    what(cup.cures_by)
-                ),
-            );
-        }
-        return lost(format!(
-            "{} of {} is needed, {} is left",
-            quantity::show(Mass::from_si(least)?),
-            what(cup.cures_by),
-            quantity::show(Mass::from_si(hardener_spare)?)
-        ));
-    }
-    let need = added / wanted - resin;
-    let least = if high > 0.0 {
-        added / high - resin
-    } else {
-        f64::INFINITY
-    };
-    if resin_spare >= need {
-        return act(
-            Outcome::Add,
-            0.0,
-            need,
-            format!(
-                "add {} of resin and stir well, scraping sides and bottom",
-                quantity::show(Mass::from_si(need)?)
-            ),
-        );
-    }
-    if resin_spare >= least {
-        return act(
-            Outcome::Add,
-            0.0,
-            resin_spare,
-            format!(
-                "add all {} of resin that there is: the dose comes into the window",
-                quantity::show(Mass::from_si(resin_spare)?)
-            ),
-        );
-    }
-    lost(format!(
-        "{} of resin is needed to dilute it, {} is there",
-        quantity::show(Mass::from_si(least)?),
-        quantity::show(Mass::from_si(resin_spare)?)
-    ))
 }
 
 fn what(by: CureBy) -> &'static str {

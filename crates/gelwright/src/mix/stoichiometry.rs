@@ -3,7 +3,7 @@
 
 use crate::noun::Noun;
 
-use crate::check::{not_negative, positive};
+use crate::check::positive;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
     self, AmountOfSubstance, Mass, MassDensity, MolarMass, PartsByVolume, Phr, Quantity,
@@ -17,8 +17,10 @@ pub struct SidePart {
     #[noun(default)]
     pub name: String,
     /// How much of it.
+    #[noun(within("0 g", .., "write its mass in the side, for example '80 g'"))]
     pub mass: Mass,
     /// Its mass per reacting group ("190 g/eq"); none for what does not react (filler, plasticiser, pigment).
+    #[noun(within(> "0 g/eq", .., "write the mass per reacting group from its data sheet, for example '190 g/eq'"))]
     pub equivalent_mass: Option<MolarMass>,
 }
 
@@ -45,11 +47,10 @@ impl SidePart {
 fn totals(parts: &[SidePart]) -> Result<(f64, f64)> {
     let (mut mass, mut equivalents) = (0.0, 0.0);
     for (i, part) in parts.iter().enumerate() {
-        let at = |e: Error| e.within(format!("[{i}]"));
-        let m = not_negative("mass", part.mass).map_err(at)?;
-        mass += m;
+        crate::noun::check(part).map_err(|e| e.within(format!("[{i}]")))?;
+        mass += part.mass.si();
         if let Some(e) = part.equivalent_mass {
-            equivalents += m / positive("equivalent_mass", e).map_err(at)?;
+            equivalents += part.mass.si() / e.si();
         }
     }
     Ok((finite("mass", mass)?, finite("equivalents", equivalents)?))
@@ -208,6 +209,7 @@ fn group(all: &str, rest: &mut &str, depth: u32) -> Result<f64> {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct LiquidDensity {
     /// The density on the data sheet.
+    #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.1 g/mL'"))]
     pub density: MassDensity,
     /// The temperature it was measured at.
     pub measured_at: ThermodynamicTemperature,
@@ -227,9 +229,8 @@ impl LiquidDensity {
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a density or a temperature that gives none above zero.
     pub fn at(&self, t: ThermodynamicTemperature) -> Result<MassDensity> {
-        let rho = positive("density", self.density)?;
-        let beta = finite("expansion", self.expansion.si())?;
-        let growth = 1.0 + beta * temperature::difference(t, self.measured_at).si();
+        crate::noun::check(self)?;
+        let growth = 1.0 + self.expansion.si() * temperature::difference(t, self.measured_at).si();
         if growth.is_nan() || growth <= 0.0 {
             return Err(Error::out_of_range(
                 "temperature",
@@ -241,7 +242,7 @@ impl LiquidDensity {
                 "give the density measured nearer to that temperature",
             ));
         }
-        MassDensity::from_si(rho / growth)
+        MassDensity::from_si(self.density.si() / growth)
     }
 
     /// What to say where the density at `t` lies outside the range of its constant coefficient.
@@ -255,6 +256,20 @@ impl LiquidDensity {
             )
         })
     }
+}
+
+/// The densities of a system's two sides at one temperature, and what of them is extrapolated.
+pub(super) fn both_at(
+    a: (&str, &LiquidDensity),
+    b: (&str, &LiquidDensity),
+    t: ThermodynamicTemperature,
+) -> Result<(MassDensity, MassDensity, Option<String>)> {
+    let notes: Vec<String> = [a, b]
+        .iter()
+        .filter_map(|(side, d)| d.extrapolates(t).map(|x| format!("{side}: {x}")))
+        .collect();
+    let note = (!notes.is_empty()).then(|| notes.join("; "));
+    Ok((a.1.at(t)?, b.1.at(t)?, note))
 }
 
 /// Ratio by volume of a ratio by mass: `q = (p/100) rho_a/rho_b` for `p` parts of B to 100 of A by mass.
