@@ -47,21 +47,17 @@ fn of(shape: &'static Shape, range: Option<&'static Range>, deep: usize) -> Boxe
             prop_oneof![Just(Value::Null), of(inner(), range, deep + 1)].boxed()
         }
         Shape::Option(_) => Just(Value::Null).boxed(),
-        Shape::List(inner) => {
-            let most = if deep < DEEPEST { 3 } else { 0 };
-            proptest::collection::vec(of(inner(), range, deep + 1), 0..=most)
-                .prop_map(Value::from)
-                .boxed()
-        }
+        Shape::List(_) if deep >= DEEPEST => Just(Value::Array(Vec::new())).boxed(),
+        Shape::List(inner) => proptest::collection::vec(of(inner(), range, deep + 1), 0..=3)
+            .prop_map(Value::from)
+            .boxed(),
         Shape::Array(n, inner) => proptest::collection::vec(of(inner(), range, deep + 1), *n)
             .prop_map(Value::from)
             .boxed(),
+        Shape::Map(..) if deep >= DEEPEST => Just(Value::Object(Map::new())).boxed(),
         Shape::Map(key, inner) => {
-            let most = if deep < DEEPEST { 2 } else { 0 };
             let entry = (of(key(), None, deep + 1), of(inner(), range, deep + 1));
-            proptest::collection::vec(entry, 0..=most)
-                .prop_map(by_name)
-                .boxed()
+            proptest::collection::vec(entry, 0..=2).prop_map(by_name).boxed()
         }
         Shape::Struct(s) => table(s, deep).prop_map(Value::Object).boxed(),
         Shape::Variants(v) => Union::new(v.variants.iter().map(|one| variant(v, one, deep))).boxed(),
