@@ -17,6 +17,7 @@ mod questions;
 pub mod readiness;
 pub mod run;
 pub mod schedule;
+mod sheet_time;
 pub mod shrinkage;
 
 mod integrate;
