@@ -401,6 +401,9 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
         .collect()
 }
 
+/// The limit's name of such a finding. Its value may be a dose or a temperature, of which other limits speak, too.
+pub(super) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
+
 /// A mix of which nobody can say how long it stays workable, and why.
 pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) -> Finding {
     let held = far_off.map(|off| {
@@ -417,13 +420,13 @@ pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) ->
             "add the part that cures it",
         ),
         (Some(_), Some(_)) => (
-            "gel_time_unknown",
+            GEL_TIME_UNKNOWN,
             Severity::Warning,
             "so far off the gel-time table that it does not tell how long the mix stays workable",
             "bring dose and temperature near the table, or time a test cup",
         ),
         (Some(_), None) => (
-            "gel_time_unknown",
+            GEL_TIME_UNKNOWN,
             Severity::Warning,
             "the resin has no gel-time table: its cups can not be sized to the time they stay workable",
             "enter the data sheet's gel times (two points or more), or those of two test cups",

@@ -1,6 +1,6 @@
 //! Sentences of a plan's numbers, for the sheet and the page.
 
-use super::checks::{ConflictingRules, Rule};
+use super::checks::{ConflictingRules, GEL_TIME_UNKNOWN, Rule};
 use super::part::SeamSummary;
 use super::planned::{PlannedBatch, ZoneSummary};
 use super::without_effect::WithoutEffect;
@@ -100,10 +100,11 @@ pub(super) fn gives(c: &ConflictingRules, r: &Rule) -> Option<String> {
 /// Findings of one value together: several rules may say the same of it. The most severe and farthest off first.
 pub(super) fn grouped(findings: &[Finding]) -> Vec<Group<'_>> {
     let mut groups: Vec<Group> = Vec::new();
+    let of = |f: &Finding| (f.quantity, f.limit == GEL_TIME_UNKNOWN);
     for f in findings {
         match groups
             .iter_mut()
-            .find(|g| g.findings[0].quantity == f.quantity && g.findings[0].subject == f.subject)
+            .find(|g| of(g.findings[0]) == of(f) && g.findings[0].subject == f.subject)
         {
             Some(g) => g.findings.push(f),
             None => groups.push(Group {
