@@ -2,7 +2,7 @@
 
 use gelwright::Cancel;
 use gelwright::limit::{Finding, LimitQuantity, Limits, Measured, Severity};
-use gelwright::plan::{Casting, Plan, Rule, dew_point};
+use gelwright::plan::{Casting, Plan, Rule, dew_point, page_of};
 use gelwright::quantity::*;
 
 const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
@@ -281,7 +281,7 @@ fn names_are_escaped_on_the_page() {
     c.recipes.insert(evil.into(), recipe);
     for z in &mut c.zones {
         for l in &mut z.layers {
-            if let gelwright::plan::Layer::GelCoat(g) = l
+            if let gelwright::plan::ZoneLayer::GelCoat(g) = l
                 && g.recipe == "body_gel_coat"
             {
                 g.recipe = evil.into();
@@ -291,7 +291,7 @@ fn names_are_escaped_on_the_page() {
     let white = c.material.get_mut("theatre_gel_coat").unwrap();
     white["name"] = serde_json::json!(evil);
     let p = c.plan(Cancel::NEVER).unwrap();
-    for html in [p.page(), p.table()] {
+    for html in [page_of(std::slice::from_ref(&p)), p.fragment()] {
         assert!(
             !html.contains("<script"),
             "{}",

@@ -1,7 +1,6 @@
 //! A value held against a limit.
 
-use super::{Limit, LimitQuantity, QuantityText, Severity};
-use crate::error::Result;
+use super::{LimitQuantity, QuantityText, Severity};
 use crate::noun::Noun;
 use crate::quantity::Quantity;
 use crate::source::Source;
@@ -138,37 +137,9 @@ fn nearest(si: f64, low: Option<f64>, high: Option<f64>) -> Option<(Side, f64)> 
     }
 }
 
-impl Limit {
-    pub(super) fn held_against(&self, m: &Measured, set_aside: bool) -> Result<Finding> {
-        let (low, high) = self.bounds()?;
-        let held = m.held_in(low, high);
-        let slip = if held.broken && m.quantity == LimitQuantity::CatalystDose {
-            slip_of_ten(m, low, high)
-        } else {
-            None
-        };
-        Ok(Finding {
-            limit: self.id.clone(),
-            quantity: m.quantity,
-            subject: m.subject.clone(),
-            value: Some(held.value),
-            low: held.low,
-            high: held.high,
-            margin: held.margin,
-            broken: held.broken,
-            severity: self.severity,
-            message: self.message.clone(),
-            way_out: self.way_out.clone(),
-            slip,
-            set_aside,
-            source: self.source.clone(),
-        })
-    }
-}
-
 /// A value that would be inside its window at ten times, or a tenth, was probably written with its point in the
 /// wrong place. A window open on one side proves nothing.
-fn slip_of_ten(m: &Measured, low: Option<f64>, high: Option<f64>) -> Option<SlipOfTen> {
+pub(super) fn slip_of_ten(m: &Measured, low: Option<f64>, high: Option<f64>) -> Option<SlipOfTen> {
     let (low, high) = (low?, high?);
     let meant = [(10.0, m.si * 10.0), (0.1, m.si / 10.0)];
     meant

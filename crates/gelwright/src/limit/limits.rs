@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::finding::{Finding, Measured};
+use super::finding::{Finding, Measured, slip_of_ten};
 use super::{LimitQuantity, QuantityText, Severity};
 use crate::document::{self, Versions};
 use crate::error::{Error, Result};
@@ -59,6 +59,33 @@ impl Limit {
                 .with_way_out("a limit needs 'low' or 'high'")),
             both => Ok(both),
         }
+    }
+
+    /// Holds a value against it.
+    fn held_against(&self, m: &Measured, set_aside: bool) -> Result<Finding> {
+        let (low, high) = self.bounds()?;
+        let held = m.held_in(low, high);
+        let slip = if held.broken && m.quantity == LimitQuantity::CatalystDose {
+            slip_of_ten(m, low, high)
+        } else {
+            None
+        };
+        Ok(Finding {
+            limit: self.id.clone(),
+            quantity: m.quantity,
+            subject: m.subject.clone(),
+            value: Some(held.value),
+            low: held.low,
+            high: held.high,
+            margin: held.margin,
+            broken: held.broken,
+            severity: self.severity,
+            message: self.message.clone(),
+            way_out: self.way_out.clone(),
+            slip,
+            set_aside,
+            source: self.source.clone(),
+        })
     }
 }
 
