@@ -156,6 +156,7 @@ pub struct ReleaseCoats {
     /// The release agent, a material id.
     pub material: String,
     /// How many coats.
+    #[noun(within(1, 20, "count the coats, or leave the entry out"))]
     pub coats: u8,
     /// Wait after each coat; the material's usual interval, if not said.
     pub wait: Option<Time>,

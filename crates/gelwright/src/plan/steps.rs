@@ -186,14 +186,6 @@ fn release(job: &Job) -> Result<Vec<Planned>> {
         let at = |e: Error| e.at(format!("mould.release[{i}].material"));
         let material = job.catalogue.get(&r.material).map_err(at)?;
         material.release().map_err(at)?;
-        if r.coats == 0 || r.coats > 20 {
-            return Err(Error::out_of_range(
-                format!("mould.release[{i}].coats"),
-                r.coats,
-                "1 to 20",
-                "count the coats, or leave the entry out",
-            ));
-        }
         for coat in 1..=r.coats {
             all.push(Planned {
                 text: format!(
