@@ -50,16 +50,22 @@ static int change(sqlite3 *db, const char *sql, double grams, const char *a, con
     return outcome == SQLITE_DONE ? DONE : complain(db);
 }
 
-/* A question to the library: its answer as a tree (with the text it lives in), or NULL after saying why not. */
-static json *ask(const char *question, const char *request, char **answer) {
+/* A question to the library: the text of its answer, or NULL after saying why not. */
+static char *answer_to(const char *question, const char *request) {
     gw_error *error = NULL;
-    *answer = NULL;
-    if (gw_ask(question, request, answer, &error) != GW_OK) {
+    char *answer = NULL;
+    if (gw_ask(question, request, &answer, &error) != GW_OK) {
         fprintf(stderr, "%s\n", gw_error_message(error));
         gw_error_free(error);
         return NULL;
     }
-    return json_read(*answer);
+    return answer;
+}
+
+/* The same as a tree, with the text that it lives in. */
+static json *ask(const char *question, const char *request, char **answer) {
+    *answer = answer_to(question, request);
+    return *answer == NULL ? NULL : json_read(*answer);
 }
 
 /* The grams of a mass as the library writes it ("1.2 kg"); below zero after saying why not. */
@@ -136,11 +142,14 @@ static int draw(sqlite3 *db, const char *path) {
     char *quoted = json_quote(toml);
     char *request = (char *)json_memory(strlen(quoted) + 32);
     char *answer = NULL;
-    sprintf(request, "{\"casting_toml\": %s}", quoted);
-    json *plan = ask("plan.make", request, &answer);
+    sprintf(request, "{\"text\": %s}", quoted);
+    /* the casting that was read is the request for its plan */
+    char *casting = answer_to("plan.read_casting", request);
+    json *plan = casting == NULL ? NULL : ask("plan.make", casting, &answer);
     const int outcome = plan == NULL ? FAILED : draw_all(db, plan);
     json_free(plan);
     gw_string_free(answer);
+    gw_string_free(casting);
     free(request);
     free(quoted);
     free(toml);

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use gelwright::limit::{Limits, Severity};
-use gelwright::material::{Catalogue, Caution, Class, ExposureLimits, Family, Form, Hazard};
+use gelwright::material::{AreaReinforcementForm, Catalogue, Caution, Class, ExposureLimits, Family, Hazard};
 use gelwright::quantity::Quantity;
 use gelwright::{Property, Standing};
 
@@ -150,7 +150,7 @@ fn mix_ratios_follow_from_the_equivalents() {
 fn limits_name_things_that_exist_and_say_what_to_do() {
     let mut known: BTreeSet<String> = Catalogue::generic().ids().map(str::to_owned).collect();
     known.extend(Family::ALL.iter().map(|f| f.name().to_owned()));
-    known.extend(Form::ALL.iter().map(|f| f.name().to_owned()));
+    known.extend(AreaReinforcementForm::ALL.iter().map(|f| f.name().to_owned()));
     known.extend(["gel_coat_layer", "laminate", "pour", "insert", "seam"].map(str::to_owned));
     let limits = Limits::generic().unwrap();
     let mut ids = BTreeSet::new();

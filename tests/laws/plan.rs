@@ -3,11 +3,11 @@
 use std::collections::BTreeMap;
 
 use gelwright::material::{Catalogue, Family};
-use gelwright::mix::{Amount, Batch, Dose, Recipe};
-use gelwright::plan::{Casting, Clock, Layer, OneCup, Plan, Step};
+use gelwright::mix::{Amount, Batch, Bench, Dose, Recipe};
+use gelwright::plan::{Casting, Clock, CupToday, Plan, WorkStep, ZoneLayer};
 use gelwright::quantity::*;
 use gelwright::strategies::{amounts, benches, castings, doses_of, recipes, shops};
-use gelwright::{ErrorKind, document};
+use gelwright::{Cancel, ErrorKind, document};
 use proptest::prelude::*;
 
 fn any_recipe() -> impl Strategy<Value = Recipe> {
@@ -59,7 +59,7 @@ fn in_us_units(value: &mut serde_json::Value) {
 }
 
 /// The layer that a step works on: its act, and the coat of a gel coat, as the step's text names it.
-fn coat_of(step: &Step) -> usize {
+fn coat_of(step: &WorkStep) -> usize {
     let text = step.text.split("brush coat ").nth(1).unwrap_or("1");
     text.split(' ').next().unwrap().parse().unwrap()
 }
@@ -112,18 +112,13 @@ proptest! {
         resin in prop_oneof![Just("ortho_polyester"), Just("iso_polyester"), Just("white_gel_coat")],
         phr in 0.95f64..3.9, celsius in 16.0f64..26.0, amount in amounts(), bench in benches()
     ) {
-        let cup = |dose: f64, wanted: Option<Time>| OneCup {
-            recipe: Recipe::new(resin).with("mekp_9", Dose::phr(dose).unwrap()),
-            amount,
-            temperature: temperature::celsius(celsius),
-            bench: bench.clone(),
-            wanted_gel_time: wanted,
-            source: BTreeMap::new(),
-            material: BTreeMap::new(),
+        let cup = |dose: f64, wanted: Option<Time>| {
+            Recipe::new(resin)
+                .with("mekp_9", Dose::phr(dose).unwrap())
+                .mix(amount, &bench, temperature::celsius(celsius), wanted, Catalogue::generic())
         };
-        let catalogue = Catalogue::generic();
-        let Some(gel) = cup(phr, None).mix_in(catalogue).unwrap().gel_time else { return Ok(()) };
-        match cup(1.0, Some(gel.time)).mix_in(catalogue) {
+        let Some(gel) = cup(phr, None).unwrap().gel_time else { return Ok(()) };
+        match cup(1.0, Some(gel.time)) {
             Ok(today) => {
                 let found = today.dose.unwrap();
                 let again = today.gel_time.unwrap();
@@ -142,14 +137,25 @@ proptest! {
 #[test]
 fn the_dose_comes_back_inside_the_window() {
     for (phr, celsius) in [(1.3, 18.0), (1.6, 20.0), (1.95, 23.0)] {
-        let mut cup: OneCup = document::from_json(&format!(
-            r#"{{"recipe": {{"resin": "ortho_polyester", "parts": [{{"material": "mekp_9", "dose": "{phr} phr"}}]}},
-                "amount": {{"mass": "250 g"}}, "temperature": "{celsius} degC",
-                "bench": {{"scale": {{"readability": "0.1 g"}}}}}}"#
-        ))
-        .unwrap();
-        cup.wanted_gel_time = Some(cup.mix_in(Catalogue::generic()).unwrap().gel_time.unwrap().time);
-        let found = cup.mix_in(Catalogue::generic()).unwrap().dose.unwrap().dose.get();
+        let recipe = Recipe::new("ortho_polyester").with("mekp_9", Dose::phr(phr).unwrap());
+        let bench = Bench::with_scale(parse("scale", "0.1 g").unwrap());
+        let cup = |wanted: Option<Time>| -> CupToday {
+            let amount = Amount::Mass(parse("amount", "250 g").unwrap());
+            recipe
+                .mix(
+                    amount,
+                    &bench,
+                    temperature::celsius(celsius),
+                    wanted,
+                    Catalogue::generic(),
+                )
+                .unwrap()
+        };
+        let found = cup(Some(cup(None).gel_time.unwrap().time))
+            .dose
+            .unwrap()
+            .dose
+            .get();
         assert!((found - phr).abs() < 1e-6, "{phr} {found}");
     }
 }
@@ -163,7 +169,7 @@ proptest! {
         in_us_units(&mut value);
         let us = Casting::from_json(&value.to_string()).unwrap();
         prop_assert!(value != gelwright::noun::to_value(&casting).unwrap(), "something was rewritten");
-        let (a, b) = match (Plan::new(&casting), Plan::new(&us)) {
+        let (a, b) = match (casting.plan(Cancel::NEVER), us.plan(Cancel::NEVER)) {
             (Ok(a), Ok(b)) => (a, b),
             (Err(a), Err(b)) => { prop_assert_eq!(a.kind(), b.kind()); return Ok(()) }
             (a, b) => return Err(TestCaseError::fail(format!("{:?} against {:?}", a.err(), b.err()))),
@@ -188,7 +194,7 @@ proptest! {
     /// What is needed is what the batches take, and splitting into cups loses nothing.
     #[test]
     fn needs_are_the_sum_of_the_batches_and_cups_lose_nothing(casting in castings()) {
-        let Ok(plan) = Plan::new(&casting) else { return Ok(()) };
+        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
         let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
         for p in plan.batches.iter().flat_map(|b| &b.batch.parts) {
             *sums.entry(&p.material).or_default() += p.mass.si();
@@ -206,7 +212,7 @@ proptest! {
             .iter()
             .flat_map(|z| z.layers.iter().map(move |l| (z, l)))
             .filter_map(|(z, l)| match l {
-                Layer::GelCoat(g) => Some(z.area.unwrap().si() * g.wet_thickness.si() * f64::from(g.coats)),
+                ZoneLayer::GelCoat(g) => Some(z.area.unwrap().si() * g.wet_thickness.si() * f64::from(g.coats)),
                 _ => None,
             })
             .sum();
@@ -215,7 +221,7 @@ proptest! {
         // Half the working time makes more cups, not another amount.
         let mut hurried = casting.clone();
         hurried.pace.usable = RelativeAmount::new(casting.pace.usable.get() * 0.6).unwrap();
-        if let Ok(p) = Plan::new(&hurried) {
+        if let Ok(p) = hurried.plan(Cancel::NEVER) {
             for (a, b) in plan.needs.iter().zip(&p.needs) {
                 prop_assert!(near(a.mass.si(), b.mass.si()), "{}", a.material);
             }
@@ -225,7 +231,7 @@ proptest! {
     /// Stirring after the catalyst is in, and placing, fit into the usable share of the gel time.
     #[test]
     fn every_cup_is_placed_while_it_can_be(casting in castings()) {
-        let Ok(plan) = Plan::new(&casting) else { return Ok(()) };
+        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
         for b in &plan.batches {
             if let Some(gel) = &b.gel_time {
                 let usable = gel.time.si() * casting.pace.usable.get();
@@ -240,7 +246,7 @@ proptest! {
     /// One pair of hands; and nothing is laid on what has not gelled.
     #[test]
     fn hands_do_one_thing_and_layers_wait(casting in castings()) {
-        let Ok(plan) = Plan::new(&casting) else { return Ok(()) };
+        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
         for two in plan.steps.windows(2) {
             prop_assert!(two[1].start.since(two[0].end).si() >= 0.0, "{} {}", two[0].text, two[1].text);
         }
@@ -279,8 +285,8 @@ proptest! {
     fn documents_read_back_to_the_same(casting in castings()) {
         let back = Casting::from_json(&casting.to_json().unwrap()).unwrap();
         prop_assert_eq!(&back, &casting);
-        let Ok(plan) = Plan::new(&casting) else { return Ok(()) };
-        let back = gelwright::plan::plan_from_json(&document::to_json(&plan).unwrap()).unwrap();
+        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
+        let back = Plan::from_json(&document::to_json(&plan).unwrap()).unwrap();
         prop_assert_eq!(&back, &plan);
     }
 
@@ -288,7 +294,7 @@ proptest! {
     fn most_castings_of_the_strategy_are_planned_without_a_stop_of_the_dose(casting in castings(), shop in shops()) {
         let mut casting = casting;
         casting.shop = shop;
-        match Plan::new(&casting) {
+        match casting.plan(Cancel::NEVER) {
             Ok(p) => prop_assert!(p.findings.iter().all(|f| !f.limit.contains("outside_all"))),
             Err(e) => prop_assert_eq!(e.kind(), ErrorKind::NoSolution, "{}", e),
         }
@@ -303,9 +309,9 @@ fn the_demo_reads_back_to_the_same() {
     ] {
         let casting = Casting::from_toml(toml).unwrap();
         assert_eq!(Casting::from_json(&casting.to_json().unwrap()).unwrap(), casting);
-        let plan = Plan::new(&casting).unwrap();
+        let plan = casting.plan(Cancel::NEVER).unwrap();
         let text = document::to_json(&plan).unwrap();
-        let back = gelwright::plan::plan_from_json(&text).unwrap();
+        let back = Plan::from_json(&text).unwrap();
         assert_eq!(back, plan);
         let again = document::to_json(&back).unwrap();
         for (a, b) in text.lines().zip(again.lines()) {
@@ -329,7 +335,7 @@ fn the_working_day_is_kept() {
         (ErrorKind::Inconsistent, "shop.end"),
         "{e}"
     );
-    let night = Plan::new(&at("22:00", "06:00 +1 d").unwrap()).unwrap();
+    let night = at("22:00", "06:00 +1 d").unwrap().plan(Cancel::NEVER).unwrap();
     let start = Clock::parse("", "22:00").unwrap();
     for s in &night.steps {
         let of_day = s.start.since(start).si().rem_euclid(86_400.0);

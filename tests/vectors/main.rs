@@ -170,7 +170,8 @@ fn every_long_question_stops_when_told() {
     let mut stopped = std::collections::BTreeSet::new();
     // The demo's plan follows every cup and zone, with kinetics searched for: what a plan nests stops as well.
     let demo = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
-    let demo = json!({ "name": "plan", "question": "plan.make", "request": { "casting_toml": demo } });
+    let demo = gelwright::noun::to_value(&gelwright::plan::Casting::from_toml(demo).unwrap()).unwrap();
+    let demo = json!({ "name": "plan", "question": "plan.make", "request": demo });
     for (file, case) in cases().into_iter().chain([("demo".to_owned(), demo)]) {
         let question = case["question"].as_str().unwrap_or_default();
         let Some(entry) = door::questions().find(|e| e.name == question && e.long) else {

@@ -154,20 +154,47 @@ pub fn to_json<T: Noun>(value: &T) -> Result<String> {
     noun::to_json(value, Style::Indented)
 }
 
-/// Refuses a document whose `version` is not `supported`.
-///
-/// # Errors
-/// [`ErrorKind::Version`].
-pub fn check_version(found: u32, supported: u32) -> Result<()> {
-    if found == supported {
-        Ok(())
-    } else {
+/// The versions of a document: the one that is read, and how one of it is made of an earlier one.
+#[derive(Debug)]
+pub struct Versions {
+    /// The one that is read.
+    pub reads: u32,
+    /// Earlier ones, each with what to do.
+    pub earlier: &'static [(u32, &'static str)],
+}
+
+impl Versions {
+    /// Refuses a tree of values of another version, before its fields are looked at: they may be that version's. One
+    /// that does not say its version passes: its fields are refused as they are.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Version`].
+    pub fn check(&self, document: &Value) -> Result<()> {
+        match document.get("version").and_then(Value::as_u64) {
+            Some(found) => self.check_number(found),
+            None => Ok(()),
+        }
+    }
+
+    /// The same of a version alone.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Version`].
+    pub fn check_number(&self, found: u64) -> Result<()> {
+        let reads = self.reads;
+        if found == u64::from(reads) {
+            return Ok(());
+        }
+        let by_hand = format!("write 'version = {reads}' and check the document against that version");
+        let way_out = match self.earlier.iter().find(|(v, _)| u64::from(*v) == found) {
+            Some((_, how)) => (*how).to_owned(),
+            None if found > u64::from(reads) => format!("take the release that wrote it, or {by_hand}"),
+            None => by_hand,
+        };
         Err(Error::new(ErrorKind::Version, "version")
             .with_value(found)
-            .with_allowed(supported.to_string())
-            .with_way_out(format!(
-                "write 'version = {supported}' and check the document against that version"
-            )))
+            .with_allowed(reads.to_string())
+            .with_way_out(way_out))
     }
 }
 
@@ -403,6 +430,38 @@ mod tests {
                 "{wrong}"
             );
         }
+    }
+
+    const VERSIONS: Versions = Versions {
+        reads: 2,
+        earlier: &[(1, "weigh it again")],
+    };
+    #[derive(Debug, Noun)]
+    #[noun(versions = "VERSIONS")]
+    struct Label {
+        #[allow(dead_code)]
+        version: u32,
+        #[allow(dead_code)]
+        mass: Mass,
+    }
+
+    #[test]
+    fn a_document_of_another_version_is_refused_before_its_fields() {
+        assert!(from_json::<Label>(r#"{"version": 2, "mass": "1 g"}"#).is_ok());
+        for (text, says) in [
+            (r#"{"version": 1, "weight": "1 g"}"#, "weigh it again"),
+            (r#"{"version": 3, "mass": {}}"#, "take the release that wrote it"),
+            (r#"{"version": 0}"#, "write 'version = 2'"),
+        ] {
+            let e = from_json::<Label>(text).unwrap_err();
+            assert_eq!(
+                (e.kind(), e.field(), e.all().count()),
+                (ErrorKind::Version, "version", 1)
+            );
+            assert!(e.to_string().contains(says), "{e}");
+        }
+        let e = from_json::<Label>(r#"{"mass": "1 g"}"#).unwrap_err();
+        assert_eq!(e.kind(), ErrorKind::Document, "{e}");
     }
 
     #[test]

@@ -32,6 +32,7 @@ pub(crate) struct Container {
     pub(crate) check: bool,
     pub(crate) tag: Option<String>,
     pub(crate) via: Option<syn::Type>,
+    pub(crate) versions: Option<syn::Path>,
     pub(crate) name: Option<String>,
 }
 
@@ -50,11 +51,13 @@ impl Container {
                     c.tag = Some(m.value()?.parse::<LitStr>()?.value());
                 } else if m.path.is_ident("via") {
                     c.via = Some(m.value()?.parse::<LitStr>()?.parse()?);
+                } else if m.path.is_ident("versions") {
+                    c.versions = Some(m.value()?.parse::<LitStr>()?.parse()?);
                 } else if m.path.is_ident("name") {
                     c.name = Some(m.value()?.parse::<LitStr>()?.value());
                 } else {
                     return Err(m.error(
-                        "a noun knows: open, written, check, tag = \"..\", via = \"..\", name = \"..\"",
+                        "a noun knows: open, written, check, tag = \"..\", via = \"..\", versions = \"..\", name = \"..\"",
                     ));
                 }
                 Ok(())

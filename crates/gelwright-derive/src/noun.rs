@@ -201,12 +201,18 @@ fn structure(input: &DeriveInput, container: &Container, fields: &Fields) -> Res
             return r.refuse(e);
         })
     });
+    let versions = container.versions.as_ref().map(|of| {
+        quote!(if let Err(e) = #of.check(value) {
+            return r.refuse(e);
+        })
+    });
     let rows: Vec<String> = kept.iter().filter_map(|f| f.row()).collect();
     let documented = documentation(&rows);
     let read = if container.written {
         quote! { r.wrong(value, "nothing: this is an answer") }
     } else {
         quote! {
+            #versions
             #(#places)*
             r.fields(value, <Self as ::gelwright_base::noun::Noun>::shape(), &mut [#(&mut #held),*])?;
             let made = Self { #(#idents: #held.take()?,)* #(#skipped: ::core::default::Default::default(),)* };

@@ -4,14 +4,15 @@
 use std::path::PathBuf;
 use std::process::ExitCode;
 
-use gelwright::plan::{Casting, Plan, page_of};
+use gelwright::Cancel;
+use gelwright::plan::{Casting, page_of};
 
 const CAREFUL: &str = include_str!("../demo/moth_lantern.toml");
 const CARELESS: &str = include_str!("../demo/moth_lantern_careless.toml");
 
 fn run() -> gelwright::Result<()> {
-    let careful = Plan::new(&Casting::from_toml(CAREFUL)?)?;
-    let careless = Plan::new(&Casting::from_toml(CARELESS)?)?;
+    let careful = Casting::from_toml(CAREFUL)?.plan(Cancel::NEVER)?;
+    let careless = Casting::from_toml(CARELESS)?.plan(Cancel::NEVER)?;
     println!("{}", careful.sheet());
     println!("{}", "=".repeat(98));
     println!(

@@ -70,15 +70,15 @@ const fn listed<Q: Question>(long: bool, ask: fn(&str, Cancel<'_>) -> Result<Str
 /// The questions of each module, in the order of the data flow.
 const MODULES: &[&[&[Entry]]] = &[
     &[crate::quantity::convert::QUESTIONS],
-    &[crate::material::QUESTIONS],
+    crate::material::QUESTIONS,
     crate::mix::QUESTIONS,
     crate::cure::QUESTIONS,
     crate::flow::QUESTIONS,
     &[crate::laminate::QUESTIONS],
     &[crate::light::QUESTIONS],
     &[crate::heat::QUESTIONS],
-    &[crate::limit::QUESTIONS],
-    &[crate::plan::QUESTIONS],
+    crate::limit::QUESTIONS,
+    crate::plan::QUESTIONS,
 ];
 
 /// Every question there is.

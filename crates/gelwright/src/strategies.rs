@@ -34,7 +34,7 @@ use crate::limit::{LimitQuantity, Limits};
 use crate::material::{Catalogue, Class, Family, Material};
 use crate::mix::{Amount, Bench, Dose, Dropper, Recipe};
 use crate::plan::{
-    Casting, CurePlan, GelCoat, Laminate, Layer, Mould, Pace, Pour, ReleaseCoats, Seam, Shop, Waste, Zone,
+    Casting, CurePlan, GelCoat, Laminate, Mould, Pace, Pour, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 use crate::quantity::{
     BenchUnits, Mass, PartsByVolume, Phr, Quantity, RelativeHumidity, RelativeSpread, SpecificVolume,
@@ -280,7 +280,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 shop,
                 mould: Mould {
                     wall: "grp_mould".into(),
-                    thickness: known(6e-3),
+                    thickness: None,
                     release: (wax > 0)
                         .then(|| ReleaseCoats {
                             material: "release_wax".into(),
@@ -299,21 +299,21 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                     .into_iter()
                     .enumerate()
                     .map(|(i, (area, film, coats, plies, depth))| {
-                        let mut layers = vec![Layer::GelCoat(GelCoat {
+                        let mut layers = vec![ZoneLayer::GelCoat(GelCoat {
                             recipe: "coat".into(),
                             wet_thickness: known(film),
                             coats,
                             optics: None,
                         })];
                         layers.extend(plies.map(|p| {
-                            Layer::Laminate(Laminate {
+                            ZoneLayer::Laminate(Laminate {
                                 recipe: "wall".into(),
                                 plies: p.into_iter().map(str::to_owned).collect(),
                                 glass_content: None,
                             })
                         }));
                         layers.extend(depth.map(|t| {
-                            Layer::Pour(Pour {
+                            ZoneLayer::Pour(Pour {
                                 recipe: "fill".into(),
                                 volume: None,
                                 thickness: Some(known(t)),

@@ -36,7 +36,8 @@
 //!
 //! A type's: `open` (unknown fields are passed over), `tag = "kind"` (which alternative it is stands in this field),
 //! `via = "Other"` (read as that and converted by `TryFrom`, written as `Other::from`), `check` (its `check(&self)` is
-//! asked after reading), `name = "..."`, `written` (an answer that is never read).
+//! asked after reading), `versions = "..."` (a [`Versions`](crate::document::Versions): a document of another is refused before
+//! its fields are looked at), `name = "..."`, `written` (an answer that is never read).
 //!
 //! An `Option` may be left out, and is left out of what is written where it is `None`; so is an empty list, map or text
 //! that has a default.

@@ -17,6 +17,7 @@ pub mod post_cure;
 pub mod readiness;
 pub mod run;
 pub mod schedule;
+mod sheet_time;
 pub mod shrinkage;
 
 mod integrate;

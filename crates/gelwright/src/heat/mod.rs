@@ -41,6 +41,7 @@ pub mod face;
 mod grid;
 mod kernel;
 pub mod layer;
+mod mixture;
 pub mod pour;
 mod questions;
 mod solve;

@@ -8,7 +8,7 @@ use serde_json::{Map, Value};
 use super::Material;
 use crate::document;
 use crate::error::{Error, ErrorKind, Result};
-use crate::noun;
+use crate::noun::{self, Noun, Reader, Shape, Walk, Written};
 use crate::source::Source;
 
 /// The tables of a document by their names.
@@ -56,15 +56,58 @@ const GENERIC: &str = concat!(
 /// ```
 ///
 /// What has a source is replaced as one: a new `density` takes nothing over from the old one.
-#[derive(Debug, Clone, Default, PartialEq)]
+///
+/// In a request it is what is added to the generic catalogue: such a document's TOML text, or the same as tables.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Catalogue {
     materials: BTreeMap<String, Arc<Material>>,
+}
+
+impl Default for Catalogue {
+    fn default() -> Self {
+        Catalogue::generic().clone()
+    }
+}
+
+impl Written for Catalogue {
+    fn walk(&self, w: &mut dyn Walk) {
+        let generic = Catalogue::generic();
+        let added = |id: &str, m: &Arc<Material>| generic.materials.get(id).is_none_or(|g| g != m);
+        w.map();
+        w.key("version");
+        w.whole(i128::from(VERSION));
+        w.key("material");
+        w.map();
+        for (id, material) in self.materials.iter().filter(|(id, m)| added(id, m)) {
+            w.key(id);
+            material.walk(w);
+        }
+        w.end();
+        w.end();
+    }
+}
+
+impl Noun for Catalogue {
+    fn shape() -> &'static Shape {
+        &Shape::Any
+    }
+    fn read(value: &Value, r: &mut Reader) -> Option<Self> {
+        let document = match value {
+            Value::String(text) => r.ask(document::toml_value(text))?,
+            tables => tables.clone(),
+        };
+        let mut wider = Catalogue::generic().clone();
+        r.ask(wider.extend(document))?;
+        Some(wider)
+    }
 }
 
 impl Catalogue {
     /// A catalogue without materials.
     pub fn empty() -> Self {
-        Catalogue::default()
+        Catalogue {
+            materials: BTreeMap::new(),
+        }
     }
 
     /// The generic catalogue: no brands, no prices. Clone it to add to it (a clone shares the materials).
@@ -83,7 +126,7 @@ impl Catalogue {
         static EDITION: LazyLock<String> = LazyLock::new(|| {
             // FNV-1a, 64 bit (Fowler, Noll, Vo): no secret, only a short name for a content.
             let fold = |hash: u64, byte: u8| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
-            let text = GENERIC.bytes().chain(crate::limit::GENERIC.bytes());
+            let text = GENERIC.bytes().chain(crate::limit::limits::GENERIC.bytes());
             format!("{:016x}", text.fold(0xcbf2_9ce4_8422_2325, fold))
         });
         &EDITION
@@ -420,6 +463,18 @@ viscosity = { value = "350 mPa*s", source = "sheet" }
         assert_eq!(e.kind(), ErrorKind::Version, "{e}");
         let e = Catalogue::generic().get("orto polyester").unwrap_err();
         assert!(e.to_string().contains("'ortho_polyester'"), "{e}");
+    }
+
+    #[test]
+    fn a_catalogue_is_written_as_what_it_adds() {
+        assert_eq!(
+            noun::to_text(Catalogue::generic()),
+            r#"{"version":1,"material":{}}"#
+        );
+        let ours = extended("[material.ours]\nbase = \"ortho_polyester\"\nname = \"ours\"").unwrap();
+        let text = noun::to_text(&ours);
+        assert!(text.contains("\"ours\"") && !text.contains("iso_polyester"));
+        assert_eq!(document::from_json::<Catalogue>(&text).unwrap(), ours);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use crate::noun::Noun;
 
-use super::fact::{GelTimes, PotLife, Window, class_data, words};
+use super::fact::{GelTimes, SheetPotLife, Window, class_data, words};
 use crate::quantity::{
     ArealMassDensity, AvailableEnergy, DynamicViscosity, Index, Length, MassDensity, MassFraction, MolarMass,
     PartsByVolume, Phr, Pressure, SpecificHeatCapacity, Strain, SurfaceTension, TemperatureCoefficient,
@@ -189,14 +189,14 @@ class_data! {
             /// Permitted error of the mix ratio: parts by mass on a hundred of the resin.
             mix_window: Window<Phr>,
             /// How long a mixed cup stays usable.
-            pot_life: PotLife,
+            pot_life: SheetPotLife,
         }
     }
 }
 
 words! {
     /// The shape of a filler's particle.
-    Shape {
+    ParticleShape {
         /// Compact grains or powder.
         Grain "grain",
         /// Plates.
@@ -217,7 +217,7 @@ class_data! {
     Filler {
         required {
             /// Shape of the particle.
-            shape: Shape,
+            shape: ParticleShape,
         }
         optional {
             /// Whether it is used to thicken (a gel network), not to fill.
@@ -258,7 +258,7 @@ class_data! {
 
 words! {
     /// The form of a reinforcement.
-    Form {
+    AreaReinforcementForm {
         /// Chopped strand mat.
         ChoppedStrandMat "chopped_strand_mat",
         /// Woven cloth.
@@ -272,10 +272,10 @@ words! {
 
 class_data! {
     /// A reinforcement sold by the area. The material's `density` is that of the fibre.
-    Reinforcement {
+    AreaReinforcement {
         required {
             /// Mat, cloth, roving or veil.
-            form: Form,
+            form: AreaReinforcementForm,
             /// Mass of dry reinforcement per area.
             areal_mass: Property<ArealMassDensity>,
         }

@@ -99,7 +99,7 @@ impl<Q: Quantity> HasSource for Property<Q> {
         &self.source
     }
 }
-impl HasSource for PotLife {
+impl HasSource for SheetPotLife {
     fn source(&self) -> &Source {
         &self.source
     }
@@ -121,14 +121,14 @@ pub struct GelTimes {
     /// Mass of the cup the times were taken in, where the source says so.
     pub mass: Option<Mass>,
     /// The rows.
-    pub rows: Vec<GelRow>,
+    pub rows: Vec<SheetGelRow>,
     /// Who says so.
     pub source: Arc<Source>,
 }
 
 impl GelTimes {
     /// A gel-time table from its rows.
-    pub fn new(initiator: impl Into<String>, rows: Vec<GelRow>, source: impl Into<Arc<Source>>) -> Self {
+    pub fn new(initiator: impl Into<String>, rows: Vec<SheetGelRow>, source: impl Into<Arc<Source>>) -> Self {
         GelTimes {
             initiator: initiator.into(),
             end_point: None,
@@ -141,7 +141,7 @@ impl GelTimes {
 
 /// One row of a gel-time table.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
-pub struct GelRow {
+pub struct SheetGelRow {
     /// Temperature of resin and room.
     pub temperature: ThermodynamicTemperature,
     /// Initiator solution per hundred parts of resin, by mass.
@@ -157,7 +157,7 @@ pub struct GelRow {
 /// How long a mixed cup stays usable: only with its temperature, and its mass, does the time mean anything.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct PotLife {
+pub struct SheetPotLife {
     /// The time.
     pub time: Time,
     /// The short end of its range.
@@ -264,7 +264,7 @@ impl<Q: Quantity> Facts for Window<Q> {
         });
     }
 }
-impl Facts for PotLife {
+impl Facts for SheetPotLife {
     fn facts(&self, field: &str, out: &mut Vec<Fact>) {
         let cup = self
             .mass

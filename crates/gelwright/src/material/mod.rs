@@ -10,7 +10,7 @@ mod caution;
 mod class;
 mod exposure_limit;
 mod fact;
-mod questions;
+mod sheet;
 
 use std::sync::Arc;
 
@@ -19,18 +19,20 @@ use crate::noun::Noun;
 pub use catalogue::Catalogue;
 pub use caution::Caution;
 pub use class::{
-    Family, Filler, Form, Hardener, Initiator, MouldWall, Pigment, Promoter, Reinforcement, Release,
-    ReleaseKind, Resin, Shape, Solvent,
+    AreaReinforcement, AreaReinforcementForm, Family, Filler, Hardener, Initiator, MouldWall, ParticleShape,
+    Pigment, Promoter, Release, ReleaseKind, Resin, Solvent,
 };
 pub use exposure_limit::{Agent, ExposureLimit, ExposureLimits, LimitForm};
-pub use fact::{Fact, GelRow, GelTimes, HasSource, ListedPrice, PotLife, Window, that_count};
-pub(crate) use questions::QUESTIONS;
-pub use questions::{ListMaterials, Listed, MaterialList, MaterialSheet, ShowMaterial};
+pub use fact::{Fact, GelTimes, HasSource, ListedPrice, SheetGelRow, SheetPotLife, Window, that_count};
+pub use sheet::{ListedMaterial, MaterialList, MaterialSheet};
 
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{MassDensity, ThermodynamicTemperature, Time};
+use crate::question::Entry;
 use crate::source::{Property, Source};
 use fact::{Facts, words};
+
+pub(crate) const QUESTIONS: &[&[Entry]] = &[Material::QUESTIONS];
 
 words! {
     /// What can hurt someone: chooses the cautions and the exposure limits that go with a material.
@@ -103,42 +105,59 @@ pub enum Class {
     Promoter(Promoter),
     Hardener(Hardener),
     Filler(Filler),
-    Reinforcement(Reinforcement),
+    Reinforcement(AreaReinforcement),
     Pigment(Pigment),
     Release(Release),
     MouldWall(MouldWall),
     Solvent(Solvent),
 }
 
+words! {
+    /// What kind of material it is.
+    MaterialKind {
+        /// What is poured or laid up, before its initiator or hardener is added.
+        Resin "resin",
+        /// A peroxide solution.
+        Initiator "initiator",
+        /// An accelerator.
+        Promoter "promoter",
+        /// The second part of an epoxy or a polyurethane.
+        Hardener "hardener",
+        /// What is stirred into the resin.
+        Filler "filler",
+        /// What is sold by the area.
+        Reinforcement "reinforcement",
+        /// Pigment paste.
+        Pigment "pigment",
+        /// A release agent.
+        Release "release",
+        /// What a mould is made of.
+        MouldWall "mould_wall",
+        /// A solvent, a thinner or a reactive monomer.
+        Solvent "solvent",
+    }
+}
+
 impl Class {
-    /// Its name as the table that holds it is called in a document.
-    pub const fn name(&self) -> &'static str {
+    /// Which kind that is.
+    pub const fn kind(&self) -> MaterialKind {
         match self {
-            Class::Resin(_) => "resin",
-            Class::Initiator(_) => "initiator",
-            Class::Promoter(_) => "promoter",
-            Class::Hardener(_) => "hardener",
-            Class::Filler(_) => "filler",
-            Class::Reinforcement(_) => "reinforcement",
-            Class::Pigment(_) => "pigment",
-            Class::Release(_) => "release",
-            Class::MouldWall(_) => "mould_wall",
-            Class::Solvent(_) => "solvent",
+            Class::Resin(_) => MaterialKind::Resin,
+            Class::Initiator(_) => MaterialKind::Initiator,
+            Class::Promoter(_) => MaterialKind::Promoter,
+            Class::Hardener(_) => MaterialKind::Hardener,
+            Class::Filler(_) => MaterialKind::Filler,
+            Class::Reinforcement(_) => MaterialKind::Reinforcement,
+            Class::Pigment(_) => MaterialKind::Pigment,
+            Class::Release(_) => MaterialKind::Release,
+            Class::MouldWall(_) => MaterialKind::MouldWall,
+            Class::Solvent(_) => MaterialKind::Solvent,
         }
     }
-    /// All class names.
-    pub const NAMES: [&'static str; 10] = [
-        "resin",
-        "initiator",
-        "promoter",
-        "hardener",
-        "filler",
-        "reinforcement",
-        "pigment",
-        "release",
-        "mould_wall",
-        "solvent",
-    ];
+    /// Its name as the table that holds it is called in a document.
+    pub const fn name(&self) -> &'static str {
+        self.kind().name()
+    }
 }
 
 macro_rules! class_access {
@@ -194,7 +213,7 @@ impl Material {
         /// The filler it is.
         filler Filler Filler;
         /// The reinforcement it is.
-        reinforcement Reinforcement Reinforcement;
+        reinforcement Reinforcement AreaReinforcement;
         /// The pigment paste it is.
         pigment Pigment Pigment;
         /// The release agent it is.
@@ -308,7 +327,7 @@ pub(in crate::material) struct MaterialDocument {
     promoter: Option<Promoter>,
     hardener: Option<Hardener>,
     filler: Option<Filler>,
-    reinforcement: Option<Reinforcement>,
+    reinforcement: Option<AreaReinforcement>,
     pigment: Option<Pigment>,
     release: Option<Release>,
     mould_wall: Option<MouldWall>,
@@ -342,7 +361,14 @@ impl TryFrom<MaterialDocument> for Material {
                         [] => "a material of no kind".to_owned(),
                         many => format!("a material of several kinds ({})", many.join(", ")),
                     })
-                    .with_allowed(format!("exactly one table of: {}", Class::NAMES.join(", ")))
+                    .with_allowed(format!(
+                        "exactly one table of: {}",
+                        MaterialKind::ALL
+                            .iter()
+                            .map(|k| k.name())
+                            .collect::<Vec<_>>()
+                            .join(", ")
+                    ))
                     .with_way_out("say what it is, for example with a table [material.my_resin.resin]"));
             }
         };

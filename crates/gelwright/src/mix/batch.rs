@@ -264,7 +264,7 @@ impl Batch {
 }
 
 fn is_glass_fibre(m: &Material) -> bool {
-    matches!(&m.class, Class::Filler(f) if f.shape == crate::material::Shape::Fibre)
+    matches!(&m.class, Class::Filler(f) if f.shape == crate::material::ParticleShape::Fibre)
 }
 
 fn resin_mass(amount: Amount, mass_ratio: f64, volume_ratio: f64, resin_density: f64) -> Result<f64> {

@@ -2,9 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::steps::words;
-use super::{Plan, PlannedBatch};
-use crate::limit::Finding;
+use super::planned::{Plan, PlannedBatch};
+use super::wording::{self, Group, grouped, left_standing};
+use super::words::{sentence, words};
+use crate::limit::Severity;
 use crate::quantity::{self, BenchUnits, Quantity};
 
 /// `text` wrapped to the sheet's width behind `indent`, its first line behind `first`.
@@ -68,61 +69,6 @@ pub(super) fn findings_sheet(p: &Plan) -> String {
     out
 }
 
-/// Findings of one value together: several rules may say the same of it. The most severe and farthest off first.
-pub(super) fn grouped(findings: &[Finding]) -> Vec<Group<'_>> {
-    let mut groups: Vec<Group> = Vec::new();
-    for f in findings {
-        match groups
-            .iter_mut()
-            .find(|g| g.findings[0].quantity == f.quantity && g.findings[0].subject == f.subject)
-        {
-            Some(g) => g.findings.push(f),
-            None => groups.push(Group {
-                subjects: vec![words(&f.subject)],
-                findings: vec![f],
-            }),
-        }
-    }
-    // The same of several subjects is said once.
-    let mut merged: Vec<Group> = Vec::new();
-    for g in groups {
-        let same = |m: &&mut Group| {
-            m.findings.len() == g.findings.len()
-                && m.findings
-                    .iter()
-                    .zip(&g.findings)
-                    .all(|(a, b)| a.limit == b.limit && a.value == b.value)
-        };
-        match merged.iter_mut().find(same) {
-            Some(m) => m.subjects.extend(g.subjects),
-            None => merged.push(g),
-        }
-    }
-    merged
-}
-
-/// What one value, or the same value of several subjects, breaks.
-pub(super) struct Group<'p> {
-    pub(super) subjects: Vec<String>,
-    pub(super) findings: Vec<&'p Finding>,
-}
-
-impl Group<'_> {
-    /// "gel coat on fore wings, on hind wings": what the subjects share is said once.
-    pub(super) fn subject(&self) -> String {
-        let first = &self.subjects[0];
-        let shared = first.rfind(" on ").map_or("", |i| &first[..i]);
-        let rest = self.subjects[1..].iter().map(|s| match s.strip_prefix(shared) {
-            Some(tail) if !shared.is_empty() => tail.trim().to_owned(),
-            _ => s.clone(),
-        });
-        std::iter::once(first.clone())
-            .chain(rest)
-            .collect::<Vec<_>>()
-            .join(", ")
-    }
-}
-
 fn findings(out: &mut String, p: &Plan) {
     title(out, "Findings");
     if p.findings.is_empty() {
@@ -133,6 +79,10 @@ fn findings(out: &mut String, p: &Plan) {
         );
     }
     out.push_str(&findings_sheet(p));
+    for w in &p.without_effect {
+        let text = format!("{}.", sentence(&wording::without_effect(w)));
+        wrap(out, &format!("  {:<8} ", Severity::Advice), 11, &text);
+    }
 }
 
 fn finding(out: &mut String, group: &Group) {
@@ -144,17 +94,15 @@ fn finding(out: &mut String, group: &Group) {
         &first,
         11,
         &format!(
-            "{}, {subject}: {} ({}, off by {}).",
+            "{}, {subject}: {}.",
             f.quantity.noun(),
-            f.value,
-            f.bound,
-            f.margin.trim_start_matches('-')
+            wording::off(f, str::to_owned)
         ),
     );
     let indent = " ".repeat(11);
     wrap(out, &indent, 11, &format!("{}.", sentence(&f.message)));
-    if let Some(s) = group.findings.iter().find_map(|f| f.slip.as_ref()) {
-        wrap(out, &indent, 11, &format!("{}.", sentence(s)));
+    if let Some((f, s)) = group.slip() {
+        wrap(out, &indent, 11, &format!("{}.", sentence(&wording::slip(f, s))));
     }
     wrap(
         out,
@@ -164,15 +112,9 @@ fn finding(out: &mut String, group: &Group) {
     );
     wrap(out, &indent, 13, &format!("Source: {}", f.source));
     for also in &group.findings[1..] {
-        wrap(out, &indent, 13, &format!("Also {}: {}", also.bound, also.source));
+        let bound = wording::bound(also).unwrap_or_default();
+        wrap(out, &indent, 13, &format!("Also {bound}: {}", also.source));
     }
-}
-
-pub(super) fn sentence(text: &str) -> String {
-    let text = text.trim_end_matches('.');
-    let mut c = text.chars();
-    c.next()
-        .map_or_else(String::new, |f| f.to_uppercase().collect::<String>() + c.as_str())
 }
 
 fn needs(out: &mut String, p: &Plan) {
@@ -289,20 +231,6 @@ fn batch(out: &mut String, units: BenchUnits, b: &PlannedBatch) {
     }
 }
 
-/// What a full cup does if it is left standing.
-pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
-    let e = b.left_standing.as_ref()?;
-    let gel = e.gel.map_or_else(
-        || "does not gel".to_owned(),
-        |t| format!("gels after {}", quantity::brief(t)),
-    );
-    Some(format!(
-        "left standing full it {gel} and reaches {} after {}",
-        quantity::brief(e.peak),
-        quantity::brief(e.peak_at)
-    ))
-}
-
 fn steps(out: &mut String, p: &Plan) {
     title(out, "Clock");
     for s in &p.steps {
@@ -346,7 +274,7 @@ fn zones(out: &mut String, p: &Plan) {
 
 /// How stiff, strong, opaque and lit it comes out.
 fn made(out: &mut String, p: &Plan) {
-    for line in super::part::lines(&p.zones, &p.seams) {
+    for line in wording::lines(&p.zones, &p.seams) {
         wrap(out, "  ", 4, &line);
     }
 }
@@ -359,13 +287,13 @@ fn conflicts(out: &mut String, p: &Plan) {
     for c in &p.conflicts {
         wrap(out, "  ", 4, &format!("{}:", sentence(&c.about)));
         for r in &c.rules {
-            let gives = r.gives.as_ref().map_or_else(String::new, |g| format!(" → {g}"));
+            let gives = wording::gives(c, r).map_or_else(String::new, |g| format!(" → {g}"));
             let titles: Vec<&str> = r.sources.iter().map(|s| s.title.as_str()).collect();
             wrap(
                 out,
                 "    - ",
                 6,
-                &format!("{}{gives} ({})", r.says, titles.join("; ")),
+                &format!("{}{gives} ({})", wording::rule(r), titles.join("; ")),
             );
         }
     }

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::noun::Noun;
+use crate::noun::{Noun, questions};
 
 use super::clock::Clock;
-use super::exotherm::CupTest;
-use crate::document;
+use crate::cure::{DataSheetLines, TestCup};
+use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
 use crate::light::CoatOptics;
@@ -14,15 +14,21 @@ use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
-    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
+    Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
     ThermodynamicTemperature, Time, Volume,
 };
 
 /// The version of the casting document that this library reads.
 pub const CASTING_VERSION: u32 = 1;
 
+const VERSIONS: Versions = Versions {
+    reads: CASTING_VERSION,
+    earlier: &[],
+};
+
 /// A casting before any resin is mixed.
 #[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(versions = "VERSIONS", check)]
 pub struct Casting {
     /// Version of this document: 1.
     pub version: u32,
@@ -76,12 +82,16 @@ pub struct Casting {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Shop {
     /// Air temperature.
+    #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
     pub temperature: ThermodynamicTemperature,
     /// Temperature of the resin in its tin; the air's, if not said.
+    #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
     pub resin_temperature: Option<ThermodynamicTemperature>,
     /// Temperature of the mould's face; the air's, if not said.
+    #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
     pub mould_temperature: Option<ThermodynamicTemperature>,
     /// Relative humidity of the air.
+    #[noun(within("1 %", "100 %", "give what the hygrometer shows: no shop's air is quite dry"))]
     pub humidity: RelativeHumidity,
     /// When work starts, every day.
     pub start: Clock,
@@ -96,6 +106,20 @@ pub struct Shop {
 }
 
 impl Shop {
+    fn check(&self) -> Result<()> {
+        self.bench.check().map_err(|e| e.within("bench"))?;
+        let Some(end) = self.end else { return Ok(()) };
+        let day = end.since(self.start).si();
+        if (60.0..=86_400.0).contains(&day) {
+            return Ok(());
+        }
+        Err(Error::inconsistent(
+            "end",
+            format!("{end} after a start at {}", self.start),
+            "1 min to 24 h after the start",
+            "work past midnight is written like '02:00 +1 d'",
+        ))
+    }
     /// The resin's temperature.
     pub fn resin(&self) -> ThermodynamicTemperature {
         self.resin_temperature.unwrap_or(self.temperature)
@@ -118,8 +142,9 @@ impl Shop {
 pub struct Mould {
     /// What its wall is made of, a material id.
     pub wall: String,
-    /// Thickness of its wall.
-    pub thickness: Length,
+    /// Thickness of its wall; needed where the heat of a zone is computed, without effect elsewhere.
+    #[noun(within("0.1 mm", "1 m", "give the mould wall's thickness"))]
+    pub thickness: Option<Length>,
     /// What is put on it before the first coat, in order.
     #[noun(default)]
     pub release: Vec<ReleaseCoats>,
@@ -131,6 +156,7 @@ pub struct ReleaseCoats {
     /// The release agent, a material id.
     pub material: String,
     /// How many coats.
+    #[noun(within(1, 20, "count the coats, or leave the entry out"))]
     pub coats: u8,
     /// Wait after each coat; the material's usual interval, if not said.
     pub wait: Option<Time>,
@@ -142,9 +168,10 @@ pub struct Zone {
     /// Its name ("upper body", "left fore wing").
     pub name: String,
     /// Its area, for coats and plies, and for pours given by thickness.
+    #[noun(within("0.0001 m^2", "100 m^2", "give the zone's area"))]
     pub area: Option<Area>,
     /// What is laid on it, first against the mould.
-    pub layers: Vec<Layer>,
+    pub layers: Vec<ZoneLayer>,
     /// A thin edge that is pulled at demoulding.
     pub pulled_edge: Option<PullOnEdge>,
 }
@@ -165,7 +192,7 @@ pub struct PullOnEdge {
 /// A layer of a zone.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub enum Layer {
+pub enum ZoneLayer {
     /// Gel coat, brushed.
     GelCoat(GelCoat),
     /// Plies of mat, cloth or veil wetted with resin, by hand.
@@ -180,9 +207,10 @@ pub struct GelCoat {
     /// Recipe by name.
     pub recipe: String,
     /// Wet thickness of each coat.
+    #[noun(within("10 um", "20 mm", "give the wet thickness of one coat"))]
     pub wet_thickness: Length,
     /// How many coats.
-    #[noun(default = 1)]
+    #[noun(default = 1, within(1, 20, "count the coats"))]
     pub coats: u8,
     /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
     pub optics: Option<CoatOptics>,
@@ -196,6 +224,7 @@ pub struct Laminate {
     /// Plies by material id, first against the gel coat.
     pub plies: Vec<String>,
     /// Glass content of the laminate; if not said, the first of the published ones of each ply's material.
+    #[noun(within("1 wt%", "85 wt%", "hand lay-up of mat is near 30 wt%"))]
     pub glass_content: Option<MassFraction>,
 }
 
@@ -205,8 +234,10 @@ pub struct Pour {
     /// Recipe by name.
     pub recipe: String,
     /// Volume of the pour; or give its `thickness` on the zone's area.
+    #[noun(within("0.01 mL", "1000 L", "give the volume of the pour"))]
     pub volume: Option<Volume>,
     /// Thickness of the pour, its greatest depth where a `volume` is given too.
+    #[noun(within("10 um", "1 m", "give the depth of the pour"))]
     pub thickness: Option<Length>,
 }
 
@@ -218,6 +249,7 @@ pub struct Insert {
     /// Recipe of the paste it is bedded in, by name.
     pub recipe: String,
     /// Volume of that paste.
+    #[noun(within("0.01 mL", "100 L", "give the paste's volume"))]
     pub volume: Volume,
 }
 
@@ -229,10 +261,13 @@ pub struct Seam {
     /// Recipe of the paste, by name.
     pub recipe: String,
     /// Length of the seam.
+    #[noun(within("1 mm", "1000 m", "give the seam's length"))]
     pub length: Length,
     /// Width of the bead.
+    #[noun(within("0.1 mm", "200 mm", "give the bead's width"))]
     pub width: Length,
     /// Height of the bead.
+    #[noun(within("0.1 mm", "200 mm", "give the bead's height"))]
     pub height: Length,
     /// Width of the flange that it is squeezed on; the bead's, if not said.
     pub flange: Option<Length>,
@@ -240,31 +275,54 @@ pub struct Seam {
     pub yield_law: Option<YieldLaw>,
 }
 
+/// What a resin showed in a test cup: its data sheet's lines, or the shop's own.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct CupTest {
+    /// Gel time, time from gel to peak, peak.
+    pub lines: DataSheetLines,
+    /// The cup it was tested in.
+    pub cup: TestCup,
+}
+
 /// The clamps.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Clamping {
     /// How many.
+    #[noun(within(1, 10000, "count the clamps, or leave 'clamping' out"))]
     pub clamps: u32,
     /// Force of each.
+    #[noun(within("0.1 N", "100 kN", "give the force of one clamp"))]
     pub force: Force,
 }
 
 /// Demoulding and post-cure.
-#[derive(Debug, Clone, PartialEq, Default, Noun)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct CurePlan {
-    /// Time in the closed mould; overnight (16 h, common practice, no source), if not said.
-    pub in_mould: Option<Time>,
+    /// Time in the closed mould; the default is overnight (common practice, no source).
+    #[noun(
+        default = "16 h",
+        within("1 min", "60 d", "give the time in the closed mould")
+    )]
+    pub in_mould: Time,
     /// Post-cure, in order.
     #[noun(default)]
     pub post_cure: Vec<Hold>,
+}
+
+impl Default for CurePlan {
+    fn default() -> Self {
+        crate::noun::defaults()
+    }
 }
 
 /// A hold at a temperature.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Hold {
     /// Temperature.
+    #[noun(within("-20 degC", "250 degC", "give the oven's temperature"))]
     pub temperature: ThermodynamicTemperature,
     /// Time.
+    #[noun(within("1 min", "60 d", "give the time of the hold"))]
     pub time: Time,
 }
 
@@ -273,19 +331,34 @@ pub struct Hold {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Waste {
     /// Of gel coat: cup and brush.
-    #[noun(default = "15 %")]
+    #[noun(
+        default = "15 %",
+        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+    )]
     pub gel_coat: RelativeAmount,
     /// Of laminating resin: cup, brush and roller.
-    #[noun(default = "10 %")]
+    #[noun(
+        default = "10 %",
+        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+    )]
     pub laminate: RelativeAmount,
     /// Of reinforcement: overlaps and trim.
-    #[noun(default = "15 %")]
+    #[noun(
+        default = "15 %",
+        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+    )]
     pub reinforcement: RelativeAmount,
     /// Of a pour: cup.
-    #[noun(default = "5 %")]
+    #[noun(
+        default = "5 %",
+        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+    )]
     pub pour: RelativeAmount,
     /// Of paste: squeezed out and left in the bag.
-    #[noun(default = "20 %")]
+    #[noun(
+        default = "20 %",
+        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+    )]
     pub paste: RelativeAmount,
 }
 
@@ -299,34 +372,37 @@ impl Default for Waste {
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Pace {
     /// To weigh, dose and stir one cup.
-    #[noun(default = "4 min")]
+    #[noun(default = "4 min", within("0 s", "7 d", "give the time the hands need"))]
     pub mixing: Time,
     /// To put on one square metre of release agent.
-    #[noun(default = "20 min")]
+    #[noun(default = "20 min", within("0 s", "7 d", "give the time the hands need"))]
     pub release_per_area: Time,
     /// To brush one square metre of gel coat.
-    #[noun(default = "30 min")]
+    #[noun(default = "30 min", within("0 s", "7 d", "give the time the hands need"))]
     pub gel_coat_per_area: Time,
     /// To wet out and roll one square metre of one ply.
-    #[noun(default = "60 min")]
+    #[noun(default = "60 min", within("0 s", "7 d", "give the time the hands need"))]
     pub ply_per_area: Time,
     /// To pour one litre into a thin edge.
-    #[noun(default = "50 min")]
+    #[noun(default = "50 min", within("0 s", "7 d", "give the time the hands need"))]
     pub pour_per_litre: Time,
     /// To lay one metre of seam bead.
-    #[noun(default = "3 min")]
+    #[noun(default = "3 min", within("0 s", "7 d", "give the time the hands need"))]
     pub seam_per_length: Time,
     /// To set one insert.
-    #[noun(default = "5 min")]
+    #[noun(default = "5 min", within("0 s", "7 d", "give the time the hands need"))]
     pub insert: Time,
     /// To close the mould and set one clamp.
-    #[noun(default = "45 s")]
+    #[noun(default = "45 s", within("0 s", "7 d", "give the time the hands need"))]
     pub clamp: Time,
     /// To demould and trim.
-    #[noun(default = "45 min")]
+    #[noun(default = "45 min", within("0 s", "7 d", "give the time the hands need"))]
     pub demould: Time,
     /// Share of the gel time in which a cup is used up: beyond it the resin drags.
-    #[noun(default = "70 %")]
+    #[noun(
+        default = "70 %",
+        within("10 %", "95 %", "a cup can be used for part of its gel time only")
+    )]
     pub usable: RelativeAmount,
 }
 
@@ -336,16 +412,18 @@ impl Default for Pace {
     }
 }
 
+#[questions]
 impl Casting {
     /// Reads a casting from TOML, as people write it.
     ///
     /// # Errors
     /// As [`document::from_toml`], [`ErrorKind::Version`], and [`Casting::check`].
-    pub fn from_toml(text: &str) -> Result<Casting> {
-        document::from_toml::<VersionOnly>(text).and_then(|v| v.check())?;
-        let casting: Casting = document::from_toml(text)?;
-        casting.check()?;
-        Ok(casting)
+    #[question("plan.read_casting")]
+    pub fn from_toml(
+        /// The text of the document.
+        text: &str,
+    ) -> Result<Casting> {
+        document::from_toml(text)
     }
 
     /// Reads a casting from JSON, as programs write it.
@@ -353,10 +431,7 @@ impl Casting {
     /// # Errors
     /// As [`Casting::from_toml`].
     pub fn from_json(text: &str) -> Result<Casting> {
-        document::from_json::<VersionOnly>(text).and_then(|v| v.check())?;
-        let casting: Casting = document::from_json(text)?;
-        casting.check()?;
-        Ok(casting)
+        document::from_json(text)
     }
 
     /// Writes the casting as JSON; reading it back gives the same casting.
@@ -400,49 +475,9 @@ impl Casting {
     /// # Errors
     /// Typed, with the path of the field.
     pub fn check(&self) -> Result<()> {
-        document::check_version(self.version, CASTING_VERSION)?;
-        self.shop.bench.check().map_err(|e| e.within("shop.bench"))?;
-        // Colder no resin is worked, hotter no person.
-        for (name, t) in [
-            ("shop.temperature", Some(self.shop.temperature)),
-            ("shop.resin_temperature", self.shop.resin_temperature),
-            ("shop.mould_temperature", self.shop.mould_temperature),
-        ] {
-            if let Some(t) = t {
-                within(
-                    name,
-                    t,
-                    "-20 degC",
-                    "60 degC",
-                    "give the temperature that the thermometer shows",
-                )?;
-            }
-        }
-        within(
-            "shop.humidity",
-            self.shop.humidity,
-            "1 %",
-            "100 %",
-            "give what the hygrometer shows: no shop's air is quite dry",
-        )?;
-        if let Some(end) = self.shop.end {
-            let day = end.since(self.shop.start).si();
-            if !(60.0..=86_400.0).contains(&day) {
-                return Err(Error::inconsistent(
-                    "shop.end",
-                    format!("{end} after a start at {}", self.shop.start),
-                    "1 min to 24 h after the start",
-                    "work past midnight is written like '02:00 +1 d'",
-                ));
-            }
-        }
-        within(
-            "mould.thickness",
-            self.mould.thickness,
-            "0.1 mm",
-            "1 m",
-            "give the mould wall's thickness",
-        )?;
+        VERSIONS.check_number(self.version.into())?;
+        crate::noun::check(self)?;
+        self.shop.check().map_err(|e| e.within("shop"))?;
         if self.zones.is_empty() && self.seams.is_empty() && self.inserts.is_empty() {
             return Err(Error::new(ErrorKind::Document, "zones")
                 .with_value("an empty list")
@@ -456,175 +491,58 @@ impl Casting {
                 "plan the casting in parts",
             ));
         }
-        let known = |at: String, name: &str| {
-            if self.recipes.contains_key(name) {
-                Ok(())
-            } else {
-                Err(Error::unknown_name(
-                    at,
-                    name,
-                    self.recipes.keys().map(String::as_str),
-                ))
-            }
-        };
         for (i, zone) in self.zones.iter().enumerate() {
-            let at = format!("zones[{i}]");
-            if let Some(a) = zone.area {
-                within(
-                    &format!("{at}.area"),
-                    a,
-                    "0.0001 m^2",
-                    "100 m^2",
-                    "give the zone's area",
-                )?;
-            }
-            if zone.layers.len() > MOST_LAYERS {
-                return Err(Error::out_of_range(
-                    format!("{at}.layers"),
-                    format!("{} layers", zone.layers.len()),
-                    format!("1 to {MOST_LAYERS}"),
-                    "plies laid wet in wet are the plies of one layer",
-                ));
-            }
-            if zone.layers.is_empty() {
-                return Err(Error::new(ErrorKind::Document, format!("{at}.layers"))
-                    .with_value("an empty list")
-                    .with_way_out("say what is laid on the zone: gel_coat, laminate or pour"));
-            }
+            let at = |e: Error| e.within(format_args!("zones[{i}]"));
             if self.zones[..i].iter().any(|z| z.name == zone.name) {
-                return Err(Error::inconsistent(
-                    format!("{at}.name"),
+                return Err(at(Error::inconsistent(
+                    "name",
                     format!("'{}' twice", zone.name),
                     "each zone once",
                     "give each zone its own name",
-                ));
+                )));
             }
-            for (j, layer) in zone.layers.iter().enumerate() {
-                let at = format!("{at}.layers[{j}]");
-                known(format!("{at}.{}.recipe", layer.kind()), layer.recipe())?;
-                layer
-                    .check(zone)
-                    .map_err(|e| e.within(format!("{at}.{}", layer.kind())))?;
-            }
+            zone.check(&self.recipes).map_err(at)?;
         }
         for (i, insert) in self.inserts.iter().enumerate() {
-            known(format!("inserts[{i}].recipe"), &insert.recipe)?;
-            within(
-                &format!("inserts[{i}].volume"),
-                insert.volume,
-                "0.01 mL",
-                "100 L",
-                "give the paste's volume",
-            )?;
+            known(&self.recipes, &insert.recipe).map_err(|e| e.within(format_args!("inserts[{i}]")))?;
         }
         for (i, seam) in self.seams.iter().enumerate() {
-            let at = format!("seams[{i}]");
-            known(format!("{at}.recipe"), &seam.recipe)?;
-            within(
-                &format!("{at}.length"),
-                seam.length,
-                "1 mm",
-                "1000 m",
-                "give the seam's length",
-            )?;
-            within(
-                &format!("{at}.width"),
-                seam.width,
-                "0.1 mm",
-                "200 mm",
-                "give the bead's width",
-            )?;
-            within(
-                &format!("{at}.height"),
-                seam.height,
-                "0.1 mm",
-                "200 mm",
-                "give the bead's height",
-            )?;
+            known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))?;
         }
-        if let Some(c) = &self.clamping {
-            if c.clamps == 0 || c.clamps > 10_000 {
-                return Err(Error::out_of_range(
-                    "clamping.clamps",
-                    c.clamps,
-                    "1 to 10000",
-                    "count the clamps, or leave 'clamping' out",
-                ));
-            }
-            within(
-                "clamping.force",
-                c.force,
-                "0.1 N",
-                "100 kN",
-                "give the force of one clamp",
-            )?;
+        Ok(())
+    }
+}
+
+fn known(recipes: &BTreeMap<String, Recipe>, name: &str) -> Result<()> {
+    if recipes.contains_key(name) {
+        return Ok(());
+    }
+    Err(Error::unknown_name(
+        "recipe",
+        name,
+        recipes.keys().map(String::as_str),
+    ))
+}
+
+impl Zone {
+    fn check(&self, recipes: &BTreeMap<String, Recipe>) -> Result<()> {
+        if self.layers.len() > MOST_LAYERS {
+            return Err(Error::out_of_range(
+                "layers",
+                format!("{} layers", self.layers.len()),
+                format!("1 to {MOST_LAYERS}"),
+                "plies laid wet in wet are the plies of one layer",
+            ));
         }
-        if let Some(t) = self.cure.in_mould {
-            within(
-                "cure.in_mould",
-                t,
-                "1 min",
-                "60 d",
-                "give the time in the closed mould",
-            )?;
+        if self.layers.is_empty() {
+            return Err(Error::new(ErrorKind::Document, "layers")
+                .with_value("an empty list")
+                .with_way_out("say what is laid on the zone: gel_coat, laminate or pour"));
         }
-        for (i, hold) in self.cure.post_cure.iter().enumerate() {
-            let at = format!("cure.post_cure[{i}]");
-            within(
-                &format!("{at}.temperature"),
-                hold.temperature,
-                "-20 degC",
-                "250 degC",
-                "give the oven's temperature",
-            )?;
-            within(
-                &format!("{at}.time"),
-                hold.time,
-                "1 min",
-                "60 d",
-                "give the time of the hold",
-            )?;
-        }
-        within(
-            "pace.usable",
-            self.pace.usable,
-            "10 %",
-            "95 %",
-            "a cup can be used for part of its gel time only",
-        )?;
-        for (name, w) in [
-            ("gel_coat", self.waste.gel_coat),
-            ("laminate", self.waste.laminate),
-            ("reinforcement", self.waste.reinforcement),
-            ("pour", self.waste.pour),
-            ("paste", self.waste.paste),
-        ] {
-            within(
-                &format!("waste.{name}"),
-                w,
-                "0 %",
-                "300 %",
-                "give the share mixed beyond what stays in the part",
-            )?;
-        }
-        for (name, t) in [
-            ("mixing", self.pace.mixing),
-            ("release_per_area", self.pace.release_per_area),
-            ("gel_coat_per_area", self.pace.gel_coat_per_area),
-            ("ply_per_area", self.pace.ply_per_area),
-            ("pour_per_litre", self.pace.pour_per_litre),
-            ("seam_per_length", self.pace.seam_per_length),
-            ("insert", self.pace.insert),
-            ("clamp", self.pace.clamp),
-            ("demould", self.pace.demould),
-        ] {
-            within(
-                &format!("pace.{name}"),
-                t,
-                "0 s",
-                "7 d",
-                "give the time the hands need",
-            )?;
+        for (j, layer) in self.layers.iter().enumerate() {
+            known(recipes, layer.recipe())
+                .and_then(|()| layer.check(self))
+                .map_err(|e| e.within(format_args!("layers[{j}].{}", layer.kind())))?;
         }
         Ok(())
     }
@@ -634,6 +552,8 @@ impl Casting {
 const MOST_ZONES: usize = 500;
 /// As above, of one zone.
 const MOST_LAYERS: usize = 100;
+/// As above, of one layer.
+const MOST_PLIES: usize = 200;
 
 /// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
 pub(super) fn embedded(
@@ -644,33 +564,21 @@ pub(super) fn embedded(
     serde_json::json!({ "version": 1, "source": source, table: rows })
 }
 
-#[derive(Noun)]
-#[noun(open)]
-struct VersionOnly {
-    version: u32,
-}
-
-impl VersionOnly {
-    fn check(&self) -> Result<()> {
-        document::check_version(self.version, CASTING_VERSION)
-    }
-}
-
-impl Layer {
+impl ZoneLayer {
     /// Its key in the document.
     pub fn kind(&self) -> &'static str {
         match self {
-            Layer::GelCoat(_) => "gel_coat",
-            Layer::Laminate(_) => "laminate",
-            Layer::Pour(_) => "pour",
+            ZoneLayer::GelCoat(_) => "gel_coat",
+            ZoneLayer::Laminate(_) => "laminate",
+            ZoneLayer::Pour(_) => "pour",
         }
     }
     /// The recipe it is made by.
     pub fn recipe(&self) -> &str {
         match self {
-            Layer::GelCoat(g) => &g.recipe,
-            Layer::Laminate(l) => &l.recipe,
-            Layer::Pour(p) => &p.recipe,
+            ZoneLayer::GelCoat(g) => &g.recipe,
+            ZoneLayer::Laminate(l) => &l.recipe,
+            ZoneLayer::Pour(p) => &p.recipe,
         }
     }
 
@@ -682,80 +590,24 @@ impl Layer {
                 .with_way_out("give the zone's 'area', for example '0.09 m^2'")),
         };
         match self {
-            Layer::GelCoat(g) => {
+            ZoneLayer::GelCoat(_) => needs_area(),
+            ZoneLayer::Laminate(l) if l.plies.is_empty() || l.plies.len() > MOST_PLIES => {
                 needs_area()?;
-                within(
-                    "wet_thickness",
-                    g.wet_thickness,
-                    "10 um",
-                    "20 mm",
-                    "give the wet thickness of one coat",
-                )?;
-                if g.coats == 0 || g.coats > 20 {
-                    return Err(Error::out_of_range(
-                        "coats",
-                        g.coats,
-                        "1 to 20",
-                        "count the coats",
-                    ));
-                }
+                Err(Error::out_of_range(
+                    "plies",
+                    format!("{} plies", l.plies.len()),
+                    format!("1 to {MOST_PLIES}"),
+                    "name each ply by its material, for example 'mat_450'",
+                ))
             }
-            Layer::Laminate(l) => {
-                needs_area()?;
-                if l.plies.is_empty() || l.plies.len() > 200 {
-                    return Err(Error::out_of_range(
-                        "plies",
-                        format!("{} plies", l.plies.len()),
-                        "1 to 200",
-                        "name each ply by its material, for example 'mat_450'",
-                    ));
-                }
-                if let Some(w) = l.glass_content {
-                    within(
-                        "glass_content",
-                        w,
-                        "1 wt%",
-                        "85 wt%",
-                        "hand lay-up of mat is near 30 wt%",
-                    )?;
-                }
-            }
-            Layer::Pour(p) => match (p.volume, p.thickness) {
-                (Some(v), t) => {
-                    within("volume", v, "0.01 mL", "1000 L", "give the volume of the pour")?;
-                    if let Some(t) = t {
-                        within("thickness", t, "10 um", "1 m", "give the depth of the pour")?;
-                    }
-                }
-                (None, Some(t)) => {
-                    needs_area()?;
-                    within("thickness", t, "10 um", "1 m", "give the depth of the pour")?;
-                }
-                (None, None) => {
-                    return Err(Error::new(ErrorKind::Document, "")
-                        .with_value("a pour of unknown amount")
-                        .with_way_out("give 'volume', or 'thickness' on a zone with 'area'"));
-                }
+            ZoneLayer::Laminate(_) => needs_area(),
+            ZoneLayer::Pour(p) => match (p.volume, p.thickness) {
+                (Some(_), _) => Ok(()),
+                (None, Some(_)) => needs_area(),
+                (None, None) => Err(Error::new(ErrorKind::Document, "")
+                    .with_value("a pour of unknown amount")
+                    .with_way_out("give 'volume', or 'thickness' on a zone with 'area'")),
             },
         }
-        Ok(())
-    }
-}
-
-/// Refuses a value outside what such a field can hold at all.
-pub(super) fn within<Q: Quantity>(field: &str, q: Q, low: &str, high: &str, way_out: &str) -> Result<()> {
-    let (l, h) = (
-        quantity::parse::<Q>(field, low)?,
-        quantity::parse::<Q>(field, high)?,
-    );
-    if (l.si()..=h.si()).contains(&q.si()) {
-        Ok(())
-    } else {
-        Err(Error::out_of_range(
-            field,
-            quantity::show(q),
-            format!("{low} to {high}"),
-            way_out,
-        ))
     }
 }

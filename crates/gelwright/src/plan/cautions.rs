@@ -1,14 +1,27 @@
 //! What can hurt somebody in this casting: by the hazards of its materials, and by what is done with them.
 
+use super::job::Job;
 use super::layout::Act;
-use super::{Caution, Job};
 use crate::error::Result;
-use crate::material::{self, Hazard, Material};
+use crate::material::{Caution, Hazard, Material};
+use crate::noun::Noun;
+use crate::source::Source;
+
+/// Something that can hurt somebody, and the usual care.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct PlanCaution {
+    /// Where it comes from: materials or acts.
+    pub about: Vec<String>,
+    /// What to do.
+    pub text: String,
+    /// On whose word.
+    pub source: Option<Source>,
+}
 
 /// Each caution once, first those of the materials' hazards, then those of the acts; last, what they defer to.
-pub(super) fn cautions(job: &Job) -> Result<Vec<Caution>> {
+pub(super) fn cautions(job: &Job) -> Result<Vec<PlanCaution>> {
     let materials = materials(job)?;
-    let mut all: Vec<Caution> = Vec::new();
+    let mut all: Vec<PlanCaution> = Vec::new();
     for hazard in Hazard::ALL {
         let about: Vec<String> = materials
             .iter()
@@ -16,8 +29,8 @@ pub(super) fn cautions(job: &Job) -> Result<Vec<Caution>> {
             .map(|m| m.name.clone())
             .collect();
         if !about.is_empty() {
-            let c = material::Caution::of(*hazard)?;
-            all.push(Caution {
+            let c = Caution::of(*hazard)?;
+            all.push(PlanCaution {
                 about,
                 text: c.text.clone(),
                 source: Some((*c.source).clone()),
@@ -36,16 +49,16 @@ pub(super) fn cautions(job: &Job) -> Result<Vec<Caution>> {
         ("post_cure", !job.casting.cure.post_cure.is_empty()),
     ];
     for (act, _) in acts.iter().filter(|(_, counts)| *counts) {
-        let c = material::Caution::of_act(act)?;
-        all.push(Caution {
+        let c = Caution::of_act(act)?;
+        all.push(PlanCaution {
             about: vec![act.replace('_', " ")],
             text: c.text.clone(),
             source: Some((*c.source).clone()),
         });
     }
-    all.push(Caution {
+    all.push(PlanCaution {
         about: vec!["everything above".to_owned()],
-        text: material::Caution::defers().to_owned(),
+        text: Caution::defers().to_owned(),
         source: None,
     });
     Ok(all)

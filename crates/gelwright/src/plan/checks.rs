@@ -2,25 +2,28 @@
 
 use crate::noun::Noun;
 
+use super::dew_point::dew_point;
+use super::job::{Cup, Job};
 use super::layout::{Act, Mix};
 use super::steps::Timetable;
-use super::{Caution, Cup, Job};
+use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
-use crate::error::{Error, Result};
-use crate::limit::{Finding, Limit, LimitQuantity, Limits, Measure, Severity};
+use crate::error::Result;
+use crate::limit::{Finding, Limit, LimitQuantity, Limits, Measured, QuantityText, Severity};
 use crate::material::{Class, Window, that_count};
 use crate::mix::{Batch, MeasuredBy, Role};
 use crate::quantity::{
-    self, Length, Mass, MassFraction, Phr, Quantity, RelativeAmount, RelativeHumidity, TemperatureInterval,
-    ThermodynamicTemperature, temperature,
+    Length, Mass, MassFraction, Phr, Quantity, RelativeAmount, TemperatureInterval, temperature,
 };
-use crate::source::{Source, Standing};
+use crate::source::{Property, Source, Standing};
 
 /// Published rules that contradict each other.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct ConflictingRules {
     /// What they are about.
     pub about: String,
+    /// The zone whose ply shows what follows from them, where something does.
+    pub zone: Option<String>,
     /// All of them; the first is the one that the plan took.
     pub rules: Vec<Rule>,
 }
@@ -28,29 +31,44 @@ pub struct ConflictingRules {
 /// One of the rules.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Rule {
-    /// What it says.
-    pub says: String,
-    /// What follows from it for this plan.
-    pub gives: Option<String>,
+    /// What it is for ("by brush"), where it says so.
+    pub about: Option<String>,
+    /// Not below; of a rule that names one value, that value.
+    pub low: Option<QuantityText>,
+    /// Not above; of a rule that names one value, that value.
+    pub high: Option<QuantityText>,
+    /// As its source prints it, where that had to be converted.
+    pub printed: Option<String>,
+    /// The resin for one ply that follows from it.
+    pub resin: Option<Mass>,
     /// On whose word: all that say the same.
     pub sources: Vec<Source>,
 }
 
+impl Rule {
+    fn says_as(&self, other: &Rule) -> bool {
+        let printed = |r: &Rule| r.printed.clone().filter(|_| r.about.is_none());
+        self.about == other.about
+            && self.low == other.low
+            && self.high == other.high
+            && self.resin == other.resin
+            && printed(self) == printed(other)
+    }
+}
+
 impl ConflictingRules {
     /// Rules that say the same are one rule on several words; rules that all say the same are no conflict.
-    fn new(about: String, rules: impl IntoIterator<Item = Rule>) -> Option<Self> {
+    fn new(about: String, zone: Option<String>, rules: impl IntoIterator<Item = Rule>) -> Option<Self> {
         let mut distinct: Vec<Rule> = Vec::new();
         for rule in rules {
-            match distinct
-                .iter_mut()
-                .find(|r| r.says == rule.says && r.gives == rule.gives)
-            {
+            match distinct.iter_mut().find(|r| r.says_as(&rule)) {
                 Some(same) => same.sources.extend(rule.sources),
                 None => distinct.push(rule),
             }
         }
         (distinct.len() > 1).then_some(ConflictingRules {
             about,
+            zone,
             rules: distinct,
         })
     }
@@ -59,8 +77,6 @@ impl ConflictingRules {
 pub(super) struct Checked {
     pub(super) broken: Vec<Finding>,
     pub(super) kept: Vec<Finding>,
-    pub(super) conflicts: Vec<ConflictingRules>,
-    pub(super) cautions: Vec<Caution>,
 }
 
 pub(super) fn check(
@@ -69,7 +85,7 @@ pub(super) fn check(
     cups: &[Cup],
     batches: &[Batch],
     timed: &Timetable,
-    part: &super::part::PartAsMade,
+    measured: Vec<Measured>,
 ) -> Result<Checked> {
     let mut limits = limits.clone();
     for mix in job.mixes.values() {
@@ -89,17 +105,28 @@ pub(super) fn check(
     }
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
-    measures.extend(part.measures.iter().cloned());
+    measures.extend(measured);
     for t in &timed.tack {
-        measures.push(Measure::new(
+        measures.push(Measured::new(
             LimitQuantity::TackWindow,
             t.zone.clone(),
             &t.tags,
             t.waited,
         ));
     }
+    let (mut broken, mut kept) = hold(&limits, &measures)?;
+    for f in of_the_clock(timed) {
+        if f.broken { broken.push(f) } else { kept.push(f) }
+    }
+    broken.extend(without_measure(job, cups));
+    broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    Ok(Checked { broken, kept })
+}
+
+/// What breaks a limit, and what keeps it or is set aside.
+pub(super) fn hold(limits: &Limits, measures: &[Measured]) -> Result<(Vec<Finding>, Vec<Finding>)> {
     let (mut broken, mut kept) = (Vec::new(), Vec::new());
-    for m in &measures {
+    for m in measures {
         for f in limits.check(m)? {
             if f.broken && !f.set_aside {
                 broken.push(f)
@@ -109,21 +136,11 @@ pub(super) fn check(
         }
     }
     soften_where_rules_conflict(&mut broken, &kept);
-    for f in of_the_clock(job, timed) {
-        if f.broken { broken.push(f) } else { kept.push(f) }
-    }
-    broken.extend(without_measure(job, cups));
-    broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
-    Ok(Checked {
-        broken,
-        kept,
-        conflicts: conflicts(job),
-        cautions: super::cautions::cautions(job)?,
-    })
+    Ok((broken, kept))
 }
 
 /// A dose outside one published window and inside another of the same resin is worth knowing, no more.
-pub(super) fn soften_where_rules_conflict(broken: &mut [Finding], kept: &[Finding]) {
+fn soften_where_rules_conflict(broken: &mut [Finding], kept: &[Finding]) {
     for f in broken.iter_mut().filter(|f| f.limit.contains(DOSE_WINDOW)) {
         let inside_another = kept
             .iter()
@@ -152,8 +169,8 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
             id: format!("{id}{DOSE_WINDOW}{i}]"),
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec![id.to_owned()],
-            low: w.low.map(quantity::tagged),
-            high: w.high.map(quantity::tagged),
+            low: w.low.map(QuantityText::of),
+            high: w.high.map(QuantityText::of),
             severity: if w.preferred {
                 Severity::Advice
             } else {
@@ -182,75 +199,43 @@ fn all_tags(job: &Job) -> Vec<String> {
     tags
 }
 
-fn of_the_shop(job: &Job) -> Result<Vec<Measure>> {
+fn of_the_shop(job: &Job) -> Result<Vec<Measured>> {
     let shop = &job.casting.shop;
     let tags = all_tags(job);
     let above = TemperatureInterval::from_si(
         temperature::difference(shop.mould(), dew_point(shop.temperature, shop.humidity)?).si(),
     )?;
     Ok(vec![
-        Measure::new(
+        Measured::new(
             LimitQuantity::ShopTemperature,
             "air in the shop",
             &tags,
             shop.temperature,
         ),
-        Measure::new(LimitQuantity::MouldTemperature, "mould", &tags, shop.mould()),
-        Measure::new(
+        Measured::new(LimitQuantity::MouldTemperature, "mould", &tags, shop.mould()),
+        Measured::new(
             LimitQuantity::ResinTemperature,
             "resin in the tin",
             &tags,
             shop.resin(),
         ),
-        Measure::new(
+        Measured::new(
             LimitQuantity::RelativeHumidity,
             "air in the shop",
             &tags,
             shop.humidity,
         ),
-        Measure::new(LimitQuantity::AboveDewPoint, "mould", &tags, above),
+        Measured::new(LimitQuantity::AboveDewPoint, "mould", &tags, above),
     ])
 }
 
-/// Dew point of air: `gamma = ln(RH) + a t/(b + t)`, `t_d = b gamma/(a - gamma)` with `a = 17.625`,
-/// `b = 243.04 degC` (O. A. Alduchov, R. E. Eskridge, Improved Magnus Form Approximation of Saturation Vapor
-/// Pressure, J. Appl. Meteorol. 35:601, 1996), fitted from -40 to 50 degC within 0.4 % of the vapour pressure over
-/// water, which is some 0.03 K of dew point.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for dry air (below 0.1 %), which has no dew point, and
-/// for air colder than -40 or hotter than 60 degC.
-pub fn dew_point(t: ThermodynamicTemperature, rh: RelativeHumidity) -> Result<ThermodynamicTemperature> {
-    const A: f64 = 17.625;
-    const B: f64 = 243.04;
-    let c = temperature::to_celsius(t);
-    if !(-40.0..=60.0).contains(&c) {
-        return Err(Error::out_of_range(
-            "temperature",
-            quantity::show(t),
-            "-40 degC to 60 degC",
-            "give the temperature of the air in the shop",
-        ));
-    }
-    if rh.get() < 1e-3 {
-        return Err(Error::out_of_range(
-            "humidity",
-            quantity::show(rh),
-            "0.1 % to 100 %",
-            "quite dry air has no dew point: give what the hygrometer shows",
-        ));
-    }
-    let gamma = rh.get().ln() + A * c / (B + c);
-    Ok(temperature::celsius(B * gamma / (A - gamma)))
-}
-
 /// What a mix measures, for the acts that it is used in.
-pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) -> Result<Vec<Measure>> {
+pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) -> Result<Vec<Measured>> {
     let mut tags = mix.tags.clone();
     tags.extend(acts.iter().map(|a| a.tag().to_owned()));
     let mut all = Vec::new();
     if let Some(dose) = &mix.unit.cure_dose {
-        all.push(Measure::new(
+        all.push(Measured::new(
             LimitQuantity::CatalystDose,
             mix.name,
             &tags,
@@ -263,7 +248,7 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
         match (&material.class, role) {
             (Class::Filler(f), _) => {
                 fillers += phr;
-                if f.shape == crate::material::Shape::Fibre {
+                if f.shape == crate::material::ParticleShape::Fibre {
                     chop += part.mass.si() / mix.unit.mass.si();
                 }
             }
@@ -277,11 +262,11 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
         (LimitQuantity::PigmentLoading, pigment),
     ] {
         if phr > 0.0 {
-            all.push(Measure::new(quantity, mix.name, &tags, Phr::new(phr)?));
+            all.push(Measured::new(quantity, mix.name, &tags, Phr::new(phr)?));
         }
     }
     if chop > 0.0 {
-        all.push(Measure::new(
+        all.push(Measured::new(
             LimitQuantity::ChopLoading,
             mix.name,
             &tags,
@@ -289,12 +274,12 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
         ));
     }
     if let Some(gel) = gel_time {
-        all.push(Measure::new(LimitQuantity::GelTime, mix.name, &tags, gel.time));
+        all.push(Measured::new(LimitQuantity::GelTime, mix.name, &tags, gel.time));
     }
     Ok(all)
 }
 
-fn of_the_layers(job: &Job) -> Result<Vec<Measure>> {
+fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
     for item in &job.items {
         let tags = job.mixes[item.recipe.as_str()].tags_for(item.act);
@@ -306,7 +291,7 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measure>> {
                 Act::Pour => LimitQuantity::PourThickness,
                 Act::Insert | Act::Seam => continue,
             };
-            all.push(Measure::new(quantity, subject.clone(), &tags, t));
+            all.push(Measured::new(quantity, subject.clone(), &tags, t));
         }
         if item.act == Act::Laminate {
             let glass: f64 = item.plies.iter().map(super::layout::Ply::glass).sum();
@@ -316,12 +301,17 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measure>> {
             for p in &item.plies {
                 tags.push(job.catalogue.get(&p.material)?.reinforcement()?.form.to_string());
             }
-            all.push(Measure::new(LimitQuantity::GlassContent, subject, &tags, content));
+            all.push(Measured::new(
+                LimitQuantity::GlassContent,
+                subject,
+                &tags,
+                content,
+            ));
         }
     }
-    for z in job.zone_summaries()? {
+    for z in job.zones()? {
         if let Some(t) = z.thickness {
-            all.push(Measure::new(
+            all.push(Measured::new(
                 LimitQuantity::WallThickness,
                 z.zone,
                 &all_tags(job),
@@ -332,13 +322,13 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measure>> {
     Ok(all)
 }
 
-fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Measure>> {
+fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
     for (cup, batch) in cups.iter().zip(batches) {
         let tags = job.mixes[cup.recipe.as_str()].tags_for(cup.act);
         if let Some(gel) = job.gel_time(&cup.recipe) {
             let ratio = (cup.placing.si() + job.stirring().si()) / gel.time.si();
-            all.push(Measure::new(
+            all.push(Measured::new(
                 LimitQuantity::BatchOverWorkingTime,
                 cup.name.clone(),
                 &tags,
@@ -351,13 +341,13 @@ fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Meas
 }
 
 /// How well a batch's dose can be measured, and its size.
-pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Result<Vec<Measure>> {
-    let mut all = vec![Measure::new(LimitQuantity::BatchMass, subject, tags, batch.mass)];
+pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Result<Vec<Measured>> {
+    let mut all = vec![Measured::new(LimitQuantity::BatchMass, subject, tags, batch.mass)];
     if let Some(dose) = &batch.cure_dose {
         let mut tags = tags.to_vec();
         let by = batch.cure_part().map_or(MeasuredBy::Scale, |p| p.measured_by);
         tags.push(by.to_string());
-        all.push(Measure::new(
+        all.push(Measured::new(
             LimitQuantity::DoseUncertainty,
             subject,
             &tags,
@@ -368,28 +358,26 @@ pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Resu
 }
 
 /// The tack window, which the schedule knows and no data file can.
-fn of_the_clock(job: &Job, timed: &Timetable) -> Vec<Finding> {
-    let q = LimitQuantity::TackWindow;
+fn of_the_clock(timed: &Timetable) -> Vec<Finding> {
     timed
         .tack
         .iter()
         .map(|t| {
-            let margin = t.closes.si() - t.waited.si();
+            let measured = Measured::new(LimitQuantity::TackWindow, t.zone.clone(), &t.tags, t.waited);
+            let held = measured.held_in(None, Some(t.closes.si()));
             Finding {
                 limit: "tack_window".to_owned(),
-                quantity: q,
-                subject: t.zone.clone(),
-                value: quantity::show(t.waited),
-                bound: format!("at most {}", quantity::show(t.closes)),
-                margin: q.show_difference(margin),
-                broken: margin < 0.0,
+                quantity: measured.quantity,
+                subject: measured.subject,
+                value: Some(held.value),
+                low: held.low,
+                high: held.high,
+                margin: held.margin,
+                broken: held.broken,
                 severity: Severity::Warning,
                 message: "a gel coat left too long no longer bonds, and may lift before it is backed up"
                     .to_owned(),
-                way_out: format!(
-                    "abrade and wipe it before backing up, or start at another hour than {}",
-                    job.casting.shop.start
-                ),
+                way_out: "abrade and wipe it before backing up, or start at another hour".to_owned(),
                 slip: None,
                 set_aside: false,
                 source: Source::of(
@@ -409,83 +397,79 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
     names
         .into_iter()
         .filter(|n| job.gel_time(n).is_none())
-        .map(|n| no_gel_time(n, &job.mixes[n], job.no_gel_time.get(n)))
+        .map(|n| no_gel_time(n, &job.mixes[n], job.far_off.get(n)))
         .collect()
 }
 
+/// The limit's name of such a finding. Its value may be a dose or a temperature, of which other limits speak, too.
+pub(super) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
+
 /// A mix of which nobody can say how long it stays workable, and why.
-pub(super) fn no_gel_time(subject: &str, mix: &Mix, refused: Option<&Error>) -> Finding {
-    let no_cure = mix.cures_by().is_none();
+pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) -> Finding {
+    let held = far_off.map(|off| {
+        (
+            off.measured.quantity,
+            off.measured.held_in(Some(off.low), Some(off.high)),
+        )
+    });
+    let (limit, severity, message, way_out) = match (mix.cures_by(), &held) {
+        (None, _) => (
+            "nothing_cures_it",
+            Severity::Stop,
+            "the recipe has neither initiator nor hardener: it will stay wet",
+            "add the part that cures it",
+        ),
+        (Some(_), Some(_)) => (
+            GEL_TIME_UNKNOWN,
+            Severity::Warning,
+            "so far off the gel-time table that it does not tell how long the mix stays workable",
+            "bring dose and temperature near the table, or time a test cup",
+        ),
+        (Some(_), None) => (
+            GEL_TIME_UNKNOWN,
+            Severity::Warning,
+            "the resin has no gel-time table: its cups can not be sized to the time they stay workable",
+            "enter the data sheet's gel times (two points or more), or those of two test cups",
+        ),
+    };
+    let (quantity, held) = match held {
+        Some((quantity, held)) => (quantity, Some(held)),
+        None => (LimitQuantity::GelTime, None),
+    };
+    let (value, low, high, margin) = held.map_or((None, None, None, None), |h| {
+        (Some(h.value), h.low, h.high, h.margin)
+    });
     Finding {
-        limit: if no_cure {
-            "nothing_cures_it"
-        } else {
-            "gel_time_unknown"
-        }
-        .to_owned(),
-        quantity: LimitQuantity::GelTime,
+        limit: limit.to_owned(),
+        quantity,
         subject: subject.to_owned(),
-        value: "unknown".to_owned(),
-        bound: "known".to_owned(),
-        margin: "none".to_owned(),
+        value,
+        low,
+        high,
+        margin,
         broken: true,
-        severity: if no_cure {
-            Severity::Stop
-        } else {
-            Severity::Warning
-        },
-        message: match (no_cure, refused) {
-            (true, _) => "the recipe has neither initiator nor hardener: it will stay wet".to_owned(),
-            (false, Some(e)) => format!("far off the gel-time table: {e}"),
-            (false, None) => format!(
-                "'{}' has no gel-time table: its cups can not be sized to the time they stay workable",
-                mix.resin().id
-            ),
-        },
-        way_out: match (no_cure, refused) {
-            (true, _) => "add the part that cures it",
-            (false, Some(_)) => "bring dose and temperature near the table, or time a test cup",
-            (false, None) => {
-                "enter the data sheet's gel times (two points or more), or those of two test cups"
-            }
-        }
-        .to_owned(),
+        severity,
+        message: message.to_owned(),
+        way_out: way_out.to_owned(),
         slip: None,
         set_aside: false,
         source: Source::of(Standing::CommonPractice, "a cup is used up well before it gels"),
     }
 }
 
-fn conflicts(job: &Job) -> Vec<ConflictingRules> {
+/// Published rules that contradict each other where this plan had to take one.
+pub(super) fn conflicts(job: &Job) -> Vec<ConflictingRules> {
     let mut all: Vec<ConflictingRules> = Vec::new();
-    let mut add = |about: String, rules: Vec<Rule>| {
+    let mut add = |about: String, zone: Option<String>, rules: Vec<Rule>| {
         if !all.iter().any(|c| c.about == about) {
-            all.extend(ConflictingRules::new(about, rules));
+            all.extend(ConflictingRules::new(about, zone, rules));
         }
     };
     for item in &job.items {
         for ply in &item.plies {
-            let glass = ply.areal_mass.si() * ply.area.si();
-            let rules = ply.rules.iter().map(|r| {
-                let ratio = (1.0 - r.value.get()) / r.value.get();
-                let resin = Mass::new::<uom::si::mass::kilogram>(glass * ratio);
-                Rule {
-                    says: format!(
-                        "{} of glass, resin to mat {ratio:.2} : 1 by mass",
-                        quantity::show(r.value)
-                    ),
-                    gives: Some(format!(
-                        "{} of resin for this ply on {}",
-                        quantity::brief(resin),
-                        item.zone
-                    )),
-                    sources: vec![(*r.source).clone()],
-                }
-            });
-            add(
-                format!("glass content of hand-laid {}", ply.name),
-                rules.collect(),
-            );
+            let about = format!("glass content of hand-laid {}", ply.name);
+            let rules = ply.rules.iter().map(|r| glass_rule(r, ply.glass()));
+            add(about, Some(item.zone.clone()), rules.collect());
         }
     }
     for mix in job.mixes.values() {
@@ -495,32 +479,38 @@ fn conflicts(job: &Job) -> Vec<ConflictingRules> {
                 .into_iter()
                 .map(window_rule)
                 .collect();
-            add(format!("catalyst on {}", mix.resin().name), windows);
+            add(format!("catalyst on {}", mix.resin().name), None, windows);
         }
         for (_, material) in &mix.materials {
             if let Class::Filler(f) = &material.class {
                 let windows = that_count(&f.loading).into_iter().map(window_rule).collect();
-                add(format!("loading of {}", material.name), windows);
+                add(format!("loading of {}", material.name), None, windows);
             }
         }
     }
     all
 }
 
-fn window_rule(w: &Window<Phr>) -> Rule {
-    let range = match (w.low, w.high) {
-        (Some(l), Some(h)) => format!("{} to {}", quantity::show(l), quantity::show(h)),
-        (Some(l), None) => format!("at least {}", quantity::show(l)),
-        (None, Some(h)) => format!("at most {}", quantity::show(h)),
-        (None, None) => "no bound".to_owned(),
-    };
+/// A glass content, and the resin that follows from it for a ply of so many kilograms of glass.
+fn glass_rule(r: &Property<MassFraction>, glass: f64) -> Rule {
+    let ratio = (1.0 - r.value.get()) / r.value.get();
     Rule {
-        says: match (&w.about, &w.printed) {
-            (Some(a), _) => format!("{a}: {range}"),
-            (None, Some(p)) => format!("{range} (printed: {p})"),
-            (None, None) => range,
-        },
-        gives: None,
+        about: None,
+        low: Some(QuantityText::of(r.value)),
+        high: Some(QuantityText::of(r.value)),
+        printed: None,
+        resin: Some(Mass::new::<uom::si::mass::kilogram>(glass * ratio)),
+        sources: vec![(*r.source).clone()],
+    }
+}
+
+fn window_rule(w: &Window<Phr>) -> Rule {
+    Rule {
+        about: w.about.clone(),
+        low: w.low.map(QuantityText::of),
+        high: w.high.map(QuantityText::of),
+        printed: w.printed.clone(),
+        resin: None,
         sources: vec![(*w.source).clone()],
     }
 }

@@ -6,30 +6,22 @@ use std::collections::BTreeMap;
 use crate::noun::Noun;
 use uom::si::length::meter;
 
+use super::clock::Clock;
+use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
-use super::{Cup, Job, ZoneSummary};
 use crate::cancel::Cancel;
-use crate::cure::{DataSheetKinetics, DataSheetLines, RateLaw, TestCup};
-use crate::error::{Error, Result};
+use crate::cure::{DataSheetKinetics, RateLaw};
+use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
-use crate::limit::{LimitQuantity, Measure};
+use crate::limit::{LimitQuantity, Measured};
 use crate::material::Class;
 use crate::mix::Batch;
 use crate::quantity::{
-    DegreeOfCure, Length, MassFraction, Phr, Quantity, SpecificHeatCapacity, TemperatureInterval,
-    ThermalConductivity, ThermodynamicTemperature, Time,
+    DegreeOfCure, Length, Mass, MassDensity, MassFraction, Phr, Quantity, TemperatureInterval,
+    ThermodynamicTemperature, Time,
 };
-use crate::source::Why;
-
-/// What a resin showed in a test cup: its data sheet's lines, or the shop's own.
-#[derive(Debug, Clone, PartialEq, Noun)]
-pub struct CupTest {
-    /// Gel time, time from gel to peak, peak.
-    pub lines: DataSheetLines,
-    /// The cup it was tested in.
-    pub cup: TestCup,
-}
+use crate::source::{Property, Why};
 
 /// How hot a zone gets.
 #[derive(Debug, Clone, PartialEq, Noun)]
@@ -72,7 +64,8 @@ pub struct CupExotherm {
 
 pub(super) struct Exotherms {
     pub(super) cups: Vec<Option<CupExotherm>>,
-    pub(super) measures: Vec<Measure>,
+    pub(super) zones: Vec<Option<ZoneExotherm>>,
+    pub(super) measured: Vec<Measured>,
 }
 
 /// The kinetics that each resin's cup test shows.
@@ -97,73 +90,52 @@ const GLASS_CONDUCTIVITY: f64 = 1.0;
 /// Degree of cure at which a part is demoulded: the limit `demould_cure` says on whose word.
 const DEMOULD_CURE: f64 = 0.80;
 
-/// Shares by mass and volume of what does not react, and its heat capacity and conductivity.
-#[derive(Default)]
-struct Inert {
-    mass: f64,
-    volume: f64,
-    heat: f64,
-    ln_conductivity: f64,
+fn or_usual<Q: Quantity>(known: Option<&Property<Q>>, usual: f64) -> Result<Q> {
+    known.map_or_else(|| Q::from_si(usual), |p| Ok(p.value))
 }
 
-impl Inert {
-    fn add(&mut self, mass: f64, density: f64, heat: f64, conductivity: f64) {
-        self.mass += mass;
-        self.volume += mass / density;
-        self.heat += mass * heat;
-        self.ln_conductivity += mass / density * conductivity.ln();
-    }
-}
-
-/// The layer of an item: heat capacities add by mass, conductivities as a geometric mean by volume (Lichtenecker's
-/// rule; no more is known of a hand lay-up).
+/// The layer of an item, and the share of it that reacts: the filled mix, and the reinforcement laid with it.
 fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFraction)> {
     let resin = mix.resin().resin()?;
-    let mut inert = Inert::default();
+    let mut inert: Vec<(Mass, Thermal)> = Vec::new();
     for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
         if let Class::Filler(f) = &m.class {
-            inert.add(
-                part.mass.si(),
-                m.known_density()?.value.si(),
-                f.specific_heat.as_ref().map_or(GLASS_HEAT, |c| c.value.si()),
-                f.conductivity
-                    .as_ref()
-                    .map_or(GLASS_CONDUCTIVITY, |k| k.value.si()),
+            let of = Thermal::new(
+                m.known_density()?.value,
+                or_usual(f.specific_heat.as_ref(), GLASS_HEAT)?,
+                or_usual(f.conductivity.as_ref(), GLASS_CONDUCTIVITY)?,
             );
+            inert.push((part.mass, of));
         }
     }
-    // The unit batch is one kilogram of mix.
-    let (mut mass, mut volume) = (mix.unit.mass.si(), mix.unit.volume.si());
-    let liquid = (mass - inert.mass, volume - inert.volume);
+    // The unit batch is one kilogram of mix; what of it is no filler reacts.
+    let filler = inert
+        .iter()
+        .map(|(m, of)| (m.si(), m.si() / of.density.si()))
+        .fold((0.0, 0.0), |(m, v), (dm, dv)| (m + dm, v + dv));
+    let liquid = (mix.unit.mass.si() - filler.0, mix.unit.volume.si() - filler.1);
     if let Some(item) = item.filter(|i| !i.plies.is_empty()) {
         let per_kilogram = 1.0 / item.net.si();
         for p in &item.plies {
             let r = job.catalogue.get(&p.material)?.reinforcement()?;
-            let m = p.glass() * per_kilogram;
-            inert.add(
-                m,
-                p.fibre_density,
-                r.specific_heat.as_ref().map_or(GLASS_HEAT, |c| c.value.si()),
-                r.conductivity
-                    .as_ref()
-                    .map_or(GLASS_CONDUCTIVITY, |k| k.value.si()),
+            let of = Thermal::new(
+                MassDensity::from_si(p.fibre_density)?,
+                or_usual(r.specific_heat.as_ref(), GLASS_HEAT)?,
+                or_usual(r.conductivity.as_ref(), GLASS_CONDUCTIVITY)?,
             );
-            mass += m;
-            volume += m / p.fibre_density;
+            inert.push((Mass::from_si(p.glass() * per_kilogram)?, of));
         }
     }
-    let resin_heat = resin.specific_heat.as_ref().map_or(RESIN_HEAT, |c| c.value.si());
-    let resin_conductivity = resin
-        .conductivity
-        .as_ref()
-        .map_or(RESIN_CONDUCTIVITY, |k| k.value.si());
-    let ln_k = (liquid.1 * resin_conductivity.ln() + inert.ln_conductivity) / volume;
+    let reacting = Thermal::new(
+        MassDensity::from_si(liquid.0 / liquid.1)?,
+        or_usual(resin.specific_heat.as_ref(), RESIN_HEAT)?,
+        or_usual(resin.conductivity.as_ref(), RESIN_CONDUCTIVITY)?,
+    );
+    let mut parts = vec![(Mass::from_si(liquid.0)?, reacting)];
+    parts.extend(inert);
+    let mass: f64 = parts.iter().map(|(m, _)| m.si()).sum();
     Ok((
-        Thermal::new(
-            crate::quantity::MassDensity::from_si(mass / volume)?,
-            SpecificHeatCapacity::from_si((liquid.0 * resin_heat + inert.heat) / mass)?,
-            ThermalConductivity::from_si(ln_k.exp())?,
-        ),
+        Thermal::of_mixture(&parts)?,
         MassFraction::new((liquid.0 / mass).clamp(0.0, 1.0))?,
     ))
 }
@@ -198,7 +170,6 @@ pub(super) fn exotherms(
     cups: &[Cup],
     batches: &[Batch],
     timed: &Timetable,
-    zones: &mut [ZoneSummary],
     cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
     let fitted = fitted(job, cancel)?;
@@ -214,37 +185,45 @@ pub(super) fn exotherms(
             },
         );
     }
-    for (zone, summary) in job.casting.zones.iter().zip(zones) {
-        let made = zone_exotherm(job, &zone.name, cups, timed, &fitted, cancel)
-            .map_err(|e| e.within(format!("zones['{}']", zone.name)))?;
-        if let Some((e, tags)) = made {
-            measures.push(Measure::new(
-                LimitQuantity::PeakTemperature,
+    let mut zones = Vec::with_capacity(job.casting.zones.len());
+    for zone in &job.casting.zones {
+        let at = |e: Error| e.within(format!("zones['{}']", zone.name));
+        let Some(laid) = laid_on(job, &zone.name, cups, timed, &fitted).map_err(at)? else {
+            zones.push(None);
+            continue;
+        };
+        let Some(mould) = mould_wall(job)? else {
+            zones.push(None);
+            continue;
+        };
+        let e = zone_exotherm(job, mould, &laid, timed, cancel).map_err(at)?;
+        let wall = [job.casting.mould.wall.clone()];
+        measures.push(Measured::new(
+            LimitQuantity::PeakTemperature,
+            zone.name.clone(),
+            &laid.tags,
+            e.peak,
+        ));
+        measures.push(Measured::new(
+            LimitQuantity::MouldFaceTemperature,
+            zone.name.clone(),
+            &wall,
+            e.mould_face,
+        ));
+        if let Some(c) = e.cure_at_demould {
+            measures.push(Measured::new(
+                LimitQuantity::DemouldCure,
                 zone.name.clone(),
-                &tags,
-                e.peak,
+                &laid.tags,
+                c,
             ));
-            let wall = [job.casting.mould.wall.clone()];
-            measures.push(Measure::new(
-                LimitQuantity::MouldFaceTemperature,
-                zone.name.clone(),
-                &wall,
-                e.mould_face,
-            ));
-            if let Some(c) = e.cure_at_demould {
-                measures.push(Measure::new(
-                    LimitQuantity::DemouldCure,
-                    zone.name.clone(),
-                    &tags,
-                    c,
-                ));
-            }
-            summary.exotherm = Some(e);
         }
+        zones.push(Some(e));
     }
     Ok(Exotherms {
         cups: of_cups,
-        measures,
+        zones,
+        measured: measures,
     })
 }
 
@@ -282,15 +261,22 @@ fn cup_left_standing(
     })
 }
 
-/// The zone's layers on the mould's wall, each laid when its cup is mixed; nothing if a resin has no cup test.
-fn zone_exotherm(
+/// A zone's layers, each laid when its cup is mixed.
+struct Laid {
+    layers: Vec<Layer>,
+    first: Clock,
+    /// What limits may name.
+    tags: Vec<String>,
+}
+
+/// A zone's layers; nothing if a resin has no cup test or a thickness is not known.
+fn laid_on(
     job: &Job,
     zone: &str,
     cups: &[Cup],
     timed: &Timetable,
     fitted: &BTreeMap<&str, DataSheetKinetics>,
-    cancel: Cancel<'_>,
-) -> Result<Option<(ZoneExotherm, Vec<String>)>> {
+) -> Result<Option<Laid>> {
     let items: Vec<(usize, &Item)> = job
         .items
         .iter()
@@ -307,22 +293,9 @@ fn zone_exotherm(
     let Some(first) = items.first().and_then(|(i, _)| laid(*i)) else {
         return Ok(None);
     };
-    let wall = job.catalogue.get(&job.casting.mould.wall)?;
-    let w = wall.mould_wall()?;
-    let (Some(k), Some(c), Some(d)) = (&w.conductivity, &w.specific_heat, &wall.density) else {
-        return Ok(None);
-    };
-    let mut layers = vec![Layer {
-        name: wall.name.clone(),
-        thickness: job.casting.mould.thickness,
-        thermal: Thermal::new(d.value, c.value, k.value),
-        cure: None,
-        starts_at: job.casting.shop.mould(),
-        laid_at: None,
-        contact: None,
-    }];
+    let mut layers = Vec::with_capacity(items.len());
     let mut tags = Vec::new();
-    for (i, item) in &items {
+    for (n, (i, item)) in items.iter().enumerate() {
         let mix = &job.mixes[item.recipe.as_str()];
         let (Some(f), Some(thickness), Some(at)) =
             (fitted.get(mix.resin().id.as_str()), item.thickness, laid(*i))
@@ -332,7 +305,7 @@ fn zone_exotherm(
         let (thermal, resin_content) = thermal(job, mix, Some(item))?;
         tags.extend(mix.tags_for(item.act));
         layers.push(Layer {
-            name: format!("{} {}", item.act.noun(), layers.len()),
+            name: format!("{} {}", item.act.noun(), n + 1),
             thickness,
             thermal,
             cure: Some(cure_of(mix, f, resin_content)?),
@@ -341,7 +314,47 @@ fn zone_exotherm(
             contact: None,
         });
     }
-    let demould = timed.demould.since(first);
+    Ok(Some(Laid { layers, first, tags }))
+}
+
+/// The mould's wall; nothing if its material does not say how it holds and conducts heat.
+fn mould_wall(job: &Job) -> Result<Option<Layer>> {
+    let wall = job.catalogue.get(&job.casting.mould.wall)?;
+    let w = wall.mould_wall()?;
+    let (Some(k), Some(c), Some(d)) = (&w.conductivity, &w.specific_heat, &wall.density) else {
+        return Ok(None);
+    };
+    let thickness = job.casting.mould.thickness.ok_or_else(|| {
+        Error::new(ErrorKind::Document, "mould.thickness")
+            .with_value("no thickness of the mould wall")
+            .with_way_out(
+                "the heat of a zone runs into the mould: give its wall's thickness, for example '6 mm', or leave \
+                 'cup_tests' out",
+            )
+    })?;
+    Ok(Some(Layer {
+        name: wall.name.clone(),
+        thickness,
+        thermal: Thermal::new(d.value, c.value, k.value),
+        cure: None,
+        starts_at: job.casting.shop.mould(),
+        laid_at: None,
+        contact: None,
+    }))
+}
+
+/// The zone's layers on the mould's wall until it is demoulded.
+fn zone_exotherm(
+    job: &Job,
+    mould: Layer,
+    laid: &Laid,
+    timed: &Timetable,
+    cancel: Cancel<'_>,
+) -> Result<ZoneExotherm> {
+    let layers = std::iter::once(mould)
+        .chain(laid.layers.iter().cloned())
+        .collect();
+    let demould = timed.demould.since(laid.first);
     let wall = Wall {
         stop_when_cooling: false,
         ..Wall::plane(layers, still_air(job, 0.2), still_air(job, 0.2), demould)
@@ -361,8 +374,8 @@ fn zone_exotherm(
         .surfaces
         .get(1)
         .map(|p| p.temperature)
-        .ok_or_else(|| Error::new(crate::ErrorKind::NotConverged, "mould face"))?;
-    let exotherm = ZoneExotherm {
+        .ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?;
+    Ok(ZoneExotherm {
         peak: run.peak.temperature,
         peak_at: run.peak.time,
         peak_in: run.peak.place.clone(),
@@ -373,6 +386,5 @@ fn zone_exotherm(
         extrapolated: run.extrapolated.clone(),
         why: run.why().clone(),
         wall,
-    };
-    Ok(Some((exotherm, tags)))
+    })
 }

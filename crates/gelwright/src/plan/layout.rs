@@ -6,7 +6,7 @@ use uom::si::mass::kilogram;
 use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 
-use super::casting::{Casting, Layer, Zone};
+use super::casting::{Casting, Zone, ZoneLayer};
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
@@ -219,7 +219,7 @@ fn layer_items(
     catalogue: &Catalogue,
     mixes: &BTreeMap<&str, Mix>,
     zone: &Zone,
-    layer: &Layer,
+    layer: &ZoneLayer,
     level: &mut usize,
 ) -> Result<Vec<Item>> {
     // `Casting::check` has made sure that the area is there where it is needed.
@@ -231,7 +231,7 @@ fn layer_items(
     };
     let pace = &casting.pace;
     Ok(match layer {
-        Layer::GelCoat(g) => (1..=g.coats)
+        ZoneLayer::GelCoat(g) => (1..=g.coats)
             .map(|coat| Item {
                 act: Act::GelCoat,
                 level: next(),
@@ -245,7 +245,7 @@ fn layer_items(
                 plies: vec![],
             })
             .collect(),
-        Layer::Laminate(l) => {
+        ZoneLayer::Laminate(l) => {
             let plies = l
                 .plies
                 .iter()
@@ -270,7 +270,7 @@ fn layer_items(
                 plies,
             }]
         }
-        Layer::Pour(p) => {
+        ZoneLayer::Pour(p) => {
             let thickness = p.thickness.unwrap_or_default();
             let volume = p.volume.unwrap_or(area * thickness);
             vec![Item {

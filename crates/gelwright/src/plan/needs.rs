@@ -7,9 +7,9 @@ use uom::si::area::square_meter;
 use uom::si::mass::kilogram;
 use uom::si::volume::cubic_meter;
 
-use super::{Cup, Job};
+use super::job::{Cup, Job};
 use crate::error::{Error, ErrorKind, Result};
-use crate::material::{Class, Material, that_count};
+use crate::material::{Class, Material, MaterialKind, that_count};
 use crate::mix::Batch;
 use crate::quantity::{self, Area, Mass, Money, PriceBasis, Quantity, Volume};
 use crate::source::Why;
@@ -23,7 +23,7 @@ pub struct Need {
     /// What a person calls it.
     pub name: String,
     /// What kind of material it is.
-    pub class: String,
+    pub class: MaterialKind,
     /// Mass, waste included.
     pub mass: Mass,
     /// Volume of that mass, of a liquid.
@@ -170,7 +170,7 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
     Ok(Need {
         material: id.to_owned(),
         name: material.name.clone(),
-        class: material.class.name().to_owned(),
+        class: material.class.kind(),
         mass,
         volume,
         area,

@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
-use super::bench_sheet::{Group, grouped, left_standing, sentence};
-use super::steps::words;
-use super::{Plan, PlannedBatch};
+use super::planned::{Plan, PlannedBatch};
+use super::wording::{self, Group, grouped, left_standing};
+use super::words::{sentence, words};
 use crate::limit::Severity;
 use crate::quantity::{self, Quantity};
 
@@ -111,6 +111,10 @@ fn findings(out: &mut String, p: &Plan) {
     for group in grouped(&p.findings) {
         finding(out, &group);
     }
+    for w in &p.without_effect {
+        let text = sentence(&wording::without_effect(w));
+        let _ = writeln!(out, "<div class=\"finding\"><p>{}.</p></div>", escape(&text));
+    }
     out.push_str("</section>\n");
 }
 
@@ -123,25 +127,24 @@ fn finding(out: &mut String, group: &Group) {
     };
     let _ = writeln!(
         out,
-        "<div class=\"{class}\"><p><b>{}</b> — {}, {}: <b>{}</b> ({}, off by {})</p><p>{}.{}</p>\
+        "<div class=\"{class}\"><p><b>{}</b> — {}, {}: {}</p><p>{}.{}</p>\
          <p>Way out: {}.</p><p class=\"quiet\">{}{}</p></div>",
         sentence(&f.severity.to_string()),
         escape(f.quantity.noun()),
         escape(&group.subject()),
-        escape(&f.value),
-        escape(&f.bound),
-        escape(f.margin.trim_start_matches('-')),
+        wording::off(f, |value| format!("<b>{}</b>", escape(value))),
         escape(&sentence(&f.message)),
-        f.slip
-            .as_ref()
-            .map_or_else(String::new, |s| format!(" <b>{}.</b>", escape(&sentence(s)))),
+        group.slip().map_or_else(String::new, |(f, s)| format!(
+            " <b>{}.</b>",
+            escape(&sentence(&wording::slip(f, s)))
+        )),
         escape(f.way_out.trim_end_matches('.')),
         escape(&f.source.to_string()),
         group.findings[1..]
             .iter()
             .map(|also| format!(
                 "<br>Also {}: {}",
-                escape(&also.bound),
+                escape(&wording::bound(also).unwrap_or_default()),
                 escape(&also.source.to_string())
             ))
             .collect::<String>()
@@ -381,7 +384,7 @@ fn zones(out: &mut String, p: &Plan) {
         "<tr><td>together, with seams and inserts</td><td></td><td class=\"n\">{}</td><td></td></tr></table>",
         quantity::brief_in(p.part_mass, p.units)
     );
-    for line in super::part::lines(&p.zones, &p.seams) {
+    for line in wording::lines(&p.zones, &p.seams) {
         let _ = writeln!(out, "<p>{}</p>", escape(&line));
     }
     out.push_str("</section>\n");
@@ -398,8 +401,8 @@ fn conflicts(out: &mut String, p: &Plan) {
             let _ = writeln!(
                 out,
                 "<tr><td>{}</td><td>{}</td><td class=\"quiet\">{}</td></tr>",
-                escape(&r.says),
-                r.gives.as_ref().map_or_else(String::new, |g| escape(g)),
+                escape(&wording::rule(r)),
+                wording::gives(c, r).map_or_else(String::new, |g| escape(&g)),
                 r.sources
                     .iter()
                     .map(|s| escape(&s.to_string()))
@@ -428,9 +431,9 @@ fn kept(out: &mut String, p: &Plan) {
                 ""
             },
             escape(&words(&f.subject)),
-            escape(&f.value),
-            escape(&f.bound),
-            escape(&f.margin),
+            escape(&wording::value(f)),
+            escape(&wording::bound(f).unwrap_or_default()),
+            escape(&wording::margin(f).unwrap_or_default()),
             escape(&f.source.to_string())
         );
     }

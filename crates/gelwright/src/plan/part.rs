@@ -5,18 +5,18 @@ use crate::noun::Noun;
 use uom::si::angle::degree;
 use uom::si::length::meter;
 
-use super::casting::{Layer, Pour, Seam, Zone};
+use super::casting::{Pour, Seam, Zone, ZoneLayer};
+use super::job::Job;
 use super::layout::{Act, Item, Mix};
-use super::{Job, ZoneSummary};
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
 use crate::laminate::micro::{Orientation, Phase, short_fibre};
 use crate::laminate::{self, GelCoatLayer, Section, WallPly, WallSpec, edge_bending, wall_summary};
 use crate::light::{self, hiding_coat};
-use crate::limit::{LimitQuantity, Measure};
-use crate::material::{self, Class, Shape};
+use crate::limit::{LimitQuantity, Measured};
+use crate::material::{self, Class, ParticleShape};
 use crate::quantity::{
-    self, Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, RelativeAmount, Strain, Volume,
+    Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, RelativeAmount, Strain, Volume,
     VolumeFraction,
 };
 use crate::source::Why;
@@ -77,26 +77,35 @@ pub struct SeamSummary {
     pub why: Why,
 }
 
+/// What of a zone is known.
+#[derive(Default)]
+pub(super) struct ZoneAsMade {
+    pub(super) shell: Option<Shell>,
+    pub(super) edge: Option<PulledEdge>,
+    pub(super) contrast_ratio: Option<RelativeAmount>,
+    pub(super) light_through: Option<RelativeAmount>,
+}
+
 /// What of the part is known, and what of it is held against limits.
 pub(super) struct PartAsMade {
-    pub(super) zones: Vec<ZoneSummary>,
+    pub(super) zones: Vec<ZoneAsMade>,
     pub(super) seams: Vec<SeamSummary>,
-    pub(super) measures: Vec<Measure>,
+    pub(super) measured: Vec<Measured>,
 }
 
 pub(super) fn part(job: &Job) -> Result<PartAsMade> {
-    let mut zones = job.zone_summaries()?;
     let mut measures = Vec::new();
-    for (i, (zone, summary)) in job.casting.zones.iter().zip(&mut zones).enumerate() {
+    let mut zones = Vec::new();
+    for (i, (zone, amounts)) in job.casting.zones.iter().zip(job.zones()?).enumerate() {
         let at = |e: Error| e.within(format!("zones[{i}]"));
-        let items: Vec<&Item> = job
-            .items
-            .iter()
-            .filter(|i| i.zone == zone.name && i.act < Act::Insert)
-            .collect();
-        summary.shell = shell(job, zone, &items).map_err(at)?;
-        let solid = solid(job, zone, &items, summary.shell.as_ref()).map_err(at)?;
-        if let (Some(pull), Some(solid), Some(t)) = (&zone.pulled_edge, solid, summary.thickness) {
+        let items: Vec<&Item> = job.items_of(&zone.name).collect();
+        let mut made = ZoneAsMade {
+            shell: shell(job, zone, &items).map_err(at)?,
+            ..ZoneAsMade::default()
+        };
+        let thickness = amounts.thickness;
+        let solid = solid(job, zone, &items, made.shell.as_ref()).map_err(at)?;
+        if let (Some(pull), Some(solid), Some(t)) = (&zone.pulled_edge, solid, thickness) {
             let edge = laminate::Edge {
                 sections: vec![
                     Section {
@@ -120,13 +129,13 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
                 .iter()
                 .flat_map(|i| job.mixes[i.recipe.as_str()].tags_for(i.act))
                 .collect::<Vec<_>>();
-            measures.push(Measure::new(
+            measures.push(Measured::new(
                 LimitQuantity::EdgeStrain,
                 zone.name.clone(),
                 &tags,
                 strain,
             ));
-            summary.edge = Some(PulledEdge {
+            made.edge = Some(PulledEdge {
                 deflection: answer.deflection,
                 strain,
                 breaks_at: answer.pull_survived,
@@ -134,7 +143,8 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
                 why: answer.why,
             });
         }
-        light_of(job, zone, &items, summary, &mut measures).map_err(at)?;
+        light_of(job, zone, &items, thickness, &mut made, &mut measures).map_err(at)?;
+        zones.push(made);
     }
     let mut seams = Vec::new();
     for (i, seam) in job.casting.seams.iter().enumerate() {
@@ -144,16 +154,16 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
     Ok(PartAsMade {
         zones,
         seams,
-        measures,
+        measured: measures,
     })
 }
 
-fn form_of(form: &material::Form) -> laminate::Form {
+fn form_of(form: &material::AreaReinforcementForm) -> laminate::Form {
     match form {
-        material::Form::ChoppedStrandMat => laminate::Form::Mat,
-        material::Form::WovenCloth => laminate::Form::Cloth,
-        material::Form::WovenRoving => laminate::Form::WovenRoving,
-        material::Form::Veil => laminate::Form::Veil,
+        material::AreaReinforcementForm::ChoppedStrandMat => laminate::Form::Mat,
+        material::AreaReinforcementForm::WovenCloth => laminate::Form::Cloth,
+        material::AreaReinforcementForm::WovenRoving => laminate::Form::WovenRoving,
+        material::AreaReinforcementForm::Veil => laminate::Form::Veil,
     }
 }
 
@@ -187,7 +197,7 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         return Ok(None);
     };
     let gel_coat = zone.layers.iter().find_map(|l| match l {
-        Layer::GelCoat(g) => Some(g),
+        ZoneLayer::GelCoat(g) => Some(g),
         _ => None,
     });
     let gel_coat = match gel_coat {
@@ -285,7 +295,7 @@ fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Resu
 
 fn pour_of(zone: &Zone) -> Option<&Pour> {
     zone.layers.iter().find_map(|l| match l {
-        Layer::Pour(p) => Some(p),
+        ZoneLayer::Pour(p) => Some(p),
         _ => None,
     })
 }
@@ -311,7 +321,7 @@ const FILAMENT: f64 = 13e-6;
 fn chop_of(mix: &Mix) -> Result<Option<ChopIn>> {
     for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
         let Class::Filler(f) = &m.class else { continue };
-        if f.shape != Shape::Fibre || part.volume.si() <= 0.0 {
+        if f.shape != ParticleShape::Fibre || part.volume.si() <= 0.0 {
             continue;
         }
         let filament = f.fibre_diameter.as_ref().map_or(FILAMENT, |d| d.value.si());
@@ -341,27 +351,28 @@ fn light_of(
     job: &Job,
     zone: &Zone,
     items: &[&Item],
-    summary: &mut ZoneSummary,
-    measures: &mut Vec<Measure>,
+    thickness: Option<Length>,
+    made: &mut ZoneAsMade,
+    measures: &mut Vec<Measured>,
 ) -> Result<()> {
     const HIDES: f64 = 0.98;
     const WHITE_CARD: f64 = 0.80;
     for layer in &zone.layers {
-        let Layer::GelCoat(g) = layer else { continue };
+        let ZoneLayer::GelCoat(g) = layer else { continue };
         let Some(optics) = &g.optics else { continue };
         let hiding = hiding_coat(optics, g.wet_thickness * f64::from(g.coats), HIDES, WHITE_CARD)
             .map_err(|e| e.within("optics"))?;
         let ratio = RelativeAmount::new(hiding.contrast_ratio)?;
         let tags = job.mixes[g.recipe.as_str()].tags_for(Act::GelCoat);
-        measures.push(Measure::new(
+        measures.push(Measured::new(
             LimitQuantity::ContrastRatio,
             zone.name.clone(),
             &tags,
             ratio,
         ));
-        summary.contrast_ratio = Some(ratio);
+        made.contrast_ratio = Some(ratio);
     }
-    let (Some(pour), Some(thickness)) = (pour_of(zone), summary.thickness) else {
+    let (Some(pour), Some(thickness)) = (pour_of(zone), thickness) else {
         return Ok(());
     };
     let mix = &job.mixes[pour.recipe.as_str()];
@@ -370,7 +381,7 @@ fn light_of(
     };
     // A powder or a pigment makes a pour opaque in ways that its volume alone does not tell.
     let only_chop = mix.materials.iter().all(|(_, m)| match &m.class {
-        Class::Filler(f) => f.shape == Shape::Fibre,
+        Class::Filler(f) => f.shape == ParticleShape::Fibre,
         Class::Pigment(_) => false,
         _ => true,
     });
@@ -392,13 +403,13 @@ fn light_of(
     };
     let through = edge.translucency()?;
     let light = RelativeAmount::new(through.transmittance)?;
-    measures.push(Measure::new(
+    measures.push(Measured::new(
         LimitQuantity::LightTransmission,
         zone.name.clone(),
         &mix.tags_for(Act::Pour),
         light,
     ));
-    summary.light_through = Some(light);
+    made.light_through = Some(light);
     Ok(())
 }
 
@@ -406,7 +417,7 @@ fn light_of(
 const E_GLASS_INDEX: f64 = 1.556;
 
 /// A seam's paste, bead and clamps; nothing where the paste has no thickener.
-fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option<SeamSummary>> {
+fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
     let mix = &job.mixes[seam.recipe.as_str()];
     let silica = mix.thickener();
     if silica <= 0.0 {
@@ -425,7 +436,7 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
     let sag = bead.sag(content)?;
     let against_sag = RelativeAmount::new(sag.margin.unwrap_or(f64::MAX.sqrt()))?;
     let tags = mix.tags_for(Act::Seam);
-    measures.push(Measure::new(
+    measures.push(Measured::new(
         LimitQuantity::SagMargin,
         seam.name.clone(),
         &tags,
@@ -470,13 +481,13 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
             }),
         };
         let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
-        measures.push(Measure::new(
+        measures.push(Measured::new(
             LimitQuantity::SeamThickness,
             seam.name.clone(),
             &tags,
             squeezed.thickness,
         ));
-        measures.push(Measure::new(
+        measures.push(Measured::new(
             LimitQuantity::ClampPressure,
             seam.name.clone(),
             &tags,
@@ -492,71 +503,4 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measure>) -> Result<Option
         };
     }
     Ok(Some(summary))
-}
-
-/// In words for the sheet and the page.
-pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String> {
-    let mut all = Vec::new();
-    for z in zones {
-        let mut said = Vec::new();
-        if let Some(e) = &z.exotherm {
-            said.push(format!(
-                "peaks at {} in the {} after {}, the mould's face sees {}",
-                quantity::brief(e.peak),
-                e.peak_in,
-                quantity::brief(e.peak_at),
-                quantity::brief(e.mould_face)
-            ));
-            if let Some(t) = e.gelled {
-                said.push(format!("all gelled after {}", quantity::brief(t)));
-            }
-            if let Some(c) = e.cure_at_demould {
-                said.push(format!(
-                    "{} cured at demoulding, if nothing vitrifies",
-                    quantity::brief(c)
-                ));
-            }
-        }
-        if let Some(s) = &z.shell {
-            said.push(format!(
-                "laminate {} stiff, its weakest ply breaks at {}",
-                quantity::brief(s.modulus),
-                quantity::brief(s.strength)
-            ));
-        }
-        if let Some(e) = &z.edge {
-            said.push(format!(
-                "edge bends {} and strains {} when pulled, breaks at {}",
-                quantity::brief(e.deflection),
-                quantity::brief(e.strain),
-                quantity::brief(e.breaks_at)
-            ));
-        }
-        if let Some(c) = z.contrast_ratio {
-            said.push(format!("contrast ratio {}", quantity::brief(c)));
-        }
-        if let Some(l) = z.light_through {
-            said.push(format!("{} of the light comes through", quantity::brief(l)));
-        }
-        if !said.is_empty() {
-            all.push(format!("{}: {}", z.zone, said.join("; ")));
-        }
-    }
-    for s in seams {
-        let mut said = vec![format!(
-            "paste like {}, {} times what the bead needs to stay on a vertical face",
-            s.consistency,
-            quantity::figures((10.0 * s.against_sag.get()).round() / 10.0)
-        )];
-        if let (Some(t), Some(out), Some(p)) = (s.thickness, s.squeezed_out, s.pressure) {
-            said.push(format!(
-                "clamped at {} it gels {} thick, {} squeezed out",
-                quantity::brief(p),
-                quantity::brief(t),
-                quantity::brief(out)
-            ));
-        }
-        all.push(format!("{}: {}", s.seam, said.join("; ")));
-    }
-    all
 }

@@ -3,11 +3,11 @@
 use crate::noun::Noun;
 use uom::si::time::{hour, minute, second};
 
-use super::bench_sheet::sentence;
 use super::clock::Clock;
+use super::job::{Cup, Job};
 use super::layout::Act;
 use super::schedule::{After, Task, Workday, schedule};
-use super::{Cup, Job};
+use super::words::{sentence, words};
 use crate::cure::{TackRule, TackWindow};
 use crate::error::{Error, Result};
 use crate::material::that_count;
@@ -17,7 +17,7 @@ use crate::quantity::{self, Quantity, Time};
 /// A step of the work.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct Step {
+pub struct WorkStep {
     /// From 1.
     pub number: usize,
     /// When it starts.
@@ -37,7 +37,7 @@ pub struct Step {
 
 /// The steps, when each cup is started, and how long each zone's gel coat waited for its back-up.
 pub(super) struct Timetable {
-    pub(super) steps: Vec<Step>,
+    pub(super) steps: Vec<WorkStep>,
     pub(super) cups: Vec<Clock>,
     pub(super) tack: Vec<TackWait>,
     /// When the part is demoulded.
@@ -57,8 +57,6 @@ pub(super) struct TackWait {
 const TACK_OPENS_UNKNOWN_MIN: f64 = 90.0;
 /// Next morning is common; after a day the surface is abraded first: common practice, no source.
 const TACK_CLOSES_H: f64 = 24.0;
-/// Overnight in the closed mould: common practice, no source.
-const IN_MOULD_H: f64 = 16.0;
 /// A layer firm enough to be worked on where its gel time is not known: common practice, no source.
 const FIRM_UNKNOWN_MIN: f64 = 60.0;
 
@@ -161,7 +159,7 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
     let mut steps = Vec::with_capacity(planned.len());
     for (n, i) in order.into_iter().enumerate() {
         let slot = slots[i];
-        steps.push(Step {
+        steps.push(WorkStep {
             number: n + 1,
             start: start.after(slot.start),
             end: start.after(slot.end),
@@ -188,14 +186,6 @@ fn release(job: &Job) -> Result<Vec<Planned>> {
         let at = |e: Error| e.at(format!("mould.release[{i}].material"));
         let material = job.catalogue.get(&r.material).map_err(at)?;
         material.release().map_err(at)?;
-        if r.coats == 0 || r.coats > 20 {
-            return Err(Error::out_of_range(
-                format!("mould.release[{i}].coats"),
-                r.coats,
-                "1 to 20",
-                "count the coats, or leave the entry out",
-            ));
-        }
         for coat in 1..=r.coats {
             all.push(Planned {
                 text: format!(
@@ -301,11 +291,6 @@ fn tack_waits(
         }
     }
     all
-}
-
-/// A recipe's name in words.
-pub(super) fn words(name: &str) -> String {
-    name.replace('_', " ")
 }
 
 fn text_of(job: &Job, cup: &Cup) -> String {
@@ -426,7 +411,7 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> 
             after,
         });
     }
-    let in_mould = job.casting.cure.in_mould.unwrap_or(Time::new::<hour>(IN_MOULD_H));
+    let in_mould = job.casting.cure.in_mould;
     let after = match planned.len() {
         n if n > first + cups.len() => vec![After {
             task: n - 1,

@@ -1,29 +1,42 @@
 //! How long a mix stays workable today: from its resin's gel-time table, or from its hardener's pot life.
 
-use uom::si::time::second;
-
 use super::layout::Mix;
-use crate::cure::gel_table::{GelRow, GelTable, GelTime};
-use crate::error::{Error, Result};
-use crate::material::{GelTimes, Hardener, PotLife, Resin};
-use crate::quantity::{self, Phr, Quantity, ThermodynamicTemperature, Time};
-use crate::source::{Source, Standing, Why};
+use crate::cure::gel_table::{GelTable, GelTime};
+use crate::error::{Error, ErrorKind, Result};
+use crate::limit::{LimitQuantity, Measured};
+use crate::material::Resin;
+use crate::quantity::{Quantity, ThermodynamicTemperature};
 
-/// The gel-time table of a resin, as the cure module reads it.
-///
-/// # Errors
-/// As [`GelTable::new`].
-pub(super) fn table_of(times: &GelTimes) -> Result<GelTable> {
-    let rows = times
-        .rows
-        .iter()
-        .map(|r| GelRow::new(r.temperature, r.dose, r.time))
-        .collect();
-    GelTable::new(rows, (*times.source).clone())
+/// What the sheets say of it.
+pub(super) enum WorkingTime {
+    Known(GelTime),
+    /// Neither the resin's sheet nor the hardener's says anything.
+    Unknown,
+    /// A dose or a temperature lies so far off the table that it says nothing.
+    FarOff(FarOff),
 }
 
-/// The working time of a mix, or nothing where neither its resin's sheet nor its hardener's says anything.
-pub(super) fn gel_time(mix: &Mix, temperature: ThermodynamicTemperature) -> Result<Option<GelTime>> {
+/// Which, and what the table covers, in SI.
+pub(super) struct FarOff {
+    pub(super) measured: Measured,
+    pub(super) low: f64,
+    pub(super) high: f64,
+}
+
+/// The working time of a mix.
+///
+/// # Errors
+/// As [`GelTable::gel_time`], but for what lies far off the table.
+pub(super) fn of(mix: &Mix, temperature: ThermodynamicTemperature) -> Result<WorkingTime> {
+    match gel_time(mix, temperature) {
+        Ok(Some(gel)) => Ok(WorkingTime::Known(gel)),
+        Ok(None) => Ok(WorkingTime::Unknown),
+        Err(e) if e.kind() == ErrorKind::OutOfRange => far_off(mix, temperature, e).map(WorkingTime::FarOff),
+        Err(e) => Err(e),
+    }
+}
+
+fn gel_time(mix: &Mix, temperature: ThermodynamicTemperature) -> Result<Option<GelTime>> {
     let resin: &Resin = mix.resin().resin()?;
     let Some(cures_by) = mix.cures_by() else {
         return Ok(None);
@@ -33,7 +46,7 @@ pub(super) fn gel_time(mix: &Mix, temperature: ThermodynamicTemperature) -> Resu
     };
     let at = |e: Error| e.within(format!("gel time of '{}'", mix.name));
     if let Some(times) = &resin.gel_times {
-        let mut gel = table_of(times)
+        let mut gel = GelTable::of_sheet(times)
             .and_then(|t| t.gel_time(temperature, dose))
             .map_err(at)?;
         if times.initiator != cures_by.id {
@@ -49,64 +62,44 @@ pub(super) fn gel_time(mix: &Mix, temperature: ThermodynamicTemperature) -> Resu
         return Ok(Some(gel));
     }
     match cures_by.hardener() {
-        Ok(h) => from_pot_life(h, temperature).map_err(at),
+        Ok(h) => GelTime::of_pot_life(&h.pot_life, temperature).map_err(at),
         Err(_) => Ok(None),
     }
 }
 
-/// Gel (or pot) life halves for every 10 K: the only temperature dependence a sheet with one pot life leaves.
-const HALVING_KELVIN: f64 = 10.0;
-
-fn from_pot_life(h: &Hardener, temperature: ThermodynamicTemperature) -> Result<Option<GelTime>> {
-    let Some(nearest) = h.pot_life.iter().min_by(|a, b| {
-        let far = |p: &PotLife| (p.temperature.si() - temperature.si()).abs();
-        far(a).total_cmp(&far(b))
-    }) else {
-        return Ok(None);
-    };
-    // Two temperatures make a table of their own.
-    let other = h
-        .pot_life
-        .iter()
-        .find(|p| (p.temperature.si() - nearest.temperature.si()).abs() > 0.5 && p.mass == nearest.mass);
-    if let Some(other) = other {
-        let dose = Phr::new(100.0)?;
-        let rows = [nearest, other]
-            .map(|p| GelRow::new(p.temperature, dose, p.time))
-            .to_vec();
-        return GelTable::new(rows, (*nearest.source).clone())?
-            .gel_time(temperature, dose)
-            .map(Some);
+/// What of the mix lies how far off which table.
+fn far_off(mix: &Mix, temperature: ThermodynamicTemperature, refused: Error) -> Result<FarOff> {
+    let dose = mix.unit.cure_dose.as_ref().map(|d| d.by_mass.value);
+    if let (true, Some(dose), Some(times)) = (
+        refused.field().ends_with("dose"),
+        dose,
+        &mix.resin().resin()?.gel_times,
+    ) {
+        let (low, high) = GelTable::of_sheet(times)?.doses();
+        return Ok(FarOff {
+            measured: Measured::new(LimitQuantity::CatalystDose, mix.name, &mix.tags, dose),
+            low: low.si(),
+            high: high.si(),
+        });
     }
-    let off = temperature.si() - nearest.temperature.si();
-    let factor = 0.5f64.powf(off / HALVING_KELVIN);
-    let time = |t: Time| Time::new::<second>(t.si() * factor);
-    let rule = Source::of(
-        Standing::CommonPractice,
-        "the pot life of an epoxy or polyurethane halves for every 10 K",
+    let rows = mix.resin().resin()?.gel_times.iter().flat_map(|t| &t.rows);
+    let of_rows = rows.map(|r| r.temperature.si());
+    let pot_lives = mix
+        .cures_by()
+        .and_then(|m| m.hardener().ok())
+        .map(|h| &h.pot_life);
+    let of_pot_lives = pot_lives.into_iter().flatten().map(|p| p.temperature.si());
+    let covered: Vec<f64> = of_rows.chain(of_pot_lives).collect();
+    let (low, high) = (
+        covered.iter().copied().reduce(f64::min),
+        covered.iter().copied().reduce(f64::max),
     );
-    let value = time(nearest.time);
-    Ok(Some(GelTime {
-        time: value,
-        low: time(nearest.low.unwrap_or(nearest.time * 0.7)),
-        high: time(nearest.high.unwrap_or(nearest.time * 1.4)),
-        extrapolated: (off.abs() > 2.0).then(|| {
-            format!(
-                "the sheet gives a pot life at {} only; at {} the rule that it halves for every 10 K is used",
-                quantity::show(nearest.temperature),
-                quantity::show(temperature)
-            )
+    match (low, high) {
+        (Some(low), Some(high)) => Ok(FarOff {
+            measured: Measured::new(LimitQuantity::ResinTemperature, mix.name, &mix.tags, temperature),
+            low,
+            high,
         }),
-        why: Why::computed(
-            "pot life",
-            quantity::show(value),
-            "t = t0 2^(-(T - T0)/10 K)",
-            vec![
-                Why::given("pot life on the sheet", quantity::show(nearest.time))
-                    .with_source(&nearest.source),
-                Why::given("temperature", quantity::show(temperature)),
-                Why::given("halving", "10 K").with_source(&rule),
-            ],
-        ),
-    }))
+        _ => Err(refused),
+    }
 }

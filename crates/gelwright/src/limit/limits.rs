@@ -1,0 +1,416 @@
+//! Limits as a document holds them, and which of them apply.
+
+use std::collections::BTreeMap;
+
+use super::finding::{Finding, Measured, slip_of_ten};
+use super::{LimitQuantity, QuantityText, Severity};
+use crate::document::{self, Versions};
+use crate::error::{Error, Result};
+use crate::material::{Catalogue, Class};
+use crate::noun::{Noun, questions};
+use crate::quantity::show_si;
+use crate::source::{Source, Standing};
+
+/// A bound on a quantity, for some subjects, from a source.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct Limit {
+    /// Its name.
+    pub id: String,
+    /// What it bounds.
+    pub quantity: LimitQuantity,
+    /// Materials, resin families or acts it is for; none: all.
+    #[noun(default)]
+    pub applies_to: Vec<String>,
+    /// Not below.
+    pub low: Option<QuantityText>,
+    /// Not above.
+    pub high: Option<QuantityText>,
+    /// How bad it is to break it.
+    pub severity: Severity,
+    /// What goes wrong.
+    pub message: String,
+    /// What to do instead.
+    pub way_out: String,
+    /// On whose word.
+    pub source: Source,
+}
+
+impl Limit {
+    /// The bounds in SI.
+    ///
+    /// # Errors
+    /// If a bound can not be read, or low is above high, or neither is given.
+    pub fn bounds(&self) -> Result<(Option<f64>, Option<f64>)> {
+        let read = |name: &str, text: &Option<QuantityText>| {
+            text.as_ref()
+                .map(|t| self.quantity.read(name, t.as_str()))
+                .transpose()
+                .map_err(|e| e.within(&self.id))
+        };
+        let (low, high) = (read("low", &self.low)?, read("high", &self.high)?);
+        match (low, high) {
+            (Some(l), Some(h)) if l > h => Err(Error::inconsistent(
+                format!("{}.low", self.id),
+                show_si(l, self.quantity.measure()),
+                format!("at most {}", show_si(h, self.quantity.measure())),
+                "give low <= high",
+            )),
+            (None, None) => Err(Error::new(crate::ErrorKind::Document, &self.id)
+                .with_way_out("a limit needs 'low' or 'high'")),
+            both => Ok(both),
+        }
+    }
+
+    /// Holds a value against it.
+    fn held_against(&self, m: &Measured, set_aside: bool) -> Result<Finding> {
+        let (low, high) = self.bounds()?;
+        let held = m.held_in(low, high);
+        let slip = if held.broken && m.quantity == LimitQuantity::CatalystDose {
+            slip_of_ten(m, low, high)
+        } else {
+            None
+        };
+        Ok(Finding {
+            limit: self.id.clone(),
+            quantity: m.quantity,
+            subject: m.subject.clone(),
+            value: Some(held.value),
+            low: held.low,
+            high: held.high,
+            margin: held.margin,
+            broken: held.broken,
+            severity: self.severity,
+            message: self.message.clone(),
+            way_out: self.way_out.clone(),
+            slip,
+            set_aside,
+            source: self.source.clone(),
+        })
+    }
+}
+
+/// A set of limits.
+#[derive(Debug, Clone, Default, PartialEq, Noun)]
+#[noun(written)]
+pub struct Limits {
+    /// The limits, each with its source and standing.
+    limits: Vec<Limit>,
+}
+
+#[derive(Noun)]
+#[noun(versions = "VERSIONS")]
+struct LimitFile {
+    #[allow(dead_code)]
+    version: u32,
+    #[noun(default)]
+    source: BTreeMap<String, Source>,
+    #[noun(default)]
+    limit: Vec<LimitRow>,
+}
+
+/// A limit as a file writes it: its source by key.
+#[derive(Noun)]
+struct LimitRow {
+    id: String,
+    quantity: LimitQuantity,
+    #[noun(default)]
+    applies_to: Vec<String>,
+    low: Option<QuantityText>,
+    high: Option<QuantityText>,
+    severity: Severity,
+    message: String,
+    way_out: String,
+    source: String,
+}
+
+/// The version of the limits document that this library reads.
+pub const LIMITS_VERSION: u32 = 1;
+
+const VERSIONS: Versions = Versions {
+    reads: LIMITS_VERSION,
+    earlier: &[],
+};
+
+/// The limits, and the sources that they share with the materials; the limits first, as their `version` must
+/// stand before any table.
+pub(crate) const GENERIC: &str = concat!(
+    include_str!("../../data/limits.toml"),
+    include_str!("../../data/source.toml")
+);
+
+impl Limits {
+    /// The limits that come with the library: published and common practice, each with its source.
+    ///
+    /// # Errors
+    /// Never for the embedded file, which the tests read.
+    pub fn generic() -> Result<Self> {
+        static READ: std::sync::OnceLock<Result<Limits>> = std::sync::OnceLock::new();
+        READ.get_or_init(|| {
+            let mut l = Limits::default();
+            l.extend_toml(GENERIC)?;
+            Ok(l)
+        })
+        .clone()
+    }
+
+    /// Adds limits from a TOML document: `[source.KEY]` tables and `[[limit]]` entries that name a key.
+    /// An entry with the `id` of an earlier one replaces it.
+    ///
+    /// # Errors
+    /// As [`document::from_toml`]; unknown source keys; bounds that can not be read.
+    pub fn extend_toml(&mut self, text: &str) -> Result<()> {
+        self.extend(document::toml_value(text)?)
+    }
+
+    /// As [`Limits::extend_toml`], from a document's tree of values.
+    ///
+    /// # Errors
+    /// As [`Limits::extend_toml`].
+    pub fn extend(&mut self, document: serde_json::Value) -> Result<()> {
+        let file: LimitFile = crate::noun::read(&document)?;
+        for (i, row) in file.limit.into_iter().enumerate() {
+            let source = file.source.get(&row.source).cloned().ok_or_else(|| {
+                Error::unknown_name(
+                    format!("limit[{i}].source"),
+                    &row.source,
+                    file.source.keys().map(String::as_str),
+                )
+            })?;
+            self.add(Limit {
+                id: row.id,
+                quantity: row.quantity,
+                applies_to: row.applies_to,
+                low: row.low,
+                high: row.high,
+                severity: row.severity,
+                message: row.message,
+                way_out: row.way_out,
+                source,
+            })?;
+        }
+        Ok(())
+    }
+
+    /// Adds a limit, replacing one of the same `id`.
+    ///
+    /// # Errors
+    /// If its bounds can not be read.
+    pub fn add(&mut self, limit: Limit) -> Result<()> {
+        limit.bounds()?;
+        self.limits.retain(|l| l.id != limit.id);
+        self.limits.push(limit);
+        Ok(())
+    }
+
+    /// All of them.
+    pub fn iter(&self) -> impl Iterator<Item = &Limit> {
+        self.limits.iter()
+    }
+
+    /// The tightest `(low, high)` in SI that applies to a subject, warnings and stops only.
+    ///
+    /// # Errors
+    /// As [`Limit::bounds`].
+    pub fn window(&self, quantity: LimitQuantity, tags: &[String]) -> Result<(Option<f64>, Option<f64>)> {
+        self.tightest(quantity, tags, Severity::Warning)
+    }
+
+    /// The tightest `(low, high)` in SI of the stops alone that apply to a subject.
+    ///
+    /// # Errors
+    /// As [`Limit::bounds`].
+    pub fn window_of_stops(
+        &self,
+        quantity: LimitQuantity,
+        tags: &[String],
+    ) -> Result<(Option<f64>, Option<f64>)> {
+        self.tightest(quantity, tags, Severity::Stop)
+    }
+
+    fn tightest(
+        &self,
+        quantity: LimitQuantity,
+        tags: &[String],
+        least: Severity,
+    ) -> Result<(Option<f64>, Option<f64>)> {
+        let mut window = (None::<f64>, None::<f64>);
+        for l in self.that_count(quantity, tags) {
+            if l.severity < least {
+                continue;
+            }
+            let (low, high) = l.bounds()?;
+            window.0 = [window.0, low].into_iter().flatten().reduce(f64::max);
+            window.1 = [window.1, high].into_iter().flatten().reduce(f64::min);
+        }
+        Ok(window)
+    }
+
+    fn that_apply<'a>(
+        &'a self,
+        quantity: LimitQuantity,
+        tags: &'a [String],
+    ) -> impl Iterator<Item = &'a Limit> {
+        self.limits.iter().filter(move |l| {
+            l.quantity == quantity
+                && (l.applies_to.is_empty() || l.applies_to.iter().any(|a| tags.contains(a)))
+        })
+    }
+
+    fn that_count<'a>(&'a self, quantity: LimitQuantity, tags: &'a [String]) -> Vec<&'a Limit> {
+        let all: Vec<_> = self.that_apply(quantity, tags).collect();
+        if all.iter().any(|l| of_the_product(l)) {
+            all.into_iter().filter(|l| of_the_product(l)).collect()
+        } else {
+            all
+        }
+    }
+
+    /// Holds a value against every limit that applies to it: one [`Finding`] each, broken or not.
+    ///
+    /// # Errors
+    /// As [`Limit::bounds`].
+    pub fn check(&self, m: &Measured) -> Result<Vec<Finding>> {
+        let own = self.that_apply(m.quantity, &m.tags).any(of_the_product);
+        self.that_apply(m.quantity, &m.tags)
+            .map(|l| l.held_against(m, own && !of_the_product(l)))
+            .collect()
+    }
+}
+
+/// From the product's own sheet, or measured here: wins over general rules.
+fn of_the_product(l: &Limit) -> bool {
+    matches!(l.source.standing, Standing::DataSheet | Standing::MeasuredHere)
+}
+
+#[questions]
+impl Limits {
+    /// The limits that come with the library, each with its source and standing.
+    ///
+    /// # Errors
+    /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) for what no limit and no material is called.
+    #[question("limit.list")]
+    pub fn list(
+        /// Only limits of this quantity.
+        quantity: Option<LimitQuantity>,
+        /// Only limits that apply to this material, resin family or act.
+        applies_to: Option<&str>,
+    ) -> Result<Limits> {
+        let all = Limits::generic()?;
+        let subjects = applies_to.map(|a| subjects(&all, a)).transpose()?;
+        let limits = all
+            .iter()
+            .filter(|l| quantity.is_none_or(|q| q == l.quantity))
+            .filter(|l| {
+                subjects.as_ref().is_none_or(|s| {
+                    l.applies_to.is_empty() || l.applies_to.iter().any(|a| s.contains(&a.as_str()))
+                })
+            })
+            .cloned()
+            .collect();
+        Ok(Limits { limits })
+    }
+}
+
+/// What a limit may name when it means `name`: of a material also its family or form.
+fn subjects<'n>(all: &Limits, name: &'n str) -> Result<Vec<&'n str>> {
+    let catalogue = Catalogue::generic();
+    match catalogue.get(name).map(|m| &m.class) {
+        Ok(Class::Resin(r)) => Ok(vec![name, r.family.name()]),
+        Ok(Class::Reinforcement(r)) => Ok(vec![name, r.form.name()]),
+        Ok(_) => Ok(vec![name]),
+        Err(_) => {
+            let mut known: Vec<&str> = all
+                .iter()
+                .flat_map(|l| &l.applies_to)
+                .map(String::as_str)
+                .chain(catalogue.ids())
+                .collect();
+            known.sort_unstable();
+            known.dedup();
+            if known.contains(&name) {
+                Ok(vec![name])
+            } else {
+                Err(Error::unknown_name("applies_to", name, known))
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::noun::AsText;
+    use crate::quantity::Phr;
+
+    fn limit(id: &str, low: &str, high: &str, standing: Standing) -> Limit {
+        Limit {
+            id: id.into(),
+            quantity: LimitQuantity::CatalystDose,
+            applies_to: vec!["gel_coat".into()],
+            low: QuantityText::from_text(low).ok(),
+            high: QuantityText::from_text(high).ok(),
+            severity: Severity::Warning,
+            message: "m".into(),
+            way_out: "w".into(),
+            source: Source::of(standing, "test"),
+        }
+    }
+    fn dose(phr: f64) -> Measured {
+        let dose = Phr::new(phr).unwrap();
+        Measured::new(
+            LimitQuantity::CatalystDose,
+            "gel coat",
+            &["gel_coat".into()],
+            dose,
+        )
+    }
+
+    #[test]
+    fn conflicting_rules_both_answer_and_the_data_sheet_wins() {
+        let mut l = Limits::default();
+        l.add(limit("a", "1 phr", "2 phr", Standing::Published)).unwrap();
+        l.add(limit("b", "1 phr", "3 phr", Standing::Published)).unwrap();
+        let f = l.check(&dose(2.5)).unwrap();
+        assert_eq!(f.iter().map(|f| f.broken).collect::<Vec<_>>(), [true, false]);
+        assert_eq!(f[0].margin.as_ref().unwrap().as_str(), "-0.5 phr");
+        l.add(limit("sheet", "1.5 phr", "2.6 phr", Standing::DataSheet))
+            .unwrap();
+        let f = l.check(&dose(2.5)).unwrap();
+        assert_eq!(
+            f.iter().map(|f| f.set_aside).collect::<Vec<_>>(),
+            [true, true, false]
+        );
+        assert_eq!(
+            l.window(LimitQuantity::CatalystDose, &["gel_coat".into()])
+                .unwrap(),
+            (Some(1.5), Some(2.6))
+        );
+    }
+
+    #[test]
+    fn a_slip_of_ten_is_named() {
+        let mut l = Limits::default();
+        l.add(limit("a", "1 phr", "3 phr", Standing::Published)).unwrap();
+        for (given, meant, times) in [(0.19, 1.9, 10.0), (19.0, 1.9, 0.1)] {
+            let slip = l.check(&dose(given)).unwrap()[0].slip.clone().unwrap();
+            assert!((slip.meant.read::<Phr>("meant").unwrap().get() - meant).abs() < 1e-12);
+            assert_eq!(slip.times, times);
+        }
+        assert!(l.check(&dose(0.5)).unwrap()[0].slip.is_none());
+    }
+
+    #[test]
+    fn a_limit_without_bounds_or_upside_down_is_refused() {
+        let mut l = Limits::default();
+        assert!(
+            l.add(Limit {
+                low: None,
+                high: None,
+                ..limit("a", "", "", Standing::Published)
+            })
+            .is_err()
+        );
+        assert!(l.add(limit("a", "3 phr", "1 phr", Standing::Published)).is_err());
+        assert!(l.add(limit("a", "3 %", "5 phr", Standing::Published)).is_err());
+    }
+}

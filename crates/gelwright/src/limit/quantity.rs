@@ -1,0 +1,113 @@
+//! What a limit can bound.
+
+use crate::error::Result;
+use crate::noun::Noun;
+use crate::quantity::{
+    self, DegreeOfCure, Kind, Length, Mass, MassFraction, Measure, Phr, Pressure, Quantity, RelativeAmount,
+    RelativeHumidity, RelativeSpread, Strain, TemperatureInterval, ThermodynamicTemperature, Time,
+    VolumeFraction,
+};
+
+macro_rules! limit_quantities {
+    ($($(#[$doc:meta])* $name:ident $ty:ident $noun:literal;)*) => {
+        /// What a limit can bound.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+        #[non_exhaustive]
+        pub enum LimitQuantity {
+            $($(#[$doc])* $name,)*
+        }
+
+        impl LimitQuantity {
+            /// What it is called.
+            pub fn noun(self) -> &'static str {
+                match self { $(LimitQuantity::$name => $noun,)* }
+            }
+            /// Reads a bound with its unit; answers in SI.
+            ///
+            /// # Errors
+            /// As [`quantity::parse`].
+            pub fn read(self, field: &str, text: &str) -> Result<f64> {
+                match self { $(LimitQuantity::$name => quantity::parse::<$ty>(field, text).map(Quantity::si),)* }
+            }
+            /// What kind of quantity it is.
+            pub fn measure(self) -> &'static Measure {
+                match self { $(LimitQuantity::$name => <$ty as Quantity>::MEASURE,)* }
+            }
+        }
+    };
+}
+
+limit_quantities! {
+    /// Catalyst or hardener on its resin, by mass.
+    CatalystDose Phr "catalyst dose";
+    /// Air in the shop.
+    ShopTemperature ThermodynamicTemperature "shop temperature";
+    /// Mould surface.
+    MouldTemperature ThermodynamicTemperature "mould temperature";
+    /// Resin in the cup.
+    ResinTemperature ThermodynamicTemperature "resin temperature";
+    /// Surface above the dew point.
+    AboveDewPoint TemperatureInterval "mould surface above the dew point";
+    /// Air in the shop.
+    RelativeHumidity RelativeHumidity "relative humidity";
+    /// One coat, wet.
+    GelCoatWetThickness Length "wet gel coat thickness";
+    /// One pour.
+    PourThickness Length "thickness of one pour";
+    /// Laminate laid in one session.
+    SessionThickness Length "laminate thickness in one session";
+    /// Cured wall.
+    WallThickness Length "wall thickness";
+    /// Seam after clamping.
+    SeamThickness Length "seam thickness";
+    /// Thickener in the mix.
+    SilicaLoading Phr "silica loading";
+    /// Chopped fibre in a pour.
+    ChopLoading MassFraction "chopped fibre loading";
+    /// All fillers in the mix.
+    FillerLoading Phr "filler loading";
+    /// Pigment paste on resin.
+    PigmentLoading Phr "pigment loading";
+    /// Glass in the laminate.
+    GlassContent MassFraction "glass content";
+    /// Time needed to place a batch over its gel time.
+    BatchOverWorkingTime RelativeAmount "batch time over gel time";
+    /// Gel time itself.
+    GelTime Time "gel time";
+    /// Smallest dose that the bench can measure, as relative standard uncertainty.
+    DoseUncertainty RelativeSpread "uncertainty of the dose";
+    /// A batch that is mixed at once.
+    BatchMass Mass "batch mass";
+    /// Hottest point.
+    PeakTemperature ThermodynamicTemperature "peak temperature";
+    /// What the mould's face sees.
+    MouldFaceTemperature ThermodynamicTemperature "mould face temperature";
+    /// Between gel coat and back-up laminate.
+    TackWindow Time "time from gel coat to back-up";
+    /// At demoulding.
+    DemouldCure DegreeOfCure "degree of cure at demoulding";
+    /// At demoulding.
+    EdgeStrain Strain "strain of the edge at demoulding";
+    /// In the gel coat.
+    GelCoatStrain Strain "strain of the gel coat";
+    /// Fillers by volume.
+    FillerVolume VolumeFraction "filler volume fraction";
+    /// Clamping.
+    ClampPressure Pressure "clamping pressure";
+    /// Paste yield stress over what the bead needs.
+    SagMargin RelativeAmount "yield stress of the paste over the stress in the bead";
+    /// Kubelka-Munk contrast ratio.
+    ContrastRatio RelativeAmount "contrast ratio of the gel coat";
+    /// Light through the edge.
+    LightTransmission RelativeAmount "light through the edge";
+}
+
+impl LimitQuantity {
+    /// What a difference of two of it is: of temperatures an interval.
+    pub fn difference(self) -> &'static Measure {
+        match self.measure().dimension.kind {
+            Kind::Point => TemperatureInterval::MEASURE,
+            _ => self.measure(),
+        }
+    }
+}

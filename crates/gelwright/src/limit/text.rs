@@ -1,0 +1,78 @@
+//! A quantity whose kind only its neighbours tell.
+
+use gelwright_base::text_noun;
+
+use crate::error::{Error, ErrorKind, Result};
+use crate::noun::{AsText, Grammar};
+use crate::quantity::{Measure, Quantity, parse, parse_number_and_unit, tagged, tagged_si};
+
+/// A quantity of whatever kind: a number with its unit.
+///
+/// ```
+/// use gelwright::limit::QuantityText;
+/// use gelwright::quantity::{Length, MassFraction, Quantity};
+///
+/// let share = QuantityText::of(MassFraction::new(0.024)?);
+/// assert_eq!(share.as_str(), "2.4 wt%");
+/// assert_eq!(share.read::<MassFraction>("share")?.si(), 0.024);
+/// assert!(share.read::<Length>("share").is_err());
+/// # Ok::<(), gelwright::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct QuantityText(String);
+
+impl QuantityText {
+    /// Of a typed quantity.
+    pub fn of<Q: Quantity>(q: Q) -> Self {
+        QuantityText(tagged(q))
+    }
+
+    /// Of an SI value.
+    pub fn of_si(si: f64, of: &Measure) -> Self {
+        QuantityText(tagged_si(si, of))
+    }
+
+    /// As a typed quantity.
+    ///
+    /// # Errors
+    /// As [`quantity::parse`](crate::quantity::parse).
+    pub fn read<Q: Quantity>(&self, field: &str) -> Result<Q> {
+        parse(field, &self.0)
+    }
+
+    /// In SI, of a kind known only at run time; the bounds of the kind (no negative share) are not asked: a margin may
+    /// be negative.
+    ///
+    /// # Errors
+    /// As [`quantity::parse_number_and_unit`](crate::quantity::parse_number_and_unit).
+    pub fn si(&self, field: &str, of: &Measure) -> Result<f64> {
+        parse_number_and_unit(field, &self.0, of.dimension, of.name, of.example)
+    }
+
+    /// The text.
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl AsText for QuantityText {
+    const GRAMMAR: &'static Grammar = &Grammar {
+        name: "QuantityText",
+        doc: "A number with its unit; what kind of quantity it is stands beside it.",
+        examples: &["2.4 wt%", "13 degC"],
+    };
+    fn from_text(text: &str) -> Result<Self> {
+        let text = text.trim();
+        let digits = text.trim_start_matches(['-', '+', '.']);
+        if digits.starts_with(|c: char| c.is_ascii_digit()) {
+            return Ok(QuantityText(text.to_owned()));
+        }
+        Err(Error::new(ErrorKind::Unreadable, "")
+            .with_value(format_args!("'{text}'"))
+            .with_way_out("write a number and a unit, for example '2.4 wt%'"))
+    }
+    fn to_text(&self) -> String {
+        self.0.clone()
+    }
+}
+text_noun!(QuantityText);

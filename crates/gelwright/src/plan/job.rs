@@ -1,0 +1,263 @@
+//! Everything a plan is made from, looked up once, and the cups that it is mixed in.
+
+use std::collections::BTreeMap;
+
+use uom::si::mass::kilogram;
+use uom::si::time::second;
+
+use super::casting::Casting;
+use super::layout::{self, Act, Item, Mix};
+use super::working_time::{self, FarOff, WorkingTime};
+use crate::cure::gel_table::GelTime;
+use crate::error::{Error, Result};
+use crate::material::Catalogue;
+use crate::mix::{Amount, Batch};
+use crate::quantity::{self, Length, Mass, Quantity, Time};
+
+/// What of a mix goes where, before waste.
+pub(super) struct ZoneAmounts {
+    pub(super) zone: String,
+    /// Of all its layers as they are laid; unknown if one is.
+    pub(super) thickness: Option<Length>,
+    pub(super) mass: Mass,
+    /// Of that mass: reinforcement.
+    pub(super) reinforcement: Mass,
+}
+
+/// A batch before it is timed: which items, or which share of an item.
+pub(super) struct Cup {
+    pub(super) name: String,
+    pub(super) act: Act,
+    pub(super) recipe: String,
+    /// Item number and share of it.
+    pub(super) items: Vec<(usize, f64)>,
+    pub(super) placing: Time,
+}
+
+/// Everything a plan is made from, looked up once.
+pub(super) struct Job<'c> {
+    pub(super) casting: &'c Casting,
+    pub(super) catalogue: &'c Catalogue,
+    pub(super) mixes: BTreeMap<&'c str, Mix<'c>>,
+    pub(super) items: Vec<Item>,
+    gel_times: BTreeMap<&'c str, GelTime>,
+    /// What lies how far off the gel-time table, where that is why a gel time is not known.
+    pub(super) far_off: BTreeMap<&'c str, FarOff>,
+}
+
+impl<'c> Job<'c> {
+    pub(super) fn new(casting: &'c Casting, catalogue: &'c Catalogue) -> Result<Self> {
+        let mixes = layout::mixes(casting, catalogue)?;
+        let items = layout::items(casting, catalogue, &mixes)?;
+        let (mut gel_times, mut far_off) = (BTreeMap::new(), BTreeMap::new());
+        for (name, mix) in &mixes {
+            match working_time::of(mix, casting.shop.resin())? {
+                WorkingTime::Known(gel) => {
+                    gel_times.insert(*name, gel);
+                }
+                WorkingTime::Unknown => {}
+                // A dose or a temperature far off its table is a finding of the plan, not the end of it.
+                WorkingTime::FarOff(off) => {
+                    far_off.insert(*name, off);
+                }
+            }
+        }
+        Ok(Job {
+            casting,
+            catalogue,
+            mixes,
+            items,
+            gel_times,
+            far_off,
+        })
+    }
+    pub(super) fn gel_time(&self, recipe: &str) -> Option<&GelTime> {
+        self.gel_times.get(recipe)
+    }
+    /// From the catalyst being in to the cup being empty at the latest.
+    pub(super) fn usable(&self, recipe: &str) -> Option<Time> {
+        self.gel_time(recipe)
+            .map(|g| g.time * self.casting.pace.usable.get())
+    }
+    /// Half of the mixing time falls after the catalyst is in.
+    pub(super) fn stirring(&self) -> Time {
+        self.casting.pace.mixing * 0.5
+    }
+}
+
+/// One pair of hands mixes no more; a timetable of more would take minutes to work out.
+const MOST_CUPS_IN_ALL: usize = 1000;
+
+impl Job<'_> {
+    /// Mixes of one act, level and recipe go together, split so that each cup is placed in its usable time.
+    pub(super) fn cups(&self) -> Result<Vec<Cup>> {
+        let mut groups: Vec<((Act, usize, &str), Vec<usize>)> = Vec::new();
+        for (i, item) in self.items.iter().enumerate() {
+            let key = (item.act, item.level, item.recipe.as_str());
+            match groups.iter_mut().find(|(k, _)| *k == key) {
+                Some((_, g)) => g.push(i),
+                None => groups.push((key, vec![i])),
+            }
+        }
+        groups.sort_by_key(|((act, level, _), _)| (*act >= Act::Insert, *act == Act::Seam, *level, *act));
+        let mut cups: Vec<Cup> = Vec::new();
+        let mut numbers: BTreeMap<Act, usize> = BTreeMap::new();
+        for ((act, _, recipe), members) in groups {
+            for items in self.split(recipe, &members)? {
+                let placing = items
+                    .iter()
+                    .map(|(i, share)| self.items[*i].placing.si() * share)
+                    .sum();
+                if cups.len() >= MOST_CUPS_IN_ALL {
+                    return Err(Error::no_solution(
+                        "zones",
+                        "placing every cup in its working time",
+                        format!("it would take more than {MOST_CUPS_IN_ALL} cups"),
+                        "plan the casting in parts, or take a slower mix",
+                    ));
+                }
+                let number = numbers.entry(act).or_insert(0);
+                *number += 1;
+                cups.push(Cup {
+                    name: format!("{} {number}", act.noun()),
+                    act,
+                    recipe: recipe.to_owned(),
+                    items,
+                    placing: Time::new::<second>(placing),
+                });
+            }
+        }
+        Ok(cups)
+    }
+
+    fn split(&self, recipe: &str, members: &[usize]) -> Result<Vec<Vec<(usize, f64)>>> {
+        const MOST_CUPS: f64 = 200.0;
+        let Some(usable) = self.usable(recipe) else {
+            return Ok(vec![members.iter().map(|i| (*i, 1.0)).collect()]);
+        };
+        let stirring = self.stirring();
+        let room = usable.si() - stirring.si();
+        let longest = members
+            .iter()
+            .map(|i| self.items[*i].placing.si())
+            .fold(0.0, f64::max);
+        if room <= 0.0 || longest / room > MOST_CUPS {
+            return Err(Error::no_solution(
+                format!("recipes.{recipe}"),
+                format!(
+                    "placing '{recipe}' within {} of a gel time of {}",
+                    quantity::show(usable),
+                    self.gel_time(recipe)
+                        .map_or_else(String::new, |g| quantity::show(g.time)),
+                ),
+                format!("stirring alone takes {}", quantity::show(stirring)),
+                "less catalyst inside its window, a slower hardener, or a cooler shop",
+            ));
+        }
+        let mut cups: Vec<Vec<(usize, f64)>> = Vec::new();
+        let mut left = 0.0;
+        for &i in members {
+            let placing = self.items[i].placing.si();
+            if placing <= left
+                && let Some(cup) = cups.last_mut()
+            {
+                cup.push((i, 1.0));
+                left -= placing;
+                continue;
+            }
+            let n = (placing / room).ceil().max(1.0);
+            for _ in 0..n as usize {
+                cups.push(vec![(i, 1.0 / n)]);
+            }
+            left = room - placing / n;
+        }
+        Ok(cups)
+    }
+
+    /// Mass of mix to make for a cup, waste included.
+    fn to_mix(&self, cup: &Cup) -> Mass {
+        cup.items.iter().fold(Mass::default(), |sum, (i, share)| {
+            let item = &self.items[*i];
+            sum + item.net * (*share * (1.0 + item.waste.get()))
+        })
+    }
+
+    fn batch(&self, cup: &Cup) -> Result<Batch> {
+        let recipe = self.casting.recipes.get(&cup.recipe).ok_or_else(|| {
+            Error::unknown_name(
+                "recipe",
+                &cup.recipe,
+                self.casting.recipes.keys().map(String::as_str),
+            )
+        })?;
+        Batch::new(
+            recipe,
+            Amount::Mass(self.to_mix(cup)),
+            self.catalogue,
+            &self.casting.shop.bench,
+        )
+    }
+
+    pub(super) fn zones_of(&self, cup: &Cup) -> Vec<String> {
+        cup.items
+            .iter()
+            .map(|(i, share)| {
+                let zone = &self.items[*i].zone;
+                if *share < 1.0 {
+                    format!("{zone} (1/{:.0})", 1.0 / share)
+                } else {
+                    zone.clone()
+                }
+            })
+            .collect()
+    }
+
+    pub(super) fn zones(&self) -> Result<Vec<ZoneAmounts>> {
+        self.casting
+            .zones
+            .iter()
+            .map(|z| {
+                let of_zone: Vec<&Item> = self.items_of(&z.name).collect();
+                let thickness: Option<f64> = of_zone.iter().map(|i| i.thickness.map(Quantity::si)).sum();
+                let glass: f64 = of_zone
+                    .iter()
+                    .flat_map(|i| &i.plies)
+                    .map(layout::Ply::glass)
+                    .sum();
+                let mix: f64 = of_zone.iter().map(|i| i.net.si()).sum();
+                Ok(ZoneAmounts {
+                    zone: z.name.clone(),
+                    thickness: thickness.map(Length::from_si).transpose()?,
+                    mass: Mass::new::<kilogram>(mix + glass),
+                    reinforcement: Mass::new::<kilogram>(glass),
+                })
+            })
+            .collect()
+    }
+
+    /// What is laid on a zone.
+    pub(super) fn items_of<'j>(&'j self, zone: &'j str) -> impl Iterator<Item = &'j Item> {
+        self.items
+            .iter()
+            .filter(move |i| i.zone == zone && i.act < Act::Insert)
+    }
+
+    /// The cups' batches.
+    pub(super) fn batches(&self, cups: &[Cup]) -> Result<Vec<Batch>> {
+        cups.iter()
+            .map(|c| {
+                self.batch(c)
+                    .map_err(|e| e.within(format!("recipes.{}", c.recipe)))
+            })
+            .collect()
+    }
+
+    pub(super) fn part_mass(&self) -> Mass {
+        Mass::new::<kilogram>(
+            self.items
+                .iter()
+                .map(|i| i.net.si() + i.plies.iter().map(layout::Ply::glass).sum::<f64>())
+                .sum(),
+        )
+    }
+}

@@ -1,0 +1,246 @@
+//! The plan: batches, clock, shot list, findings, cautions; and its making.
+
+use super::casting::Casting;
+use super::cautions::{self, PlanCaution};
+use super::checks::{self, ConflictingRules};
+use super::clock::Clock;
+use super::exotherm::{self, CupExotherm, ZoneExotherm};
+use super::job::{Cup, Job, ZoneAmounts};
+use super::needs::{self, Need};
+use super::part::{self, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::steps::{self, Timetable, WorkStep};
+use super::without_effect::{self, WithoutEffect};
+use crate::cancel::Cancel;
+use crate::cure::gel_table::GelTime;
+use crate::document::Versions;
+use crate::error::Result;
+use crate::limit::{Finding, Severity};
+use crate::mix::Batch;
+use crate::noun::{Noun, questions};
+use crate::quantity::{
+    BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature,
+    Time,
+};
+
+/// The version of the plan document that this library writes.
+pub const PLAN_VERSION: u32 = 2;
+
+const VERSIONS: Versions = Versions {
+    reads: PLAN_VERSION,
+    earlier: &[(
+        1,
+        "a plan of version 1 holds its findings as sentences: plan its casting again with 'plan.make' (Casting::plan), \
+         which reads castings of version 1",
+    )],
+};
+
+/// A checked plan of a casting.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(versions = "VERSIONS")]
+#[non_exhaustive]
+pub struct Plan {
+    /// Version of this document: 2.
+    pub version: u32,
+    /// What is cast.
+    pub casting: String,
+    /// The casting's remark.
+    pub note: Option<String>,
+    /// The units on the bench.
+    pub units: BenchUnits,
+    /// Air temperature that it is planned for.
+    pub temperature: ThermodynamicTemperature,
+    /// Relative humidity that it is planned for.
+    pub humidity: RelativeHumidity,
+    /// Whether a finding says not to start.
+    pub stopped: bool,
+    /// The batches in the order of mixing.
+    pub batches: Vec<PlannedBatch>,
+    /// What to do, in order.
+    pub steps: Vec<WorkStep>,
+    /// What it takes of each material: the shot list.
+    pub needs: Vec<Need>,
+    /// The zones as they come out.
+    pub zones: Vec<ZoneSummary>,
+    /// The seams as they come out, of thickened paste.
+    #[noun(default)]
+    pub seams: Vec<SeamSummary>,
+    /// Mass of what stays in the part.
+    pub part_mass: Mass,
+    /// What all of it costs, waste included, where prices are known.
+    pub cost: Option<Money>,
+    /// Materials whose price is not known, and which the cost therefore leaves out.
+    #[noun(default)]
+    pub without_price: Vec<String>,
+    /// Limits that are broken, the worst first.
+    pub findings: Vec<Finding>,
+    /// Limits that are kept, or set aside by a data sheet, with their margins.
+    pub kept: Vec<Finding>,
+    /// What of the casting is given and changes nothing.
+    #[noun(default)]
+    pub without_effect: Vec<WithoutEffect>,
+    /// Published rules that contradict each other where this plan had to take one: all of them, never an average.
+    pub conflicts: Vec<ConflictingRules>,
+    /// What can hurt somebody.
+    pub cautions: Vec<PlanCaution>,
+}
+
+/// A batch of the plan.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct PlannedBatch {
+    /// Its name ("gel coat 1").
+    pub name: String,
+    /// The recipe.
+    pub recipe: String,
+    /// What it is for.
+    pub zones: Vec<String>,
+    /// When mixing starts.
+    pub start: Clock,
+    /// What to weigh.
+    pub batch: Batch,
+    /// Gel time of the cup today, where the sheet tells.
+    pub gel_time: Option<GelTime>,
+    /// When the cup must be empty, where the gel time is known.
+    pub use_by: Option<Clock>,
+    /// Time of the hands to place it.
+    pub placing: Time,
+    /// How hot the cup gets if it is left standing full, where its resin's test cup is known.
+    pub left_standing: Option<CupExotherm>,
+}
+
+/// A zone as it comes out.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct ZoneSummary {
+    /// Which.
+    pub zone: String,
+    /// Sum of its layers, coats and pours as they are laid, before cure shrinkage; absent if one is unknown.
+    pub thickness: Option<Length>,
+    /// Mass of what stays in it.
+    pub mass: Mass,
+    /// Reinforcement in it, dry.
+    pub reinforcement: Mass,
+    /// How hot it gets, where its resins' test cups are known.
+    pub exotherm: Option<ZoneExotherm>,
+    /// The laminate, where its resin's stiffness is known.
+    pub shell: Option<Shell>,
+    /// The thin edge, where one is pulled.
+    pub edge: Option<PulledEdge>,
+    /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
+    pub contrast_ratio: Option<RelativeAmount>,
+    /// Part of the light that comes through, of a pour without powder or pigment.
+    pub light_through: Option<RelativeAmount>,
+}
+
+#[questions(PLANNING)]
+impl Casting {
+    /// Plans a casting: batches, steps on the clock, shot list, findings, cost, cautions.
+    ///
+    /// Amounts are areas × thicknesses, plies × areal mass with the resin that the glass content leaves, volumes
+    /// × density of the filled mix; then the stated waste. Mixes of one recipe for one act go together and are
+    /// split so that each cup is placed within the usable share of its gel time. The order is that of the
+    /// layers; waits are the tack window, the gel of the layer beneath, drying of the release. What comes out is held
+    /// against [`Limits`](crate::limit::Limits).
+    ///
+    /// # Errors
+    /// As [`Casting::check`]; unknown materials; a material without the property that an amount needs; a batch
+    /// that no splitting can place in its gel time; `Cancelled`.
+    #[question("plan.make", long)]
+    pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
+        cancel.check()?;
+        self.check()?;
+        let catalogue = self.catalogue()?;
+        catalogue
+            .get(&self.mould.wall)
+            .and_then(|m| m.mould_wall().map(|_| ()))
+            .map_err(|e| e.at("mould.wall"))?;
+        let limits = self.limits()?;
+        let job = Job::new(self, &catalogue)?;
+        let cups = job.cups()?;
+        let batches = job.batches(&cups)?;
+        let timed = steps::timetable(&job, &cups, &batches)?;
+        let needs = needs::needs(&job, &cups, &batches)?;
+        let part = part::part(&job)?;
+        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
+        let without_effect = without_effect::of(&job, &needs, &part, &heat);
+        let measured = part.measured.into_iter().chain(heat.measured).collect();
+        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured)?;
+        let (cost, without_price) = needs::cost(&needs)?;
+        let zones: Vec<ZoneSummary> = job
+            .zones()?
+            .into_iter()
+            .zip(part.zones)
+            .zip(heat.zones)
+            .map(|((amounts, made), exotherm)| ZoneSummary::of(amounts, made, exotherm))
+            .collect();
+        Ok(Plan {
+            version: PLAN_VERSION,
+            casting: self.name.clone(),
+            note: self.note.clone(),
+            units: self.shop.units,
+            temperature: self.shop.temperature,
+            humidity: self.shop.humidity,
+            stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
+            batches: planned_batches(&job, &cups, batches, &timed, heat.cups),
+            steps: timed.steps,
+            zones,
+            seams: part.seams,
+            part_mass: job.part_mass(),
+            needs,
+            cost,
+            without_price,
+            findings: checked.broken,
+            kept: checked.kept,
+            without_effect,
+            conflicts: checks::conflicts(&job),
+            cautions: cautions::cautions(&job)?,
+        })
+    }
+}
+
+/// The batches with their hours, in the order of mixing.
+fn planned_batches(
+    job: &Job,
+    cups: &[Cup],
+    batches: Vec<Batch>,
+    timed: &Timetable,
+    left_standing: Vec<Option<CupExotherm>>,
+) -> Vec<PlannedBatch> {
+    let mut planned: Vec<PlannedBatch> = cups
+        .iter()
+        .zip(batches)
+        .zip(&timed.cups)
+        .zip(left_standing)
+        .map(|(((cup, batch), start), left_standing)| PlannedBatch {
+            left_standing,
+            name: cup.name.clone(),
+            recipe: cup.recipe.clone(),
+            zones: job.zones_of(cup),
+            start: *start,
+            use_by: job
+                .usable(&cup.recipe)
+                .map(|t| start.after(job.casting.pace.mixing - job.stirring()).after(t)),
+            gel_time: job.gel_time(&cup.recipe).cloned(),
+            placing: cup.placing,
+            batch,
+        })
+        .collect();
+    planned.sort_by(|a, b| a.start.since(b.start).si().total_cmp(&0.0));
+    planned
+}
+
+impl ZoneSummary {
+    fn of(amounts: ZoneAmounts, made: ZoneAsMade, exotherm: Option<ZoneExotherm>) -> Self {
+        ZoneSummary {
+            zone: amounts.zone,
+            thickness: amounts.thickness,
+            mass: amounts.mass,
+            reinforcement: amounts.reinforcement,
+            exotherm,
+            shell: made.shell,
+            edge: made.edge,
+            contrast_ratio: made.contrast_ratio,
+            light_through: made.light_through,
+        }
+    }
+}
