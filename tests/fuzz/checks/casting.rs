@@ -31,7 +31,7 @@ pub(crate) fn check(text: &str) {
     }
     let looks = AtomicUsize::new(0);
     let enough = || looks.fetch_add(1, Ordering::Relaxed) >= LOOKS;
-    match Plan::new_with(&casting, Cancel::when(&enough)) {
+    match casting.plan(Cancel::when(&enough)) {
         Ok(plan) => planned(text, &plan),
         Err(e) => answer::refused(&e),
     }
