@@ -72,7 +72,7 @@ const MODULES: &[&[&[Entry]]] = &[
     &[crate::cure::QUESTIONS],
     &[crate::flow::QUESTIONS],
     &[crate::laminate::QUESTIONS],
-    &[crate::light::QUESTIONS],
+    crate::light::QUESTIONS,
     &[crate::heat::QUESTIONS],
     &[crate::limit::QUESTIONS],
     &[crate::plan::QUESTIONS],

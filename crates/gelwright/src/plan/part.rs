@@ -12,7 +12,7 @@ use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
 use crate::laminate::micro::{Orientation, Phase, short_fibre};
 use crate::laminate::{self, GelCoatLayer, Section, WallPly, WallSpec, edge_bending, wall_summary};
-use crate::light::{self, hiding_coat};
+use crate::light::{CoatOnCard, Filaments, HidingCard, TranslucentEdge};
 use crate::limit::{LimitQuantity, Measure};
 use crate::material::{self, Class, Shape};
 use crate::quantity::{
@@ -341,13 +341,15 @@ fn light_of(
     summary: &mut ZoneSummary,
     measures: &mut Vec<Measure>,
 ) -> Result<()> {
-    const HIDES: f64 = 0.98;
-    const WHITE_CARD: f64 = 0.80;
     for layer in &zone.layers {
         let Layer::GelCoat(g) = layer else { continue };
         let Some(optics) = &g.optics else { continue };
-        let hiding = hiding_coat(optics, g.wet_thickness * f64::from(g.coats), HIDES, WHITE_CARD)
-            .map_err(|e| e.within("optics"))?;
+        let coat = CoatOnCard {
+            coat: *optics,
+            thickness: g.wet_thickness * f64::from(g.coats),
+            card: HidingCard::default(),
+        };
+        let hiding = coat.hiding().map_err(|e| e.within("optics"))?;
         let ratio = RelativeAmount::new(hiding.contrast_ratio)?;
         let tags = job.mixes[g.recipe.as_str()].tags_for(Act::GelCoat);
         measures.push(Measure::new(
@@ -376,17 +378,12 @@ fn light_of(
         return Ok(());
     }
     let chop = chop_of(mix)?;
-    let edge = light::Edge {
-        thickness,
-        resin_index: index.value.get(),
-        glass: chop.as_ref().map(|c| c.volume),
-        filament: chop.as_ref().map(|c| c.filament),
-        glass_index: chop.as_ref().and_then(|c| c.index).unwrap_or(E_GLASS_INDEX),
-        particles: vec![],
-        pigment: None,
-        resin_absorption: None,
-        wavelength: None,
-    };
+    let mut edge = TranslucentEdge::clear(thickness, index.value.get())?;
+    edge.glass = chop.map(|c| Filaments {
+        content: c.volume,
+        diameter: c.filament,
+        index: c.index.unwrap_or(E_GLASS_INDEX),
+    });
     let through = edge.translucency()?;
     let light = RelativeAmount::new(through.transmittance)?;
     measures.push(Measure::new(
