@@ -71,7 +71,7 @@ const MODULES: &[&[&[Entry]]] = &[
     &[crate::mix::QUESTIONS],
     &[crate::cure::QUESTIONS],
     &[crate::flow::QUESTIONS],
-    &[crate::laminate::QUESTIONS],
+    crate::laminate::QUESTIONS,
     crate::light::QUESTIONS,
     &[crate::heat::QUESTIONS],
     &[crate::limit::QUESTIONS],

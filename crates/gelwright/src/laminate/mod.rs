@@ -12,7 +12,6 @@
 //! A stack is listed from the mould face: the first ply (the gel coat) has the most negative `z`.
 //! A force per width is a [`ForcePerWidth`] (N/m), a moment per width a [`MomentPerWidth`] (N·m/m = N).
 
-mod check;
 pub mod edge;
 pub mod lamina;
 pub mod mat;
@@ -20,21 +19,59 @@ mod matrix;
 pub mod micro;
 pub mod panel;
 pub mod ply;
-mod questions;
 pub mod shrinkage;
 pub mod sources;
 pub mod stack;
 pub mod wall;
 
-pub use edge::{Edge, EdgeAnswer, Section, edge_bending};
-pub use lamina::{Criterion, Elastic, PlyMaterial, ReserveFactors, Strengths};
-pub use ply::{Cloth, CuredPly, Form, Mat, Reinforcement, Target, cured_ply, plies_for};
-pub(crate) use questions::QUESTIONS;
-pub use questions::*;
-pub use stack::{Load, Ply, Response, Stack};
-pub use wall::{GelCoatLayer, WallPly, WallSpec, WallSummary, wall_summary};
-
 use crate::quantity::{Force, SurfaceTension};
+use crate::question::Entry;
+
+pub use edge::{Edge, EdgeBending, EdgeCost, Section};
+pub use lamina::{
+    Criterion, Elastic, PlyMaterial, PlyReserve, PlyStress, ReserveFactors, Strengths, StressedPly,
+};
+pub use mat::{GlassLaminate, GlassLayUp, Process, RuleStrength};
+pub use micro::{
+    Bounds, Constituents, EquivalentSolid, FilledResin, FilledResinStiffness, HollowSphere, Orientation,
+    Phase, PlyEstimates, ShortFibre, ShortFibreStiffness,
+};
+pub use panel::{Panel, PanelBending, PanelShape};
+pub use ply::{
+    BurnOffSample, ChopFill, CuredPly, GlassContent, LaidPly, LaminateStiffness, LooseChop, MeasuredLaminate,
+    PlyCount, PlyTarget, Reinforcement, ReinforcementForm, RuleThickness, TradeWeight, VoidContent,
+};
+pub use shrinkage::{CoreGrip, CorePull, FibreBundles, PartShrinkage, PrintThrough, ShrunkPart};
+pub use stack::{
+    ForcesPerWidth, Load, LoadedStack, MomentsPerWidth, Ply, Response, Stack, StackBehaviour, StackPly,
+};
+pub use wall::{CuredWall, GelCoatLayer, LaminateWall, WallPly};
+
+/// The questions of this room.
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    TradeWeight::QUESTIONS,
+    LaidPly::QUESTIONS,
+    MeasuredLaminate::QUESTIONS,
+    BurnOffSample::QUESTIONS,
+    LooseChop::QUESTIONS,
+    GlassLayUp::QUESTIONS,
+    Constituents::QUESTIONS,
+    ShortFibre::QUESTIONS,
+    FilledResin::QUESTIONS,
+    HollowSphere::QUESTIONS,
+    StressedPly::QUESTIONS,
+    LoadedStack::QUESTIONS,
+    Edge::QUESTIONS,
+    Panel::QUESTIONS,
+    PartShrinkage::QUESTIONS,
+    CoreGrip::QUESTIONS,
+    LaminateWall::QUESTIONS,
+];
+
+/// `Some(text)` joined from several remarks, `None` where there are none.
+fn join(remarks: Vec<String>) -> Option<String> {
+    (!remarks.is_empty()).then(|| remarks.join("; "))
+}
 
 /// A force per width of the laminate, N/m.
 pub type ForcePerWidth = SurfaceTension;

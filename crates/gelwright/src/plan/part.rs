@@ -10,8 +10,9 @@ use super::layout::{Act, Item, Mix};
 use super::{Job, ZoneSummary};
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
-use crate::laminate::micro::{Orientation, Phase, short_fibre};
-use crate::laminate::{self, GelCoatLayer, Section, WallPly, WallSpec, edge_bending, wall_summary};
+use crate::laminate::{
+    self, GelCoatLayer, LaminateWall, Orientation, Phase, ReinforcementForm, Section, ShortFibre, WallPly,
+};
 use crate::light::{CoatOnCard, Filaments, HidingCard, TranslucentEdge};
 use crate::limit::{LimitQuantity, Measure};
 use crate::material::{self, Class, Shape};
@@ -110,11 +111,13 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
                 ],
                 width: pull.width,
                 modulus: solid.modulus,
-                poisson: solid.poisson,
+                poisson: Some(solid.poisson),
                 strength: solid.strength,
-                safety_factor: None,
+                safety_factor: Index::ONE,
             };
-            let answer = edge_bending(&edge, pull.pull).map_err(|e| at(e.within("pulled_edge")))?;
+            let answer = edge
+                .bending(pull.pull, None)
+                .map_err(|e| at(e.within("pulled_edge")))?;
             let strain = Strain::new(answer.stress.si() / solid.modulus.si())?;
             let tags = items
                 .iter()
@@ -148,12 +151,12 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
     })
 }
 
-fn form_of(form: &material::Form) -> laminate::Form {
+fn form_of(form: &material::Form) -> ReinforcementForm {
     match form {
-        material::Form::ChoppedStrandMat => laminate::Form::Mat,
-        material::Form::WovenCloth => laminate::Form::Cloth,
-        material::Form::WovenRoving => laminate::Form::WovenRoving,
-        material::Form::Veil => laminate::Form::Veil,
+        material::Form::ChoppedStrandMat => ReinforcementForm::Mat,
+        material::Form::WovenCloth => ReinforcementForm::Cloth,
+        material::Form::WovenRoving => ReinforcementForm::WovenRoving,
+        material::Form::Veil => ReinforcementForm::Veil,
     }
 }
 
@@ -183,9 +186,9 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
             glass_content: Some(p.glass_content),
         });
     }
-    let Some(first) = item.plies.first() else {
+    if plies.is_empty() {
         return Ok(None);
-    };
+    }
     let gel_coat = zone.layers.iter().find_map(|l| match l {
         Layer::GelCoat(g) => Some(g),
         _ => None,
@@ -194,32 +197,34 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         Some(g) => {
             let m = &job.mixes[g.recipe.as_str()];
             let r = m.resin().resin()?;
+            let poisson = poisson_of(m)?;
             r.modulus.as_ref().map(|e| GelCoatLayer {
                 thickness: g.wet_thickness * f64::from(g.coats),
                 density: r.cured_density.as_ref().map_or(m.unit.density, |d| d.value),
                 modulus: e.value,
-                poisson: r.poisson_ratio.as_ref().map(|p| p.value),
+                poisson,
                 strain_to_crack: r.elongation.as_ref().map(|e| e.value),
             })
         }
         None => None,
     };
-    let summary = wall_summary(&WallSpec {
+    let wall = LaminateWall {
         gel_coat,
         plies,
-        glass_content: first.glass_content,
+        glass_content: None,
         resin_density: density,
         resin_modulus: modulus,
-        voids: None,
+        voids: VolumeFraction::ZERO,
         tested: false,
-    })?;
+    }
+    .cured()?;
     Ok(Some(Shell {
-        why: summary.why(),
-        modulus: summary.modulus,
-        strength: summary.tension,
-        bending_stiffness_n_m: summary.bending_stiffness_n_m,
-        moment_to_break_n: summary.moment_to_break_n,
-        extrapolated: summary.extrapolated,
+        why: wall.why,
+        modulus: wall.modulus,
+        strength: wall.tension,
+        bending_stiffness_n_m: wall.bending_stiffness_n_m,
+        moment_to_break_n: wall.moment_to_break_n,
+        extrapolated: wall.extrapolated,
     }))
 }
 
@@ -233,17 +238,18 @@ struct Solid {
 /// Poisson's ratio of a cast polyester or epoxy where its sheet does not say: from memory.
 const POISSON: f64 = 0.36;
 
+fn poisson_of(mix: &Mix) -> Result<Index> {
+    match &mix.resin().resin()?.poisson_ratio {
+        Some(p) => Ok(p.value),
+        None => Index::new(POISSON),
+    }
+}
+
 fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Result<Option<Solid>> {
-    let poisson = |mix: &Mix| -> Result<Index> {
-        Ok(match &mix.resin().resin()?.poisson_ratio {
-            Some(p) => p.value,
-            None => Index::new(POISSON)?,
-        })
-    };
     if let Some(s) = shell {
         let item = items.iter().find(|i| i.act == Act::Laminate);
         let Some(item) = item else { return Ok(None) };
-        let poisson = poisson(&job.mixes[item.recipe.as_str()])?;
+        let poisson = poisson_of(&job.mixes[item.recipe.as_str()])?;
         return Ok(Some(Solid {
             modulus: s.modulus,
             poisson,
@@ -258,19 +264,20 @@ fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Resu
     let (Some(e), Some(strength)) = (&resin.modulus, &resin.strength) else {
         return Ok(None);
     };
-    let poisson = poisson(mix)?;
+    let poisson = poisson_of(mix)?;
     let matrix = Phase::new(e.value, poisson)?;
     let chop = chop_of(mix)?;
     let modulus = match chop {
         Some(chop) => {
-            short_fibre(
-                &laminate::wall::e_glass()?,
-                &matrix,
+            ShortFibre::of(
+                laminate::wall::e_glass()?,
+                matrix,
                 chop.volume,
                 chop.length,
                 chop.diameter,
                 Orientation::RandomInPlane,
-            )?
+            )
+            .stiffness()?
             .modulus
         }
         None => e.value,
