@@ -41,7 +41,12 @@ fn plies(most: usize) -> impl Strategy<Value = Vec<Ply>> {
 }
 
 fn laid(r: Reinforcement, psi: f64, voids: f64) -> LaidPly {
-    LaidPly { reinforcement: r, glass_content: si(psi), resin_density: q("1.2 g/mL"), voids: si(voids) }
+    LaidPly {
+        reinforcement: r,
+        glass_content: si(psi),
+        resin_density: q("1.2 g/mL"),
+        voids: si(voids),
+    }
 }
 
 fn mat(w: f64) -> Reinforcement {
@@ -49,7 +54,11 @@ fn mat(w: f64) -> Reinforcement {
 }
 
 fn mpa([s1, s2, t12]: [f64; 3]) -> PlyStress {
-    PlyStress { s1: si(s1 * 1e6), s2: si(s2 * 1e6), t12: si(t12 * 1e6) }
+    PlyStress {
+        s1: si(s1 * 1e6),
+        s2: si(s2 * 1e6),
+        t12: si(t12 * 1e6),
+    }
 }
 
 fn largest(m: &[[f64; 3]; 3]) -> f64 {

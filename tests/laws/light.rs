@@ -10,17 +10,30 @@ fn si<Q: Quantity>(x: f64) -> Q {
 }
 
 fn on_card(coat: CoatOptics, thickness: Length, target: f64, white: f64) -> Hiding {
-    CoatOnCard { coat, thickness, card: HidingCard { target, white } }.hiding().unwrap()
+    CoatOnCard {
+        coat,
+        thickness,
+        card: HidingCard { target, white },
+    }
+    .hiding()
+    .unwrap()
 }
 
 fn white(content: f64, reflectance: f64) -> CoatOptics {
     CoatOptics::Pigment(PigmentedCoat {
-        content: si(content), resin_density: si(1200.0), reflectance, pigment: HidingPigment::rutile(),
+        content: si(content),
+        resin_density: si(1200.0),
+        reflectance,
+        pigment: HidingPigment::rutile(),
     })
 }
 
 fn filaments(content: f64) -> Filaments {
-    Filaments { content: si(content), diameter: si(13e-6), index: 1.556 }
+    Filaments {
+        content: si(content),
+        diameter: si(13e-6),
+        index: 1.556,
+    }
 }
 
 proptest! {

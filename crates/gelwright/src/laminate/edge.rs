@@ -233,9 +233,17 @@ impl Edge {
             pull_survived: survived,
             reserve: Some(self.strength.si() / stress.si()).filter(|r| p > 0.0 && r.is_finite()),
             plate,
-            without_effect: (!plate && self.poisson.is_some()).then(|| {
-                "poisson: the edge is narrower than long and bends as a beam, free to curl across".to_owned()
-            }),
+            without_effect: join(
+                [("poisson", Some(self)), ("thinner.poisson", thinner)]
+                    .into_iter()
+                    .filter(|(_, e)| e.is_some_and(|e| e.poisson.is_some() && !e.is_plate()))
+                    .map(|(field, _)| {
+                        format!(
+                            "{field}: the edge is narrower than long and bends as a beam, free to curl across"
+                        )
+                    })
+                    .collect(),
+            ),
             why: self.why(survived, &shape, at, extrapolated.as_deref())?,
             extrapolated,
             thinner: thinner.map(|t| self.cost_of(t)).transpose()?,

@@ -4,7 +4,7 @@
 
 use crate::noun::{self, Noun, questions};
 
-use super::ply::ReinforcementForm;
+use super::reinforcement::ReinforcementForm;
 use super::sources;
 use crate::error::{Error, Result};
 use crate::quantity::{MassFraction, Pressure, Quantity, show};

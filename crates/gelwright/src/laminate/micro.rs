@@ -28,7 +28,7 @@ impl Phase {
     /// From Young's modulus and Poisson's ratio.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless E > 0 and -1 < ν < 0.5.
+    /// [`ErrorKind::OutOfRange`] unless E > 0 and -1 < ν < 0.5.
     pub fn new(modulus: Pressure, poisson: Index) -> Result<Self> {
         let p = Phase { modulus, poisson };
         noun::check(&p)?;
@@ -280,7 +280,7 @@ fn halpin_tsai_si(pf: f64, pm: f64, vf: f64, xi: f64) -> f64 {
 ///
 /// The trade's approximation; at the fibre contents of hand lay-up it lies about a tenth above
 /// [`random_mat_by_invariants`], which it approximates. With continuous fibres an upper estimate: a hand-laid mat is
-/// 20 % to 30 % softer (compare [`glass_laminate`](super::mat::glass_laminate)).
+/// 20 % to 30 % softer (compare [`GlassLayUp::properties`](super::mat::GlassLayUp::properties)).
 ///
 /// # Errors
 /// As [`Elastic::new`].

@@ -1,7 +1,8 @@
 //! The cured wall: how thick and heavy a ply becomes, how stiff and strong the stack is, what an edge bears when
 //! it is pulled from the mould, and how far it shrinks and bows.
 //!
-//! * [`ply`]: glass content, thickness, resin demand, ounces of mat and of cloth, number of plies, dry chop.
+//! * [`reinforcement`]: forms of glass, ounces of mat and of cloth; [`ply`]: thickness, resin demand, number of plies;
+//!   [`contents`]: glass and voids of a laminate as made, dry chop.
 //! * [`micro`]: the stiffness of glass in resin (unidirectional, random mat, short strands, fillers, spheres).
 //! * [`mat`]: published strength and stiffness of hand-laid glass by glass content.
 //! * [`lamina`]: one ply's constants, its rotation and its failure; [`stack`]: plies bonded into a laminate.
@@ -12,6 +13,7 @@
 //! A stack is listed from the mould face: the first ply (the gel coat) has the most negative `z`.
 //! A force per width is a [`ForcePerWidth`] (N/m), a moment per width a [`MomentPerWidth`] (N·m/m = N).
 
+pub mod contents;
 pub mod edge;
 pub mod lamina;
 pub mod mat;
@@ -19,6 +21,7 @@ mod matrix;
 pub mod micro;
 pub mod panel;
 pub mod ply;
+pub mod reinforcement;
 pub mod shrinkage;
 pub mod sources;
 pub mod stack;
@@ -27,6 +30,7 @@ pub mod wall;
 use crate::quantity::{Force, SurfaceTension};
 use crate::question::Entry;
 
+pub use contents::{BurnOffSample, ChopFill, GlassContent, LooseChop, MeasuredLaminate, VoidContent};
 pub use edge::{Edge, EdgeBending, EdgeCost, Section};
 pub use lamina::{
     Criterion, Elastic, PlyMaterial, PlyReserve, PlyStress, ReserveFactors, Strengths, StressedPly,
@@ -37,10 +41,8 @@ pub use micro::{
     Phase, PlyEstimates, ShortFibre, ShortFibreStiffness,
 };
 pub use panel::{Panel, PanelBending, PanelShape};
-pub use ply::{
-    BurnOffSample, ChopFill, CuredPly, GlassContent, LaidPly, LaminateStiffness, LooseChop, MeasuredLaminate,
-    PlyCount, PlyTarget, Reinforcement, ReinforcementForm, RuleThickness, TradeWeight, VoidContent,
-};
+pub use ply::{CuredPly, LaidPly, LaminateStiffness, PlyCount, PlyTarget, RuleThickness};
+pub use reinforcement::{Reinforcement, ReinforcementForm, TradeWeight};
 pub use shrinkage::{CoreGrip, CorePull, FibreBundles, PartShrinkage, PrintThrough, ShrunkPart};
 pub use stack::{
     ForcesPerWidth, Load, LoadedStack, MomentsPerWidth, Ply, Response, Stack, StackBehaviour, StackPly,

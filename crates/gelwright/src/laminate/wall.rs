@@ -4,7 +4,8 @@ use crate::noun::{self, Noun, questions};
 
 use super::mat::{GlassLaminate, GlassLayUp, Process};
 use super::micro::{Orientation, Phase};
-use super::ply::{CuredPly, LaidPly, Reinforcement, ReinforcementForm, no_plies};
+use super::ply::{CuredPly, LaidPly, no_plies};
+use super::reinforcement::{Reinforcement, ReinforcementForm};
 use super::{join, sources};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{

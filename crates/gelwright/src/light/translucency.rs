@@ -2,7 +2,7 @@
 //!
 //! No published measurement of chopped-strand castings was found; what follows is put together from standard parts and
 //! says which. It tells what makes an edge milky and by how much; for a number to rely on, measure a test piece and
-//! carry it over to other thicknesses with [`scattering_of_test_piece`].
+//! carry it over to other thicknesses with [`TestPiece::layer`].
 //!
 //! * *Straight light* (can one read through it): every filament takes light out of the beam with the efficiency
 //!   `Q = 2 int_0^1 [1 - cos(p sqrt(1 - u^2))] du`, `p = 2 pi d |n_g - n_r|/lambda`, of a thick, weakly refracting cylinder
