@@ -2,7 +2,6 @@
 
 use gelwright::ErrorKind;
 use gelwright::laminate::micro::{self, Phase};
-use gelwright::laminate::shrinkage;
 use gelwright::laminate::*;
 use gelwright::quantity::*;
 use proptest::prelude::*;
@@ -41,6 +40,27 @@ fn plies(most: usize) -> impl Strategy<Value = Vec<Ply>> {
     })
 }
 
+fn laid(r: Reinforcement, psi: f64, voids: f64) -> LaidPly {
+    LaidPly {
+        reinforcement: r,
+        glass_content: si(psi),
+        resin_density: q("1.2 g/mL"),
+        voids: si(voids),
+    }
+}
+
+fn mat(w: f64) -> Reinforcement {
+    Reinforcement::e_glass(ReinforcementForm::Mat, si(w)).unwrap()
+}
+
+fn mpa([s1, s2, t12]: [f64; 3]) -> PlyStress {
+    PlyStress {
+        s1: si(s1 * 1e6),
+        s2: si(s2 * 1e6),
+        t12: si(t12 * 1e6),
+    }
+}
+
 fn largest(m: &[[f64; 3]; 3]) -> f64 {
     m.iter().flatten().fold(0.0f64, |a, x| a.max(x.abs()))
 }
@@ -73,43 +93,51 @@ fn positive_definite(m: &[[f64; 3]; 3]) -> bool {
 proptest! {
     #[test]
     fn glass_content_by_mass_and_by_volume_returns(
-        psi in 0.01f64..0.95, rf in 2000.0f64..2700.0, rr in 1000.0f64..1400.0, v in 0.0f64..0.2,
+        psi in 0.01f64..0.9, rf in 2000.0f64..2700.0, rr in 1000.0f64..1400.0, v in 0.0f64..0.2,
     ) {
-        let (rf, rr, v) = (si(rf), si(rr), VolumeFraction::new(v).unwrap());
-        let vf = ply::volume_fraction(MassFraction::new(psi).unwrap(), rf, rr, v).unwrap();
-        near(ply::mass_fraction(vf, rf, rr, v).unwrap().get(), psi, 1e-12)?;
+        let reinforcement = Reinforcement {
+            form: ReinforcementForm::Unidirectional, areal_mass: q("300 g/m^2"), fibre_density: si(rf),
+        };
+        let ply = LaidPly { reinforcement, glass_content: si(psi), resin_density: si(rr), voids: si(v) };
+        let vf = ply.cured().unwrap().fibre_volume;
+        let back = LaidPly::of_fibre_volume(reinforcement, vf, si(rr), si(v)).unwrap();
+        near(back.glass_content.get(), psi, 1e-12)?;
     }
 
     #[test]
     fn thickness_glass_content_and_voids_return(psi in 0.1f64..0.5, w in 0.03f64..3.0, v in 0.0f64..0.1) {
-        let r = Reinforcement::e_glass(Form::Mat, si(w)).unwrap();
-        let rr: MassDensity = q("1.2 g/mL");
-        let void = VolumeFraction::new(v).unwrap();
-        let p = cured_ply(&r, MassFraction::new(psi).unwrap(), rr, void).unwrap();
-        let back = ply::glass_content_from_thickness(p.thickness, r.areal_mass, r.fibre_density, rr, void).unwrap();
-        near(back.get(), psi, 1e-9)?;
-        let found = ply::void_content(p.density, p.glass_content, r.fibre_density, rr);
+        let laid = laid(mat(w), psi, v);
+        let p = laid.cured().unwrap();
+        let made = MeasuredLaminate {
+            thickness: p.thickness, areal_mass: si(w), fibre_density: q("2560 kg/m^3"), resin_density: laid.resin_density,
+            voids: laid.voids,
+        };
+        near(made.glass_content().unwrap().glass_content.get(), psi, 1e-9)?;
+        let sample = BurnOffSample {
+            measured_density: p.density, glass_content: p.glass_content, fibre_density: made.fibre_density,
+            resin_density: laid.resin_density,
+        };
         // at v = 0 rounding may put the sample a hair above its parts
         if v > 1e-9 {
-            prop_assert!((found.unwrap().get() - v).abs() < 1e-9);
+            prop_assert!((sample.voids().unwrap().voids.get() - v).abs() < 1e-9);
         }
         // mass balance, and more resin is thicker
         near(p.areal_mass.si(), w + p.resin.si(), 1e-12)?;
-        let leaner = cured_ply(&r, MassFraction::new(psi * 0.9).unwrap(), rr, void).unwrap();
-        prop_assert!(leaner.thickness.si() > p.thickness.si());
+        let leaner = LaidPly { glass_content: si(psi * 0.9), ..laid };
+        prop_assert!(leaner.cured().unwrap().thickness.si() > p.thickness.si());
     }
 
     #[test]
     fn the_plies_counted_reach_the_target_and_one_fewer_does_not(t in 0.1e-3f64..30e-3, d in 0.1f64..500.0) {
-        let r = Reinforcement::e_glass(Form::Mat, q("450 g/m^2")).unwrap();
-        let p = cured_ply(&r, q("30 wt%"), q("1.2 g/mL"), VolumeFraction::ZERO).unwrap();
-        let n = plies_for(&p, Target::Thickness(si(t)), None).unwrap();
+        let p = laid(mat(0.45), 0.3, 0.0);
+        let one = p.cured().unwrap().thickness.si();
+        let n = p.plies_for(&PlyTarget::Thickness(si(t)), None).unwrap();
         prop_assert!(n.thickness.si() >= t * (1.0 - 1e-9));
-        prop_assert!(f64::from(n.plies - 1) * p.thickness.si() < t);
-        let e = Some((q("6.4 GPa"), q("0.3")));
-        let n = plies_for(&p, Target::Bending(si(d)), e).unwrap();
+        prop_assert!(f64::from(n.plies - 1) * one < t);
+        let e = LaminateStiffness { modulus: q("6.4 GPa"), poisson: q("0.3") };
+        let n = p.plies_for(&PlyTarget::BendingStiffness(si(d)), Some(&e)).unwrap();
         prop_assert!(n.bending_stiffness_n_m.unwrap() >= d * (1.0 - 1e-9));
-        let fewer = f64::from(n.plies - 1) * p.thickness.si();
+        let fewer = f64::from(n.plies - 1) * one;
         prop_assert!(6.4e9 * fewer.powi(3) / 12.0 / 0.91 < d);
     }
 
@@ -198,8 +226,8 @@ proptest! {
         }
         let s = Stack::new(list).unwrap();
         let load = Load {
-            force: [si(nx), si(0.0), si(0.0)],
-            moment: [si(0.0), si(0.0), si(mxy)],
+            force: ForcesPerWidth { x: si(nx), ..ForcesPerWidth::default() },
+            moment: MomentsPerWidth { xy: si(mxy), ..MomentsPerWidth::default() },
             temperature_change: si(dt),
             ..Load::default()
         };
@@ -233,14 +261,13 @@ proptest! {
             tension1: q("600 MPa"), compression1: q("400 MPa"), tension2: q("40 MPa"), compression2: q("120 MPa"),
             shear12: q("60 MPa"),
         };
-        let mpa = |v: [f64; 3]| v.map(|x| si::<Pressure>(x * 1e6));
-        let residual = [r1, 0.1 * r1, 0.0];
-        let f = lamina::reserve_factors_with_residual(&e, &s, mpa([s1, s2, t]), mpa(residual)).unwrap();
+        let at = |stress, residual| StressedPly { elastic: e, strengths: s, stress, residual }.reserve().unwrap().reserve;
+        let f = at(mpa([s1, s2, t]), mpa([r1, 0.1 * r1, 0.0]));
         for c in Criterion::ALL {
             let Some(k) = f.by(c) else { continue };
             prop_assume!(k > 1e-6 && k < 1e6);
-            let at = [r1 + k * s1, 0.1 * r1 + k * s2, k * t];
-            let there = lamina::reserve_factors(&e, &s, mpa(at)).unwrap().by(c).unwrap();
+            let grown = mpa([r1 + k * s1, 0.1 * r1 + k * s2, k * t]);
+            let there = at(grown, PlyStress::default()).by(c).unwrap();
             prop_assert!((there - 1.0).abs() < 1e-6, "{:?}: {}", c, there);
         }
     }
@@ -248,9 +275,10 @@ proptest! {
     #[test]
     fn scaling_the_stress_scales_the_reserve(e in elastic(), s1 in 1f64..300.0, s2 in -60f64..60.0, k in 0.1f64..10.0) {
         let s = Strengths::isotropic(q("85 MPa"), q("117 MPa"), q("62 MPa"));
-        let mpa = |f: f64| [s1 * f, s2 * f, 5.0 * f].map(|x| si::<Pressure>(x * 1e6));
-        let one = lamina::reserve_factors(&e, &s, mpa(1.0)).unwrap();
-        let more = lamina::reserve_factors(&e, &s, mpa(k)).unwrap();
+        let at = |f: f64| StressedPly {
+            elastic: e, strengths: s, stress: mpa([s1 * f, s2 * f, 5.0 * f]), residual: PlyStress::default(),
+        }.reserve().unwrap().reserve;
+        let (one, more) = (at(1.0), at(k));
         for c in Criterion::ALL {
             near(one.by(c).unwrap(), k * more.by(c).unwrap(), 1e-9)?;
         }
@@ -262,7 +290,7 @@ proptest! {
     ) {
         let f = Phase::new(si(ef), si(nf)).unwrap();
         let m = Phase::new(si(em), si(nm)).unwrap();
-        let b = micro::hashin_shtrikman(&f, &m, VolumeFraction::new(phi).unwrap()).unwrap();
+        let b = FilledResin { filler: f, resin: m, filler_volume: si(phi), packing: q("62 vol%") }.bounds().unwrap();
         for (low, high, x, y) in [
             (b.bulk_low, b.bulk_high, f.bulk(), m.bulk()),
             (b.shear_low, b.shear_high, f.shear(), m.shear()),
@@ -279,7 +307,8 @@ proptest! {
     fn stiff_filler_stiffens_and_lewis_nielsen_grows(phi in 0.0f64..0.5, step in 0.001f64..0.1, ef in 10e9f64..100e9) {
         let f = Phase::new(si(ef), q("0.22")).unwrap();
         let m = Phase::new(q("3.4 GPa"), q("0.35")).unwrap();
-        let at = |x: f64| micro::lewis_nielsen(&f, &m, VolumeFraction::new(x).unwrap(), q("62 vol%")).unwrap().si();
+        let at = |x: f64| FilledResin { filler: f, resin: m, filler_volume: si(x), packing: q("62 vol%") }
+            .stiffness().unwrap().modulus.si();
         prop_assert!(at(phi + step) > at(phi));
         near(at(0.0), 3.4e9, 1e-12)?;
     }
@@ -288,7 +317,8 @@ proptest! {
     fn halpin_tsai_lies_between_series_and_parallel(xi in 0.0f64..1e3, v in 0.0f64..0.9, ef in 4e9f64..400e9) {
         let v = VolumeFraction::new(v).unwrap();
         let (em, x) = (3.4e9, v.get());
-        let e = micro::halpin_tsai(si(ef), si(em), v, xi).unwrap().si();
+        let phase = |e: f64| Phase::new(si(e), q("0.3")).unwrap();
+        let e = micro::halpin_tsai(&phase(ef), &phase(em), v, xi).unwrap().si();
         let slack = 1.0 + 1e-12;
         prop_assert!(1.0 / (x / ef + (1.0 - x) / em) <= e * slack && e <= (x * ef + (1.0 - x) * em) * slack);
     }
@@ -297,8 +327,7 @@ proptest! {
     fn longer_strands_carry_more(l in 1e-5f64..0.05, more in 1.01f64..10.0, v in 0.01f64..0.5) {
         let f = Phase::new(q("72.4 GPa"), q("0.22")).unwrap();
         let m = Phase::new(q("3.4 GPa"), q("0.35")).unwrap();
-        let at = |l: f64| micro::short_fibre(&f, &m, VolumeFraction::new(v).unwrap(), si(l), q("15 um"),
-            micro::Orientation::RandomInPlane).unwrap();
+        let at = |l: f64| ShortFibre::of(f, m, si(v), si(l), q("15 um"), Orientation::RandomInPlane).stiffness().unwrap();
         let (a, b) = (at(l), at(l * more));
         prop_assert!(b.length_efficiency > a.length_efficiency && b.length_efficiency < 1.0);
         prop_assert!(b.modulus.si() > a.modulus.si());
@@ -307,7 +336,7 @@ proptest! {
     #[test]
     fn a_thicker_wall_of_the_sphere_is_stiffer_and_a_solid_one_is_its_wall(w in 0.01f64..0.98, step in 0.001f64..0.02) {
         let wall = Phase::new(q("70 GPa"), q("0.22")).unwrap();
-        let at = |w: f64| micro::hollow_sphere(&wall, q("2500 kg/m^3"), si(w)).unwrap();
+        let at = |w: f64| HollowSphere { wall, wall_density: q("2500 kg/m^3"), wall_over_radius: si(w) }.equivalent().unwrap();
         let (a, b) = (at(w), at(w + step));
         prop_assert!(b.equivalent.bulk().si() > a.equivalent.bulk().si());
         prop_assert!(b.equivalent.shear().si() > a.equivalent.shear().si());
@@ -320,31 +349,31 @@ proptest! {
         root in 1e-3f64..5e-3, tip in 0.3e-3f64..5e-3, f in 0.3f64..0.99, l in 10e-3f64..100e-3,
     ) {
         let edge = |k: f64| Edge::taper(si(l), si(k * root), si(k * tip), q("50 mm"), q("4 GPa"), q("0.3"), q("60 MPa"));
-        let c = edge::edge_cost(&edge(1.0), &edge(f)).unwrap();
+        let c = edge(1.0).bending(si(0.0), Some(&edge(f))).unwrap().thinner.unwrap();
         near(c.pull_ratio, f * f, 1e-9)?;
         near(c.deflection_ratio, 1.0 / (f * f * f), 1e-9)?;
         // load, deflection and stress go together; the pull survived gives the strength
-        let a = edge_bending(&edge(1.0), si(2.0)).unwrap();
-        let b = edge_bending(&edge(1.0), si(4.0)).unwrap();
+        let a = edge(1.0).bending(si(2.0), None).unwrap();
+        let b = edge(1.0).bending(si(4.0), None).unwrap();
         near(b.deflection.si(), 2.0 * a.deflection.si(), 1e-12)?;
-        near(edge_bending(&edge(1.0), a.pull_survived).unwrap().stress.si(), 60e6, 1e-9)?;
+        near(edge(1.0).bending(a.pull_survived, None).unwrap().stress.si(), 60e6, 1e-9)?;
     }
 
     #[test]
     fn sections_in_line_change_nothing(root in 1e-3f64..5e-3, tip in 0.3e-3f64..5e-3, share in 0.05f64..0.95) {
         let mut e = Edge::taper(q("40 mm"), si(root), si(tip), q("50 mm"), q("4 GPa"), q("0.3"), q("60 MPa"));
-        let plain = edge_bending(&e, q("3 N")).unwrap();
+        let plain = e.bending(q("3 N"), None).unwrap();
         e.sections.insert(1, Section { at: si(0.04 * share), thickness: si(root + (tip - root) * share) });
-        let cut = edge_bending(&e, q("3 N")).unwrap();
+        let cut = e.bending(q("3 N"), None).unwrap();
         near(cut.deflection.si(), plain.deflection.si(), 1e-7)?;
         near(cut.stress.si(), plain.stress.si(), 1e-9)?;
     }
 
     #[test]
     fn shrinkage_by_volume_and_linear_returns(s in 0.0f64..0.5) {
-        let l = shrinkage::linear_from_volumetric(VolumeFraction::new(s).unwrap()).unwrap();
+        let l = PartShrinkage::of_volumetric(si(s)).shrunk().unwrap().linear;
         prop_assert!(l.get() <= s && l.get() >= s / 3.0 * (1.0 - 1e-12));
-        let back = shrinkage::volumetric_from_linear(l).unwrap().get();
+        let back = PartShrinkage::of_linear(l).shrunk().unwrap().volumetric.get();
         prop_assert!((back - s).abs() < 1e-12);
     }
 
@@ -352,19 +381,19 @@ proptest! {
     fn a_wall_weighs_what_is_in_it_and_more_plies_are_thicker_and_stiffer(
         gel in 0.1e-3f64..1.5e-3, w in 0.1f64..0.9, psi in 0.2f64..0.45, n in 1usize..8,
     ) {
-        let spec = |n: usize| WallSpec {
+        let wall = |n: usize| LaminateWall {
             gel_coat: Some(GelCoatLayer {
-                thickness: si(gel), density: q("1.2 g/mL"), modulus: q("3.5 GPa"), poisson: None,
+                thickness: si(gel), density: q("1.2 g/mL"), modulus: q("3.5 GPa"), poisson: q("0.36"),
                 strain_to_crack: Some(q("2 %")),
             }),
-            plies: vec![WallPly { reinforcement: Reinforcement::e_glass(Form::Mat, si(w)).unwrap(), glass_content: None }; n],
-            glass_content: MassFraction::new(psi).unwrap(),
+            plies: vec![WallPly { reinforcement: mat(w), glass_content: None }; n],
+            glass_content: Some(si(psi)),
             resin_density: q("1.2 g/mL"),
             resin_modulus: q("3.4 GPa"),
-            voids: None,
+            voids: si(0.0),
             tested: false,
         };
-        let (a, b) = (wall_summary(&spec(n)).unwrap(), wall_summary(&spec(n + 1)).unwrap());
+        let (a, b) = (wall(n).cured().unwrap(), wall(n + 1).cured().unwrap());
         near(a.areal_mass.si(), a.glass.si() + a.resin.si() + a.gel_coat.si(), 1e-12)?;
         near(a.glass_content.get(), psi, 1e-12)?;
         prop_assert!(b.thickness.si() > a.thickness.si());
@@ -396,6 +425,61 @@ proptest! {
     }
 
     #[test]
+    fn no_size_of_number_is_answered_with_what_is_not_finite(at in 0usize..6, exponent in -320i32..309) {
+        let mut n = ["450", "1.2", "2", "40", "4", "5"].map(str::to_owned);
+        let huge = format!("1e{exponent}");
+        n[at].clone_from(&huge);
+        let [w, rho, t, l, e, p] = n;
+        let reinforcement = serde_json::json!({"form": "mat", "areal_mass": format!("{w} g/m^2")});
+        let (rho, t, l, e) = (format!("{rho} g/mL"), format!("{t} mm"), format!("{l} mm"), format!("{e} GPa"));
+        let ply = serde_json::json!({"reinforcement": reinforcement, "glass_content": "30 wt%", "resin_density": rho});
+        let phase = serde_json::json!({"modulus": e, "poisson": "0.3"});
+        let resin = serde_json::json!({"modulus": "3.4 GPa", "poisson": "0.35"});
+        let sections = serde_json::json!([{"at": "0 mm", "thickness": t}, {"at": l, "thickness": "1 mm"}]);
+        let pa = format!("{p} MPa");
+        for (question, request) in [
+            ("laminate.areal_mass", serde_json::json!({"areal_mass": format!("{w} oz"), "form": "mat"})),
+            ("laminate.ply_thickness", ply.clone()),
+            ("laminate.plies_for", serde_json::json!({"ply": ply, "target": {"thickness": l}, "stiffness": phase})),
+            ("laminate.glass_content", serde_json::json!({"thickness": t, "areal_mass": format!("{w} g/m^2"), "resin_density": rho})),
+            ("laminate.void_content", serde_json::json!({"measured_density": "1.1 g/mL", "glass_content": "30 wt%",
+                "fibre_density": "2.5 g/mL", "resin_density": rho})),
+            ("laminate.chop_resin", serde_json::json!({"chop": format!("{w} g"), "bulk_density": "0.4 g/mL", "resin_density": rho})),
+            ("laminate.from_constituents", serde_json::json!({"fibre": phase, "resin": resin, "fibre_volume": "30 vol%"})),
+            ("laminate.short_fibre", serde_json::json!({"fibre": phase, "resin": resin, "fibre_volume": "10 vol%", "length": l,
+                "diameter": t, "orientation": "aligned", "fibre_strength": pa, "bond_shear_strength": "30 MPa"})),
+            ("laminate.filled_resin", serde_json::json!({"filler": phase, "resin": resin, "filler_volume": "30 vol%"})),
+            ("laminate.hollow_sphere", serde_json::json!({"wall": phase, "wall_density": rho, "wall_over_radius": "0.05"})),
+            ("laminate.ply_failure", serde_json::json!({"elastic": {"e1": e, "e2": e, "nu12": "0.3", "g12": "2 GPa"},
+                "strengths": {"tension1": pa, "compression1": "60 MPa", "tension2": "60 MPa", "compression2": pa, "shear12": "60 MPa"},
+                "stress": {"s1": pa, "s2": "1 MPa", "t12": pa}})),
+            ("laminate.stack", serde_json::json!({"materials": {"m": {"elastic": {"e1": e, "e2": "4 GPa", "nu12": "0", "g12": "2 GPa"},
+                "strain_to_crack": "2 %"}}, "plies": [{"material": "m", "thickness": t}], "force": {"x": format!("{p} N/m")},
+                "shear": format!("{p} N/m"), "length": l})),
+            ("laminate.edge_bending", serde_json::json!({"load": format!("{p} N"), "edge": {"sections": sections, "width": "20 mm",
+                "modulus": e, "poisson": "0.3", "strength": pa}, "thinner": {"sections": sections, "width": l, "modulus": "4 GPa",
+                "poisson": "0.3", "strength": "60 MPa"}})),
+            ("laminate.panel", serde_json::json!({"shape": {"rectangle_supported": {"a": l, "b": "100 mm"}}, "thickness": t,
+                "modulus": e, "poisson": "0.3", "pressure": pa})),
+            ("laminate.shrinkage", serde_json::json!({"linear": format!("{p} %"), "pattern": l, "bundles": {"height": t}})),
+            ("laminate.core_grip", serde_json::json!({"core_radius": l, "wall": t, "length": l, "shrinkage": "0.5 %",
+                "modulus": e, "poisson": "0.3", "friction": p})),
+            ("laminate.wall", serde_json::json!({"plies": [{"reinforcement": reinforcement}], "glass_content": "30 wt%",
+                "gel_coat": {"thickness": t, "density": rho, "modulus": e, "strain_to_crack": format!("{p} %")},
+                "resin_density": rho, "resin_modulus": e})),
+        ] {
+            if let Err(e) = gelwright::door::ask(question, &request.to_string()) {
+                // not finite may be what was given, in SI, but no answer
+                let given = e.kind() == ErrorKind::NotFinite && e.value().is_some_and(|v| v.contains('\''));
+                prop_assert!(
+                    request.to_string().contains(&huge) && (given || matches!(e.kind(), ErrorKind::OutOfRange | ErrorKind::Inconsistent | ErrorKind::NoSolution)),
+                    "{} {}: {}", question, request, e
+                );
+            }
+        }
+    }
+
+    #[test]
     fn no_request_panics(question in prop::sample::select(vec![
         "laminate.ply_thickness", "laminate.plies_for", "laminate.stack", "laminate.edge_bending", "laminate.wall",
         "laminate.panel", "laminate.core_grip", "laminate.shrinkage",
@@ -405,7 +489,7 @@ proptest! {
         let request = match question {
             "laminate.ply_thickness" => serde_json::json!({"reinforcement": mat, "glass_content": format!("{} wt%", b * 20.0)}),
             "laminate.plies_for" => serde_json::json!({"ply": {"reinforcement": mat, "glass_content": "30 wt%"},
-                "bending_stiffness": format!("{b} N*m")}),
+                "target": {"bending_stiffness": format!("{b} N*m")}}),
             "laminate.stack" => serde_json::json!({"materials": {"m": {"elastic": iso}},
                 "plies": [{"material": "m", "thickness": format!("{b} mm")}], "force": {"x": format!("{a} N/m")}}),
             "laminate.edge_bending" => serde_json::json!({"load": format!("{a} N"), "edge": {"sections": [
@@ -431,8 +515,13 @@ proptest! {
 fn a_ply_in_every_direction_is_a_mat() {
     let f = Phase::new(q("72.4 GPa"), q("0.22")).unwrap();
     let m = Phase::new(q("3.4 GPa"), q("0.35")).unwrap();
-    let ud = micro::unidirectional(&f, &m, q("17 vol%")).unwrap();
-    let a = micro::expansion((&f, si(5e-6)), (&m, si(63e-6)), q("17 vol%")).unwrap();
+    let parts = Constituents {
+        fibre_expansion: Some(si(5e-6)),
+        resin_expansion: Some(si(63e-6)),
+        ..Constituents::of(f, m, q("17 vol%"))
+    };
+    let ud = parts.unidirectional().unwrap();
+    let a = parts.expansion().unwrap().unwrap();
     let stack = Stack::new(
         [0.0f64, 45.0, 90.0, -45.0, -45.0, 90.0, 45.0, 0.0]
             .iter()

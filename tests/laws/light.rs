@@ -1,5 +1,6 @@
 //! Laws of what the eye sees.
 
+use gelwright::ErrorKind;
 use gelwright::light::*;
 use gelwright::quantity::*;
 use proptest::prelude::*;
@@ -8,14 +9,41 @@ fn si<Q: Quantity>(x: f64) -> Q {
     Q::from_si(x).unwrap()
 }
 
+fn on_card(coat: CoatOptics, thickness: Length, target: f64, white: f64) -> Hiding {
+    CoatOnCard {
+        coat,
+        thickness,
+        card: HidingCard { target, white },
+    }
+    .hiding()
+    .unwrap()
+}
+
+fn white(content: f64, reflectance: f64) -> CoatOptics {
+    CoatOptics::Pigment(PigmentedCoat {
+        content: si(content),
+        resin_density: si(1200.0),
+        reflectance,
+        pigment: HidingPigment::rutile(),
+    })
+}
+
+fn filaments(content: f64) -> Filaments {
+    Filaments {
+        content: si(content),
+        diameter: si(13e-6),
+        index: 1.556,
+    }
+}
+
 proptest! {
     #[test]
     fn thicker_hides_more_and_lets_less_through(
         s in 1e2f64..1e5, k in 0.0f64..1e4, x in 1e-5f64..2e-3, more in 1.01f64..5.0, white in 0.3f64..0.95,
     ) {
-        let layer = Layer { scattering: si(s), absorption: si(k) };
-        let here = contrast_ratio(&layer, si(x), white).unwrap();
-        let there = contrast_ratio(&layer, si(x * more), white).unwrap();
+        let layer = OpticalLayer { scattering: si(s), absorption: si(k) };
+        let here = on_card(CoatOptics::Layer(layer), si(x), 0.98, white).contrast_ratio;
+        let there = on_card(CoatOptics::Layer(layer), si(x * more), 0.98, white).contrast_ratio;
         prop_assert!((0.0..=1.0 + 1e-12).contains(&here));
         prop_assert!(there >= here - 1e-12);
         let (r, t) = layer.over_black(si(x)).unwrap();
@@ -34,18 +62,15 @@ proptest! {
 
     #[test]
     fn the_hiding_thickness_hides(content in 0.005f64..0.4, target in 0.8f64..0.995) {
-        let coat = CoatOptics::Pigment { content: si(content), resin_density: si(1200.0), reflectance: 0.9, pigment: None };
-        let x = hiding_coat(&coat, si(1e-3), target, 0.8).unwrap().hiding_thickness.unwrap();
-        let told = hiding_coat(&coat, x, target, 0.8).unwrap();
+        let coat = white(content, 0.9);
+        let x = on_card(coat, si(1e-3), target, 0.8).hiding_thickness.unwrap();
+        let told = on_card(coat, x, target, 0.8);
         prop_assert!((told.contrast_ratio - target).abs() < 1e-9);
     }
 
     #[test]
     fn more_pigment_hides_thinner_up_to_the_turn(a in 0.005f64..0.5, b in 0.005f64..0.5) {
-        let x = |w: f64| {
-            let coat = CoatOptics::Pigment { content: si(w), resin_density: si(1200.0), reflectance: 0.95, pigment: None };
-            hiding_coat(&coat, si(1e-3), 0.98, 0.8).unwrap().hiding_thickness.unwrap().si()
-        };
+        let x = |w: f64| on_card(white(w, 0.95), si(1e-3), 0.98, 0.8).hiding_thickness.unwrap().si();
         prop_assert!(x(a.max(b)) <= x(a.min(b)) * (1.0 + 1e-12));
     }
 
@@ -54,13 +79,12 @@ proptest! {
         x in 1e-4f64..0.02, n in 1.48f64..1.62, glass in 0.0f64..0.3, voids in 0.0f64..0.05, pigment in 0.0f64..0.02,
     ) {
         let tinted = |x: f64, glass: f64, voids: f64, pigment: f64, tint: f64| {
-            Edge {
-                thickness: si(x), resin_index: n, glass: Some(si(glass)), filament: None, glass_index: 1.556,
+            TranslucentEdge {
+                glass: Some(filaments(glass)),
                 particles: vec![Particles { content: si(voids), diameter: si(2e-4), index: 1.0 }],
-                pigment: Some(CoatOptics::Pigment {
-                    content: si(pigment), resin_density: si(1200.0), reflectance: 0.95, pigment: None,
-                }),
-                resin_absorption: Some(si(tint)), wavelength: None,
+                pigment: Some(white(pigment, 0.95)),
+                resin_absorption: si(tint),
+                ..TranslucentEdge::clear(si(x), n).unwrap()
             }.translucency().unwrap()
         };
         let edge = |x, glass, voids, pigment| tinted(x, glass, voids, pigment, 2.0);
@@ -82,13 +106,41 @@ proptest! {
 
     #[test]
     fn the_thickest_lit_edge_is_just_lit(least in 0.1f64..0.85, voids in 0.001f64..0.03) {
-        let edge = Edge {
-            thickness: si(2e-3), resin_index: 1.55, glass: Some(si(0.1)), filament: None, glass_index: 1.556,
+        let edge = TranslucentEdge {
+            glass: Some(filaments(0.1)),
             particles: vec![Particles { content: si(voids), diameter: si(2e-4), index: 1.0 }],
-            pigment: None, resin_absorption: None, wavelength: None,
+            ..TranslucentEdge::clear(si(2e-3), 1.55).unwrap()
         };
         let x = edge.thickest_lit(least).unwrap().unwrap();
-        let told = Edge { thickness: x, ..edge }.translucency().unwrap();
+        let told = TranslucentEdge { thickness: x, ..edge }.translucency().unwrap();
         prop_assert!((told.transmittance - least).abs() < 1e-8 || x.si() >= 1.0);
+    }
+
+    #[test]
+    fn no_size_of_number_is_answered_with_what_is_not_finite(at in 0usize..5, exponent in -320i32..309) {
+        let huge = format!("1e{exponent}");
+        let mut mm = ["0.4", "10", "0.1", "2", "1.2"].map(str::to_owned);
+        mm[at].clone_from(&huge);
+        let [coat, s, k, edge, density] = mm;
+        let body = serde_json::json!({"layer": {"scattering": format!("{s} 1/mm"), "absorption": format!("{k} 1/mm")}});
+        let coat = format!("{coat} mm");
+        for (question, request) in [
+            ("light.hiding", serde_json::json!({"coat": body, "thickness": coat})),
+            ("light.pigment_to_hide", serde_json::json!({"thickness": coat, "resin_density": format!("{density} g/mL")})),
+            ("light.translucency", serde_json::json!({"thickness": format!("{edge} mm"), "resin_index": 1.55, "pigment": body,
+                "glass": {"content": "10 vol%", "diameter": coat}})),
+            ("light.test_piece", serde_json::json!({"thickness": coat, "transmittance": 0.5, "resin_index": 1.55})),
+            ("light.body_and_wing", serde_json::json!({"body": body, "body_thickness": coat,
+                "wing": {"thickness": format!("{edge} mm"), "resin_index": 1.55}})),
+        ] {
+            if let Err(e) = gelwright::door::ask(question, &request.to_string()) {
+                // not finite may be what was given, in SI, but no answer
+                let given = e.kind() == ErrorKind::NotFinite && e.value().is_some_and(|v| v.contains('\''));
+                prop_assert!(
+                    request.to_string().contains(&huge) && (given || matches!(e.kind(), ErrorKind::OutOfRange | ErrorKind::NoSolution)),
+                    "{} {}: {}", question, request, e
+                );
+            }
+        }
     }
 }

@@ -1,13 +1,23 @@
 //! Thin edges, panels and shrinkage.
 
 use approx::assert_relative_eq;
-use gelwright::laminate::panel::{Panel, panel};
-use gelwright::laminate::shrinkage::{self, CoreGrip, core_grip};
 use gelwright::laminate::*;
 use gelwright::quantity::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {
     parse("x", text).unwrap()
+}
+
+fn panel(shape: PanelShape, thickness: &str, modulus: &str, pressure: &str) -> PanelBending {
+    Panel {
+        shape,
+        thickness: q(thickness),
+        modulus: q(modulus),
+        poisson: q("0.3"),
+        pressure: q(pressure),
+    }
+    .bending()
+    .unwrap()
 }
 
 /// Half of a bar on two supports is a cantilever: w = P L³/(48 E I), s = 3 P L/(2 b h²) (strength of materials;
@@ -24,7 +34,7 @@ fn half_a_three_point_bar() {
         q("0.3"),
         q("150 MPa"),
     );
-    let a = edge_bending(&e, q("50 N")).unwrap();
+    let a = e.bending(q("50 N"), None).unwrap();
     assert!(!a.plate, "narrower than long: a beam");
     assert_relative_eq!(a.deflection.si() * 1e3, 19.53, max_relative = 1e-3);
     assert_relative_eq!(a.stress.si() / 1e6, 93.75, max_relative = 1e-9);
@@ -46,7 +56,7 @@ fn tapered_edge() {
         q("0.3"),
         q("60 MPa"),
     );
-    let a = edge_bending(&e, q("5 N")).unwrap();
+    let a = e.bending(q("5 N"), None).unwrap();
     assert_relative_eq!(a.deflection.si(), 0.001_440_422_018_452_73, max_relative = 1e-9);
     assert_relative_eq!(a.stress.si(), 8_522_727.272_727, max_relative = 1e-9);
     assert_relative_eq!(a.weakest_at.si() * 1e3, 25.4545, max_relative = 1e-5);
@@ -66,9 +76,9 @@ fn wide_edge_is_a_plate() {
         q("0.3"),
         q("60 MPa"),
     );
-    let beam = edge_bending(&e, q("1 N")).unwrap();
+    let beam = e.bending(q("1 N"), None).unwrap();
     e.width = q("40 mm");
-    let plate = edge_bending(&e, q("1 N")).unwrap();
+    let plate = e.bending(q("1 N"), None).unwrap();
     assert!(plate.plate && !beam.plate);
     assert_relative_eq!(
         plate.deflection.si() / beam.deflection.si(),
@@ -83,17 +93,11 @@ fn wide_edge_is_a_plate() {
 #[test]
 fn roark_rectangular_plate() {
     for (a, alpha, beta) in [("100 mm", 0.0444, 0.2874), ("2000 mm", 0.1421, 0.7500)] {
-        let p = panel(
-            Panel::RectangleSupported {
-                a: q(a),
-                b: q("100 mm"),
-            },
-            q("2 mm"),
-            q("6 GPa"),
-            q("0.3"),
-            q("1 kPa"),
-        )
-        .unwrap();
+        let shape = PanelShape::RectangleSupported {
+            a: q(a),
+            b: q("100 mm"),
+        };
+        let p = panel(shape, "2 mm", "6 GPa", "1 kPa");
         let (b, t) = (0.1f64, 2e-3f64);
         assert_relative_eq!(p.stress.si(), beta * 1e3 * b * b / (t * t), max_relative = 3e-3);
         assert_relative_eq!(
@@ -108,17 +112,11 @@ fn roark_rectangular_plate() {
 /// w = 0.00406 q a⁴/D, M = 0.0479 q a² (from memory; the series gives 0.0040624 and 0.04789).
 #[test]
 fn navier_square() {
-    let p = panel(
-        Panel::RectangleSupported {
-            a: q("1 m"),
-            b: q("1 m"),
-        },
-        q("10 mm"),
-        q("10 GPa"),
-        q("0.3"),
-        q("100 Pa"),
-    )
-    .unwrap();
+    let shape = PanelShape::RectangleSupported {
+        a: q("1 m"),
+        b: q("1 m"),
+    };
+    let p = panel(shape, "10 mm", "10 GPa", "100 Pa");
     let d = 10e9 * 1e-6 / 12.0 / 0.91;
     assert_relative_eq!(p.deflection.si(), 0.004_062_4 * 100.0 / d, max_relative = 1e-4);
     assert_relative_eq!(p.stress.si(), 6.0 * 0.047_89 * 100.0 / 1e-4, max_relative = 3e-4);
@@ -127,9 +125,9 @@ fn navier_square() {
 /// The same book, article 16: disc, uniform pressure; the supported one sinks (5 + nu)/(1 + nu) times the clamped.
 #[test]
 fn discs() {
-    let at = |shape| panel(shape, q("3 mm"), q("6 GPa"), q("0.3"), q("1 kPa")).unwrap();
-    let held = at(Panel::DiscClamped { radius: q("80 mm") });
-    let rests = at(Panel::DiscSupported { radius: q("80 mm") });
+    let at = |shape| panel(shape, "3 mm", "6 GPa", "1 kPa");
+    let held = at(PanelShape::DiscClamped { radius: q("80 mm") });
+    let rests = at(PanelShape::DiscSupported { radius: q("80 mm") });
     assert_relative_eq!(
         rests.deflection.si() / held.deflection.si(),
         5.3 / 1.3,
@@ -145,14 +143,14 @@ fn discs() {
 /// A public casting-resin guide gives 7 % by volume; free on all sides that is 2.39 % linear (analytic, 1 - 0.93^(1/3)).
 #[test]
 fn linear_shrinkage() {
-    let s = shrinkage::linear_from_volumetric(q("7 vol%")).unwrap();
-    assert_relative_eq!(s.get(), 1.0 - 0.93f64.cbrt(), max_relative = 1e-12);
-    assert_relative_eq!(s.get(), 0.0239, max_relative = 2e-3);
-    assert_relative_eq!(
-        shrinkage::finished_size(q("380 mm"), s).unwrap().si(),
-        0.3709,
-        max_relative = 1e-4
-    );
+    let part = PartShrinkage {
+        pattern: Some(q("380 mm")),
+        ..PartShrinkage::of_volumetric(q("7 vol%"))
+    };
+    let part = part.shrunk().unwrap();
+    assert_relative_eq!(part.linear.get(), 1.0 - 0.93f64.cbrt(), max_relative = 1e-12);
+    assert_relative_eq!(part.linear.get(), 0.0239, max_relative = 2e-3);
+    assert_relative_eq!(part.finished.unwrap().si(), 0.3709, max_relative = 1e-4);
 }
 
 /// Print-through in its limits (analytic): nu = 0, the film shrinks by its free strain; nu -> 1/2, the whole
@@ -160,10 +158,15 @@ fn linear_shrinkage() {
 #[test]
 fn print_through_limits() {
     let at = |nu: f64| {
-        shrinkage::print_through(q("0.5 mm"), q("1 %"), Index::new(nu).unwrap())
-            .unwrap()
-            .depth
-            .si()
+        let part = PartShrinkage {
+            bundles: Some(FibreBundles {
+                height: q("0.5 mm"),
+                after_set: None,
+                poisson: Index::new(nu).unwrap(),
+            }),
+            ..PartShrinkage::of_linear(q("1 %"))
+        };
+        part.shrunk().unwrap().print_through.unwrap().depth.si()
     };
     assert_relative_eq!(at(0.0), 5e-6, max_relative = 1e-12);
     assert_relative_eq!(at(0.499_999_9), 15e-6, max_relative = 1e-6);
@@ -183,13 +186,14 @@ fn grip_on_a_core() {
         friction: q("0.4"),
         draft: q("0 deg"),
     };
-    let thin = core_grip(&g).unwrap();
+    let thin = g.pull().unwrap();
     assert_relative_eq!(thin.pressure.si(), 3e9 * 0.005 * 0.001, max_relative = 2e-3);
     assert_relative_eq!(thin.hoop_stress.si(), 3e9 * 0.005, max_relative = 2e-3);
-    let thick = core_grip(&CoreGrip {
+    let thick = CoreGrip {
         wall: q("10 mm"),
         ..g
-    })
+    }
+    .pull()
     .unwrap();
     assert_relative_eq!(
         (thick.hoop_stress.si() + 0.3 * thick.pressure.si()) / 3e9,
@@ -203,10 +207,11 @@ fn grip_on_a_core() {
         max_relative = 1e-12
     );
     // A draft beyond the angle of friction frees itself.
-    let free = core_grip(&CoreGrip {
+    let free = CoreGrip {
         draft: q("25 deg"),
         ..g
-    })
+    }
+    .pull()
     .unwrap();
     assert_eq!(free.pull.si(), 0.0);
 }

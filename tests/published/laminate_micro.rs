@@ -1,7 +1,7 @@
 //! Stiffness of glass in resin against textbook examples.
 
 use approx::assert_relative_eq;
-use gelwright::laminate::micro::{self, *};
+use gelwright::laminate::micro::*;
 use gelwright::quantity::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -18,12 +18,12 @@ fn phase(gpa: f64, nu: f64) -> Phase {
 #[test]
 fn kaw_glass_epoxy() {
     let (f, m, v) = (phase(85.0, 0.2), phase(3.4, 0.3), q("70 vol%"));
-    let mix = rule_of_mixtures(&f, &m, v).unwrap();
+    let mix = Constituents::of(f, m, v).rule_of_mixtures().unwrap();
     assert_relative_eq!(mix.e1.si() / 1e9, 60.52, max_relative = 1e-4);
     assert_relative_eq!(mix.e2.si() / 1e9, 10.37, max_relative = 5e-4);
     assert_relative_eq!(mix.nu12.get(), 0.230, max_relative = 1e-6);
     assert_relative_eq!(mix.g12.si() / 1e9, 4.014, max_relative = 3e-4);
-    let ht = unidirectional(&f, &m, v).unwrap();
+    let ht = Constituents::of(f, m, v).unidirectional().unwrap();
     assert_relative_eq!(ht.e2.si() / 1e9, 20.20, max_relative = 3e-4);
     assert_relative_eq!(ht.g12.si() / 1e9, 6.169, max_relative = 3e-4);
 }
@@ -32,12 +32,12 @@ fn kaw_glass_epoxy() {
 /// alpha1 5.978e-6, alpha2 27.40e-6 1/K.
 #[test]
 fn kaw_expansion() {
-    let [a1, a2] = expansion(
-        (&phase(85.0, 0.2), q("5e-6 1/K")),
-        (&phase(3.4, 0.3), q("63e-6 1/K")),
-        q("70 vol%"),
-    )
-    .unwrap();
+    let parts = Constituents {
+        fibre_expansion: Some(q("5e-6 1/K")),
+        resin_expansion: Some(q("63e-6 1/K")),
+        ..Constituents::of(phase(85.0, 0.2), phase(3.4, 0.3), q("70 vol%"))
+    };
+    let [a1, a2] = parts.expansion().unwrap().unwrap();
     assert_relative_eq!(a1.si(), 5.978e-6, max_relative = 2e-4);
     assert_relative_eq!(a2.si(), 27.40e-6, max_relative = 3e-4);
 }
@@ -46,7 +46,9 @@ fn kaw_expansion() {
 /// 43.2 GPa along, 7.05 GPa across. Three digits printed.
 #[test]
 fn second_textbook_example() {
-    let mix = rule_of_mixtures(&phase(70.0, 0.22), &phase(3.0, 0.35), q("60 vol%")).unwrap();
+    let mix = Constituents::of(phase(70.0, 0.22), phase(3.0, 0.35), q("60 vol%"))
+        .rule_of_mixtures()
+        .unwrap();
     assert_relative_eq!(mix.e1.si() / 1e9, 43.2, max_relative = 1e-9);
     assert_relative_eq!(mix.e2.si() / 1e9, 7.05, max_relative = 1e-3);
 }
@@ -56,7 +58,9 @@ fn second_textbook_example() {
 /// rounds both shear moduli (91.7 and 1.33 GPa), hence 3e-3 on G12.
 #[test]
 fn mallick_example_3_6() {
-    let mix = rule_of_mixtures(&phase(220.0, 0.2), &phase(3.6, 0.35), q("60 vol%")).unwrap();
+    let mix = Constituents::of(phase(220.0, 0.2), phase(3.6, 0.35), q("60 vol%"))
+        .rule_of_mixtures()
+        .unwrap();
     assert_relative_eq!(mix.e1.si() / 1e9, 133.4, max_relative = 5e-4);
     assert_relative_eq!(mix.e2.si() / 1e9, 8.784, max_relative = 1e-4);
     assert_relative_eq!(mix.nu12.get(), 0.26, max_relative = 1e-9);
@@ -68,7 +72,9 @@ fn mallick_example_3_6() {
 /// an upper estimate of ISO 12215-5 (6400 MPa) and BS 4994 (6250 MPa), within half as much again.
 #[test]
 fn tsai_pagano_is_an_upper_estimate_of_hand_laid_mat() {
-    let mix = rule_of_mixtures(&phase(85.0, 0.2), &phase(3.4, 0.3), q("70 vol%")).unwrap();
+    let mix = Constituents::of(phase(85.0, 0.2), phase(3.4, 0.3), q("70 vol%"))
+        .rule_of_mixtures()
+        .unwrap();
     let mat = random_mat(&mix).unwrap();
     assert_relative_eq!(
         mat.e1.si(),
@@ -80,11 +86,26 @@ fn tsai_pagano_is_an_upper_estimate_of_hand_laid_mat() {
         0.125 * mix.e1.si() + 0.25 * mix.e2.si(),
         max_relative = 1e-12
     );
-    let hand =
-        random_mat(&unidirectional(&phase(72.4, 0.22), &phase(3.4, 0.35), q("16.73 vol%")).unwrap()).unwrap();
+    let hand = random_mat(
+        &Constituents::of(phase(72.4, 0.22), phase(3.4, 0.35), q("16.73 vol%"))
+            .unidirectional()
+            .unwrap(),
+    )
+    .unwrap();
     for standard in [6.4e9, 6.25e9] {
         assert!((1.0..1.5).contains(&(hand.e1.si() / standard)), "{:?}", hand.e1);
     }
+}
+
+fn strands(length: &str) -> ShortFibre {
+    ShortFibre::of(
+        phase(72.4, 0.22),
+        phase(3.4, 0.35),
+        q("10 vol%"),
+        q(length),
+        q("15 um"),
+        Orientation::RandomInPlane,
+    )
 }
 
 /// Cox's length efficiency: independent computation, the shear-lag equation s'' = b²(s - 1) solved as a boundary
@@ -92,15 +113,7 @@ fn tsai_pagano_is_an_upper_estimate_of_hand_laid_mat() {
 /// resin 3.4 GPa and 0.35, Vf 0.1; modulus with Krenchel's 3/8: 4.708367 GPa.
 #[test]
 fn cox_against_the_shear_lag_equation() {
-    let s = short_fibre(
-        &phase(72.4, 0.22),
-        &phase(3.4, 0.35),
-        q("10 vol%"),
-        q("0.3 mm"),
-        q("15 um"),
-        Orientation::RandomInPlane,
-    )
-    .unwrap();
+    let s = strands("0.3 mm").stiffness().unwrap();
     assert_relative_eq!(s.length_efficiency, 0.607_133, max_relative = 1e-6);
     assert_relative_eq!(s.modulus.si(), 4.708_367_193e9, max_relative = 1e-8);
 }
@@ -120,15 +133,31 @@ fn krenchel_efficiencies() {
     assert_eq!(e, [1.0, 0.5, 0.375, 0.2]);
 }
 
+fn bounds(filler: Phase, resin: Phase, filler_volume: &str) -> Bounds {
+    FilledResin {
+        filler,
+        resin,
+        filler_volume: q(filler_volume),
+        packing: q("62 vol%"),
+    }
+    .bounds()
+    .unwrap()
+}
+
 /// Hollow glass spheres (wall a tenth of the radius) in resin, 40 vol%: independent computation, the radial
 /// displacement of sphere wall and resin shell solved as four linear equations (NumPy): bulk modulus of the sphere
 /// 6.293815 GPa, of the whole 4.566103 GPa. The lower bound is that assemblage exactly, as the resin is the softer.
 #[test]
 fn hollow_spheres_against_radial_elasticity() {
-    let s = hollow_sphere(&phase(70.0, 0.22), q("2500 kg/m^3"), Index::new(0.1).unwrap()).unwrap();
+    let sphere = HollowSphere {
+        wall: phase(70.0, 0.22),
+        wall_density: q("2500 kg/m^3"),
+        wall_over_radius: q("0.1"),
+    };
+    let s = sphere.equivalent().unwrap();
     assert_relative_eq!(s.equivalent.bulk().si(), 6.293_815_339e9, max_relative = 1e-9);
     assert_relative_eq!(s.density.si(), 2500.0 * (1.0 - 0.729), max_relative = 1e-12);
-    let b = hashin_shtrikman(&s.equivalent, &phase(3.4, 0.35), q("40 vol%")).unwrap();
+    let b = bounds(s.equivalent, phase(3.4, 0.35), "40 vol%");
     assert_relative_eq!(b.bulk_low.si(), 4.566_102_535e9, max_relative = 1e-9);
 }
 
@@ -138,7 +167,7 @@ fn hollow_spheres_against_radial_elasticity() {
 fn bounds_meet_for_equal_shear_moduli() {
     // E = 2 G (1 + nu) with G = 1 GPa for both
     let (a, b) = (phase(2.2, 0.1), phase(2.8, 0.4));
-    let h = hashin_shtrikman(&a, &b, q("30 vol%")).unwrap();
+    let h = bounds(a, b, "30 vol%");
     let (ka, kb) = (a.bulk().si(), b.bulk().si());
     let hill = 1.0 / (0.3 / (ka + 4e9 / 3.0) + 0.7 / (kb + 4e9 / 3.0)) - 4e9 / 3.0;
     assert_relative_eq!(h.bulk_low.si(), hill, max_relative = 1e-12);
@@ -149,7 +178,29 @@ fn bounds_meet_for_equal_shear_moduli() {
 /// A. Kelly, W. R. Tyson (1965): at the critical length half the strength is used; the two branches meet (analytic).
 #[test]
 fn critical_length() {
-    let lc = micro::critical_length(q("2000 MPa"), q("15 um"), q("30 MPa")).unwrap();
-    assert_relative_eq!(lc.si(), 0.5e-3, max_relative = 1e-12);
-    assert_relative_eq!(strength_efficiency(lc, lc).unwrap(), 0.5, max_relative = 1e-12);
+    let used = |length: &str| {
+        let bonded = ShortFibre {
+            fibre_strength: Some(q("2000 MPa")),
+            bond_shear_strength: Some(q("30 MPa")),
+            ..strands(length)
+        };
+        bonded.stiffness().unwrap()
+    };
+    assert_relative_eq!(
+        used("0.5 mm").critical_length.unwrap().si(),
+        0.5e-3,
+        max_relative = 1e-12
+    );
+    for (length, share) in [
+        ("0.499999 mm", 0.5),
+        ("0.500001 mm", 0.5),
+        ("0.25 mm", 0.25),
+        ("1 mm", 0.75),
+    ] {
+        assert_relative_eq!(
+            used(length).strength_efficiency.unwrap(),
+            share,
+            max_relative = 1e-5
+        );
+    }
 }

@@ -1,7 +1,10 @@
 //! Hiding power by Kubelka and Munk.
 
 use gelwright::ErrorKind;
-use gelwright::light::{CoatOptics, Layer, Pigment, contrast_ratio, hiding_coat, pigment_to_hide};
+use gelwright::light::{
+    CoatOnCard, CoatOptics, DrawDown, Hiding, HidingCard, HidingPigment, OpaqueCoat, OpticalLayer,
+    PigmentedCoat,
+};
 use gelwright::quantity::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -12,11 +15,21 @@ fn close(got: f64, expected: f64, abs: f64, what: &str) {
     assert!((got - expected).abs() <= abs, "{what}: {got} against {expected}");
 }
 
-fn layer(s: f64, k: f64) -> Layer {
-    Layer {
+fn layer(s: f64, k: f64) -> OpticalLayer {
+    OpticalLayer {
         scattering: ReciprocalLength::from_si(s).unwrap(),
         absorption: ReciprocalLength::from_si(k).unwrap(),
     }
+}
+
+fn on_card(coat: CoatOptics, thickness: Length) -> Hiding {
+    CoatOnCard {
+        coat,
+        thickness,
+        card: HidingCard::default(),
+    }
+    .hiding()
+    .unwrap()
 }
 
 fn metres(x: f64) -> Length {
@@ -64,7 +77,7 @@ fn two_flux_equations_solved_numerically() {
 fn a_white_that_reflects_nine_tenths() {
     // Independent computation (Python, coth form of Kubelka 1948): R_inf = 0.9, white 0.8; SX = 1 and 3; contrast ratio
     // 0.98 at SX = 9.1427.
-    let white = Layer::from_infinite(ReciprocalLength::from_si(1e4).unwrap(), 0.9).unwrap();
+    let white = OpticalLayer::from_infinite(ReciprocalLength::from_si(1e4).unwrap(), 0.9).unwrap();
     close(white.infinite().unwrap(), 0.9, 1e-12, "thick block");
     for (sx, r0, r, cr) in [
         (1.0, 0.497_694, 0.825_727, 0.602_734),
@@ -74,13 +87,13 @@ fn a_white_that_reflects_nine_tenths() {
         close(white.over(0.0, x).unwrap(), r0, 1e-6, "over black");
         close(white.over(0.8, x).unwrap(), r, 1e-6, "over white");
         close(
-            contrast_ratio(&white, x, 0.8).unwrap(),
+            on_card(CoatOptics::Layer(white), x).contrast_ratio,
             cr,
             1e-6,
             "contrast ratio",
         );
     }
-    let told = hiding_coat(&CoatOptics::Layer(white), q("0.5 mm"), 0.98, 0.8).unwrap();
+    let told = on_card(CoatOptics::Layer(white), q("0.5 mm"));
     close(
         told.hiding_thickness.unwrap().si() * 1e4,
         9.1427,
@@ -110,24 +123,36 @@ fn a_draw_down_returns_its_coefficients() {
     for (s, k) in [(25e3, 100.0), (8e3, 900.0), (40e3, 0.0)] {
         let l = layer(s, k);
         let x = q("50 um");
-        let back = Layer::from_draw_down(x, l.over(0.0, x).unwrap(), l.over(0.8, x).unwrap(), 0.8).unwrap();
+        let card = DrawDown {
+            thickness: x,
+            over_black: l.over(0.0, x).unwrap(),
+            over_white: l.over(0.8, x).unwrap(),
+            white: 0.8,
+        };
+        let back = card.layer().unwrap();
         close(back.scattering.si() / s, 1.0, 1e-6, "S");
         close(back.absorption.si(), k, 1e-6 * s, "K");
     }
-    let e = Layer::from_draw_down(q("50 um"), 0.9, 0.7, 0.8).unwrap_err();
+    let swapped = DrawDown {
+        thickness: q("50 um"),
+        over_black: 0.9,
+        over_white: 0.7,
+        white: 0.8,
+    };
+    let e = swapped.layer().unwrap_err();
     assert_eq!(e.kind(), ErrorKind::Inconsistent, "{e}");
 }
 
 #[test]
 fn a_white_gel_coat_hides_but_a_lamp_still_shows() {
     // Common practice: a white gel coat of about 10 wt% pigment hides at the usual 0.4 to 0.5 mm.
-    let coat = CoatOptics::Pigment {
+    let coat = CoatOptics::Pigment(PigmentedCoat {
         content: q("10 wt%"),
         resin_density: q("1.2 g/mL"),
         reflectance: 0.95,
-        pigment: None,
-    };
-    let told = hiding_coat(&coat, q("0.5 mm"), 0.98, 0.8).unwrap();
+        pigment: HidingPigment::rutile(),
+    });
+    let told = on_card(coat, q("0.5 mm"));
     assert!(told.hides, "{}", told.contrast_ratio);
     assert!(told.hiding_thickness.unwrap().si() < 0.45e-3);
     assert!(told.why.to_string().contains("common practice, no source"));
@@ -135,13 +160,21 @@ fn a_white_gel_coat_hides_but_a_lamp_still_shows() {
     let x = told.hiding_thickness.unwrap();
     let t = told.layer.over_black(x).unwrap().1;
     assert!(t > 0.05 && t < 0.10, "lamp light through a coat that hides: {t}");
-    let (w, _) = pigment_to_hide(Pigment::rutile(), q("1.2 g/mL"), 0.95, x, 0.98, 0.8, None).unwrap();
+    let mut wanted = OpaqueCoat {
+        thickness: x,
+        resin_density: q("1.2 g/mL"),
+        reflectance: 0.95,
+        pigment: HidingPigment::rutile(),
+        card: HidingCard::default(),
+        lamp: None,
+    };
     close(
-        w.get(),
+        wanted.least_pigment().unwrap().pigment.get(),
         0.10,
         1e-6,
         "pigment and thickness are inverse to each other",
     );
-    let e = pigment_to_hide(Pigment::rutile(), q("1.2 g/mL"), 0.95, q("5 um"), 0.98, 0.8, None).unwrap_err();
+    wanted.thickness = q("5 um");
+    let e = wanted.least_pigment().unwrap_err();
     assert_eq!(e.kind(), ErrorKind::NoSolution, "{e}");
 }

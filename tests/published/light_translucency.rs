@@ -1,9 +1,7 @@
 //! Light through an edge.
 
-use gelwright::light::translucency::{
-    cylinder_extinction, scattering_of_test_piece, sphere_extinction, surface_reflectances,
-};
-use gelwright::light::{CoatOptics, Edge, Particles};
+use gelwright::light::translucency::{cylinder_extinction, sphere_extinction, surface_reflectances};
+use gelwright::light::{CoatOptics, Filaments, Particles, TestPiece, TranslucentEdge};
 use gelwright::quantity::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -17,17 +15,14 @@ fn close(got: f64, expected: f64, rel: f64, what: &str) {
     );
 }
 
-fn wing(thickness: &str, resin_index: f64, glass: &str) -> Edge {
-    Edge {
-        thickness: q(thickness),
-        resin_index,
-        glass: Some(q(glass)),
-        filament: None,
-        glass_index: 1.556,
-        particles: vec![],
-        pigment: None,
-        resin_absorption: None,
-        wavelength: None,
+fn wing(thickness: &str, resin_index: f64, glass: &str) -> TranslucentEdge {
+    TranslucentEdge {
+        glass: Some(Filaments {
+            content: q(glass),
+            diameter: q("13 um"),
+            index: 1.556,
+        }),
+        ..TranslucentEdge::clear(q(thickness), resin_index).unwrap()
     }
 }
 
@@ -72,10 +67,10 @@ fn diffuse_reflection_inside_a_surface() {
 fn turning_of_rays_by_filaments_and_bubbles() {
     // Independent computation (NumPy): rays traced by the vector form of Snell's law. The library gives 3/4 of it as S,
     // per projected area: 4 phi/(pi d) for filaments, 3 phi/(2 d) for spheres.
-    let s_of = |e: &Edge| e.translucency().unwrap().layer.scattering.si();
+    let s_of = |e: &TranslucentEdge| e.translucency().unwrap().layer.scattering.si();
     let mut e = wing("1 mm", 1.5, "10 vol%");
     for (m, turn) in [(1.01, 4.896e-4), (1.05, 7.399_6e-3), (0.97, 5.555_9e-3)] {
-        e.glass_index = 1.5 * m;
+        e.glass.as_mut().unwrap().index = 1.5 * m;
         close(
             s_of(&e),
             0.75 * 0.4 / (std::f64::consts::PI * 13e-6) * turn,
@@ -83,15 +78,13 @@ fn turning_of_rays_by_filaments_and_bubbles() {
             "filaments",
         );
     }
-    let bubbles = Edge {
-        glass: None,
-        resin_index: 1.55,
+    let bubbles = TranslucentEdge {
         particles: vec![Particles {
             content: q("1 vol%"),
             diameter: q("0.2 mm"),
             index: 1.0,
         }],
-        ..wing("1 mm", 1.55, "0 vol%")
+        ..TranslucentEdge::clear(q("1 mm"), 1.55).unwrap()
     };
     close(
         s_of(&bubbles),
@@ -134,7 +127,12 @@ fn a_matched_sheet_is_as_clear_as_published() {
 #[test]
 fn a_test_piece_carries_over() {
     // Independent computation (SciPy, tests/published/scripts/test_piece.py): internal reflections as a linear system.
-    let layer = scattering_of_test_piece(q("2 mm"), 0.55, 1.55).unwrap();
+    let piece = TestPiece {
+        thickness: q("2 mm"),
+        transmittance: 0.55,
+        resin_index: 1.55,
+    };
+    let layer = piece.layer().unwrap();
     close(layer.scattering.si(), 292.038_13, 1e-6, "scattering");
     // Analytic: the layer found for a piece gives that piece's transmittance back.
     let mut e = wing("2 mm", 1.55, "0 vol%");

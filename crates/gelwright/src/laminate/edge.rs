@@ -1,9 +1,10 @@
 //! A thin edge as a cantilever: how far it bends, what it bears, what pull at demoulding it survives.
 
-use crate::noun::Noun;
+use crate::flow::numeric;
+use crate::noun::{self, Noun, questions};
 
-use super::{check, sources};
-use crate::error::{Error, Result, finite};
+use super::{join, sources};
+use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{Force, Index, Length, Pressure, Quantity, show};
 use crate::source::Why;
 
@@ -11,32 +12,40 @@ use crate::source::Why;
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Section {
     /// Distance from the root (where the edge joins the body).
+    #[noun(within("0 mm", "1 km", "list the sections from the root ('0 mm') to the tip"))]
     pub at: Length,
     /// Thickness there; between sections it runs straight.
+    #[noun(within("1 nm", "1 km", "give a thickness above zero: '2 mm'"))]
     pub thickness: Length,
 }
 
 /// A thin edge held at its root.
 #[derive(Debug, Clone, PartialEq, Noun)]
+#[noun(check)]
 pub struct Edge {
     /// Thicknesses from the root (at 0) to the tip, at least two.
     pub sections: Vec<Section>,
     /// Width of the edge that carries the load.
+    #[noun(within("1 nm", "1 km", "give a width above zero: '20 mm'"))]
     pub width: Length,
     /// Young's modulus.
+    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
     pub modulus: Pressure,
-    /// Poisson's ratio.
-    pub poisson: Index,
+    /// Poisson's ratio; needed where the edge is at least as wide as it is long, else without effect.
+    #[noun(within(> -1, < 0.5, "a cured resin has 0.33 to 0.40"))]
+    pub poisson: Option<Index>,
     /// Flexural strength.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
     pub strength: Pressure,
-    /// Factor kept between stress and strength; 1 where not given.
-    pub safety_factor: Option<Index>,
+    /// Factor kept between stress and strength.
+    #[noun(default = "1", within(1, .., "1 or more: leave it out for none, or write for example '2'"))]
+    pub safety_factor: Index,
 }
 
 /// What an edge does under a load at its tip.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct EdgeAnswer {
+pub struct EdgeBending {
     /// Deflection of the tip.
     pub deflection: Length,
     /// Largest bending stress.
@@ -51,10 +60,27 @@ pub struct EdgeAnswer {
     pub plate: bool,
     /// Where the theory is left.
     pub extrapolated: Option<String>,
+    /// What was given and has no effect here, if anything has none.
+    pub without_effect: Option<String>,
     /// How it was computed.
     pub why: Why,
+    /// What the thinner edge costs, where one was given.
+    pub thinner: Option<EdgeCost>,
+    /// Cautions.
+    pub cautions: Vec<String>,
 }
 
+/// What a thinner edge (from over-clamping) costs against the edge as designed.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct EdgeCost {
+    /// Pull survived, thinner over as designed: t² where the whole edge is thinner by one factor.
+    pub pull_ratio: f64,
+    /// Tip deflection, thinner over as designed: 1/t³ where the whole edge is thinner by one factor.
+    pub deflection_ratio: f64,
+}
+
+/// Sections in m.
 struct Shape {
     x: Vec<f64>,
     t: Vec<f64>,
@@ -84,158 +110,210 @@ impl Edge {
             ],
             width,
             modulus,
-            poisson,
+            poisson: Some(poisson),
             strength,
-            safety_factor: None,
+            safety_factor: Index::ONE,
         }
     }
 
-    fn shape(&self) -> Result<Shape> {
-        let mut x = Vec::with_capacity(self.sections.len());
-        let mut t = Vec::with_capacity(self.sections.len());
-        for (i, s) in self.sections.iter().enumerate() {
-            let within = |e: Error| e.within(format_args!("sections[{i}]"));
-            let at = check::not_negative("at", s.at).map_err(within)?;
-            let first_off_root = i == 0 && at != 0.0;
-            let not_further = x.last().is_some_and(|last| at <= *last);
-            if first_off_root || not_further {
-                return Err(within(Error::out_of_range(
-                    "at",
-                    show(s.at),
-                    if first_off_root {
-                        "0 for the first section"
-                    } else {
-                        "further out than the section before"
-                    },
-                    "list the sections from the root ('0 mm') to the tip",
-                )));
-            }
-            x.push(at);
-            t.push(check::positive("thickness", s.thickness).map_err(within)?);
-        }
-        if x.len() < 2 {
+    /// Refuses sections out of order, and a plate without Poisson's ratio.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`]: fewer than two sections, sections not from root to tip; [`ErrorKind::Document`] for a
+    /// plate without Poisson's ratio.
+    pub fn check(&self) -> Result<()> {
+        if self.sections.len() < 2 {
             return Err(Error::out_of_range(
                 "sections",
-                format!("{} section(s)", x.len()),
+                format!("{} section(s)", self.sections.len()),
                 "two or more",
                 "give the thickness at the root and at the tip",
             ));
         }
-        Ok(Shape { x, t })
-    }
-}
-
-/// Deflection, stress and pull survived of a thin edge with a load at its tip.
-///
-/// Moment `M(x) = P (L - x)`; stress `6 M/(b t²)`; deflection `∫ M (L - x)/(E I) dx`, `I = b t³/12`, with
-/// E/(1 - ν²) in place of E where the edge is at least as wide as it is long (it can not curl across; common
-/// practice). `pull_survived` is the load at the tip that reaches `strength/safety_factor`. Bending theory of a
-/// cantilever; shear deflection is left out (below 1 % for lengths over ten thicknesses). Marked where the
-/// deflection passes a tenth of the length or the edge is shorter than five thicknesses.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange): fewer than two sections, sections not in order, zero
-/// thickness, width, modulus or strength, ν outside -1 to 0.5, a safety factor below 1.
-pub fn edge_bending(edge: &Edge, load: Force) -> Result<EdgeAnswer> {
-    let shape = edge.shape()?;
-    let b = check::positive("width", edge.width)?;
-    let e = check::positive("modulus", edge.modulus)?;
-    let nu = check::isotropic_poisson("poisson", edge.poisson)?;
-    let strength = check::positive("strength", edge.strength)?;
-    let p = finite("load", load.si())?.abs();
-    let factor = match edge.safety_factor {
-        None => 1.0,
-        Some(f) if f.get() >= 1.0 => f.get(),
-        Some(f) => {
+        let mut last = None;
+        for (i, s) in self.sections.iter().enumerate() {
+            let allowed = match last {
+                None if s.at.si() != 0.0 => "0 for the first section",
+                Some(last) if s.at.si() <= last => "further out than the section before",
+                _ => {
+                    last = Some(s.at.si());
+                    continue;
+                }
+            };
             return Err(Error::out_of_range(
-                "safety_factor",
-                show(f),
-                "1 or more",
-                "leave it out for none, or write for example '2'",
+                format!("sections[{i}].at"),
+                show(s.at),
+                allowed,
+                "list the sections from the root ('0 mm') to the tip",
             ));
         }
-    };
-    let l = shape.x[shape.x.len() - 1];
-    let plate = b >= l;
-    let stiff = if plate { e / (1.0 - nu * nu) } else { e };
-    let deflection = p * 12.0 / (stiff * b) * shape.flexibility(l);
-    let (worst, at) = shape.weakest(l);
-    let stress = 6.0 * p / b * worst;
-    let survived = strength / factor * b / (6.0 * worst);
-    let thickest = shape.t.iter().fold(0.0f64, |m, t| m.max(*t));
-    let mut remarks = vec![];
-    if deflection > 0.1 * l {
-        remarks.push(format!(
-            "the tip moves {}, more than a tenth of the length {}: small-deflection theory overstates it",
-            show(Length::from_si(deflection)?),
-            show(Length::from_si(l)?)
-        ));
+        if self.poisson.is_none() && self.is_plate() {
+            return Err(Error::new(ErrorKind::Document, "poisson")
+                .with_value("no Poisson's ratio")
+                .with_allowed("above -1 and below 0.5")
+                .with_way_out(
+                    "the edge is at least as wide as it is long and bends as a plate: add it, for example '0.36'",
+                ));
+        }
+        Ok(())
     }
-    if l < 5.0 * thickest {
-        remarks.push(format!(
-            "the edge is shorter than five thicknesses ({}): shear matters",
-            show(Length::from_si(thickest)?)
-        ));
+
+    fn length(&self) -> f64 {
+        self.sections.last().map_or(0.0, |s| s.at.si())
     }
-    let extrapolated = check::join(remarks);
-    let survived = Force::from_si(survived)?;
-    let mut why = Why::computed(
-        "pull at the tip that the edge survives",
-        show(survived),
-        "P = s b / (6 n max((L - x)/t^2))",
-        vec![
-            Why::given("s, flexural strength", show(edge.strength)),
-            Why::given("n, safety factor", factor.to_string()),
-            Why::given("b, width", show(edge.width)),
-            Why::given("L, length", show(Length::from_si(l)?)),
-            Why::given(
-                "weakest section, from the root",
-                format!(
-                    "{} ({})",
-                    show(Length::from_si(at)?),
-                    show(Length::from_si(shape.at(at))?)
-                ),
+
+    /// At least as wide as long: it can not curl across.
+    fn is_plate(&self) -> bool {
+        self.width.si() >= self.length()
+    }
+
+    /// The sections of an edge that was checked.
+    fn shape(&self) -> Shape {
+        Shape {
+            x: self.sections.iter().map(|s| s.at.si()).collect(),
+            t: self.sections.iter().map(|s| s.thickness.si()).collect(),
+        }
+    }
+
+    /// Young's modulus, or of a plate E/(1 - ν²).
+    fn stiff(&self) -> f64 {
+        let e = self.modulus.si();
+        match self.poisson {
+            Some(nu) if self.is_plate() => e / (1.0 - nu.get() * nu.get()),
+            _ => e,
+        }
+    }
+
+    /// Tip deflection per load, m/N.
+    fn compliance(&self) -> f64 {
+        12.0 / (self.stiff() * self.width.si()) * self.shape().flexibility(self.length())
+    }
+
+    /// The load at the tip, N, that reaches the strength over the safety factor, given the largest (L - x)/t².
+    fn survives(&self, worst: f64) -> f64 {
+        self.strength.si() / self.safety_factor.get() * self.width.si() / (6.0 * worst)
+    }
+}
+
+#[questions]
+impl Edge {
+    /// A thin edge of varying thickness: tip deflection, stress, the pull at demoulding it survives, and what a
+    /// thinner edge costs.
+    ///
+    /// Moment `M(x) = P (L - x)`; stress `6 M/(b t²)`; deflection `∫ M (L - x)/(E I) dx`, `I = b t³/12`, with
+    /// E/(1 - ν²) in place of E where the edge is at least as wide as it is long (it can not curl across; common
+    /// practice). `pull_survived` is the load at the tip that reaches `strength/safety_factor`. Bending theory of a
+    /// cantilever; shear deflection is left out (below 1 % for lengths over ten thicknesses). Marked where the
+    /// deflection passes a tenth of the length or the edge is shorter than five thicknesses.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range; else as [`Edge::check`].
+    #[question("laminate.edge_bending")]
+    pub fn bending(
+        &self,
+        /// Load at its tip: the pull at demoulding, a hand.
+        load: Force,
+        /// The same edge made thinner (over-clamped), for what that costs.
+        thinner: Option<&Edge>,
+    ) -> Result<EdgeBending> {
+        let p = finite("load", load.si())?.abs();
+        self.sound()?;
+        let l = self.length();
+        let shape = self.shape();
+        let (worst, at) = shape.weakest(l);
+        let deflection = Length::from_si(p * self.compliance())?;
+        let stress = Pressure::from_si(6.0 * p / self.width.si() * worst)?;
+        let survived = Force::from_si(self.survives(worst))?;
+        let extrapolated = self.outside_theory(&shape, deflection)?;
+        let plate = self.is_plate();
+        Ok(EdgeBending {
+            deflection,
+            stress,
+            weakest_at: Length::from_si(at)?,
+            pull_survived: survived,
+            reserve: Some(self.strength.si() / stress.si()).filter(|r| p > 0.0 && r.is_finite()),
+            plate,
+            without_effect: join(
+                [("poisson", Some(self)), ("thinner.poisson", thinner)]
+                    .into_iter()
+                    .filter(|(_, e)| e.is_some_and(|e| e.poisson.is_some() && !e.is_plate()))
+                    .map(|(field, _)| {
+                        format!(
+                            "{field}: the edge is narrower than long and bends as a beam, free to curl across"
+                        )
+                    })
+                    .collect(),
             ),
-        ],
-    )
-    .with_source(&sources::plates());
-    if let Some(x) = &extrapolated {
-        why = why.with_note(format!("extrapolated: {x}"));
+            why: self.why(survived, &shape, at, extrapolated.as_deref())?,
+            extrapolated,
+            thinner: thinner.map(|t| self.cost_of(t)).transpose()?,
+            cautions: vec![
+                "a broken edge is sharp and throws splinters: wear eye protection and gloves when demoulding"
+                    .to_owned(),
+            ],
+        })
     }
-    Ok(EdgeAnswer {
-        deflection: Length::from_si(deflection)?,
-        stress: Pressure::from_si(stress)?,
-        weakest_at: Length::from_si(at)?,
-        pull_survived: survived,
-        reserve: (p > 0.0).then(|| strength / stress),
-        plate,
-        extrapolated,
-        why,
-    })
-}
 
-/// What a thinner edge costs.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
-#[non_exhaustive]
-pub struct EdgeCost {
-    /// Pull survived, thinner over as designed: t² where the whole edge is thinner by one factor.
-    pub pull_ratio: f64,
-    /// Tip deflection, thinner over as designed: 1/t³ where the whole edge is thinner by one factor.
-    pub deflection_ratio: f64,
-}
+    fn sound(&self) -> Result<()> {
+        noun::check(self)?;
+        self.check()
+    }
 
-/// What a thinner edge (from over-clamping) costs against the edge as designed.
-///
-/// # Errors
-/// As [`edge_bending`], for either edge.
-pub fn edge_cost(designed: &Edge, thinner: &Edge) -> Result<EdgeCost> {
-    let one = Force::from_si(1.0)?;
-    let a = edge_bending(designed, one).map_err(|e| e.within("designed"))?;
-    let b = edge_bending(thinner, one).map_err(|e| e.within("thinner"))?;
-    Ok(EdgeCost {
-        pull_ratio: b.pull_survived.si() / a.pull_survived.si(),
-        deflection_ratio: b.deflection.si() / a.deflection.si(),
-    })
+    fn outside_theory(&self, shape: &Shape, deflection: Length) -> Result<Option<String>> {
+        let l = self.length();
+        let thickest = shape.t.iter().fold(0.0f64, |m, t| m.max(*t));
+        let mut remarks = vec![];
+        if deflection.si() > 0.1 * l {
+            remarks.push(format!(
+                "the tip moves {}, more than a tenth of the length {}: small-deflection theory overstates it",
+                show(deflection),
+                show(Length::from_si(l)?)
+            ));
+        }
+        if l < 5.0 * thickest {
+            remarks.push(format!(
+                "the edge is shorter than five thicknesses ({}): shear matters",
+                show(Length::from_si(thickest)?)
+            ));
+        }
+        Ok(join(remarks))
+    }
+
+    fn why(&self, survived: Force, shape: &Shape, at: f64, note: Option<&str>) -> Result<Why> {
+        let why = Why::computed(
+            "pull at the tip that the edge survives",
+            show(survived),
+            "P = s b / (6 n max((L - x)/t^2))",
+            vec![
+                Why::given("s, flexural strength", show(self.strength)),
+                Why::given("n, safety factor", self.safety_factor.get().to_string()),
+                Why::given("b, width", show(self.width)),
+                Why::given("L, length", show(Length::from_si(self.length())?)),
+                Why::given(
+                    "weakest section, from the root",
+                    format!(
+                        "{} ({})",
+                        show(Length::from_si(at)?),
+                        show(Length::from_si(shape.at(at))?)
+                    ),
+                ),
+            ],
+        )
+        .with_source(&sources::plates());
+        Ok(match note {
+            Some(x) => why.with_note(format!("extrapolated: {x}")),
+            None => why,
+        })
+    }
+
+    fn cost_of(&self, thinner: &Edge) -> Result<EdgeCost> {
+        thinner.sound().map_err(|e| e.within("thinner"))?;
+        let pull = |e: &Edge| e.survives(e.shape().weakest(e.length()).0);
+        Ok(EdgeCost {
+            pull_ratio: finite("thinner", pull(thinner) / pull(self))?,
+            deflection_ratio: finite("thinner", thinner.compliance() / self.compliance())?,
+        })
+    }
 }
 
 impl Shape {
@@ -250,14 +328,6 @@ impl Shape {
 
     /// ∫ (L - x)²/t³ dx, by Gauss-Legendre on pieces over which the thickness changes by a fifth at most.
     fn flexibility(&self, l: f64) -> f64 {
-        // Five points and weights on [-1, 1]; exact for polynomials of degree nine.
-        const POINTS: [(f64, f64); 5] = [
-            (0.0, 0.568_888_888_888_888_9),
-            (0.538_469_310_105_683_1, 0.478_628_670_499_366_5),
-            (-0.538_469_310_105_683_1, 0.478_628_670_499_366_5),
-            (0.906_179_845_938_664, 0.236_926_885_056_189_1),
-            (-0.906_179_845_938_664, 0.236_926_885_056_189_1),
-        ];
         let mut sum = 0.0;
         for (xs, ts) in self.x.windows(2).zip(self.t.windows(2)) {
             let ratio: f64 = (ts[1] / ts[0]).ln().abs();
@@ -275,13 +345,10 @@ impl Shape {
                 }
             };
             for i in 0..pieces {
-                let (lo, hi) = (end(i), end(i + 1));
-                let (mid, half) = (0.5 * (lo + hi), 0.5 * (hi - lo));
-                for (p, w) in POINTS {
-                    let x = mid + half * p;
+                sum += numeric::integral(end(i), end(i + 1), |x| {
                     let t = ts[0] + (ts[1] - ts[0]) * (x - xs[0]) / (xs[1] - xs[0]);
-                    sum += w * half * (l - x).powi(2) / t.powi(3);
-                }
+                    (l - x).powi(2) / t.powi(3)
+                });
             }
         }
         sum

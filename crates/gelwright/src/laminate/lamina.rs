@@ -1,23 +1,28 @@
 //! One ply under plane stress: its constants, its stiffness at an angle, and when it fails.
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
 use super::matrix::{M3, V3, ZERO};
-use super::{check, sources};
+use super::micro::Phase;
+use super::sources;
 use crate::error::{Error, Result, finite};
 use crate::quantity::{Angle, Index, Pressure, Quantity, Strain, TemperatureCoefficient, show};
-use crate::source::Source;
+use crate::source::{Source, Why};
 
 /// Elastic constants of a ply in its own axes: 1 along the fibre (or the warp), 2 across, in the plane.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
 pub struct Elastic {
     /// Young's modulus along 1.
+    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
     pub e1: Pressure,
     /// Young's modulus along 2.
+    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
     pub e2: Pressure,
     /// Poisson's ratio: contraction along 2 under stress along 1.
     pub nu12: Index,
     /// In-plane shear modulus.
+    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
     pub g12: Pressure,
 }
 
@@ -29,7 +34,7 @@ impl Elastic {
     /// `|ν12| < √(E1/E2)`: otherwise the stiffness is not positive definite and the ply would yield energy.
     pub fn new(e1: Pressure, e2: Pressure, nu12: Index, g12: Pressure) -> Result<Self> {
         let e = Elastic { e1, e2, nu12, g12 };
-        e.check()?;
+        e.sound()?;
         Ok(e)
     }
 
@@ -38,29 +43,26 @@ impl Elastic {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless E > 0 and -1 < ν < 0.5.
     pub fn isotropic(modulus: Pressure, poisson: Index) -> Result<Self> {
-        check::positive("modulus", modulus)?;
-        let nu = check::isotropic_poisson("poisson", poisson)?;
+        let phase = Phase::new(modulus, poisson)?;
         Ok(Elastic {
             e1: modulus,
             e2: modulus,
             nu12: poisson,
-            g12: modulus / (2.0 * (1.0 + nu)),
+            g12: phase.shear(),
         })
     }
 
-    /// Refuses constants that no material can have; see [`Elastic::new`].
+    /// Refuses a Poisson's ratio that no material with these moduli can have; see [`Elastic::new`].
     ///
     /// # Errors
-    /// As [`Elastic::new`].
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange), naming the limit.
     pub fn check(&self) -> Result<()> {
-        let e1 = check::positive("e1", self.e1)?;
-        let e2 = check::positive("e2", self.e2)?;
-        check::positive("g12", self.g12)?;
-        let nu = finite("nu12", self.nu12.get())?;
-        let limit = (e1 / e2).sqrt();
-        if nu.abs() < limit {
+        let (e1, e2) = (self.e1.si(), self.e2.si());
+        let nu = self.nu12.get();
+        if 1.0 - nu * nu * e2 / e1 > 1e-12 {
             Ok(())
         } else {
+            let limit = (e1 / e2).sqrt();
             Err(Error::out_of_range(
                 "nu12",
                 show(self.nu12),
@@ -68,6 +70,12 @@ impl Elastic {
                 "nu12 goes with stress along 1; if yours is nu21, write nu12 = nu21 E1/E2",
             ))
         }
+    }
+
+    /// Ranges and Poisson's ratio.
+    pub(super) fn sound(&self) -> Result<()> {
+        noun::check(self)?;
+        self.check()
     }
 
     /// The other Poisson's ratio, `ν21 = ν12 E2/E1`.
@@ -84,14 +92,19 @@ impl Elastic {
     /// # Errors
     /// As [`Elastic::new`].
     pub fn reduced_stiffness(&self) -> Result<[[f64; 3]; 3]> {
-        self.check()?;
+        self.sound()?;
+        Ok(self.stiffness())
+    }
+
+    /// The same of constants that were checked.
+    pub(super) fn stiffness(&self) -> M3 {
         let (e1, e2, nu12, g) = (self.e1.si(), self.e2.si(), self.nu12.get(), self.g12.si());
         let d = 1.0 - nu12 * nu12 * e2 / e1;
-        Ok([
+        [
             [e1 / d, nu12 * e2 / d, 0.0],
             [nu12 * e2 / d, e2 / d, 0.0],
             [0.0, 0.0, g],
-        ])
+        ]
     }
 
     /// The reduced stiffness Q̄ in Pa in laminate axes, for a ply whose axis 1 lies at `angle` from x
@@ -147,14 +160,19 @@ pub(super) fn strain_from_ply(v: V3, angle: f64) -> V3 {
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Strengths {
     /// Tension along 1.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
     pub tension1: Pressure,
     /// Compression along 1, positive.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
     pub compression1: Pressure,
     /// Tension along 2.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
     pub tension2: Pressure,
     /// Compression along 2, positive.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
     pub compression2: Pressure,
     /// In-plane shear.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
     pub shear12: Pressure,
 }
 
@@ -170,14 +188,15 @@ impl Strengths {
         }
     }
 
-    fn si(&self) -> Result<[f64; 5]> {
-        Ok([
-            check::positive("tension1", self.tension1)?,
-            check::positive("compression1", self.compression1)?,
-            check::positive("tension2", self.tension2)?,
-            check::positive("compression2", self.compression2)?,
-            check::positive("shear12", self.shear12)?,
-        ])
+    pub(super) fn si(&self) -> [f64; 5] {
+        [
+            self.tension1,
+            self.compression1,
+            self.tension2,
+            self.compression2,
+            self.shear12,
+        ]
+        .map(Quantity::si)
     }
 }
 
@@ -189,20 +208,22 @@ pub struct PlyMaterial {
     /// Strengths, where failure is asked for.
     pub strengths: Option<Strengths>,
     /// Thermal expansion along 1.
-    #[noun(default)]
+    #[noun(within("-1 1/K", "1 1/K", "a cured resin expands by some '70e-6 1/K'"))]
     pub expansion1: Option<TemperatureCoefficient>,
     /// Thermal expansion along 2; as along 1 where not given.
-    #[noun(default)]
+    #[noun(within("-1 1/K", "1 1/K", "a cured resin expands by some '70e-6 1/K'"))]
     pub expansion2: Option<TemperatureCoefficient>,
     /// Free shrinkage on cure along 1, positive for shrinking.
-    #[noun(default)]
+    #[noun(within(.., < "100 %", "give the free linear shrinkage, positive for shrinking: '0.5 %'"))]
     pub shrinkage1: Option<Strain>,
     /// Free shrinkage on cure along 2; as along 1 where not given.
-    #[noun(default)]
+    #[noun(within(.., < "100 %", "give the free linear shrinkage, positive for shrinking: '0.5 %'"))]
     pub shrinkage2: Option<Strain>,
     /// Tensile strain at which it cracks (gel coat: its elongation at break).
+    #[noun(within(> "0 %", "1e4 %", "give a strain above zero, for example '2 %'"))]
     pub strain_to_crack: Option<Strain>,
     /// Interlaminar shear strength.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
     pub interlaminar: Option<Pressure>,
 }
 
@@ -221,36 +242,14 @@ impl PlyMaterial {
         }
     }
 
-    /// Refuses what no material can have.
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) naming the field.
-    pub fn check(&self) -> Result<()> {
-        self.elastic.check().map_err(|e| e.within("elastic"))?;
-        if let Some(s) = &self.strengths {
-            s.si().map_err(|e| e.within("strengths"))?;
-        }
-        for (field, value) in [("strain_to_crack", self.strain_to_crack)] {
-            if let Some(x) = value {
-                check::positive(field, x)?;
-            }
-        }
-        if let Some(x) = self.interlaminar {
-            check::positive("interlaminar", x)?;
-        }
-        for (field, value) in [("shrinkage1", self.shrinkage1), ("shrinkage2", self.shrinkage2)] {
-            if let Some(x) = value
-                && x.get() >= 1.0
-            {
-                return Err(Error::out_of_range(
-                    field,
-                    show(x),
-                    "less than 100 %",
-                    "give the free linear shrinkage, positive for shrinking: '0.5 %'",
-                ));
-            }
-        }
-        Ok(())
+    /// Whether an expansion is known.
+    pub(super) fn expands(&self) -> bool {
+        self.expansion1.is_some() || self.expansion2.is_some()
+    }
+
+    /// Whether a cure shrinkage is known.
+    pub(super) fn shrinks(&self) -> bool {
+        self.shrinkage1.is_some() || self.shrinkage2.is_some()
     }
 
     /// Free strain in ply axes for a temperature change in K, with or without the cure shrinkage.
@@ -330,48 +329,103 @@ impl ReserveFactors {
     }
 }
 
-/// Reserve factors of a ply under plane stress in its own axes (1, 2, 12).
-///
-/// * Maximum stress: `-Xc < σ1 < Xt`, `-Yc < σ2 < Yt`, `|τ12| < S`.
-/// * Maximum strain: `-Xc/E1 < ε1 < Xt/E1` and so on, strengths over moduli.
-/// * Tsai-Hill: `(σ1/X)² - σ1 σ2/X² + (σ2/Y)² + (τ/S)² = 1`, X and Y of the sign of σ1 and σ2
-///   (for equal strengths in tension and compression Azzi and Tsai's original).
-/// * Tsai-Wu: `F1 σ1 + F2 σ2 + F11 σ1² + F22 σ2² + F66 τ² + 2 F12 σ1 σ2 = 1`, `F1 = 1/Xt - 1/Xc`,
-///   `F11 = 1/(Xt Xc)`, ..., `F66 = 1/S²`, `F12 = -1/2 √(F11 F22)`.
-///
-/// The factor multiplies the whole stress. See [`reserve_factors_with_residual`] where part of it stays.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for constants or strengths a material can not have.
-pub fn reserve_factors(
-    elastic: &Elastic,
-    strengths: &Strengths,
-    stress: [Pressure; 3],
-) -> Result<ReserveFactors> {
-    reserve_factors_with_residual(elastic, strengths, stress, [Pressure::default(); 3])
+/// Three stresses in ply axes.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
+pub struct PlyStress {
+    /// Along 1.
+    #[noun(within("-1e7 GPa", "1e7 GPa", "for example '10 MPa'"))]
+    pub s1: Pressure,
+    /// Along 2.
+    #[noun(within("-1e7 GPa", "1e7 GPa", "for example '10 MPa'"))]
+    pub s2: Pressure,
+    /// Shear.
+    #[noun(within("-1e7 GPa", "1e7 GPa", "for example '10 MPa'"))]
+    pub t12: Pressure,
 }
 
-/// As [`reserve_factors`], for a `load` stress that grows and a `residual` stress (of cure, of cooling) that stays.
-///
-/// # Errors
-/// As [`reserve_factors`].
-pub fn reserve_factors_with_residual(
-    elastic: &Elastic,
-    strengths: &Strengths,
-    load: [Pressure; 3],
-    residual: [Pressure; 3],
-) -> Result<ReserveFactors> {
-    elastic.check()?;
-    let mut m = [0.0; 3];
-    let mut r = [0.0; 3];
-    for i in 0..3 {
-        m[i] = finite("stress", load[i].si())?;
-        r[i] = finite("stress", residual[i].si())?;
+impl PlyStress {
+    fn si(&self) -> V3 {
+        [self.s1, self.s2, self.t12].map(Quantity::si)
     }
-    factors(elastic, &strengths.si()?, m, r)
 }
 
-pub(super) fn factors(elastic: &Elastic, x: &[f64; 5], m: V3, r: V3) -> Result<ReserveFactors> {
+/// A ply under a stress in its own axes.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct StressedPly {
+    /// Its elastic constants.
+    pub elastic: Elastic,
+    /// Its strengths.
+    pub strengths: Strengths,
+    /// The stress that grows.
+    pub stress: PlyStress,
+    /// The stress that stays (of cure and cooling); none where not given.
+    #[noun(default)]
+    pub residual: PlyStress,
+}
+
+/// By how much a stress can grow until the ply fails.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct PlyReserve {
+    /// By each criterion.
+    #[noun(flat)]
+    pub reserve: ReserveFactors,
+    /// How it was computed.
+    pub why: Why,
+}
+
+#[questions]
+impl StressedPly {
+    /// Reserve factors of a ply by maximum stress, maximum strain, Tsai-Hill and Tsai-Wu.
+    ///
+    /// * Maximum stress: `-Xc < σ1 < Xt`, `-Yc < σ2 < Yt`, `|τ12| < S`.
+    /// * Maximum strain: `-Xc/E1 < ε1 < Xt/E1` and so on, strengths over moduli.
+    /// * Tsai-Hill: `(σ1/X)² - σ1 σ2/X² + (σ2/Y)² + (τ/S)² = 1`, X and Y of the sign of σ1 and σ2
+    ///   (for equal strengths in tension and compression Azzi and Tsai's original).
+    /// * Tsai-Wu: `F1 σ1 + F2 σ2 + F11 σ1² + F22 σ2² + F66 τ² + 2 F12 σ1 σ2 = 1`, `F1 = 1/Xt - 1/Xc`,
+    ///   `F11 = 1/(Xt Xc)`, ..., `F66 = 1/S²`, `F12 = -1/2 √(F11 F22)`.
+    ///
+    /// The factor multiplies the stress; the residual stress stays as it is. Sources: [`Criterion::source`].
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for constants or strengths a material can not have.
+    #[question("laminate.ply_failure")]
+    pub fn reserve(&self) -> Result<PlyReserve> {
+        noun::check(self)?;
+        self.elastic.check().map_err(|e| e.within("elastic"))?;
+        let reserve = factors(
+            &self.elastic,
+            &self.strengths.si(),
+            self.stress.si(),
+            self.residual.si(),
+        );
+        let by = Criterion::ALL.map(|c| {
+            Why::given(
+                format!("{c:?}"),
+                reserve
+                    .by(c)
+                    .map_or_else(|| "never".to_owned(), |f| format!("{f:.4}")),
+            )
+            .with_source(&c.source())
+        });
+        let least = Criterion::ALL
+            .iter()
+            .filter_map(|c| reserve.by(*c))
+            .min_by(f64::total_cmp);
+        Ok(PlyReserve {
+            reserve,
+            why: Why::computed(
+                "least reserve factor",
+                least.map_or_else(|| "none".to_owned(), |f| format!("{f:.4}")),
+                "the factor on the stress at which the criterion reaches 1",
+                by.to_vec(),
+            ),
+        })
+    }
+}
+
+/// Reserve factors for a stress `m` that grows and a stress `r` that stays, in Pa.
+pub(super) fn factors(elastic: &Elastic, x: &[f64; 5], m: V3, r: V3) -> ReserveFactors {
     let strain = |s: V3| -> V3 {
         let (e1, e2, nu, g) = (
             elastic.e1.si(),
@@ -392,12 +446,12 @@ pub(super) fn factors(elastic: &Elastic, x: &[f64; 5], m: V3, r: V3) -> Result<R
     for (s, e) in strains.iter_mut().zip(moduli) {
         *s /= e;
     }
-    Ok(ReserveFactors {
+    ReserveFactors {
         maximum_stress: within_box(x, m, r),
         maximum_strain: within_box(&strains, strain(m), strain(r)),
         tsai_hill: tsai_hill(x, m, r),
         tsai_wu: tsai_wu(x, m, r),
-    })
+    }
 }
 
 /// The limits of a strengths array met first by r + λ m.

@@ -2,11 +2,12 @@
 //!
 //! Every model states what it assumes; each is an estimate whose scatter in hand lay-up is 10 % to 30 % (from memory).
 
-use crate::noun::Noun;
+use crate::check;
+use crate::noun::{self, Noun, questions};
 
 use super::lamina::Elastic;
-use super::{check, sources};
-use crate::error::{Error, Result, finite};
+use super::sources;
+use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     Index, Length, MassDensity, Pressure, Quantity, TemperatureCoefficient, VolumeFraction, show,
 };
@@ -16,8 +17,10 @@ use crate::source::Why;
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Phase {
     /// Young's modulus.
+    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
     pub modulus: Pressure,
     /// Poisson's ratio.
+    #[noun(within(> -1, < 0.5, "a Poisson's ratio lies above -1 and below 0.5: a cured resin has 0.33 to 0.40, glass 0.20 to 0.25"))]
     pub poisson: Index,
 }
 
@@ -25,10 +28,10 @@ impl Phase {
     /// From Young's modulus and Poisson's ratio.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless E > 0 and -1 < ν < 0.5.
+    /// [`ErrorKind::OutOfRange`] unless E > 0 and -1 < ν < 0.5.
     pub fn new(modulus: Pressure, poisson: Index) -> Result<Self> {
         let p = Phase { modulus, poisson };
-        p.check()?;
+        noun::check(&p)?;
         Ok(p)
     }
 
@@ -40,11 +43,9 @@ impl Phase {
         })
     }
 
-    pub(super) fn check(&self) -> Result<(f64, f64)> {
-        Ok((
-            check::positive("modulus", self.modulus)?,
-            check::isotropic_poisson("poisson", self.poisson)?,
-        ))
+    /// Young's modulus, Pa, and Poisson's ratio.
+    fn si(&self) -> (f64, f64) {
+        (self.modulus.si(), self.poisson.get())
     }
 
     /// Shear modulus `G = E/(2 (1 + ν))`, kept only for a phase that passes [`Self::new`].
@@ -58,47 +59,195 @@ impl Phase {
     }
 }
 
-fn both(fibre: &Phase, matrix: &Phase) -> Result<[f64; 4]> {
-    let (ef, nf) = fibre.check().map_err(|e| e.within("fibre"))?;
-    let (em, nm) = matrix.check().map_err(|e| e.within("resin"))?;
-    Ok([ef, nf, em, nm])
-}
-
-fn fraction(field: &str, v: VolumeFraction, limit: f64, what: &str) -> Result<f64> {
-    let x = v.get();
-    if x <= limit {
-        Ok(x)
-    } else {
-        Err(Error::out_of_range(
-            field,
-            show(v),
-            format!("0 vol% to {:.1} vol%, {what}", 100.0 * limit),
-            "use less, or give the fraction by volume, not by mass",
-        ))
-    }
-}
-
+/// Hexagonal close packing of equal rods, π/(2√3).
 pub(super) const HEXAGONAL: f64 = 0.906_899_682_117_108_9;
 
-/// Moduli of a unidirectional ply by the rules of mixtures: `E1 = Ef Vf + Em Vm`, `1/E2 = Vf/Ef + Vm/Em`,
-/// `ν12 = νf Vf + νm Vm`, `1/G12 = Vf/Gf + Vm/Gm`.
-///
-/// E1 and ν12 are good; E2 and G12 are lower bounds. A. K. Kaw, *Mechanics of Composite Materials* (2006),
-/// chapter 3.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) as [`Phase::new`], and above hexagonal close packing.
-pub fn rule_of_mixtures(fibre: &Phase, matrix: &Phase, fibre_volume: VolumeFraction) -> Result<Elastic> {
-    let [ef, nf, em, nm] = both(fibre, matrix)?;
-    let vf = fraction("fibre_volume", fibre_volume, HEXAGONAL, "hexagonal close packing")?;
-    let vm = 1.0 - vf;
-    let (gf, gm) = (fibre.shear().si(), matrix.shear().si());
-    Elastic::new(
-        Pressure::from_si(ef * vf + em * vm)?,
-        Pressure::from_si(1.0 / (vf / ef + vm / em))?,
-        Index::new(nf * vf + nm * vm)?,
-        Pressure::from_si(1.0 / (vf / gf + vm / gm))?,
-    )
+/// Fibre and resin of a ply.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
+pub struct Constituents {
+    /// The fibre.
+    pub fibre: Phase,
+    /// The cured resin.
+    pub resin: Phase,
+    /// Fibre volume fraction.
+    #[noun(within(
+        "0 vol%",
+        "90.68996 vol%",
+        "hexagonal close packing: use less, or give the fraction by volume, not by mass"
+    ))]
+    pub fibre_volume: VolumeFraction,
+    /// Thermal expansion of the fibre, for that of the ply.
+    #[noun(within("-1 1/K", "1 1/K", "E-glass expands by some '5e-6 1/K'"))]
+    pub fibre_expansion: Option<TemperatureCoefficient>,
+    /// Thermal expansion of the resin.
+    #[noun(within("-1 1/K", "1 1/K", "a cured resin expands by some '70e-6 1/K'"))]
+    pub resin_expansion: Option<TemperatureCoefficient>,
+}
+
+/// Elastic constants of a ply by several models.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct PlyEstimates {
+    /// Unidirectional by the rules of mixtures; E2 and G12 are lower bounds.
+    pub rule_of_mixtures: Elastic,
+    /// Unidirectional with E2 and G12 by Halpin-Tsai.
+    pub unidirectional: Elastic,
+    /// Random in the plane by Tsai and Pagano's 3/8 and 5/8: an upper estimate of a mat.
+    pub random_mat: Elastic,
+    /// Random in the plane by the invariants of the ply, exactly.
+    pub random_mat_by_invariants: Elastic,
+    /// Thermal expansion along the fibre.
+    pub expansion1: Option<TemperatureCoefficient>,
+    /// Thermal expansion across the fibre.
+    pub expansion2: Option<TemperatureCoefficient>,
+    /// In-plane thermal expansion of the mat.
+    pub mat_expansion: Option<TemperatureCoefficient>,
+    /// How they were computed.
+    pub why: Why,
+}
+
+#[questions]
+impl Constituents {
+    /// Of which no expansion is asked.
+    pub const fn of(fibre: Phase, resin: Phase, fibre_volume: VolumeFraction) -> Self {
+        Constituents {
+            fibre,
+            resin,
+            fibre_volume,
+            fibre_expansion: None,
+            resin_expansion: None,
+        }
+    }
+
+    /// Refuses one expansion alone.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Document`].
+    pub fn check(&self) -> Result<()> {
+        if self.fibre_expansion.is_some() == self.resin_expansion.is_some() {
+            return Ok(());
+        }
+        Err(Error::new(ErrorKind::Document, "fibre_expansion")
+            .with_value("only one expansion")
+            .with_way_out("give both fibre_expansion and resin_expansion, or neither"))
+    }
+
+    /// Elastic constants and expansion of a unidirectional ply and of a random mat from fibre and resin.
+    ///
+    /// The models: [`Constituents::rule_of_mixtures`], [`Constituents::unidirectional`], [`random_mat`],
+    /// [`random_mat_by_invariants`], [`Constituents::expansion`], [`random_mat_expansion`].
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range; [`ErrorKind::Document`] for one expansion alone.
+    #[question("laminate.from_constituents")]
+    pub fn ply(&self) -> Result<PlyEstimates> {
+        noun::check(self)?;
+        self.check()?;
+        let ud = self.unidirectional()?;
+        let mat = random_mat(&ud)?;
+        let expansion = self.expansion()?;
+        Ok(PlyEstimates {
+            why: self.why(&ud, &mat),
+            mat_expansion: expansion.map(|a| random_mat_expansion(&ud, a)).transpose()?,
+            expansion1: expansion.map(|a| a[0]),
+            expansion2: expansion.map(|a| a[1]),
+            rule_of_mixtures: self.rule_of_mixtures()?,
+            unidirectional: ud,
+            random_mat: mat,
+            random_mat_by_invariants: random_mat_by_invariants(&ud)?,
+        })
+    }
+
+    fn why(&self, ud: &Elastic, mat: &Elastic) -> Why {
+        let given = || {
+            vec![
+                Why::given("E_f, modulus of the fibre", show(self.fibre.modulus)),
+                Why::given("E_m, modulus of the resin", show(self.resin.modulus)),
+                Why::given("V_f, fibre by volume", show(self.fibre_volume)),
+            ]
+        };
+        let across = Why::computed(
+            "E2 across the fibre",
+            show(ud.e2),
+            "E2/Em = (1 + 2 eta Vf)/(1 - eta Vf), eta = (Ef/Em - 1)/(Ef/Em + 2)",
+            given(),
+        )
+        .with_source(&sources::halpin_tsai());
+        let along = Why::computed("E1 along the fibre", show(ud.e1), "E1 = Ef Vf + Em Vm", given())
+            .with_source(&sources::kaw("chapter 3"));
+        Why::computed(
+            "modulus of a random mat",
+            show(mat.e1),
+            "E = 3/8 E1 + 5/8 E2",
+            vec![along, across],
+        )
+        .with_source(&sources::tsai_pagano())
+        .with_note("an upper estimate: hand-laid mat is 20 % to 30 % softer")
+    }
+
+    /// Moduli of a unidirectional ply by the rules of mixtures: `E1 = Ef Vf + Em Vm`, `1/E2 = Vf/Ef + Vm/Em`,
+    /// `ν12 = νf Vf + νm Vm`, `1/G12 = Vf/Gf + Vm/Gm`.
+    ///
+    /// E1 and ν12 are good; E2 and G12 are lower bounds. A. K. Kaw, *Mechanics of Composite Materials* (2006),
+    /// chapter 3.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range.
+    pub fn rule_of_mixtures(&self) -> Result<Elastic> {
+        noun::check(self)?;
+        let ((ef, nf), (em, nm)) = (self.fibre.si(), self.resin.si());
+        let vf = self.fibre_volume.get();
+        let vm = 1.0 - vf;
+        let (gf, gm) = (self.fibre.shear().si(), self.resin.shear().si());
+        Elastic::new(
+            Pressure::from_si(ef * vf + em * vm)?,
+            Pressure::from_si(1.0 / (vf / ef + vm / em))?,
+            Index::new(nf * vf + nm * vm)?,
+            Pressure::from_si(1.0 / (vf / gf + vm / gm))?,
+        )
+    }
+
+    /// A unidirectional ply: E1 and ν12 by the rule of mixtures, E2 (ξ = 2) and G12 (ξ = 1) by [`halpin_tsai`].
+    ///
+    /// # Errors
+    /// As [`Constituents::rule_of_mixtures`].
+    pub fn unidirectional(&self) -> Result<Elastic> {
+        let series = self.rule_of_mixtures()?;
+        let (fibre, resin, vf) = (&self.fibre, &self.resin, self.fibre_volume.get());
+        let by =
+            |f: Pressure, m: Pressure, xi: f64| Pressure::from_si(halpin_tsai_si(f.si(), m.si(), vf, xi));
+        Elastic::new(
+            series.e1,
+            by(fibre.modulus, resin.modulus, 2.0)?,
+            series.nu12,
+            by(fibre.shear(), resin.shear(), 1.0)?,
+        )
+    }
+
+    /// Thermal expansion of a unidirectional ply along and across its fibres, where those of fibre and resin are given:
+    /// `α1 = (Ef αf Vf + Em αm Vm)/E1`, `α2 = (1 + νf) αf Vf + (1 + νm) αm Vm - α1 ν12` (R. A. Schapery, 1968).
+    ///
+    /// The same equations give the free cure shrinkage of a ply, with αf = 0 and αm the resin's linear shrinkage.
+    ///
+    /// # Errors
+    /// As [`Constituents::rule_of_mixtures`].
+    pub fn expansion(&self) -> Result<Option<[TemperatureCoefficient; 2]>> {
+        let (Some(af), Some(am)) = (self.fibre_expansion, self.resin_expansion) else {
+            return Ok(None);
+        };
+        let (af, am) = (af.si(), am.si());
+        let ((ef, nf), (em, nm)) = (self.fibre.si(), self.resin.si());
+        let ply = self.rule_of_mixtures()?;
+        let v = self.fibre_volume.get();
+        let m = 1.0 - v;
+        let a1 = (ef * af * v + em * am * m) / ply.e1.si();
+        let a2 = (1.0 + nf) * af * v + (1.0 + nm) * am * m - a1 * ply.nu12.get();
+        Ok(Some([
+            TemperatureCoefficient::from_si(a1)?,
+            TemperatureCoefficient::from_si(a2)?,
+        ]))
+    }
 }
 
 /// The Halpin-Tsai equation: `P/Pm = (1 + ξ η Vf)/(1 - η Vf)`, `η = (Pf/Pm - 1)/(Pf/Pm + ξ)`.
@@ -107,26 +256,17 @@ pub fn rule_of_mixtures(fibre: &Phase, matrix: &Phase, fibre_volume: VolumeFract
 /// of short fibres; ξ → 0 is the series rule, ξ → ∞ the parallel rule. J. C. Halpin, J. L. Kardos (1976).
 ///
 /// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for moduli not above zero, ξ below zero, or Vf above
-/// hexagonal close packing.
-pub fn halpin_tsai(
-    fibre_modulus: Pressure,
-    matrix_modulus: Pressure,
-    fibre_volume: VolumeFraction,
-    xi: f64,
-) -> Result<Pressure> {
-    let pf = check::positive("fibre_modulus", fibre_modulus)?;
-    let pm = check::positive("resin_modulus", matrix_modulus)?;
-    let vf = fraction("fibre_volume", fibre_volume, HEXAGONAL, "hexagonal close packing")?;
-    if finite("xi", xi)? < 0.0 {
-        return Err(Error::out_of_range(
-            "xi",
-            xi,
-            "0 or more",
-            "use 2 for E2, 1 for G12",
-        ));
-    }
-    Pressure::from_si(halpin_tsai_si(pf, pm, vf, xi))
+/// [`ErrorKind::OutOfRange`] for a modulus outside what a [`Phase`] may have, ξ below zero, or Vf above hexagonal
+/// close packing.
+pub fn halpin_tsai(fibre: &Phase, resin: &Phase, fibre_volume: VolumeFraction, xi: f64) -> Result<Pressure> {
+    noun::check(&Constituents::of(*fibre, *resin, fibre_volume))?;
+    let xi = check::number("xi", xi, 0.0, 1e12, "use 2 for E2, 1 for G12")?;
+    Pressure::from_si(halpin_tsai_si(
+        fibre.modulus.si(),
+        resin.modulus.si(),
+        fibre_volume.get(),
+        xi,
+    ))
 }
 
 fn halpin_tsai_si(pf: f64, pm: f64, vf: f64, xi: f64) -> f64 {
@@ -135,31 +275,17 @@ fn halpin_tsai_si(pf: f64, pm: f64, vf: f64, xi: f64) -> f64 {
     pm * (1.0 + xi * eta * vf) / (1.0 - eta * vf)
 }
 
-/// A unidirectional ply: E1 and ν12 by the rule of mixtures, E2 (ξ = 2) and G12 (ξ = 1) by Halpin-Tsai.
-///
-/// # Errors
-/// As [`rule_of_mixtures`].
-pub fn unidirectional(fibre: &Phase, matrix: &Phase, fibre_volume: VolumeFraction) -> Result<Elastic> {
-    let series = rule_of_mixtures(fibre, matrix, fibre_volume)?;
-    Elastic::new(
-        series.e1,
-        halpin_tsai(fibre.modulus, matrix.modulus, fibre_volume, 2.0)?,
-        series.nu12,
-        halpin_tsai(fibre.shear(), matrix.shear(), fibre_volume, 1.0)?,
-    )
-}
-
 /// In-plane constants of a random mat from those of a unidirectional ply of the same fibre content:
 /// `E = 3/8 E1 + 5/8 E2`, `G = 1/8 E1 + 1/4 E2`, `ν = E/(2G) - 1` (S. W. Tsai, N. J. Pagano, 1968).
 ///
 /// The trade's approximation; at the fibre contents of hand lay-up it lies about a tenth above
 /// [`random_mat_by_invariants`], which it approximates. With continuous fibres an upper estimate: a hand-laid mat is
-/// 20 % to 30 % softer (compare [`glass_laminate`](super::mat::glass_laminate)).
+/// 20 % to 30 % softer (compare [`GlassLayUp::properties`](super::mat::GlassLayUp::properties)).
 ///
 /// # Errors
 /// As [`Elastic::new`].
 pub fn random_mat(unidirectional: &Elastic) -> Result<Elastic> {
-    unidirectional.check()?;
+    unidirectional.sound()?;
     let (e1, e2) = (unidirectional.e1.si(), unidirectional.e2.si());
     mat_of(0.375 * e1 + 0.625 * e2, 0.125 * e1 + 0.25 * e2)
 }
@@ -213,9 +339,40 @@ impl Orientation {
 }
 
 /// A resin filled with short strands.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
+pub struct ShortFibre {
+    /// The fibre.
+    pub fibre: Phase,
+    /// The cured resin.
+    pub resin: Phase,
+    /// Fibre volume fraction.
+    #[noun(within(
+        "0 vol%",
+        "90 vol%",
+        "close packing: use less, or give the fraction by volume, not by mass"
+    ))]
+    pub fibre_volume: VolumeFraction,
+    /// Length of the strands.
+    #[noun(within("1 nm", "1 km", "give a length above zero: '6 mm'"))]
+    pub length: Length,
+    /// Diameter of what carries as one: filament (10 to 20 µm) where the strands open, else strand (0.2 to 1 mm).
+    #[noun(within("1 nm", "1 km", "give a diameter above zero: '13 um'"))]
+    pub diameter: Length,
+    /// How the strands lie.
+    pub orientation: Orientation,
+    /// Strength of the fibre, for the critical length.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    pub fibre_strength: Option<Pressure>,
+    /// Shear strength of the bond, for the critical length.
+    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    pub bond_shear_strength: Option<Pressure>,
+}
+
+/// Modulus of a resin with short strands, and how much of their strength is used.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct ShortFibre {
+pub struct ShortFibreStiffness {
     /// Young's modulus.
     pub modulus: Pressure,
     /// Cox's length efficiency, 0 to 1.
@@ -224,46 +381,110 @@ pub struct ShortFibre {
     pub orientation_efficiency: f64,
     /// How it was computed.
     pub why: Why,
+    /// Length at which a fibre can just be loaded to its strength.
+    pub critical_length: Option<Length>,
+    /// Share of the fibre's strength that is used, before orientation.
+    pub strength_efficiency: Option<f64>,
 }
 
-/// Modulus of a resin filled with short strands:
-/// `E = ηo ηl Ef Vf + Em (1 - Vf)`, `ηl = 1 - tanh(βl/2)/(βl/2)`,
-/// `β = (2/d) √(2 Gm/(Ef ln(KR/Vf)))` with KR = π/(2√3) for fibres in hexagonal order.
-///
-/// ηo by [`Orientation::efficiency`]. H. L. Cox (1952); H. Krenchel (1964). `diameter` is that of what carries the
-/// load as one: the filament (10 to 20 µm) where the strands have opened, the strand itself (0.2 to 1 mm) where
-/// they have not. Assumes a perfect bond.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for lengths and moduli not above zero, ν outside -1 to 0.5,
-/// Vf at or above hexagonal close packing.
-pub fn short_fibre(
-    fibre: &Phase,
-    matrix: &Phase,
-    fibre_volume: VolumeFraction,
-    length: Length,
-    diameter: Length,
-    orientation: Orientation,
-) -> Result<ShortFibre> {
-    let [ef, _, em, _] = both(fibre, matrix)?;
-    let l = check::positive("length", length)?;
-    let d = check::positive("diameter", diameter)?;
-    let vf = fraction("fibre_volume", fibre_volume, 0.90, "close packing")?;
-    let eta_l = if vf > 0.0 {
-        let beta = 2.0 / d * (2.0 * matrix.shear().si() / (ef * (HEXAGONAL / vf).ln())).sqrt();
-        let x = beta * l / 2.0;
+#[questions]
+impl ShortFibre {
+    /// Of which no critical length is asked.
+    pub const fn of(
+        fibre: Phase,
+        resin: Phase,
+        fibre_volume: VolumeFraction,
+        length: Length,
+        diameter: Length,
+        orientation: Orientation,
+    ) -> Self {
+        ShortFibre {
+            fibre,
+            resin,
+            fibre_volume,
+            length,
+            diameter,
+            orientation,
+            fibre_strength: None,
+            bond_shear_strength: None,
+        }
+    }
+
+    /// Refuses one strength alone.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Document`].
+    pub fn check(&self) -> Result<()> {
+        if self.fibre_strength.is_some() == self.bond_shear_strength.is_some() {
+            return Ok(());
+        }
+        Err(Error::new(ErrorKind::Document, "fibre_strength")
+            .with_value("only one strength")
+            .with_way_out("give both fibre_strength and bond_shear_strength, or neither"))
+    }
+
+    /// Modulus of a pour full of short strands, with length and orientation efficiency.
+    ///
+    /// `E = ηo ηl Ef Vf + Em (1 - Vf)`, `ηl = 1 - tanh(βl/2)/(βl/2)`,
+    /// `β = (2/d) √(2 Gm/(Ef ln(KR/Vf)))` with KR = π/(2√3) for fibres in hexagonal order, ηo by
+    /// [`Orientation::efficiency`]. H. L. Cox (1952); H. Krenchel (1964). Assumes a perfect bond.
+    ///
+    /// Critical length `lc = σf d/(2 τ)`; of the fibre's strength `1 - lc/(2l)` is used above it, `l/(2 lc)` below.
+    /// A. Kelly, W. R. Tyson (1965).
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range; [`ErrorKind::Document`] for one strength alone.
+    #[question("laminate.short_fibre")]
+    pub fn stiffness(&self) -> Result<ShortFibreStiffness> {
+        noun::check(self)?;
+        self.check()?;
+        let (ef, em, vf) = (
+            self.fibre.modulus.si(),
+            self.resin.modulus.si(),
+            self.fibre_volume.get(),
+        );
+        let eta_l = self.length_efficiency();
+        let eta_o = self.orientation.efficiency();
+        let e = Pressure::from_si(eta_o * eta_l * ef * vf + em * (1.0 - vf))?;
+        let critical_length = self.critical_length()?;
+        Ok(ShortFibreStiffness {
+            modulus: e,
+            length_efficiency: eta_l,
+            orientation_efficiency: eta_o,
+            strength_efficiency: critical_length.map(|lc| {
+                let (l, lc) = (self.length.si(), lc.si());
+                if l >= lc {
+                    1.0 - lc / (2.0 * l)
+                } else {
+                    l / (2.0 * lc)
+                }
+            }),
+            why: self.why(e, eta_l, eta_o, critical_length),
+            critical_length,
+        })
+    }
+
+    fn length_efficiency(&self) -> f64 {
+        let vf = self.fibre_volume.get();
+        if vf <= 0.0 {
+            return 1.0;
+        }
+        let (ef, gm) = (self.fibre.modulus.si(), self.resin.shear().si());
+        let beta = 2.0 / self.diameter.si() * (2.0 * gm / (ef * (HEXAGONAL / vf).ln())).sqrt();
+        let x = beta * self.length.si() / 2.0;
         // tanh(x)/x loses its digits near zero; there 1 - tanh(x)/x = x²/3.
         if x < 1e-3 { x * x / 3.0 } else { 1.0 - x.tanh() / x }
-    } else {
-        1.0
-    };
-    let eta_o = orientation.efficiency();
-    let e = Pressure::from_si(eta_o * eta_l * ef * vf + em * (1.0 - vf))?;
-    Ok(ShortFibre {
-        modulus: e,
-        length_efficiency: eta_l,
-        orientation_efficiency: eta_o,
-        why: Why::computed(
+    }
+
+    fn critical_length(&self) -> Result<Option<Length>> {
+        let (Some(s), Some(t)) = (self.fibre_strength, self.bond_shear_strength) else {
+            return Ok(None);
+        };
+        Length::from_si(s.si() * self.diameter.si() / (2.0 * t.si())).map(Some)
+    }
+
+    fn why(&self, e: Pressure, eta_l: f64, eta_o: f64, critical: Option<Length>) -> Why {
+        let mut why = Why::computed(
             "modulus of resin with short strands",
             show(e),
             "E = eta_o eta_l E_f V_f + E_m (1 - V_f)",
@@ -273,52 +494,34 @@ pub fn short_fibre(
                     format!("{eta_l:.4}"),
                     "1 - tanh(beta l/2)/(beta l/2), beta = (2/d) sqrt(2 G_m/(E_f ln(0.9069/V_f)))",
                     vec![
-                        Why::given("l, length of the strands", show(length)),
-                        Why::given("d, diameter of what carries as one", show(diameter)),
+                        Why::given("l, length of the strands", show(self.length)),
+                        Why::given("d, diameter of what carries as one", show(self.diameter)),
                     ],
                 )
                 .with_source(&sources::cox()),
                 Why::given("eta_o, orientation efficiency", eta_o.to_string())
                     .with_source(&sources::krenchel()),
-                Why::given("E_f, modulus of the fibre", show(fibre.modulus)),
-                Why::given("E_m, modulus of the resin", show(matrix.modulus)),
-                Why::given("V_f, fibre by volume", show(fibre_volume)),
+                Why::given("E_f, modulus of the fibre", show(self.fibre.modulus)),
+                Why::given("E_m, modulus of the resin", show(self.resin.modulus)),
+                Why::given("V_f, fibre by volume", show(self.fibre_volume)),
             ],
-        ),
-    })
-}
-
-/// Length at which a fibre can just be loaded to its strength through its bond: `lc = σf d/(2 τ)`.
-///
-/// A. Kelly, W. R. Tyson (1965).
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an input not above zero.
-pub fn critical_length(
-    fibre_strength: Pressure,
-    diameter: Length,
-    bond_shear_strength: Pressure,
-) -> Result<Length> {
-    let s = check::positive("fibre_strength", fibre_strength)?;
-    let d = check::positive("diameter", diameter)?;
-    let t = check::positive("bond_shear_strength", bond_shear_strength)?;
-    Length::from_si(s * d / (2.0 * t))
-}
-
-/// Strength efficiency of fibres of length l: `1 - lc/(2l)` above the critical length, `l/(2 lc)` below.
-///
-/// A. Kelly, W. R. Tyson (1965).
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a length not above zero.
-pub fn strength_efficiency(length: Length, critical: Length) -> Result<f64> {
-    let l = check::positive("length", length)?;
-    let lc = check::positive("critical_length", critical)?;
-    Ok(if l >= lc {
-        1.0 - lc / (2.0 * l)
-    } else {
-        l / (2.0 * lc)
-    })
+        );
+        if let (Some(lc), Some(s), Some(t)) = (critical, self.fibre_strength, self.bond_shear_strength) {
+            why.from.push(
+                Why::computed(
+                    "l_c, critical length",
+                    show(lc),
+                    "l_c = s_f d/(2 tau)",
+                    vec![
+                        Why::given("s_f, strength of the fibre", show(s)),
+                        Why::given("tau, shear strength of the bond", show(t)),
+                    ],
+                )
+                .with_source(&sources::kelly_tyson()),
+            );
+        }
+        why
+    }
 }
 
 /// Lower and upper bound of an isotropic two-phase material.
@@ -351,66 +554,119 @@ fn surrounded(k: [f64; 2], g: [f64; 2], phi: f64, k0: f64, g0: f64) -> (f64, f64
     (mean(k, 4.0 / 3.0 * g0), mean(g, zeta))
 }
 
-/// Hashin-Shtrikman bounds of a filled resin, for fillers of any shape that lie at random.
-///
-/// `K = [Σ φi/(Ki + 4/3 G0)]⁻¹ - 4/3 G0`, `G = [Σ φi/(Gi + ζ0)]⁻¹ - ζ0`,
-/// `ζ0 = G0 (9 K0 + 8 G0)/(6 (K0 + 2 G0))`; K0, G0 the smallest of the phases' moduli for the lower bound, the
-/// largest for the upper. E = 9KG/(3K + G). Z. Hashin, S. Shtrikman (1963).
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) as [`Phase::new`].
-pub fn hashin_shtrikman(filler: &Phase, matrix: &Phase, filler_volume: VolumeFraction) -> Result<Bounds> {
-    filler.check().map_err(|e| e.within("filler"))?;
-    matrix.check().map_err(|e| e.within("resin"))?;
-    let phi = filler_volume.get();
-    let k = [matrix.bulk().si(), filler.bulk().si()];
-    let g = [matrix.shear().si(), filler.shear().si()];
-    let (k_low, g_low) = surrounded(k, g, phi, k[0].min(k[1]), g[0].min(g[1]));
-    let (k_high, g_high) = surrounded(k, g, phi, k[0].max(k[1]), g[0].max(g[1]));
-    let e = |k: f64, g: f64| Pressure::from_si(9.0 * k * g / (3.0 * k + g));
-    Ok(Bounds {
-        modulus_low: e(k_low, g_low)?,
-        modulus_high: e(k_high, g_high)?,
-        bulk_low: Pressure::from_si(k_low)?,
-        bulk_high: Pressure::from_si(k_high)?,
-        shear_low: Pressure::from_si(g_low)?,
-        shear_high: Pressure::from_si(g_high)?,
-    })
+/// A resin with a particulate filler.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct FilledResin {
+    /// The filler.
+    pub filler: Phase,
+    /// The cured resin.
+    pub resin: Phase,
+    /// Filler by volume.
+    pub filler_volume: VolumeFraction,
+    /// Densest packing of the filler; of equal round grains (0.60 to 0.64 as poured, from memory) where not given.
+    #[noun(
+        default = "62 vol%",
+        within("0.001 vol%", "99.999 vol%", "equal round grains pack to about '62 vol%'")
+    )]
+    pub packing: VolumeFraction,
 }
 
-/// Modulus of a resin filled with round particles, by Lewis and Nielsen:
-/// `E/Em = (1 + A B φ)/(1 - B ψ φ)`, `B = (Ef/Em - 1)/(Ef/Em + A)`, `A = (7 - 5ν)/(8 - 10ν)`,
-/// `ψ = 1 + φ (1 - φm)/φm²`; φ filler by volume, φm its densest packing, ν of the resin.
-///
-/// For rigid spheres in a rubbery resin (ν = 0.5) it tends to Einstein's 1 + 2.5 φ. T. B. Lewis, L. E. Nielsen
-/// (1970); φm is 0.60 to 0.64 for equal round grains as poured (from memory).
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) as [`Phase::new`], φm outside 0 to 1, or φ above φm.
-pub fn lewis_nielsen(
-    filler: &Phase,
-    matrix: &Phase,
-    filler_volume: VolumeFraction,
-    packing: VolumeFraction,
-) -> Result<Pressure> {
-    let (ef, _) = filler.check().map_err(|e| e.within("filler"))?;
-    let (em, nu) = matrix.check().map_err(|e| e.within("resin"))?;
-    let pm = packing.get();
-    if !(pm > 0.0 && pm < 1.0) {
-        return Err(Error::out_of_range(
-            "packing",
-            show(packing),
-            "more than 0 vol% and less than 100 vol%",
-            "equal round grains pack to about '62 vol%'",
-        ));
+/// Modulus of a filled resin and its bounds.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct FilledResinStiffness {
+    /// Estimate by Lewis and Nielsen.
+    pub modulus: Pressure,
+    /// Bounds of Hashin and Shtrikman.
+    pub bounds: Bounds,
+    /// Where the estimate leaves the bounds.
+    pub extrapolated: Option<String>,
+    /// How it was computed.
+    pub why: Why,
+}
+
+#[questions]
+impl FilledResin {
+    /// Modulus of a resin with a particulate filler, between its bounds.
+    ///
+    /// Lewis and Nielsen: `E/Em = (1 + A B φ)/(1 - B ψ φ)`, `B = (Ef/Em - 1)/(Ef/Em + A)`, `A = (7 - 5ν)/(8 - 10ν)`,
+    /// `ψ = 1 + φ (1 - φm)/φm²`; φ filler by volume, φm its densest packing, ν of the resin. For rigid spheres in a
+    /// rubbery resin (ν = 0.5) it tends to Einstein's 1 + 2.5 φ. T. B. Lewis, L. E. Nielsen (1970).
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range, or φ above φm.
+    #[question("laminate.filled_resin")]
+    pub fn stiffness(&self) -> Result<FilledResinStiffness> {
+        let bounds = self.bounds()?;
+        let ((ef, _), (em, nu)) = (self.filler.si(), self.resin.si());
+        let (phi, packing) = (self.filler_volume.get(), self.packing.get());
+        if phi > packing {
+            return Err(Error::out_of_range(
+                "filler_volume",
+                show(self.filler_volume),
+                format!(
+                    "0 vol% to {:.1} vol%, the densest packing of the filler",
+                    100.0 * packing
+                ),
+                "use less, or give the fraction by volume, not by mass",
+            ));
+        }
+        let modulus = Pressure::from_si(em * lewis_nielsen_ratio(ef / em, nu, phi, packing))?;
+        let slack = 1.0 + 1e-9;
+        let extrapolated = (modulus.si() * slack < bounds.modulus_low.si()
+            || modulus.si() > bounds.modulus_high.si() * slack)
+            .then(|| {
+                "the estimate leaves the bounds, which no mixture can: take the nearer bound".to_owned()
+            });
+        Ok(FilledResinStiffness {
+            why: Why::computed(
+                "modulus of the filled resin",
+                show(modulus),
+                "E/Em = (1 + A B phi)/(1 - B psi phi), psi = 1 + phi (1 - phi_m)/phi_m^2",
+                vec![
+                    Why::given("E_f, modulus of the filler", show(self.filler.modulus)),
+                    Why::given("E_m, modulus of the resin", show(self.resin.modulus)),
+                    Why::given("phi, filler by volume", show(self.filler_volume)),
+                    Why::given("phi_m, densest packing", show(self.packing)),
+                    Why::given(
+                        "bounds of any isotropic mixture",
+                        format!("{} to {}", show(bounds.modulus_low), show(bounds.modulus_high)),
+                    )
+                    .with_source(&sources::hashin_shtrikman()),
+                ],
+            )
+            .with_source(&sources::lewis_nielsen()),
+            modulus,
+            bounds,
+            extrapolated,
+        })
     }
-    let phi = fraction(
-        "filler_volume",
-        filler_volume,
-        pm,
-        "the densest packing of the filler",
-    )?;
-    Pressure::from_si(em * lewis_nielsen_ratio(ef / em, nu, phi, pm))
+
+    /// Hashin-Shtrikman bounds of a filled resin, for fillers of any shape that lie at random.
+    ///
+    /// `K = [Σ φi/(Ki + 4/3 G0)]⁻¹ - 4/3 G0`, `G = [Σ φi/(Gi + ζ0)]⁻¹ - ζ0`,
+    /// `ζ0 = G0 (9 K0 + 8 G0)/(6 (K0 + 2 G0))`; K0, G0 the smallest of the phases' moduli for the lower bound, the
+    /// largest for the upper. E = 9KG/(3K + G). Z. Hashin, S. Shtrikman (1963).
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range.
+    pub fn bounds(&self) -> Result<Bounds> {
+        noun::check(self)?;
+        let (filler, resin, phi) = (&self.filler, &self.resin, self.filler_volume.get());
+        let k = [resin.bulk().si(), filler.bulk().si()];
+        let g = [resin.shear().si(), filler.shear().si()];
+        let (k_low, g_low) = surrounded(k, g, phi, k[0].min(k[1]), g[0].min(g[1]));
+        let (k_high, g_high) = surrounded(k, g, phi, k[0].max(k[1]), g[0].max(g[1]));
+        let e = |k: f64, g: f64| Pressure::from_si(9.0 * k * g / (3.0 * k + g));
+        Ok(Bounds {
+            modulus_low: e(k_low, g_low)?,
+            modulus_high: e(k_high, g_high)?,
+            bulk_low: Pressure::from_si(k_low)?,
+            bulk_high: Pressure::from_si(k_high)?,
+            shear_low: Pressure::from_si(g_low)?,
+            shear_high: Pressure::from_si(g_high)?,
+        })
+    }
 }
 
 fn lewis_nielsen_ratio(ratio: f64, nu: f64, phi: f64, pm: f64) -> f64 {
@@ -420,87 +676,71 @@ fn lewis_nielsen_ratio(ratio: f64, nu: f64, phi: f64, pm: f64) -> f64 {
     (1.0 + a * b * phi) / (1.0 - b * psi * phi)
 }
 
-/// A hollow sphere as the solid sphere that would deform alike, and its density.
+/// A hollow sphere.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
-#[non_exhaustive]
 pub struct HollowSphere {
+    /// Material of the wall.
+    pub wall: Phase,
+    /// Its density.
+    #[noun(within("1 kg/m^3", "1e5 kg/m^3", "give a density above zero: glass has '2.5 g/mL'"))]
+    pub wall_density: MassDensity,
+    /// Wall thickness over outer radius; 1 is solid.
+    #[noun(within(
+        0.000001,
+        1,
+        "glass bubbles have 0.02 to 0.1: from their density, 1 - (1 - density/glass)^(1/3)"
+    ))]
+    pub wall_over_radius: Index,
+}
+
+/// A hollow sphere as the solid sphere that would deform alike, and its density.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct EquivalentSolid {
     /// The equivalent solid.
     pub equivalent: Phase,
     /// Density of the sphere with its hollow.
     pub density: MassDensity,
     /// Hollow over whole volume.
     pub hollow: f64,
+    /// How it was computed.
+    pub why: Why,
 }
 
-/// A hollow sphere from its wall material and wall thickness over radius.
-///
-/// `c = (1 - w)³` hollow by volume (w wall over outer radius), density `(1 - c) ρ`, bulk modulus exactly
-/// `K = 4 G Kw (1 - c)/(4 G + 3 c Kw)`, shear modulus the Hashin-Shtrikman upper bound of a wall material with
-/// that hollow. K. J. Lee, R. A. Westmann (1970). Its walls are taken not to buckle or break.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) as [`Phase::new`], and unless 0 < w ≤ 1.
-pub fn hollow_sphere(
-    wall: &Phase,
-    wall_density: MassDensity,
-    wall_over_radius: Index,
-) -> Result<HollowSphere> {
-    wall.check().map_err(|e| e.within("wall"))?;
-    let rho = check::positive("wall_density", wall_density)?;
-    let w = finite("wall_over_radius", wall_over_radius.get())?;
-    if !(w > 0.0 && w <= 1.0) {
-        return Err(Error::out_of_range(
-            "wall_over_radius",
-            show(wall_over_radius),
-            "more than 0 to 1 (solid)",
-            "glass bubbles have 0.02 to 0.1: from their density, 1 - (1 - density/glass)^(1/3)",
-        ));
+#[questions]
+impl HollowSphere {
+    /// The solid filler that deforms like a hollow sphere, and the sphere's density.
+    ///
+    /// `c = (1 - w)³` hollow by volume (w wall over outer radius), density `(1 - c) ρ`, bulk modulus exactly
+    /// `K = 4 G Kw (1 - c)/(4 G + 3 c Kw)`, shear modulus the Hashin-Shtrikman upper bound of a wall material with
+    /// that hollow. K. J. Lee, R. A. Westmann (1970). Its walls are taken not to buckle or break.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range.
+    #[question("laminate.hollow_sphere")]
+    pub fn equivalent(&self) -> Result<EquivalentSolid> {
+        noun::check(self)?;
+        let c = (1.0 - self.wall_over_radius.get()).powi(3);
+        let (k, g) = (self.wall.bulk().si(), self.wall.shear().si());
+        let bulk = 4.0 * g * k * (1.0 - c) / (4.0 * g + 3.0 * c * k);
+        let (_, shear) = surrounded([k, 0.0], [g, 0.0], c, k, g);
+        let equivalent = Phase::from_bulk_and_shear(bulk, shear)?;
+        Ok(EquivalentSolid {
+            equivalent,
+            density: MassDensity::from_si((1.0 - c) * self.wall_density.si())?,
+            hollow: c,
+            why: Why::computed(
+                "modulus of the equivalent solid",
+                show(equivalent.modulus),
+                "K = 4 G Kw (1 - c)/(4 G + 3 c Kw), c = (1 - w)^3; G the upper bound of a porous wall",
+                vec![
+                    Why::given("modulus of the wall", show(self.wall.modulus)),
+                    Why::given("w, wall over radius", show(self.wall_over_radius)),
+                ],
+            )
+            .with_source(&sources::lee_westmann()),
+        })
     }
-    let c = (1.0 - w).powi(3);
-    let (k, g) = (wall.bulk().si(), wall.shear().si());
-    let bulk = 4.0 * g * k * (1.0 - c) / (4.0 * g + 3.0 * c * k);
-    let (_, shear) = surrounded([k, 0.0], [g, 0.0], c, k, g);
-    Ok(HollowSphere {
-        equivalent: Phase::from_bulk_and_shear(bulk, shear)?,
-        density: MassDensity::from_si((1.0 - c) * rho)?,
-        hollow: c,
-    })
-}
-
-/// Thermal expansion of a unidirectional ply along and across its fibres:
-/// `α1 = (Ef αf Vf + Em αm Vm)/E1`, `α2 = (1 + νf) αf Vf + (1 + νm) αm Vm - α1 ν12` (R. A. Schapery, 1968).
-///
-/// The same equations give the free cure shrinkage of a ply, with αf = 0 and αm the resin's linear shrinkage.
-///
-/// # Errors
-/// As [`rule_of_mixtures`]; [`ErrorKind::NotFinite`](crate::ErrorKind::NotFinite) for expansions that are not finite.
-pub fn expansion(
-    fibre: (&Phase, TemperatureCoefficient),
-    matrix: (&Phase, TemperatureCoefficient),
-    fibre_volume: VolumeFraction,
-) -> Result<[TemperatureCoefficient; 2]> {
-    let af = finite("fibre_expansion", fibre.1.si())?;
-    let am = finite("resin_expansion", matrix.1.si())?;
-    let [a1, a2] = schapery(fibre.0, af, matrix.0, am, fibre_volume)?;
-    Ok([
-        TemperatureCoefficient::from_si(a1)?,
-        TemperatureCoefficient::from_si(a2)?,
-    ])
-}
-
-pub(super) fn schapery(
-    fibre: &Phase,
-    af: f64,
-    matrix: &Phase,
-    am: f64,
-    vf: VolumeFraction,
-) -> Result<[f64; 2]> {
-    let [ef, nf, em, nm] = both(fibre, matrix)?;
-    let ply = rule_of_mixtures(fibre, matrix, vf)?;
-    let (v, m) = (vf.get(), 1.0 - vf.get());
-    let a1 = (ef * af * v + em * am * m) / ply.e1.si();
-    let a2 = (1.0 + nf) * af * v + (1.0 + nm) * am * m - a1 * ply.nu12.get();
-    Ok([a1, a2])
 }
 
 /// In-plane expansion of a random mat from that of a unidirectional ply:

@@ -1,7 +1,8 @@
 //! The cured wall: how thick and heavy a ply becomes, how stiff and strong the stack is, what an edge bears when
 //! it is pulled from the mould, and how far it shrinks and bows.
 //!
-//! * [`ply`]: glass content, thickness, resin demand, ounces of mat and of cloth, number of plies, dry chop.
+//! * [`reinforcement`]: forms of glass, ounces of mat and of cloth; [`ply`]: thickness, resin demand, number of plies;
+//!   [`contents`]: glass and voids of a laminate as made, dry chop.
 //! * [`micro`]: the stiffness of glass in resin (unidirectional, random mat, short strands, fillers, spheres).
 //! * [`mat`]: published strength and stiffness of hand-laid glass by glass content.
 //! * [`lamina`]: one ply's constants, its rotation and its failure; [`stack`]: plies bonded into a laminate.
@@ -12,7 +13,7 @@
 //! A stack is listed from the mould face: the first ply (the gel coat) has the most negative `z`.
 //! A force per width is a [`ForcePerWidth`] (N/m), a moment per width a [`MomentPerWidth`] (N·m/m = N).
 
-mod check;
+pub mod contents;
 pub mod edge;
 pub mod lamina;
 pub mod mat;
@@ -20,21 +21,59 @@ mod matrix;
 pub mod micro;
 pub mod panel;
 pub mod ply;
-mod questions;
+pub mod reinforcement;
 pub mod shrinkage;
 pub mod sources;
 pub mod stack;
 pub mod wall;
 
-pub use edge::{Edge, EdgeAnswer, Section, edge_bending};
-pub use lamina::{Criterion, Elastic, PlyMaterial, ReserveFactors, Strengths};
-pub use ply::{Cloth, CuredPly, Form, Mat, Reinforcement, Target, cured_ply, plies_for};
-pub(crate) use questions::QUESTIONS;
-pub use questions::*;
-pub use stack::{Load, Ply, Response, Stack};
-pub use wall::{GelCoatLayer, WallPly, WallSpec, WallSummary, wall_summary};
-
 use crate::quantity::{Force, SurfaceTension};
+use crate::question::Entry;
+
+pub use contents::{BurnOffSample, ChopFill, GlassContent, LooseChop, MeasuredLaminate, VoidContent};
+pub use edge::{Edge, EdgeBending, EdgeCost, Section};
+pub use lamina::{
+    Criterion, Elastic, PlyMaterial, PlyReserve, PlyStress, ReserveFactors, Strengths, StressedPly,
+};
+pub use mat::{GlassLaminate, GlassLayUp, Process, RuleStrength};
+pub use micro::{
+    Bounds, Constituents, EquivalentSolid, FilledResin, FilledResinStiffness, HollowSphere, Orientation,
+    Phase, PlyEstimates, ShortFibre, ShortFibreStiffness,
+};
+pub use panel::{Panel, PanelBending, PanelShape};
+pub use ply::{CuredPly, LaidPly, LaminateStiffness, PlyCount, PlyTarget, RuleThickness};
+pub use reinforcement::{Reinforcement, ReinforcementForm, TradeWeight};
+pub use shrinkage::{CoreGrip, CorePull, FibreBundles, PartShrinkage, PrintThrough, ShrunkPart};
+pub use stack::{
+    ForcesPerWidth, Load, LoadedStack, MomentsPerWidth, Ply, Response, Stack, StackBehaviour, StackPly,
+};
+pub use wall::{CuredWall, GelCoatLayer, LaminateWall, WallPly};
+
+/// The questions of this room.
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    TradeWeight::QUESTIONS,
+    LaidPly::QUESTIONS,
+    MeasuredLaminate::QUESTIONS,
+    BurnOffSample::QUESTIONS,
+    LooseChop::QUESTIONS,
+    GlassLayUp::QUESTIONS,
+    Constituents::QUESTIONS,
+    ShortFibre::QUESTIONS,
+    FilledResin::QUESTIONS,
+    HollowSphere::QUESTIONS,
+    StressedPly::QUESTIONS,
+    LoadedStack::QUESTIONS,
+    Edge::QUESTIONS,
+    Panel::QUESTIONS,
+    PartShrinkage::QUESTIONS,
+    CoreGrip::QUESTIONS,
+    LaminateWall::QUESTIONS,
+];
+
+/// `Some(text)` joined from several remarks, `None` where there are none.
+fn join(remarks: Vec<String>) -> Option<String> {
+    (!remarks.is_empty()).then(|| remarks.join("; "))
+}
 
 /// A force per width of the laminate, N/m.
 pub type ForcePerWidth = SurfaceTension;

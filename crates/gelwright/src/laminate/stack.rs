@@ -4,49 +4,90 @@
 //! plane, each ply under plane stress. `z` runs from the mould face (-h/2) to the laid-up face (+h/2); a positive
 //! moment Mx stretches the laid-up face along x.
 
-use crate::noun::Noun;
+use std::collections::BTreeMap;
+
+use crate::noun::{self, Noun, questions};
 
 use super::lamina::{
     Criterion, PlyMaterial, ReserveFactors, factors, rotate, strain_from_ply, strain_to_ply, stress_to_ply,
 };
 use super::matrix::{self, M3, V3, ZERO, add, apply, combine};
 use super::ply::no_plies;
-use super::{ForcePerWidth, MomentPerWidth, check, sources};
-use crate::error::{Error, ErrorKind, Result, finite};
+use super::{ForcePerWidth, MomentPerWidth, join, sources};
+use crate::check;
+use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{Angle, Index, Length, Pressure, Quantity, Strain, TemperatureInterval, show};
 use crate::source::Why;
 
 /// A ply in its place.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Ply {
     /// What it is called in answers.
     pub name: String,
     /// What it is made of.
     pub material: PlyMaterial,
     /// Its thickness.
+    #[noun(within("1 nm", "1 km", "give a thickness above zero: '1 mm'"))]
     pub thickness: Length,
     /// From laminate axis x to its own axis 1.
+    #[noun(default = "0 deg", within("-360 deg", "360 deg", "a whole turn is '360 deg'"))]
     pub angle: Angle,
 }
 
+/// Three forces per width.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
+pub struct ForcesPerWidth {
+    /// Along x.
+    #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '1000 N/m'"))]
+    pub x: ForcePerWidth,
+    /// Along y.
+    #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '1000 N/m'"))]
+    pub y: ForcePerWidth,
+    /// Shear.
+    #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '1000 N/m'"))]
+    pub xy: ForcePerWidth,
+}
+
+/// Three moments per width ("2 N*m/m" or "2 N").
+#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
+pub struct MomentsPerWidth {
+    /// Bending along x, positive stretching the laid-up face.
+    #[noun(default = "0 N", within("-1e12 N", "1e12 N", "for example '2 N*m/m'"))]
+    pub x: MomentPerWidth,
+    /// Bending along y.
+    #[noun(default = "0 N", within("-1e12 N", "1e12 N", "for example '2 N*m/m'"))]
+    pub y: MomentPerWidth,
+    /// Twist.
+    #[noun(default = "0 N", within("-1e12 N", "1e12 N", "for example '2 N*m/m'"))]
+    pub xy: MomentPerWidth,
+}
+
 /// What a laminate is under.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
 pub struct Load {
-    /// Nx, Ny, Nxy: force per width.
-    pub force: [ForcePerWidth; 3],
-    /// Mx, My, Mxy: moment per width, positive stretching the laid-up face.
-    pub moment: [MomentPerWidth; 3],
-    /// Transverse shear force per width Vx = dMx/dx, for interlaminar shear.
+    /// Force per width: Nx, Ny, Nxy.
+    #[noun(default)]
+    pub force: ForcesPerWidth,
+    /// Moment per width: Mx, My, Mxy, positive stretching the laid-up face.
+    #[noun(default)]
+    pub moment: MomentsPerWidth,
+    /// Transverse shear force per width along x, Vx = dMx/dx, for interlaminar shear.
+    #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '800 N/m'"))]
     pub shear: ForcePerWidth,
     /// Temperature minus the stress-free temperature (the peak of cure or post-cure): negative after cooling.
+    #[noun(
+        default = "0 K",
+        within("-3000 K", "3000 K", "cooling by 60 K is '-60 delta_degC'")
+    )]
     pub temperature_change: TemperatureInterval,
-    /// Whether the plies' cure shrinkage acts.
+    /// Whether the cure shrinkage of the plies' materials acts.
+    #[noun(default)]
     pub cured: bool,
 }
 
 /// Where in a ply.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
-pub enum Place {
+pub enum PlyPlace {
     /// At its face towards the mould.
     MouldSide,
     /// In its middle.
@@ -64,7 +105,7 @@ pub struct PlyState {
     /// Its name.
     pub name: String,
     /// Where in it.
-    pub place: Place,
+    pub place: PlyPlace,
     /// Height over the middle of the stack, m.
     pub z_m: f64,
     /// Whole strain in laminate axes.
@@ -92,7 +133,7 @@ pub struct FirstPlyFailure {
     /// Its name.
     pub name: String,
     /// Where in it.
-    pub place: Place,
+    pub place: PlyPlace,
     /// What the loads are to be multiplied by.
     pub factor: f64,
 }
@@ -178,7 +219,7 @@ pub struct Compliance {
 /// Moduli of the stack taken as one material.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct Constants {
+pub struct EngineeringConstants {
     /// Modulus along x.
     pub ex: Pressure,
     /// Modulus along y.
@@ -209,20 +250,21 @@ impl Stack {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for no ply, a thickness not above zero, or constants or strengths that no material
-    /// can have; the field names the ply (`plies[1].elastic.nu12`).
+    /// can have; the field names the ply (`plies[1].material.elastic.nu12`).
     pub fn new(plies: Vec<Ply>) -> Result<Self> {
         if plies.is_empty() {
             return Err(no_plies());
         }
+        noun::check(&plies).map_err(|e| e.within("plies"))?;
         let mut h = 0.0;
         let mut qbar = Vec::with_capacity(plies.len());
         for (i, p) in plies.iter().enumerate() {
-            let within = |e: Error| e.within(format_args!("plies[{i}]"));
-            p.material.check().map_err(within)?;
-            h += check::positive("thickness", p.thickness).map_err(within)?;
-            let angle = finite("angle", p.angle.si()).map_err(within)?;
-            let q = p.material.elastic.reduced_stiffness().map_err(within)?;
-            qbar.push(rotate(&q, angle));
+            let elastic = &p.material.elastic;
+            elastic
+                .check()
+                .map_err(|e| e.within(format_args!("plies[{i}].material.elastic")))?;
+            h += p.thickness.si();
+            qbar.push(rotate(&elastic.stiffness(), p.angle.si()));
         }
         let mut z = vec![-h / 2.0];
         for p in &plies {
@@ -290,7 +332,7 @@ impl Stack {
     ///
     /// # Errors
     /// None for a stack that was built; typed as [`Quantity::from_si`].
-    pub fn in_plane(&self) -> Result<Constants> {
+    pub fn in_plane(&self) -> Result<EngineeringConstants> {
         constants(&self.compliance.a_m_per_n, 1.0 / self.thickness().si())
     }
 
@@ -298,7 +340,7 @@ impl Stack {
     ///
     /// # Errors
     /// As [`Stack::in_plane`].
-    pub fn flexural(&self) -> Result<Constants> {
+    pub fn flexural(&self) -> Result<EngineeringConstants> {
         constants(&self.compliance.d_per_n_m, 12.0 / self.thickness().si().powi(3))
     }
 
@@ -307,76 +349,29 @@ impl Stack {
     /// The loads grow in the reserve factors; the stresses of cooling and cure stay as they are.
     ///
     /// # Errors
-    /// [`ErrorKind::NotFinite`] for a load that is not finite.
+    /// [`ErrorKind::OutOfRange`] for a load out of range.
     pub fn respond(&self, load: &Load) -> Result<Response> {
-        let mut n = [0.0; 3];
-        let mut m = [0.0; 3];
-        for i in 0..3 {
-            n[i] = finite("force", load.force[i].si())?;
-            m[i] = finite("moment", load.moment[i].si())?;
-        }
-        let kelvin = finite("temperature_change", load.temperature_change.si())?;
-        let shear = finite("shear", load.shear.si())?;
-        let (e_load, k_load) = self.deform(n, m);
-
-        // Free strains as forces that would hold the plies straight.
+        noun::check(load)?;
+        let (f, m) = (&load.force, &load.moment);
+        let by_load = self.deform(
+            [f.x, f.y, f.xy].map(Quantity::si),
+            [m.x, m.y, m.xy].map(Quantity::si),
+        );
         let free: Vec<V3> = self
             .plies
             .iter()
-            .map(|p| strain_from_ply(p.material.free_strain(kelvin, load.cured), p.angle.si()))
+            .map(|p| {
+                strain_from_ply(
+                    p.material.free_strain(load.temperature_change.si(), load.cured),
+                    p.angle.si(),
+                )
+            })
             .collect();
-        let (mut nf, mut mf) = ([0.0; 3], [0.0; 3]);
-        for (k, q) in self.qbar.iter().enumerate() {
-            let s = apply(q, free[k]);
-            let (t, mid) = (self.z[k + 1] - self.z[k], 0.5 * (self.z[k + 1] + self.z[k]));
-            for i in 0..3 {
-                nf[i] += s[i] * t;
-                mf[i] += s[i] * t * mid;
-            }
-        }
-        let (e_free, k_free) = self.deform(nf, mf);
-
+        let by_free = self.deform_by_free(&free);
         let mut states = Vec::with_capacity(3 * self.plies.len());
         let mut cracks: Vec<CrackCheck> = Vec::new();
         for (k, p) in self.plies.iter().enumerate() {
-            let angle = p.angle.si();
-            let strengths = p.material.strengths.as_ref().map(|s| {
-                [s.tension1, s.compression1, s.tension2, s.compression2, s.shear12].map(Quantity::si)
-            });
-            let mut worst = f64::NEG_INFINITY;
-            for place in [Place::MouldSide, Place::Middle, Place::LaidSide] {
-                let z = match place {
-                    Place::MouldSide => self.z[k],
-                    Place::Middle => 0.5 * (self.z[k] + self.z[k + 1]),
-                    Place::LaidSide => self.z[k + 1],
-                };
-                let by_load = along(e_load, k_load, z);
-                let by_free = along(e_free, k_free, z);
-                let residual = [0, 1, 2].map(|i| by_free[i] - free[k][i]);
-                let stressing = add(by_load, residual);
-                let stress = apply(&self.qbar[k], stressing);
-                let reserve = match &strengths {
-                    None => None,
-                    Some(x) => Some(factors(
-                        &p.material.elastic,
-                        x,
-                        stress_to_ply(apply(&self.qbar[k], by_load), angle),
-                        stress_to_ply(apply(&self.qbar[k], residual), angle),
-                    )?),
-                };
-                worst = worst.max(principal(stressing));
-                states.push(PlyState {
-                    ply: k,
-                    name: p.name.clone(),
-                    place,
-                    z_m: z,
-                    strain: add(by_load, by_free),
-                    stress_pa: stress,
-                    ply_stress_pa: stress_to_ply(stress, angle),
-                    ply_strain: strain_to_ply(stressing, angle),
-                    reserve,
-                });
-            }
+            let worst = self.states_of(k, by_load, by_free, free[k], &mut states);
             if let Some(limit) = p.material.strain_to_crack {
                 cracks.push(CrackCheck {
                     ply: k,
@@ -387,30 +382,76 @@ impl Stack {
                 });
             }
         }
-        let first_ply_failure = Criterion::ALL
-            .into_iter()
-            .filter_map(|c| {
-                states
-                    .iter()
-                    .filter_map(|s| s.reserve.and_then(|r| r.by(c)).map(|f| (f, s)))
-                    .min_by(|x, y| x.0.total_cmp(&y.0))
-                    .map(|(factor, s)| FirstPlyFailure {
-                        criterion: c,
-                        ply: s.ply,
-                        name: s.name.clone(),
-                        place: s.place,
-                        factor,
-                    })
-            })
-            .collect();
+        let shear = load.shear.si();
         Ok(Response {
-            midplane_strain: add(e_load, e_free),
-            curvature_per_m: add(k_load, k_free),
+            midplane_strain: add(by_load.0, by_free.0),
+            curvature_per_m: add(by_load.1, by_free.1),
+            first_ply_failure: first_failures(&states),
             plies: states,
-            first_ply_failure,
             cracks,
             interlaminar: (shear != 0.0).then(|| self.interlaminar(shear)),
         })
+    }
+
+    /// Middle strain and curvature by the plies' free strains, taken as forces that would hold the plies straight.
+    fn deform_by_free(&self, free: &[V3]) -> (V3, V3) {
+        let (mut nf, mut mf) = ([0.0; 3], [0.0; 3]);
+        for (k, q) in self.qbar.iter().enumerate() {
+            let s = apply(q, free[k]);
+            let (t, mid) = (self.z[k + 1] - self.z[k], 0.5 * (self.z[k + 1] + self.z[k]));
+            for i in 0..3 {
+                nf[i] += s[i] * t;
+                mf[i] += s[i] * t * mid;
+            }
+        }
+        self.deform(nf, mf)
+    }
+
+    /// Adds a ply's states at its faces and middle; gives its largest principal strain that causes stress.
+    fn states_of(
+        &self,
+        k: usize,
+        (e_load, k_load): (V3, V3),
+        (e_free, k_free): (V3, V3),
+        free: V3,
+        states: &mut Vec<PlyState>,
+    ) -> f64 {
+        let p = &self.plies[k];
+        let angle = p.angle.si();
+        let mut worst = f64::NEG_INFINITY;
+        for place in [PlyPlace::MouldSide, PlyPlace::Middle, PlyPlace::LaidSide] {
+            let z = match place {
+                PlyPlace::MouldSide => self.z[k],
+                PlyPlace::Middle => 0.5 * (self.z[k] + self.z[k + 1]),
+                PlyPlace::LaidSide => self.z[k + 1],
+            };
+            let by_load = along(e_load, k_load, z);
+            let by_free = along(e_free, k_free, z);
+            let residual = [0, 1, 2].map(|i| by_free[i] - free[i]);
+            let stressing = add(by_load, residual);
+            let stress = apply(&self.qbar[k], stressing);
+            let reserve = p.material.strengths.as_ref().map(|x| {
+                factors(
+                    &p.material.elastic,
+                    &x.si(),
+                    stress_to_ply(apply(&self.qbar[k], by_load), angle),
+                    stress_to_ply(apply(&self.qbar[k], residual), angle),
+                )
+            });
+            worst = worst.max(principal(stressing));
+            states.push(PlyState {
+                ply: k,
+                name: p.name.clone(),
+                place,
+                z_m: z,
+                strain: add(by_load, by_free),
+                stress_pa: stress,
+                ply_stress_pa: stress_to_ply(stress, angle),
+                ply_strain: strain_to_ply(stressing, angle),
+                reserve,
+            });
+        }
+        worst
     }
 
     /// Middle strain and curvature under forces and moments per width.
@@ -490,6 +531,26 @@ impl Stack {
     }
 }
 
+/// By each criterion the ply that fails first.
+fn first_failures(states: &[PlyState]) -> Vec<FirstPlyFailure> {
+    Criterion::ALL
+        .into_iter()
+        .filter_map(|c| {
+            states
+                .iter()
+                .filter_map(|s| s.reserve.and_then(|r| r.by(c)).map(|f| (f, s)))
+                .min_by(|x, y| x.0.total_cmp(&y.0))
+                .map(|(factor, s)| FirstPlyFailure {
+                    criterion: c,
+                    ply: s.ply,
+                    name: s.name.clone(),
+                    place: s.place,
+                    factor,
+                })
+        })
+        .collect()
+}
+
 fn along(e: V3, k: V3, z: f64) -> V3 {
     [e[0] + z * k[0], e[1] + z * k[1], e[2] + z * k[2]]
 }
@@ -499,8 +560,8 @@ fn principal(s: V3) -> f64 {
     0.5 * (s[0] + s[1]) + (0.25 * (s[0] - s[1]).powi(2) + 0.25 * s[2] * s[2]).sqrt()
 }
 
-fn constants(c: &M3, per: f64) -> Result<Constants> {
-    Ok(Constants {
+fn constants(c: &M3, per: f64) -> Result<EngineeringConstants> {
+    Ok(EngineeringConstants {
         ex: Pressure::from_si(per / c[0][0])?,
         ey: Pressure::from_si(per / c[1][1])?,
         gxy: Pressure::from_si(per / c[2][2])?,
@@ -528,5 +589,162 @@ fn invert(a: &M3, b: &M3, d: &M3) -> Result<Compliance> {
         })
     } else {
         Err(singular())
+    }
+}
+
+/// A ply of a stack, by the name of its material.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct StackPly {
+    /// Name of the material.
+    pub material: String,
+    /// Its thickness.
+    #[noun(within("1 nm", "1 km", "give a thickness above zero: '1 mm'"))]
+    pub thickness: Length,
+    /// From x to its axis 1.
+    #[noun(default = "0 deg", within("-360 deg", "360 deg", "a whole turn is '360 deg'"))]
+    pub angle: Angle,
+}
+
+/// A laminate and what it is under. Plies are listed from the mould face.
+#[derive(Debug, Clone, PartialEq, Noun)]
+pub struct LoadedStack {
+    /// The materials by name.
+    pub materials: BTreeMap<String, PlyMaterial>,
+    /// The plies from the mould face.
+    pub plies: Vec<StackPly>,
+    /// What it is under.
+    #[noun(flat)]
+    pub load: Load,
+    /// Length of the wall, for its bow.
+    #[noun(within("1 nm", "1 km", "give a length above zero: '300 mm'"))]
+    pub length: Option<Length>,
+}
+
+/// What a laminate is and does.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct StackBehaviour {
+    /// Whole thickness.
+    pub thickness: Length,
+    /// Stretching stiffness A.
+    #[noun(name = "a_N_per_m")]
+    pub a_n_per_m: [[f64; 3]; 3],
+    /// Coupling stiffness B.
+    #[noun(name = "b_N")]
+    pub b_n: [[f64; 3]; 3],
+    /// Bending stiffness D.
+    #[noun(name = "d_N_m")]
+    pub d_n_m: [[f64; 3]; 3],
+    /// The inverse.
+    pub compliance: Compliance,
+    /// Whether stretching bends it.
+    pub coupled: bool,
+    /// In-plane moduli of the whole.
+    pub in_plane: EngineeringConstants,
+    /// Flexural moduli of the whole.
+    pub flexural: EngineeringConstants,
+    /// Strain, stress, failure and cracking.
+    pub response: Response,
+    /// Bow along x over the length given.
+    pub bow: Option<Length>,
+    /// What was given and has no effect here, if anything has none.
+    pub without_effect: Option<String>,
+    /// How the in-plane modulus was computed.
+    pub why: Why,
+}
+
+#[questions]
+impl LoadedStack {
+    /// Lamination theory: A, B, D and inverse, engineering constants, ply stresses under loads, cooling and cure, first
+    /// ply failure, cracking of the gel coat, interlaminar shear, bow.
+    ///
+    /// Source: A. K. Kaw, *Mechanics of Composite Materials* (2006), chapter 4.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for fields out of range and no ply; [`ErrorKind::UnknownName`] for a ply of a material
+    /// that is not there; [`ErrorKind::Inconsistent`] for cooling or cure where no material expands or shrinks.
+    #[question("laminate.stack")]
+    pub fn behaviour(&self) -> Result<StackBehaviour> {
+        noun::check(self)?;
+        let stack = Stack::new(self.named_plies()?)?;
+        self.acts(&stack)?;
+        let response = stack.respond(&self.load)?;
+        Ok(StackBehaviour {
+            thickness: stack.thickness(),
+            a_n_per_m: *stack.a_n_per_m(),
+            b_n: *stack.b_n(),
+            d_n_m: *stack.d_n_m(),
+            compliance: *stack.compliance(),
+            coupled: stack.is_coupled(),
+            in_plane: stack.in_plane()?,
+            flexural: stack.flexural()?,
+            bow: self.length.map(|l| response.bow(l)).transpose()?,
+            without_effect: self.without_effect(&stack),
+            why: stack.why()?,
+            response,
+        })
+    }
+
+    /// The plies with their materials.
+    fn named_plies(&self) -> Result<Vec<Ply>> {
+        let mut plies = Vec::with_capacity(self.plies.len());
+        for (i, p) in self.plies.iter().enumerate() {
+            let Some(material) = self.materials.get(&p.material) else {
+                return Err(Error::unknown_name(
+                    format!("plies[{i}].material"),
+                    &p.material,
+                    self.materials.keys().map(String::as_str),
+                ));
+            };
+            plies.push(Ply {
+                name: p.material.clone(),
+                material: material.clone(),
+                thickness: p.thickness,
+                angle: p.angle,
+            });
+        }
+        Ok(plies)
+    }
+
+    /// Refuses cooling and cure that do nothing.
+    fn acts(&self, stack: &Stack) -> Result<()> {
+        if self.load.temperature_change.si() != 0.0 && !stack.plies.iter().any(|p| p.material.expands()) {
+            return Err(Error::inconsistent(
+                "temperature_change",
+                show(self.load.temperature_change),
+                "with a material that expands",
+                "give a ply's material its expansion1, for example '70e-6 1/K', or leave the change out",
+            ));
+        }
+        if self.load.cured && !stack.plies.iter().any(|p| p.material.shrinks()) {
+            return Err(Error::inconsistent(
+                "cured",
+                true,
+                "with a material that shrinks",
+                "give a ply's material its shrinkage1, for example '0.5 %', or leave 'cured' out",
+            ));
+        }
+        Ok(())
+    }
+
+    fn without_effect(&self, stack: &Stack) -> Option<String> {
+        let mut remarks: Vec<String> = self
+            .materials
+            .keys()
+            .filter(|name| !self.plies.iter().any(|p| p.material == **name))
+            .map(|name| format!("materials.{name}: no ply is made of it"))
+            .collect();
+        let any = |of: fn(&PlyMaterial) -> bool| stack.plies.iter().any(|p| of(&p.material));
+        let load = &self.load;
+        if load.temperature_change.si() == 0.0 && any(PlyMaterial::expands) {
+            remarks.push("expansion: no temperature_change is given".to_owned());
+        }
+        if !load.cured && any(PlyMaterial::shrinks) {
+            remarks.push("shrinkage: 'cured' is not set".to_owned());
+        }
+        if load.shear.si() == 0.0 && any(|m| m.interlaminar.is_some()) {
+            remarks.push("interlaminar: no transverse shear is given".to_owned());
+        }
+        join(remarks)
     }
 }

@@ -1,13 +1,13 @@
-//! A gel-coated wall in one look: thickness, weight, glass content, stiffness, strength. No iteration, and no text is
-//! made unless something is out of range, so that a plan can ask it for every zone of every sample.
+//! A gel-coated wall in one look: thickness, weight, glass content, stiffness, strength. No iteration.
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
-use super::mat::{GlassLaminate, Process, glass_laminate};
+use super::mat::{GlassLaminate, GlassLayUp, Process};
 use super::micro::{Orientation, Phase};
-use super::ply::{CuredPly, Form, Reinforcement, cured_ply, no_plies};
-use super::{check, sources};
-use crate::error::Result;
+use super::ply::{CuredPly, LaidPly, no_plies};
+use super::reinforcement::{Reinforcement, ReinforcementForm};
+use super::{join, sources};
+use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     ArealMassDensity, Index, Length, MassDensity, MassFraction, Pressure, Quantity, Strain, VolumeFraction,
     show,
@@ -17,20 +17,25 @@ use crate::source::Why;
 /// Modulus of E-glass, Pa (from memory: 72 to 73 GPa).
 const E_GLASS_MODULUS: f64 = 72.4e9;
 /// Poisson's ratio of a glass-polyester laminate in its plane (from memory).
-const LAMINATE_POISSON: f64 = 0.3;
+pub(super) const LAMINATE_POISSON: f64 = 0.3;
 
 /// The gel coat as cured.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct GelCoatLayer {
     /// Cured thickness.
+    #[noun(within("1 nm", "1 km", "give a thickness above zero: '0.5 mm'"))]
     pub thickness: Length,
     /// Density as cured.
+    #[noun(within("1 kg/m^3", "1e5 kg/m^3", "give a density above zero: '1.2 g/mL'"))]
     pub density: MassDensity,
     /// Modulus as cured.
+    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
     pub modulus: Pressure,
-    /// Poisson's ratio; 0.36 (from memory) where not given.
-    pub poisson: Option<Index>,
+    /// Poisson's ratio; from memory where not given.
+    #[noun(default = "0.36", within(> -1, < 0.5, "a cured resin has 0.33 to 0.40"))]
+    pub poisson: Index,
     /// Tensile strain at which it cracks (elongation at break on its data sheet).
+    #[noun(within(> "0 %", "1e4 %", "give a strain above zero, for example '2 %'"))]
     pub strain_to_crack: Option<Strain>,
 }
 
@@ -40,24 +45,42 @@ pub struct WallPly {
     /// The dry reinforcement.
     pub reinforcement: Reinforcement,
     /// Its glass content, where it differs from the wall's.
+    #[noun(within(
+        "0.001 wt%",
+        "99.999 wt%",
+        "a laminate holds both glass and resin: hand-laid mat is written '30 wt%', woven roving '45 wt%'"
+    ))]
     pub glass_content: Option<MassFraction>,
 }
 
 /// A wall from the mould face inward.
 #[derive(Debug, Clone, PartialEq, Noun)]
-pub struct WallSpec {
+#[noun(check)]
+pub struct LaminateWall {
     /// The gel coat, where there is one.
     pub gel_coat: Option<GelCoatLayer>,
     /// The plies behind it.
     pub plies: Vec<WallPly>,
     /// Glass content by mass of plies that state none.
-    pub glass_content: MassFraction,
+    #[noun(within(
+        "0.001 wt%",
+        "99.999 wt%",
+        "a laminate holds both glass and resin: hand-laid mat is written '30 wt%', woven roving '45 wt%'"
+    ))]
+    pub glass_content: Option<MassFraction>,
     /// Density of the laminating resin as cured.
+    #[noun(within(
+        "1 kg/m^3",
+        "1e5 kg/m^3",
+        "give a density above zero: cured polyester has '1.2 g/mL'"
+    ))]
     pub resin_density: MassDensity,
     /// Modulus of the laminating resin as cured.
+    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
     pub resin_modulus: Pressure,
-    /// Voids by volume; none where not given.
-    pub voids: Option<VolumeFraction>,
+    /// Voids by volume.
+    #[noun(default = "0 vol%", within("0 vol%", < "50 vol%", "hand lay-up holds a few percent of voids: write for example '3 vol%'"))]
+    pub voids: VolumeFraction,
     /// Whether a panel of this lay-up was tested; published strengths and moduli take 0.8 where not.
     #[noun(default)]
     pub tested: bool,
@@ -66,7 +89,7 @@ pub struct WallSpec {
 /// A wall in one look.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct WallSummary {
+pub struct CuredWall {
     /// Whole thickness with gel coat.
     pub thickness: Length,
     /// Thickness of the laminate behind the gel coat.
@@ -103,27 +126,8 @@ pub struct WallSummary {
     pub plies: Vec<CuredPly>,
     /// What lies outside fitted or usual ranges.
     pub extrapolated: Option<String>,
-    #[noun(skip)]
-    strengths: Vec<Option<GlassLaminate>>,
-}
-
-impl WallSummary {
     /// How thickness, weight and stiffness were computed.
-    pub fn why(&self) -> Why {
-        let mut from: Vec<Why> = self.plies.iter().map(CuredPly::why).collect();
-        from.extend(self.strengths.iter().flatten().map(GlassLaminate::why));
-        let why = Why::computed(
-            "thickness of the wall",
-            show(self.thickness),
-            "gel coat + sum of plies; bending stiffness: sum of E/(1 - nu^2) (t^3/12 + t z^2) about the neutral axis",
-            from,
-        )
-        .with_source(&sources::plates());
-        match &self.extrapolated {
-            Some(x) => why.with_note(format!("extrapolated: {x}")),
-            None => why,
-        }
-    }
+    pub why: Why,
 }
 
 struct Layer {
@@ -134,124 +138,211 @@ struct Layer {
     strength: Option<(f64, f64)>,
 }
 
-/// Thickness, weight, glass content, stiffness and strength of a gel-coated wall.
-///
-/// Plies by [`cured_ply`]; modulus and strengths of mat, woven and stitched glass by
-/// [`glass_laminate`] (ISO 12215-5:2008, table C.4); veil and loose chop by Krenchel's rule from glass and resin,
-/// with a strength from the table's lowest glass content taken down in proportion (common practice). Bending as a
-/// plate of layers about their common neutral axis (cylindrical bending).
-///
-/// # Errors
-/// As [`cured_ply`] and [`glass_laminate`], naming the ply; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for
-/// no ply, or a gel coat without thickness.
-pub fn wall_summary(spec: &WallSpec) -> Result<WallSummary> {
-    if spec.plies.is_empty() {
-        return Err(no_plies());
-    }
-    let voids = spec.voids.unwrap_or(VolumeFraction::ZERO);
-    let em = check::positive("resin_modulus", spec.resin_modulus)?;
-    let mut layers = Vec::with_capacity(spec.plies.len() + 1);
-    let mut remarks = Vec::new();
-    let (mut gel_mass, mut gel_thickness) = (0.0, 0.0);
-    if let Some(g) = &spec.gel_coat {
-        let within = |e: crate::Error| e.within("gel_coat");
-        let t = check::positive("thickness", g.thickness).map_err(within)?;
-        let rho = check::positive("density", g.density).map_err(within)?;
-        let e = check::positive("modulus", g.modulus).map_err(within)?;
-        let nu = match g.poisson {
-            Some(nu) => check::isotropic_poisson("poisson", nu).map_err(within)?,
-            None => 0.36,
-        };
-        if let Some(s) = g.strain_to_crack {
-            check::positive("strain_to_crack", s).map_err(within)?;
+/// A ply of the wall as cured, with its stiffness and strength in Pa.
+struct StrongPly {
+    ply: CuredPly,
+    /// In-plane modulus.
+    e: f64,
+    /// The same from the moduli of glass and resin.
+    e_rule: f64,
+    tension: f64,
+    compression: f64,
+    /// What is published of it.
+    published: Option<GlassLaminate>,
+}
+
+#[questions]
+impl LaminateWall {
+    /// Refuses a wall without plies, and a glass content that is missing or of no ply.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`], [`ErrorKind::Document`], [`ErrorKind::Inconsistent`].
+    pub fn check(&self) -> Result<()> {
+        if self.plies.is_empty() {
+            return Err(no_plies());
         }
-        gel_mass = rho * t;
-        gel_thickness = t;
-        layers.push(Layer {
-            t,
-            e,
-            nu,
+        let all_state = self.plies.iter().all(|p| p.glass_content.is_some());
+        match self.glass_content {
+            None if !all_state => Err(Error::new(ErrorKind::Document, "glass_content")
+                .with_value("no glass content")
+                .with_way_out("a ply states none: add the wall's, for example '30 wt%'")),
+            Some(w) if all_state => Err(Error::inconsistent(
+                "glass_content",
+                show(w),
+                "none, as each ply states its own",
+                "leave it out, or leave it out of the plies that have the wall's",
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// A gel-coated wall in one look: thickness, weight, glass content, stiffness, strength, moment to crack.
+    ///
+    /// Plies by [`LaidPly::cured`]; modulus and strengths of mat, woven and stitched glass by
+    /// [`GlassLayUp::properties`] (ISO 12215-5:2008, table C.4); veil and loose chop by Krenchel's rule from glass and
+    /// resin, with a strength from the table's lowest glass content taken down in proportion (common practice). Bending
+    /// as a plate of layers about their common neutral axis (cylindrical bending).
+    ///
+    /// # Errors
+    /// As [`LaminateWall::check`]; as [`LaidPly::cured`] and [`GlassLayUp::properties`], naming the ply;
+    /// [`ErrorKind::OutOfRange`] for fields out of range.
+    #[question("laminate.wall")]
+    pub fn cured(&self) -> Result<CuredWall> {
+        noun::check(self)?;
+        self.check()?;
+        let mut strong = Vec::with_capacity(self.plies.len());
+        for (i, p) in self.plies.iter().enumerate() {
+            strong.push(
+                self.strong_ply(p)
+                    .map_err(|e| e.within(format_args!("plies[{i}]")))?,
+            );
+        }
+        let layers = self.layers(&strong);
+        let section = bend(&layers);
+        let (mut glass, mut resin, mut et, mut et_rule) = (0.0, 0.0, 0.0, 0.0);
+        let mut tension = f64::INFINITY;
+        for (p, s) in self.plies.iter().zip(&strong) {
+            let t = s.ply.thickness.si();
+            glass += p.reinforcement.areal_mass.si();
+            resin += s.ply.resin.si();
+            et += s.e * t;
+            et_rule += s.e_rule * t;
+            tension = tension.min(s.tension);
+        }
+        let laminate: f64 = strong.iter().map(|s| s.ply.thickness.si()).sum();
+        let (gel_thickness, gel_mass) = self.gel_coat.map_or((0.0, 0.0), |g| {
+            (g.thickness.si(), g.density.si() * g.thickness.si())
+        });
+        let thickness = Length::from_si(laminate + gel_thickness)?;
+        let extrapolated = join(remarks(&strong));
+        Ok(CuredWall {
+            thickness,
+            laminate_thickness: Length::from_si(laminate)?,
+            areal_mass: ArealMassDensity::from_si(glass + resin + gel_mass)?,
+            glass: ArealMassDensity::from_si(glass)?,
+            resin: ArealMassDensity::from_si(resin)?,
+            gel_coat: ArealMassDensity::from_si(gel_mass)?,
+            glass_content: MassFraction::new(glass / (glass + resin))?,
+            modulus: Pressure::from_si(et / laminate)?,
+            modulus_from_constituents: Pressure::from_si(et_rule / laminate)?,
+            tension: Pressure::from_si(tension)?,
+            stretching_stiffness_n_per_m: layers.iter().map(|l| l.e * l.t).sum(),
+            bending_stiffness_n_m: section.stiffness,
+            // The mould face is the most stretched when the wall bends away from it.
+            moment_to_crack_n: self
+                .gel_coat
+                .and_then(|g| g.strain_to_crack)
+                .map(|s| s.get() / section.neutral * section.stiffness),
+            moment_to_break_n: section.breaks,
+            why: why(thickness, &strong, extrapolated.as_deref()),
+            plies: strong.into_iter().map(|s| s.ply).collect(),
+            extrapolated,
+        })
+    }
+
+    fn strong_ply(&self, p: &WallPly) -> Result<StrongPly> {
+        // Checked: where a ply states none, the wall does.
+        let glass_content = p
+            .glass_content
+            .or(self.glass_content)
+            .unwrap_or(MassFraction::ZERO);
+        let ply = LaidPly {
+            reinforcement: p.reinforcement,
+            glass_content,
+            resin_density: self.resin_density,
+            voids: self.voids,
+        }
+        .cured()?;
+        let (em, vf) = (self.resin_modulus.si(), ply.fibre_volume.get());
+        let e_rule = Orientation::RandomInPlane.efficiency() * E_GLASS_MODULUS * vf
+            + em * (1.0 - vf - self.voids.get());
+        let lay_up = GlassLayUp {
+            form: p.reinforcement.form,
+            glass_content,
+            process: Process::HandLaid,
+            tested: self.tested,
+        };
+        if let ReinforcementForm::Veil | ReinforcementForm::Chop = p.reinforcement.form {
+            let low = GlassLayUp {
+                form: ReinforcementForm::Mat,
+                glass_content: MassFraction::new(0.25)?,
+                ..lay_up
+            }
+            .properties()?;
+            let share = (glass_content.get() / 0.25).min(1.0);
+            return Ok(StrongPly {
+                ply,
+                e: e_rule * low.factor,
+                e_rule,
+                tension: low.tension.si() * share,
+                compression: low.compression.si() * share,
+                published: None,
+            });
+        }
+        let g = lay_up.properties()?;
+        Ok(StrongPly {
+            ply,
+            e: g.modulus.si(),
+            e_rule,
+            tension: g.tension.si(),
+            compression: g.compression.si(),
+            published: Some(g),
+        })
+    }
+
+    /// Gel coat and plies, from the mould face.
+    fn layers(&self, strong: &[StrongPly]) -> Vec<Layer> {
+        let gel = self.gel_coat.map(|g| Layer {
+            t: g.thickness.si(),
+            e: g.modulus.si(),
+            nu: g.poisson.get(),
             strength: None,
         });
+        gel.into_iter()
+            .chain(strong.iter().map(|s| Layer {
+                t: s.ply.thickness.si(),
+                e: s.e,
+                nu: LAMINATE_POISSON,
+                strength: Some((s.tension, s.compression)),
+            }))
+            .collect()
     }
-    let mut plies = Vec::with_capacity(spec.plies.len());
-    let mut strengths = Vec::with_capacity(spec.plies.len());
-    let (mut glass, mut resin, mut et, mut et_rule) = (0.0, 0.0, 0.0, 0.0);
-    let mut tension = f64::INFINITY;
-    for (i, p) in spec.plies.iter().enumerate() {
-        let within = |e: crate::Error| e.within(format_args!("plies[{i}]"));
-        let psi = p.glass_content.unwrap_or(spec.glass_content);
-        let ply = cured_ply(&p.reinforcement, psi, spec.resin_density, voids).map_err(within)?;
-        if let Some(x) = &ply.extrapolated {
-            remarks.push(format!("plies[{i}]: {x}"));
-        }
-        let vf = ply.fibre_volume.get();
-        let rule =
-            Orientation::RandomInPlane.efficiency() * E_GLASS_MODULUS * vf + em * (1.0 - vf - voids.get());
-        let (e, t_strength, c_strength, published) =
-            if matches!(p.reinforcement.form, Form::Veil | Form::Chop) {
-                let low = glass_laminate(
-                    Form::Mat,
-                    MassFraction::new(0.25)?,
-                    Process::HandLaid,
-                    spec.tested,
-                )?;
-                let share = (psi.get() / 0.25).min(1.0);
-                let factor = if spec.tested { 1.0 } else { 0.8 };
-                (
-                    rule * factor,
-                    low.tension.si() * share,
-                    low.compression.si() * share,
-                    None,
-                )
-            } else {
-                let g = glass_laminate(p.reinforcement.form, psi, Process::HandLaid, spec.tested)
-                    .map_err(within)?;
-                if let Some(x) = &g.extrapolated {
-                    remarks.push(format!("plies[{i}]: {x}"));
-                }
-                (g.modulus.si(), g.tension.si(), g.compression.si(), Some(g))
-            };
-        let t = ply.thickness.si();
-        glass += p.reinforcement.areal_mass.si();
-        resin += ply.resin.si();
-        et += e * t;
-        et_rule += rule * t;
-        tension = tension.min(t_strength);
-        layers.push(Layer {
-            t,
-            e,
-            nu: LAMINATE_POISSON,
-            strength: Some((t_strength, c_strength)),
-        });
-        strengths.push(published);
-        plies.push(ply);
+}
+
+/// What lies outside fitted or usual ranges, ply by ply.
+fn remarks(strong: &[StrongPly]) -> Vec<String> {
+    strong
+        .iter()
+        .enumerate()
+        .flat_map(|(i, s)| {
+            let published = s.published.as_ref().and_then(|g| g.extrapolated.as_ref());
+            [s.ply.extrapolated.as_ref(), published]
+                .into_iter()
+                .flatten()
+                .map(move |x| format!("plies[{i}]: {x}"))
+        })
+        .collect()
+}
+
+fn why(thickness: Length, strong: &[StrongPly], note: Option<&str>) -> Why {
+    let mut from: Vec<Why> = strong.iter().map(|s| s.ply.why.clone()).collect();
+    from.extend(
+        strong
+            .iter()
+            .filter_map(|s| s.published.as_ref())
+            .map(|g| g.why.clone()),
+    );
+    let why = Why::computed(
+        "thickness of the wall",
+        show(thickness),
+        "gel coat + sum of plies; bending stiffness: sum of E/(1 - nu^2) (t^3/12 + t z^2) about the neutral axis",
+        from,
+    )
+    .with_source(&sources::plates());
+    match note {
+        Some(x) => why.with_note(format!("extrapolated: {x}")),
+        None => why,
     }
-    let laminate: f64 = plies.iter().map(|p| p.thickness.si()).sum();
-    let section = bend(&layers);
-    let crack = spec.gel_coat.and_then(|g| g.strain_to_crack).map(|s| {
-        // The mould face is the most stretched when the wall bends away from it.
-        s.get() / section.neutral * section.stiffness
-    });
-    Ok(WallSummary {
-        thickness: Length::from_si(laminate + gel_thickness)?,
-        laminate_thickness: Length::from_si(laminate)?,
-        areal_mass: ArealMassDensity::from_si(glass + resin + gel_mass)?,
-        glass: ArealMassDensity::from_si(glass)?,
-        resin: ArealMassDensity::from_si(resin)?,
-        gel_coat: ArealMassDensity::from_si(gel_mass)?,
-        glass_content: MassFraction::new(glass / (glass + resin))?,
-        modulus: Pressure::from_si(et / laminate)?,
-        modulus_from_constituents: Pressure::from_si(et_rule / laminate)?,
-        tension: Pressure::from_si(tension)?,
-        stretching_stiffness_n_per_m: layers.iter().map(|l| l.e * l.t).sum(),
-        bending_stiffness_n_m: section.stiffness,
-        moment_to_crack_n: crack,
-        moment_to_break_n: section.breaks,
-        plies,
-        extrapolated: check::join(remarks),
-        strengths,
-    })
 }
 
 struct Bend {

@@ -1,6 +1,6 @@
 //! Hiding power of a pigmented gel coat.
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
 use crate::error::{Error, Result};
 use crate::flow::{check, numeric};
@@ -20,39 +20,46 @@ use crate::source::{Source, Standing, Why};
 /// Source: P. Kubelka, F. Munk, "Ein Beitrag zur Optik der Farbanstriche", Z. tech. Phys. 12, 593 (1931); P. Kubelka,
 /// "New contributions to the optics of intensely light-scattering materials. Part I", J. Opt. Soc. Am. 38, 448 (1948).
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
-pub struct Layer {
+pub struct OpticalLayer {
     /// Scattering coefficient `S`.
+    #[noun(within("0 1/mm", "1e6 1/mm", "a white coat scatters some ten per mm: '20 1/mm'"))]
     pub scattering: ReciprocalLength,
     /// Absorption coefficient `K`.
+    #[noun(within(
+        "0 1/mm",
+        "1e6 1/mm",
+        "a white coat absorbs a hundredth of what it scatters: '0.1 1/mm'"
+    ))]
     pub absorption: ReciprocalLength,
 }
 
-impl Layer {
-    /// `S` and `K`, 1/m, checked.
-    pub(super) fn si(&self) -> Result<(f64, f64)> {
-        Ok((
-            check::not_negative("scattering", self.scattering)?,
-            check::not_negative("absorption", self.absorption)?,
-        ))
+impl OpticalLayer {
+    /// `S` and `K`, 1/m.
+    pub(super) fn si(&self) -> (f64, f64) {
+        (self.scattering.si(), self.absorption.si())
     }
 
     /// Reflectance over black and transmittance of a thickness, each 0 to 1.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for negative coefficients or thickness.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for coefficients out of range, a negative thickness or
+    /// one above 1 m.
     pub fn over_black(&self, thickness: Length) -> Result<(f64, f64)> {
-        let (s, k) = self.si()?;
-        Ok(reflect_and_pass(
-            s,
-            k,
-            check::not_negative("thickness", thickness)?,
-        ))
+        noun::check(self)?;
+        let x = check::between("thickness", thickness, 0.0, 1.0, "a gel coat has about '0.5 mm'")?;
+        Ok(self.reflect_and_pass(x))
+    }
+
+    /// Reflectance over black and transmittance of `x` (m).
+    fn reflect_and_pass(&self, x: f64) -> (f64, f64) {
+        let (s, k) = self.si();
+        reflect_and_pass(s, k, x)
     }
 
     /// Reflectance over a backing that reflects `backing`, 0 to 1.
     ///
     /// # Errors
-    /// As [`Layer::over_black`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a reflectance outside 0 to 1.
+    /// As [`OpticalLayer::over_black`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a reflectance outside 0 to 1.
     pub fn over(&self, backing: f64, thickness: Length) -> Result<f64> {
         let rg = check::number("backing", backing, 0.0, 1.0, "a reflectance, 0.8 for white card")?;
         let (r0, t) = self.over_black(thickness)?;
@@ -64,7 +71,8 @@ impl Layer {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a layer that does not scatter.
     pub fn infinite(&self) -> Result<f64> {
-        let (_, k) = self.si()?;
+        noun::check(self)?;
+        let (_, k) = self.si();
         let s = check::positive("scattering", self.scattering)?;
         let q = k / s;
         Ok(1.0 + q - (q * q + 2.0 * q).sqrt())
@@ -75,7 +83,7 @@ impl Layer {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a reflectance outside 0.001 to 1 or a scattering that is
     /// not above zero.
-    pub fn from_infinite(scattering: ReciprocalLength, infinite: f64) -> Result<Layer> {
+    pub fn from_infinite(scattering: ReciprocalLength, infinite: f64) -> Result<OpticalLayer> {
         let s = check::positive("scattering", scattering)?;
         let r = check::number(
             "reflectance",
@@ -84,31 +92,44 @@ impl Layer {
             1.0,
             "the reflectance of a thick block of it, 0.95 for white",
         )?;
-        Ok(Layer {
+        Ok(OpticalLayer {
             scattering,
             absorption: ReciprocalLength::from_si(s * (1.0 - r).powi(2) / (2.0 * r))?,
         })
     }
+}
 
-    /// From a draw-down over a black and a white card: the thickness, the reflectances over both, and the white card's
-    /// own: `a = [R + (R0 - R + Rg)/(R0 Rg)]/2`, `S X = arcoth[(1 - a R0)/(b R0)]/b`, `K = (a - 1) S`.
-    ///
-    /// Source: Kubelka (1948) as above.
+/// A draw-down over a black and a white card.
+///
+/// Its layer: `a = [R + (R0 - R + Rg)/(R0 Rg)]/2`, `S X = arcoth[(1 - a R0)/(b R0)]/b`, `K = (a - 1) S`.
+///
+/// Source: P. Kubelka (1948), as [`OpticalLayer`].
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct DrawDown {
+    /// Dry thickness of the draw-down.
+    #[noun(within("1 nm", "1 m", "a draw-down is some tens of micrometres: '50 um'"))]
+    pub thickness: Length,
+    /// Reflectance over black, 0 to 1.
+    #[noun(within(0.0001, 0.999, "a reflectance, 0 to 1"))]
+    pub over_black: f64,
+    /// Reflectance over white, 0 to 1.
+    #[noun(within(0.0001, 0.999, "a reflectance, 0 to 1"))]
+    pub over_white: f64,
+    /// The white card's own reflectance, 0 to 1.
+    #[noun(within(0.1, 1, "the white card's own reflectance, about 0.8"))]
+    pub white: f64,
+}
+
+impl DrawDown {
+    /// The coefficients of the coat.
     ///
     /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range;
     /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for reflectances that no layer has: over black above
     /// over white, or a coat that hides fully (draw it thinner).
-    pub fn from_draw_down(thickness: Length, over_black: f64, over_white: f64, white: f64) -> Result<Layer> {
-        let x = check::positive("thickness", thickness)?;
-        let r0 = check::number("over_black", over_black, 1e-4, 0.999, "a reflectance, 0 to 1")?;
-        let r = check::number("over_white", over_white, 1e-4, 0.999, "a reflectance, 0 to 1")?;
-        let rg = check::number(
-            "white",
-            white,
-            0.1,
-            1.0,
-            "the white card's own reflectance, about 0.8",
-        )?;
+    pub fn layer(&self) -> Result<OpticalLayer> {
+        noun::check(self)?;
+        let (x, r0, r, rg) = (self.thickness.si(), self.over_black, self.over_white, self.white);
         let refuse = |why: &str| {
             Error::inconsistent(
                 "over_white",
@@ -138,7 +159,7 @@ impl Layer {
             0.5 * ((c + 1.0) / (c - 1.0)).ln() / b
         };
         let s = sx / x;
-        Ok(Layer {
+        Ok(OpticalLayer {
             scattering: ReciprocalLength::from_si(s)?,
             absorption: ReciprocalLength::from_si((a - 1.0) * s)?,
         })
@@ -164,90 +185,52 @@ fn over_backing(r0: f64, t: f64, rg: f64) -> f64 {
     r0 + t * t * rg / (1.0 - r0 * rg)
 }
 
-/// Contrast ratio: reflectance over black by reflectance over a white of reflectance `white`. 0.98 over a white of
-/// 0.80 is the usual measure of full hiding (ASTM D2805, from memory).
-///
-/// # Errors
-/// As [`Layer::over`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a layer that reflects nothing.
-pub fn contrast_ratio(layer: &Layer, thickness: Length, white: f64) -> Result<f64> {
-    let black = layer.over(0.0, thickness)?;
-    let over_white = layer.over(
-        check::number("white", white, 0.1, 1.0, "about 0.8 for white card")?,
-        thickness,
-    )?;
-    if over_white <= 0.0 {
-        return Err(Error::out_of_range(
-            "thickness",
-            show(thickness),
-            "a layer that reflects light",
-            "a coat that only absorbs has no contrast ratio",
-        ));
-    }
-    Ok(black / over_white)
-}
-
 /// A white pigment in a coat: `S = s phi [1 - (phi/phi_c)^(1/3)]` with the pigment's volume fraction `phi`. The bracket
 /// is the loss by crowding: neighbours nearer than about their own size scatter less.
 ///
 /// Source: form after F. B. Stieg, "The geometry of white hiding power", Off. Dig. 34, 1065 (1962), from memory;
 /// constants set so that a paint of 18 vol% rutile hides at about 60 um (common practice). Good within a factor of
-/// about 1.5: a draw-down of the coat in hand is better ([`Layer::from_draw_down`]).
+/// about 1.5: a draw-down of the coat in hand is better ([`DrawDown`]).
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
-pub struct Pigment {
-    /// Scattering of single grains per volume fraction, `s`.
+pub struct HidingPigment {
+    /// Scattering of single grains per volume fraction, `s`; of rutile titanium dioxide where not given.
+    #[noun(default = "2200 1/mm", within(> "0 1/mm", "1e5 1/mm", "rutile has about '2200 1/mm'"))]
     pub scattering: ReciprocalLength,
     /// Volume fraction at which crowding would end all scattering, `phi_c`.
+    #[noun(default = 0.74, within(0.3, 1, "about 0.74"))]
     pub crowding: f64,
-    /// Density.
+    /// Density; of rutile where not given.
+    #[noun(
+        default = "4100 kg/m^3",
+        within("1 kg/m^3", "1e5 kg/m^3", "rutile has '4.1 g/mL'")
+    )]
     pub density: MassDensity,
 }
 
 /// Pigment above which the crowding law turns over, as a fraction of `phi_c`.
 const MOST_USEFUL: f64 = 27.0 / 64.0;
 
-impl Pigment {
-    /// Rutile titanium dioxide: `s` = 2200/mm, `phi_c` = 0.74, 4.1 g/mL.
-    pub fn rutile() -> Pigment {
-        Pigment {
-            scattering: ReciprocalLength::from_si(2.2e6).unwrap_or_default(),
-            crowding: 0.74,
-            density: MassDensity::from_si(4100.0).unwrap_or_default(),
-        }
+impl HidingPigment {
+    /// Rutile titanium dioxide, which a document's left-out fields are too.
+    pub fn rutile() -> HidingPigment {
+        noun::defaults()
     }
 
-    fn volume(&self, content: f64, resin_density: f64) -> Result<f64> {
-        let rho = check::positive("pigment.density", self.density)?;
-        Ok(content / rho / (content / rho + (1.0 - content) / resin_density))
+    /// Volume fraction at a content by mass of the coat.
+    fn volume(&self, content: f64, resin_density: f64) -> f64 {
+        let rho = self.density.si();
+        content / rho / (content / rho + (1.0 - content) / resin_density)
     }
 
-    /// `S` at a content by mass of the coat, and what is extrapolated.
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for constants out of range, or for so much pigment that more
-    /// would hide less.
-    pub fn scattering_at(
-        &self,
-        content: MassFraction,
-        resin_density: MassDensity,
-    ) -> Result<(ReciprocalLength, Option<String>)> {
-        let s = check::positive("pigment.scattering", self.scattering)?;
-        let crowd = check::number("pigment.crowding", self.crowding, 0.3, 1.0, "about 0.74")?;
-        let rho_r = check::positive("resin_density", resin_density)?;
-        let phi = self.volume(content.get(), rho_r)?;
-        if phi > MOST_USEFUL * crowd {
-            let most = MOST_USEFUL * crowd;
-            let w = most * self.density.si() / (most * self.density.si() + (1.0 - most) * rho_r);
-            return Err(Error::out_of_range(
-                "pigment",
-                show(content),
-                format!("0 wt% to {}", show(MassFraction::new(w)?)),
-                "more pigment than this hides less: the grains shade one another",
-            ));
-        }
-        let note =
-            (phi > 0.25).then(|| format!("{} pigment is above the law's range, to 25 vol%", show(content)));
-        let value = s * phi * (1.0 - (phi / crowd).cbrt());
-        Ok((ReciprocalLength::from_si(value)?, note))
+    /// Content by mass of the coat at a volume fraction.
+    fn mass(&self, phi: f64, resin_density: f64) -> f64 {
+        let rho = self.density.si();
+        phi * rho / (phi * rho + (1.0 - phi) * resin_density)
+    }
+
+    /// `S`, 1/m, at a volume fraction.
+    fn scattering_si(&self, phi: f64) -> f64 {
+        self.scattering.si() * phi * (1.0 - (phi / self.crowding).cbrt())
     }
 
     fn source() -> Source {
@@ -258,54 +241,126 @@ impl Pigment {
     }
 }
 
+impl Default for HidingPigment {
+    fn default() -> Self {
+        HidingPigment::rutile()
+    }
+}
+
+/// White pigment in resin.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct PigmentedCoat {
+    /// Pigment as a mass fraction of the coat.
+    pub content: MassFraction,
+    /// Density of the cured resin around it.
+    #[noun(within(
+        "1 kg/m^3",
+        "1e5 kg/m^3",
+        "give a density above zero: cured polyester has '1.2 g/mL'"
+    ))]
+    pub resin_density: MassDensity,
+    /// Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint.
+    #[noun(
+        default = 0.95,
+        within(0.001, 1, "the reflectance of a thick block of it, 0.95 for white")
+    )]
+    pub reflectance: f64,
+    /// The pigment; rutile where not given.
+    #[noun(default)]
+    pub pigment: HidingPigment,
+}
+
+impl PigmentedCoat {
+    /// The coefficients (`K` from what a thick block reflects), what is extrapolated, and the chain behind them.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range, or for so much pigment that more
+    /// would hide less.
+    pub fn layer(&self) -> Result<(OpticalLayer, Option<String>, Why)> {
+        noun::check(self)?;
+        let (p, rho_r) = (&self.pigment, self.resin_density.si());
+        let phi = p.volume(self.content.get(), rho_r);
+        let most = MOST_USEFUL * p.crowding;
+        if phi > most {
+            return Err(Error::out_of_range(
+                "pigment",
+                show(self.content),
+                format!("0 wt% to {}", show(MassFraction::new(p.mass(most, rho_r))?)),
+                "more pigment than this hides less: the grains shade one another",
+            ));
+        }
+        let note = (phi > 0.25).then(|| {
+            format!(
+                "{} pigment is above the law's range, to 25 vol%",
+                show(self.content)
+            )
+        });
+        let s = ReciprocalLength::from_si(p.scattering_si(phi))?;
+        let layer = if s.si() > 0.0 {
+            OpticalLayer::from_infinite(s, self.reflectance)?
+        } else {
+            OpticalLayer {
+                scattering: s,
+                absorption: ReciprocalLength::default(),
+            }
+        };
+        let mut why = Why::computed(
+            "S, K",
+            describe(&layer),
+            "S = s phi [1 - (phi/phi_c)^(1/3)], K = S (1 - R_inf)^2/(2 R_inf)",
+            vec![
+                Why::given("pigment", show(self.content)),
+                Why::given("R_inf, thick block", self.reflectance.to_string()),
+                Why::given("s, phi_c", format!("{}, {}", show(p.scattering), p.crowding)),
+            ],
+        );
+        if *p == HidingPigment::rutile() {
+            why = why.with_source(&HidingPigment::source());
+        }
+        if s.si() <= 0.0 {
+            why = why.with_note("without pigment neither its constants nor the reflectance have an effect");
+        }
+        Ok((layer, note, why))
+    }
+}
+
 /// How a coat's optics are known.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
 pub enum CoatOptics {
     /// The coefficients themselves.
-    Layer(Layer),
+    Layer(OpticalLayer),
     /// A draw-down over a black and a white card.
-    DrawDown {
-        /// Dry thickness of the draw-down.
-        thickness: Length,
-        /// Reflectance over black, 0 to 1.
-        over_black: f64,
-        /// Reflectance over white, 0 to 1.
-        over_white: f64,
-        /// The white card's own reflectance, 0 to 1.
-        white: f64,
-    },
+    DrawDown(DrawDown),
     /// White pigment in resin.
-    Pigment {
-        /// Pigment as a mass fraction of the coat.
-        content: MassFraction,
-        /// Density of the cured resin around it.
-        resin_density: MassDensity,
-        /// Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint. 0.95 unless given.
-        #[noun(default = 0.95)]
-        reflectance: f64,
-        /// The pigment; rutile unless given.
-        pigment: Option<Pigment>,
-    },
+    Pigment(PigmentedCoat),
 }
 
 impl CoatOptics {
+    /// Refuses a coat of which no layer can be made.
+    ///
+    /// # Errors
+    /// As [`CoatOptics::layer`].
+    pub fn check(&self) -> Result<()> {
+        self.layer().map(|_| ())
+    }
+
     /// The layer, what is extrapolated, and the chain behind it.
     ///
     /// # Errors
-    /// As [`Layer::from_draw_down`], [`Pigment::scattering_at`].
-    pub fn layer(&self) -> Result<(Layer, Option<String>, Why)> {
+    /// As [`DrawDown::layer`], [`PigmentedCoat::layer`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for
+    /// coefficients out of range.
+    pub fn layer(&self) -> Result<(OpticalLayer, Option<String>, Why)> {
+        noun::check(self)?;
+        self.known()
+    }
+
+    /// The same of a coat that was checked, or made here.
+    pub(super) fn known(&self) -> Result<(OpticalLayer, Option<String>, Why)> {
         match self {
-            CoatOptics::Layer(layer) => {
-                layer.si()?;
-                Ok((*layer, None, Why::given("S, K", describe(layer))))
-            }
-            CoatOptics::DrawDown {
-                thickness,
-                over_black,
-                over_white,
-                white,
-            } => {
-                let layer = Layer::from_draw_down(*thickness, *over_black, *over_white, *white)?;
+            CoatOptics::Layer(layer) => Ok((*layer, None, Why::given("S, K", describe(layer)))),
+            CoatOptics::DrawDown(d) => {
+                let layer = d.layer()?;
                 let why = Why::computed(
                     "S, K",
                     describe(&layer),
@@ -314,8 +369,11 @@ impl CoatOptics {
                         Why::given(
                             "draw-down",
                             format!(
-                                "{over_black} over black, {over_white} over {white} at {}",
-                                show(*thickness)
+                                "{} over black, {} over {} at {}",
+                                d.over_black,
+                                d.over_white,
+                                d.white,
+                                show(d.thickness)
                             ),
                         )
                         .with_source(&Source::of(Standing::MeasuredHere, "draw-down")),
@@ -323,45 +381,54 @@ impl CoatOptics {
                 );
                 Ok((layer, None, why))
             }
-            CoatOptics::Pigment {
-                content,
-                resin_density,
-                reflectance,
-                pigment,
-            } => {
-                let p = pigment.unwrap_or_else(Pigment::rutile);
-                let (s, note) = p.scattering_at(*content, *resin_density)?;
-                let layer = if s.si() > 0.0 {
-                    Layer::from_infinite(s, *reflectance)?
-                } else {
-                    Layer {
-                        scattering: s,
-                        absorption: ReciprocalLength::from_si(0.0)?,
-                    }
-                };
-                let mut why = Why::computed(
-                    "S, K",
-                    describe(&layer),
-                    "S = s phi [1 - (phi/phi_c)^(1/3)], K = S (1 - R_inf)^2/(2 R_inf)",
-                    vec![
-                        Why::given("pigment", show(*content)),
-                        Why::given("R_inf, thick block", reflectance.to_string()),
-                        Why::given("s, phi_c", format!("{}, {}", show(p.scattering), p.crowding)),
-                    ],
-                );
-                why = if pigment.is_none() {
-                    why.with_source(&Pigment::source())
-                } else {
-                    why
-                };
-                Ok((layer, note, why))
-            }
+            CoatOptics::Pigment(coat) => coat.layer(),
         }
     }
 }
 
-fn describe(layer: &Layer) -> String {
+fn describe(layer: &OpticalLayer) -> String {
     format!("{}, {}", show(layer.scattering), show(layer.absorption))
+}
+
+/// The card a coat is judged on, and what counts as hiding: 0.98 over a white of 0.80 (ASTM D2805, from memory).
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct HidingCard {
+    /// Contrast ratio that counts as hiding.
+    #[noun(
+        default = 0.98,
+        within(0.5, 0.999, "0.98 is the usual measure of full hiding")
+    )]
+    pub target: f64,
+    /// Reflectance of the white card.
+    #[noun(default = 0.80, within(0.1, 1, "about 0.8 for white card"))]
+    pub white: f64,
+}
+
+impl Default for HidingCard {
+    fn default() -> Self {
+        noun::defaults()
+    }
+}
+
+impl HidingCard {
+    /// Contrast ratio: reflectance over black by reflectance over the white of the card; 0 of what reflects nothing.
+    fn contrast_ratio(&self, r0: f64, t: f64) -> f64 {
+        let w = over_backing(r0, t, self.white);
+        if w > 0.0 { r0 / w } else { 0.0 }
+    }
+}
+
+/// A coat on a card of black and white.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct CoatOnCard {
+    /// The coat.
+    pub coat: CoatOptics,
+    /// Its cured thickness.
+    #[noun(within("1 nm", "1 m", "give a thickness above zero: a gel coat has about '0.5 mm'"))]
+    pub thickness: Length,
+    /// The card, and what counts as hiding on it.
+    #[noun(flat)]
+    pub card: HidingCard,
 }
 
 /// Whether a coat hides.
@@ -381,7 +448,7 @@ pub struct Hiding {
     /// Reflectance over the white card.
     pub over_white: f64,
     /// The coefficients used.
-    pub layer: Layer,
+    pub layer: OpticalLayer,
     /// What is outside which fitted range, if anything is.
     pub extrapolated: Option<String>,
     /// The chain behind it.
@@ -390,72 +457,57 @@ pub struct Hiding {
     pub cautions: Vec<String>,
 }
 
-impl Hiding {
-    /// The chain behind it.
-    pub fn why(&self) -> Why {
-        self.why.clone()
+#[questions]
+impl CoatOnCard {
+    /// Contrast ratio of a pigmented coat, the thickness that hides, and the light it lets through (Kubelka-Munk).
+    ///
+    /// Source: [`OpticalLayer`].
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range; else as [`CoatOptics::layer`].
+    #[question("light.hiding")]
+    pub fn hiding(&self) -> Result<Hiding> {
+        noun::check(self)?;
+        let (layer, extrapolated, coat_why) = self.coat.known().map_err(|e| e.within("coat"))?;
+        let (r0, t) = layer.reflect_and_pass(self.thickness.si());
+        let card = &self.card;
+        let ratio = card.contrast_ratio(r0, t);
+        let hiding_thickness = thickness_for(&layer, |r0, t| card.contrast_ratio(r0, t) - card.target)?;
+        let mut why = Why::computed(
+            "contrast ratio",
+            format!("{ratio:.4}"),
+            "R(over black)/R(over white), Kubelka-Munk layer",
+            vec![
+                coat_why,
+                Why::given("thickness", show(self.thickness)),
+                Why::given("white card", card.white.to_string()),
+            ],
+        )
+        .with_source(&km_source());
+        if let Some(note) = &extrapolated {
+            why = why.with_note(format!("extrapolated: {note}"));
+        }
+        Ok(Hiding {
+            contrast_ratio: ratio,
+            hides: ratio >= card.target,
+            hiding_thickness,
+            transmittance: t,
+            over_black: r0,
+            over_white: over_backing(r0, t, card.white),
+            layer,
+            extrapolated,
+            why,
+            cautions: vec![format!(
+                "Hiding is judged from outside. A lamp behind this coat alone still shows {:.1} % of its light: judge a lantern by the transmittance.",
+                100.0 * t
+            )],
+        })
     }
-}
-
-/// Does a coat hide at a thickness, and which thickness would?
-///
-/// `target` is a contrast ratio (0.98 usual) over a white of reflectance `white` (0.80 usual).
-///
-/// # Errors
-/// As [`CoatOptics::layer`] and [`contrast_ratio`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a
-/// thickness that is not above zero or a target outside 0.5 to 0.999.
-pub fn hiding_coat(coat: &CoatOptics, thickness: Length, target: f64, white: f64) -> Result<Hiding> {
-    check::positive("thickness", thickness)?;
-    check::number(
-        "target",
-        target,
-        0.5,
-        0.999,
-        "0.98 is the usual measure of full hiding",
-    )?;
-    check::number("white", white, 0.1, 1.0, "about 0.8 for white card")?;
-    let (layer, extrapolated, coat_why) = coat.layer().map_err(|e| e.within("coat"))?;
-    let (r0, t) = layer.over_black(thickness)?;
-    let over_white = over_backing(r0, t, white);
-    let ratio = if over_white > 0.0 { r0 / over_white } else { 0.0 };
-    let hiding_thickness = thickness_for(&layer, |r0, t| {
-        let w = over_backing(r0, t, white);
-        if w > 0.0 { r0 / w - target } else { -target }
-    })?;
-    let mut why = Why::computed(
-        "contrast ratio",
-        format!("{ratio:.4}"),
-        "R(over black)/R(over white), Kubelka-Munk layer",
-        vec![
-            coat_why,
-            Why::given("thickness", show(thickness)),
-            Why::given("white card", white.to_string()),
-        ],
-    )
-    .with_source(&km_source());
-    if let Some(note) = &extrapolated {
-        why = why.with_note(format!("extrapolated: {note}"));
-    }
-    Ok(Hiding {
-        contrast_ratio: ratio,
-        hides: ratio >= target,
-        hiding_thickness,
-        transmittance: t,
-        over_black: r0,
-        over_white,
-        layer,
-        extrapolated,
-        why,
-        cautions: vec![format!(
-            "Hiding is judged from outside. A lamp behind this coat alone still shows {:.1} % of its light: judge a lantern by the transmittance.",
-            100.0 * t
-        )],
-    })
 }
 
 /// The thickness at which `above(R0, T)` turns from negative to positive, `None` if none up to 1 m does.
-pub(super) fn thickness_for(layer: &Layer, above: impl Fn(f64, f64) -> f64) -> Result<Option<Length>> {
-    let (s, k) = layer.si()?;
+pub(super) fn thickness_for(layer: &OpticalLayer, above: impl Fn(f64, f64) -> f64) -> Result<Option<Length>> {
+    let (s, k) = layer.si();
     let f = |u: f64| {
         let (r0, t) = reflect_and_pass(s, k, u.exp());
         above(r0, t)
@@ -472,83 +524,102 @@ pub(super) fn thickness_for(layer: &Layer, above: impl Fn(f64, f64) -> f64) -> R
     )?))
 }
 
-/// The least pigment with which a coat of a thickness reaches a contrast ratio `target` over a white of reflectance
-/// `white`, or (with `lamp` given) also lets through no more of a lamp's light than that.
-///
-/// # Errors
-/// [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) if the most pigment that still helps does not; else as
-/// [`hiding_coat`].
-pub fn pigment_to_hide(
-    pigment: Pigment,
-    resin_density: MassDensity,
-    reflectance: f64,
-    thickness: Length,
-    target: f64,
-    white: f64,
-    lamp: Option<f64>,
-) -> Result<(MassFraction, Hiding)> {
-    let x = check::positive("thickness", thickness)?;
-    check::number(
-        "target",
-        target,
-        0.5,
-        0.999,
-        "0.98 is the usual measure of full hiding",
-    )?;
-    check::number(
-        "reflectance",
-        reflectance,
-        0.001,
-        0.999,
-        "the reflectance of a thick block of it, 0.95 for white",
-    )?;
-    let lamp_most = match lamp {
-        Some(l) => check::number(
-            "lamp",
-            l,
-            1e-6,
-            1.0,
-            "the part of a lamp's light that may show, such as 0.01",
-        )?,
-        None => 1.0,
-    };
-    let rho_r = check::positive("resin_density", resin_density)?;
-    let rho_p = check::positive("pigment.density", pigment.density)?;
-    let crowd = check::number("pigment.crowding", pigment.crowding, 0.3, 1.0, "about 0.74")?;
-    let most = MOST_USEFUL * crowd * (1.0 - 1e-9);
-    let mass = |phi: f64| phi * rho_p / (phi * rho_p + (1.0 - phi) * rho_r);
-    let q = (1.0 - reflectance).powi(2) / (2.0 * reflectance);
-    let lack = |phi: f64| {
-        let s = pigment.scattering.si() * phi * (1.0 - (phi / crowd).cbrt());
-        let (r0, t) = reflect_and_pass(s, q * s, x);
-        let w = over_backing(r0, t, white);
-        let ratio = if w > 0.0 { r0 / w } else { 0.0 };
-        (ratio - target).min((lamp_most / t).ln())
-    };
-    let coat = |phi: f64| -> Result<(MassFraction, Hiding)> {
-        let content = MassFraction::new(mass(phi))?;
-        let optics = CoatOptics::Pigment {
-            content,
-            resin_density,
-            reflectance,
-            pigment: Some(pigment),
+/// A coat that must hide, of white pigment in resin.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct OpaqueCoat {
+    /// Its cured thickness.
+    #[noun(within("1 nm", "1 m", "give a thickness above zero: a gel coat has about '0.5 mm'"))]
+    pub thickness: Length,
+    /// Density of the cured resin around the pigment.
+    #[noun(within(
+        "1 kg/m^3",
+        "1e5 kg/m^3",
+        "give a density above zero: cured polyester has '1.2 g/mL'"
+    ))]
+    pub resin_density: MassDensity,
+    /// Reflectance of a thick block; 0.95 is white.
+    #[noun(
+        default = 0.95,
+        within(0.001, 0.999, "the reflectance of a thick block of it, 0.95 for white")
+    )]
+    pub reflectance: f64,
+    /// The pigment; rutile where not given.
+    #[noun(default)]
+    pub pigment: HidingPigment,
+    /// The card, and what counts as hiding on it.
+    #[noun(flat)]
+    pub card: HidingCard,
+    /// Part of a lamp's light behind the coat that may show; not judged where not given.
+    #[noun(within(0.000001, 1, "the part of a lamp's light that may show, such as 0.01"))]
+    pub lamp: Option<f64>,
+}
+
+/// The pigment that makes a coat hide.
+#[derive(Debug, Clone, Noun)]
+#[non_exhaustive]
+pub struct LeastPigment {
+    /// Pigment as a mass fraction of the coat.
+    pub pigment: MassFraction,
+    /// The coat with it.
+    pub coat: Hiding,
+}
+
+#[questions]
+impl OpaqueCoat {
+    /// The least white pigment with which a coat of a thickness hides, or keeps a lamp in.
+    ///
+    /// The law of [`HidingPigment`] solved for the content.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range;
+    /// [`ErrorKind::NoSolution`](crate::ErrorKind::NoSolution) if the most pigment that still helps does not.
+    #[question("light.pigment_to_hide")]
+    pub fn least_pigment(&self) -> Result<LeastPigment> {
+        noun::check(self)?;
+        let (x, pigment) = (self.thickness.si(), &self.pigment);
+        let most = MOST_USEFUL * pigment.crowding * (1.0 - 1e-9);
+        let q = (1.0 - self.reflectance).powi(2) / (2.0 * self.reflectance);
+        let lamp_most = self.lamp.unwrap_or(1.0);
+        let lack = |phi: f64| {
+            let s = pigment.scattering_si(phi);
+            let (r0, t) = reflect_and_pass(s, q * s, x);
+            (self.card.contrast_ratio(r0, t) - self.card.target).min((lamp_most / t).ln())
         };
-        Ok((content, hiding_coat(&optics, thickness, target, white)?))
-    };
-    if lack(most) < 0.0 {
-        return Err(Error::no_solution(
-            "thickness",
-            show(thickness),
-            format!(
-                "contrast ratio {:.3} at {}",
-                coat(most)?.1.contrast_ratio,
-                show(MassFraction::new(mass(most))?)
-            ),
-            "lay the coat thicker, or a second one",
-        ));
+        if lack(most) < 0.0 {
+            let best = self.with(most)?;
+            return Err(Error::no_solution(
+                "thickness",
+                show(self.thickness),
+                format!(
+                    "contrast ratio {:.3} at {}",
+                    best.coat.contrast_ratio,
+                    show(best.pigment)
+                ),
+                "lay the coat thicker, or a second one",
+            ));
+        }
+        // a hair above the root, so that it reaches the target
+        self.with(numeric::root("pigment", 1e-9, most, lack)? * (1.0 + 1e-12))
     }
-    // a hair above the root, so that it reaches the target
-    coat(numeric::root("pigment", 1e-9, most, lack)? * (1.0 + 1e-12))
+
+    /// The coat with a volume fraction of pigment.
+    fn with(&self, phi: f64) -> Result<LeastPigment> {
+        let content = MassFraction::new(self.pigment.mass(phi, self.resin_density.si()))?;
+        let coat = CoatOnCard {
+            coat: CoatOptics::Pigment(PigmentedCoat {
+                content,
+                resin_density: self.resin_density,
+                reflectance: self.reflectance,
+                pigment: self.pigment,
+            }),
+            thickness: self.thickness,
+            card: self.card,
+        };
+        Ok(LeastPigment {
+            pigment: content,
+            coat: coat.hiding()?,
+        })
+    }
 }
 
 pub(super) fn km_source() -> Source {

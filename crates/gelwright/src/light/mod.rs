@@ -4,12 +4,26 @@
 //!   that hides, pigment that hides at a thickness, and what a lamp behind it still shows.
 //! * [`translucency`]: a cast edge of resin and glass, with bubbles and pigment; how much light comes through, and how
 //!   much of it straight.
+//! * [`body_and_wing`]: both of one part with a lamp inside.
 
+pub mod body_and_wing;
 pub mod hiding;
-mod questions;
 pub mod translucency;
 
-pub use hiding::{CoatOptics, Hiding, Layer, Pigment, contrast_ratio, hiding_coat, pigment_to_hide};
-pub(crate) use questions::QUESTIONS;
-pub use questions::*;
-pub use translucency::{Edge, Particles, Translucency};
+use crate::question::Entry;
+
+pub use body_and_wing::{BodyAndWing, LampInside};
+pub use hiding::{
+    CoatOnCard, CoatOptics, DrawDown, Hiding, HidingCard, HidingPigment, LeastPigment, OpaqueCoat,
+    OpticalLayer, PigmentedCoat,
+};
+pub use translucency::{Filaments, Particles, TestPiece, Translucency, TranslucentEdge};
+
+/// The questions of this room.
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    CoatOnCard::QUESTIONS,
+    OpaqueCoat::QUESTIONS,
+    TranslucentEdge::QUESTIONS,
+    TestPiece::QUESTIONS,
+    BodyAndWing::QUESTIONS,
+];

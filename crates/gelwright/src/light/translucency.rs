@@ -2,7 +2,7 @@
 //!
 //! No published measurement of chopped-strand castings was found; what follows is put together from standard parts and
 //! says which. It tells what makes an edge milky and by how much; for a number to rely on, measure a test piece and
-//! carry it over to other thicknesses with [`scattering_of_test_piece`].
+//! carry it over to other thicknesses with [`TestPiece::layer`].
 //!
 //! * *Straight light* (can one read through it): every filament takes light out of the beam with the efficiency
 //!   `Q = 2 int_0^1 [1 - cos(p sqrt(1 - u^2))] du`, `p = 2 pi d |n_g - n_r|/lambda`, of a thick, weakly refracting cylinder
@@ -16,13 +16,30 @@
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
-use crate::noun::Noun;
+use crate::noun::{self, Noun, questions};
 
-use super::hiding::{CoatOptics, Layer, km_source, reflect_and_pass};
+use super::hiding::{CoatOptics, OpticalLayer, km_source, reflect_and_pass};
 use crate::error::{Error, Result};
 use crate::flow::{check, numeric};
 use crate::quantity::{Length, Quantity, ReciprocalLength, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
+
+/// Glass filaments in an edge.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct Filaments {
+    /// Volume of them in the edge.
+    #[noun(within("0 vol%", "70 vol%", "that much does not pack into an edge"))]
+    pub content: VolumeFraction,
+    /// Diameter.
+    #[noun(
+        default = "13 um",
+        within("10 nm", "1 cm", "glass filaments have some '13 um'")
+    )]
+    pub diameter: Length,
+    /// Refractive index; E-glass about 1.55 to 1.56 (from memory).
+    #[noun(default = 1.556, within(1.2, 3, "E-glass has about 1.556"))]
+    pub index: f64,
+}
 
 /// Round particles in an edge: bubbles (index 1), mineral filler, glass beads.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
@@ -30,34 +47,42 @@ pub struct Particles {
     /// Volume of them in the edge.
     pub content: VolumeFraction,
     /// Diameter.
+    #[noun(within("10 nm", "10 cm", "give a diameter above zero: bubbles have some '0.2 mm'"))]
     pub diameter: Length,
     /// Refractive index; 1 for air.
+    #[noun(within(1, 3, "1 for air, 1.57 for alumina hydrate"))]
     pub index: f64,
 }
 
-/// A cast edge.
+/// A cast edge that lets light through.
 #[derive(Debug, Clone, PartialEq, Noun)]
-pub struct Edge {
+#[noun(check)]
+pub struct TranslucentEdge {
     /// Thickness.
+    #[noun(within("1 nm", "1 m", "give a thickness above zero: a thin edge has about '2 mm'"))]
     pub thickness: Length,
     /// Refractive index of the cured resin; polyester about 1.54 to 1.57, epoxy 1.50 to 1.57 (from memory).
+    #[noun(within(1.2, 2, "polyester has about 1.55"))]
     pub resin_index: f64,
-    /// Glass in it; none unless given.
-    pub glass: Option<VolumeFraction>,
-    /// Filament diameter; 13 um unless given.
-    pub filament: Option<Length>,
-    /// Refractive index of the glass; E-glass about 1.55 to 1.56 (from memory). 1.556 unless given.
-    #[noun(default = 1.556)]
-    pub glass_index: f64,
+    /// Glass in it; none where not given.
+    pub glass: Option<Filaments>,
     /// Bubbles and fillers.
     #[noun(default)]
     pub particles: Vec<Particles>,
     /// Pigment in it, or a test piece's coefficients.
     pub pigment: Option<CoatOptics>,
-    /// Absorption of the resin itself (tint, cobalt); none unless given.
-    pub resin_absorption: Option<ReciprocalLength>,
-    /// Wavelength in air; 550 nm (green, where the eye sees best) unless given.
-    pub wavelength: Option<Length>,
+    /// Absorption of the resin itself (tint, cobalt).
+    #[noun(
+        default = "0 1/mm",
+        within("0 1/mm", "1e6 1/mm", "a tint absorbs some '0.01 1/mm'")
+    )]
+    pub resin_absorption: ReciprocalLength,
+    /// Wavelength in air; green, where the eye sees best, unless given.
+    #[noun(
+        default = "550 nm",
+        within("200 nm", "3 um", "visible light is 400 to 700 nm")
+    )]
+    pub wavelength: Length,
 }
 
 /// What comes through an edge.
@@ -73,18 +98,13 @@ pub struct Translucency {
     /// Filaments that a ray crosses.
     pub filaments_crossed: f64,
     /// The layer it amounts to.
-    pub layer: Layer,
+    pub layer: OpticalLayer,
     /// What is outside which range, if anything is.
     pub extrapolated: Option<String>,
+    /// What was given and has no effect here, if anything has none.
+    pub without_effect: Option<String>,
     /// The chain behind it.
     pub why: Why,
-}
-
-impl Translucency {
-    /// The chain behind it.
-    pub fn why(&self) -> Why {
-        self.why.clone()
-    }
 }
 
 /// Extinction efficiency of a thick cylinder across the beam with phase lag `p` along its diameter (van de Hulst).
@@ -157,118 +177,215 @@ pub fn surface_reflectances(n: f64) -> (f64, f64) {
     (straight, below + above)
 }
 
-impl Edge {
-    /// What comes through.
+/// What an edge does to light, per length of ray.
+struct PerLength {
+    /// Filaments crossed, 1/m.
+    filaments: f64,
+    /// Light that does not go on straight, 1/m.
+    extinction: f64,
+    /// `mu'`, 1/m.
+    transport: f64,
+    /// `S` and `K` of the layer, 1/m.
+    layer: (f64, f64),
+    notes: Vec<String>,
+    from: Vec<Why>,
+}
+
+#[questions]
+impl TranslucentEdge {
+    /// An edge of clear resin.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a thickness, diameter or wavelength that is not above
-    /// zero, indices outside 1 to 3, contents that fill more than the edge; else as [`CoatOptics::layer`].
-    pub fn translucency(&self) -> Result<Translucency> {
-        self.at(check::positive("thickness", self.thickness)?)
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a thickness outside 1 nm to 1 m or an index outside
+    /// 1.2 to 2.
+    pub fn clear(thickness: Length, resin_index: f64) -> Result<TranslucentEdge> {
+        let edge = TranslucentEdge {
+            thickness,
+            resin_index,
+            glass: None,
+            particles: Vec::new(),
+            pigment: None,
+            resin_absorption: ReciprocalLength::default(),
+            wavelength: green(),
+        };
+        noun::check(&edge)?;
+        Ok(edge)
     }
 
-    fn at(&self, x: f64) -> Result<Translucency> {
-        let n_r = check::number(
-            "resin_index",
-            self.resin_index,
-            1.2,
-            2.0,
-            "polyester has about 1.55",
-        )?;
-        let n_g = check::number(
-            "glass_index",
-            self.glass_index,
-            1.2,
-            3.0,
-            "E-glass has about 1.556",
-        )?;
-        let wave = match self.wavelength {
-            Some(l) => check::between("wavelength", l, 2e-7, 3e-6, "visible light is 400 to 700 nm")?,
-            None => 5.5e-7,
-        };
-        let d = match self.filament {
-            Some(f) => check::positive("filament", f)?,
-            None => 1.3e-5,
-        };
-        let glass = self.glass.map_or(0.0, VolumeFraction::get);
-        let total = glass + self.particles.iter().map(|p| p.content.get()).sum::<f64>();
-        if glass > 0.7 || total > 0.9 {
+    /// Refuses contents that fill more than the edge.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) above 90 vol% of glass and particles.
+    pub fn check(&self) -> Result<()> {
+        let (glass, total) = self.filled();
+        if total > 0.9 {
             return Err(Error::out_of_range(
-                "glass",
+                "particles",
                 format!(
                     "{:.0} vol% glass, {:.0} vol% with the particles",
                     100.0 * glass,
                     100.0 * total
                 ),
-                "glass to 70 vol%, all together to 90 vol%",
+                "all together to 90 vol%",
                 "that much does not pack into an edge",
             ));
         }
-        let mut notes: Vec<String> = Vec::new();
-        if glass > 0.0 && d < 5.0 * wave {
-            notes.push(format!(
-                "filament {} is thin against the light: the law needs at least 5 wavelengths",
-                show(Length::from_si(d)?)
-            ));
+        Ok(())
+    }
+
+    /// Volume fractions of the glass, and of glass and particles.
+    fn filled(&self) -> (f64, f64) {
+        let glass = self.glass.map_or(0.0, |g| g.content.get());
+        (
+            glass,
+            glass + self.particles.iter().map(|p| p.content.get()).sum::<f64>(),
+        )
+    }
+
+    /// Light through a cast edge of resin and glass: all of it, and the part that goes straight.
+    ///
+    /// The laws and their sources stand at the top of [`translucency`](self).
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range and contents that fill more than
+    /// the edge; else as [`CoatOptics::layer`].
+    #[question("light.translucency")]
+    pub fn translucency(&self) -> Result<Translucency> {
+        noun::check(self)?;
+        self.check()?;
+        self.at(self.thickness.si())
+    }
+
+    /// Filaments and particles: what they do per length of ray.
+    fn particles_per_length(&self) -> PerLength {
+        let (n_r, wave) = (self.resin_index, self.wavelength.si());
+        let mut per = PerLength {
+            filaments: 0.0,
+            extinction: 0.0,
+            transport: 0.0,
+            layer: (0.0, 0.0),
+            notes: Vec::new(),
+            from: Vec::new(),
+        };
+        if let Some(g) = &self.glass {
+            let d = g.diameter.si();
+            if g.content.get() > 0.0 && d < 5.0 * wave {
+                per.notes.push(format!(
+                    "filament {} is thin against the light: the law needs at least 5 wavelengths",
+                    show(g.diameter)
+                ));
+            }
+            // projected area 4 phi/(pi d)
+            per.filaments = 4.0 * g.content.get() / (PI * d);
+            per.extinction = per.filaments * cylinder_extinction(2.0 * PI * d * (g.index - n_r) / wave);
+            per.transport = per.filaments * turn(g.index / n_r, false);
         }
-        // filaments per length of ray: projected area 4 phi/(pi d)
-        let per_length = 4.0 * glass / (PI * d);
-        let mut extinction = per_length * cylinder_extinction(2.0 * PI * d * (n_g - n_r) / wave);
-        let mut transport = per_length * turn(n_g / n_r, false);
-        for (i, p) in self.particles.iter().enumerate() {
-            let size = check::positive(&format!("particles[{i}].diameter"), p.diameter)?;
-            let n_p = check::number(
-                &format!("particles[{i}].index"),
-                p.index,
-                1.0,
-                3.0,
-                "1 for air, 1.57 for alumina hydrate",
-            )?;
+        for p in &self.particles {
+            let size = p.diameter.si();
             if size < 5.0 * wave {
-                notes.push(format!(
+                per.notes.push(format!(
                     "particles of {} are small against the light: the law needs at least 5 wavelengths",
                     show(p.diameter)
                 ));
             }
             let seen = 1.5 * p.content.get() / size;
-            extinction += seen * sphere_extinction(2.0 * PI * size * (n_p - n_r) / wave);
-            transport += seen * turn(n_p / n_r, true);
+            per.extinction += seen * sphere_extinction(2.0 * PI * size * (p.index - n_r) / wave);
+            per.transport += seen * turn(p.index / n_r, true);
         }
-        let own = match self.resin_absorption {
-            Some(a) => check::not_negative("resin_absorption", a)?,
-            None => 0.0,
-        };
-        let (mut s, mut k) = (0.75 * transport, 2.0 * own * (1.0 - total));
+        per
+    }
+
+    /// All that is in the edge, with pigment and the resin's own absorption.
+    fn per_length(&self) -> Result<PerLength> {
+        let mut per = self.particles_per_length();
+        let (_, total) = self.filled();
+        let own = self.resin_absorption.si() * (1.0 - total);
+        let (mut s, mut k) = (0.75 * per.transport, 2.0 * own);
+        if let Some(coat) = &self.pigment {
+            let (layer, note, why) = coat.known().map_err(|e| e.within("pigment"))?;
+            per.notes.extend(note);
+            let (s_p, k_p) = layer.si();
+            s += s_p;
+            k += k_p;
+            per.extinction += 4.0 / 3.0 * s_p + 0.5 * k_p;
+            per.transport += 4.0 / 3.0 * s_p;
+            per.from.push(why);
+        }
+        per.extinction += own;
+        per.layer = (s, k);
+        Ok(per)
+    }
+
+    /// What comes through a thickness `x`, m, of an edge that was checked.
+    fn at(&self, x: f64) -> Result<Translucency> {
+        let per = self.per_length()?;
+        let (s, k) = per.layer;
+        let (r, t) = reflect_and_pass(s, k, x);
+        let (k1, diffuse) = surface_reflectances(self.resin_index);
+        let going_on = (-per.transport * x).exp();
+        let k2 = k1 * going_on + diffuse * (1.0 - going_on);
+        let through = (1.0 - k1) * (1.0 - k2) * t / ((1.0 - k2 * r).powi(2) - (k2 * t).powi(2));
+        let beam = (-per.extinction * x).exp();
+        let straight = ((1.0 - k1).powi(2) * beam / (1.0 - (k1 * beam).powi(2))).min(through);
+        let extrapolated = (!per.notes.is_empty()).then(|| per.notes.join("; "));
+        Ok(Translucency {
+            transmittance: through,
+            straight,
+            haze: if through > 0.0 {
+                1.0 - straight / through
+            } else {
+                0.0
+            },
+            filaments_crossed: per.filaments * x,
+            layer: OpticalLayer {
+                scattering: ReciprocalLength::from_si(s)?,
+                absorption: ReciprocalLength::from_si(k)?,
+            },
+            without_effect: self.without_effect(),
+            why: self.why(
+                Length::from_si(x)?,
+                (through, straight),
+                per.from,
+                extrapolated.as_deref(),
+            ),
+            extrapolated,
+        })
+    }
+
+    /// A wavelength of the caller's own, where nothing in the edge bends light.
+    fn without_effect(&self) -> Option<String> {
+        let (_, total) = self.filled();
+        (total <= 0.0 && self.wavelength != green()).then(|| {
+            format!(
+                "wavelength {}: there are neither filaments nor particles that bend light by it",
+                show(self.wavelength)
+            )
+        })
+    }
+
+    fn why(
+        &self,
+        thickness: Length,
+        (through, straight): (f64, f64),
+        pigment: Vec<Why>,
+        note: Option<&str>,
+    ) -> Why {
         let mut from = vec![
-            Why::given("thickness", show(Length::from_si(x)?)),
-            Why::given("n_r, n_g", format!("{n_r}, {n_g}")),
-            Why::given(
+            Why::given("thickness", show(thickness)),
+            Why::given("n_r", self.resin_index.to_string()),
+        ];
+        if let Some(g) = &self.glass {
+            from.push(Why::given("n_g", g.index.to_string()));
+            from.push(Why::given(
                 "glass",
                 format!(
                     "{:.1} vol% of {} filaments",
-                    100.0 * glass,
-                    show(Length::from_si(d)?)
+                    100.0 * g.content.get(),
+                    show(g.diameter)
                 ),
-            ),
-        ];
-        if let Some(coat) = &self.pigment {
-            let (layer, note, why) = coat.layer().map_err(|e| e.within("pigment"))?;
-            notes.extend(note);
-            s += layer.scattering.si();
-            k += layer.absorption.si();
-            extinction += 4.0 / 3.0 * layer.scattering.si() + 0.5 * layer.absorption.si();
-            transport += 4.0 / 3.0 * layer.scattering.si();
-            from.push(why);
+            ));
         }
-        extinction += own * (1.0 - total);
-        let (r, t) = reflect_and_pass(s, k, x);
-        let (k1, diffuse) = surface_reflectances(n_r);
-        let going_on = (-transport * x).exp();
-        let k2 = k1 * going_on + diffuse * (1.0 - going_on);
-        let through = (1.0 - k1) * (1.0 - k2) * t / ((1.0 - k2 * r).powi(2) - (k2 * t).powi(2));
-        let beam = (-extinction * x).exp();
-        let straight = ((1.0 - k1).powi(2) * beam / (1.0 - (k1 * beam).powi(2))).min(through);
-        let extrapolated = (!notes.is_empty()).then(|| notes.join("; "));
+        from.extend(pigment);
         let mut why = Why::computed(
             "light through the edge",
             format!("{:.1} %, of which straight {:.1} %", 100.0 * through, 100.0 * straight),
@@ -281,34 +398,18 @@ impl Edge {
         });
         why.from
             .push(Why::given("layer", "two-flux").with_source(&km_source()));
-        why = why.with_note(match &extrapolated {
+        why.with_note(match note {
             Some(note) => format!(
                 "extrapolated: {note}; not checked against chopped-strand castings: measure a test piece"
             ),
             None => "not checked against chopped-strand castings: measure a test piece".to_owned(),
-        });
-        Ok(Translucency {
-            transmittance: through,
-            straight,
-            haze: if through > 0.0 {
-                1.0 - straight / through
-            } else {
-                0.0
-            },
-            filaments_crossed: per_length * x,
-            layer: Layer {
-                scattering: ReciprocalLength::from_si(s)?,
-                absorption: ReciprocalLength::from_si(k)?,
-            },
-            extrapolated,
-            why,
         })
     }
 
     /// The thickest edge of this make that still lets through `at_least` of the light, `None` if none does.
     ///
     /// # Errors
-    /// As [`Edge::translucency`].
+    /// As [`TranslucentEdge::translucency`].
     pub fn thickest_lit(&self, at_least: f64) -> Result<Option<Length>> {
         check::number(
             "at_least",
@@ -317,6 +418,8 @@ impl Edge {
             1.0,
             "a part of the light, such as 0.5",
         )?;
+        noun::check(self)?;
+        self.check()?;
         self.at(1e-3)?;
         let f = |u: f64| self.at(u.exp()).map_or(f64::NAN, |t| t.transmittance - at_least);
         let (low, high) = (1e-7f64.ln(), 0.0);
@@ -332,48 +435,65 @@ impl Edge {
     }
 }
 
-/// The layer of a test piece from the light it lets through: `S` of a Kubelka-Munk layer without absorption between two
-/// surfaces of index `resin_index`, to carry over to other thicknesses of the same make.
-///
-/// # Errors
-/// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a transmittance above what the bare surfaces let through or
-/// below 0.001, or a thickness that is not above zero.
-pub fn scattering_of_test_piece(thickness: Length, transmittance: f64, resin_index: f64) -> Result<Layer> {
-    let x = check::positive("thickness", thickness)?;
-    let edge = |s: f64| -> Result<f64> {
-        let piece = Edge {
-            thickness,
-            resin_index,
-            glass: None,
-            filament: None,
-            glass_index: 1.556,
-            particles: vec![],
-            pigment: Some(CoatOptics::Layer(Layer {
+/// The wavelength where the eye sees best; [`TranslucentEdge::wavelength`]'s default.
+fn green() -> Length {
+    Length::from_si(550e-9).unwrap_or_default()
+}
+
+/// A test piece of an edge's make, and the light it lets through.
+#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+pub struct TestPiece {
+    /// Its thickness.
+    #[noun(within("1 nm", "1 m", "give a thickness above zero: '2 mm'"))]
+    pub thickness: Length,
+    /// Part of the light it lets through in any direction, 0 to 1.
+    #[noun(within(0.001, 1, "a part of the light; the two surfaces alone take about 8 %"))]
+    pub transmittance: f64,
+    /// Refractive index of the cured resin.
+    #[noun(within(1.2, 2, "polyester has about 1.55"))]
+    pub resin_index: f64,
+}
+
+#[questions]
+impl TestPiece {
+    /// Scattering of a measured test piece, to carry over to other thicknesses: given as an edge's `pigment`
+    /// (`{"layer": ...}`).
+    ///
+    /// `S` of a Kubelka-Munk layer without absorption between two surfaces of the resin's index.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range, or more light than the bare
+    /// surfaces let through.
+    #[question("light.test_piece")]
+    pub fn layer(&self) -> Result<OpticalLayer> {
+        noun::check(self)?;
+        let x = self.thickness.si();
+        let through = |s: f64| -> Result<f64> {
+            let mut piece = TranslucentEdge::clear(self.thickness, self.resin_index)?;
+            piece.pigment = Some(CoatOptics::Layer(OpticalLayer {
                 scattering: ReciprocalLength::from_si(s)?,
-                absorption: ReciprocalLength::from_si(0.0)?,
-            })),
-            resin_absorption: None,
-            wavelength: None,
+                absorption: ReciprocalLength::default(),
+            }));
+            Ok(piece.at(x)?.transmittance)
         };
-        Ok(piece.at(x)?.transmittance)
-    };
-    let clear = edge(0.0)?;
-    check::number(
-        "transmittance",
-        transmittance,
-        0.001,
-        clear,
-        "a part of the light; the two surfaces alone take about 8 %",
-    )?;
-    let s = if transmittance >= clear * (1.0 - 1e-12) {
-        0.0
-    } else {
-        numeric::root("scattering", 0.0, 1e4 / x, |s| {
-            edge(s).map_or(f64::NAN, |t| t - transmittance)
-        })?
-    };
-    Ok(Layer {
-        scattering: ReciprocalLength::from_si(s)?,
-        absorption: ReciprocalLength::from_si(0.0)?,
-    })
+        let clear = through(0.0)?;
+        check::number(
+            "transmittance",
+            self.transmittance,
+            0.001,
+            clear,
+            "a part of the light; the two surfaces alone take about 8 %",
+        )?;
+        let s = if self.transmittance >= clear * (1.0 - 1e-12) {
+            0.0
+        } else {
+            numeric::root("scattering", 0.0, 1e4 / x, |s| {
+                through(s).map_or(f64::NAN, |t| t - self.transmittance)
+            })?
+        };
+        Ok(OpticalLayer {
+            scattering: ReciprocalLength::from_si(s)?,
+            absorption: ReciprocalLength::default(),
+        })
+    }
 }

@@ -10,9 +10,10 @@ use super::job::Job;
 use super::layout::{Act, Item, Mix};
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
-use crate::laminate::micro::{Orientation, Phase, short_fibre};
-use crate::laminate::{self, GelCoatLayer, Section, WallPly, WallSpec, edge_bending, wall_summary};
-use crate::light::{self, hiding_coat};
+use crate::laminate::{
+    self, GelCoatLayer, LaminateWall, Orientation, Phase, ReinforcementForm, Section, ShortFibre, WallPly,
+};
+use crate::light::{CoatOnCard, Filaments, HidingCard, TranslucentEdge};
 use crate::limit::{LimitQuantity, Measured};
 use crate::material::{self, Class, ParticleShape};
 use crate::quantity::{
@@ -119,11 +120,13 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
                 ],
                 width: pull.width,
                 modulus: solid.modulus,
-                poisson: solid.poisson,
+                poisson: Some(solid.poisson),
                 strength: solid.strength,
-                safety_factor: None,
+                safety_factor: Index::ONE,
             };
-            let answer = edge_bending(&edge, pull.pull).map_err(|e| at(e.within("pulled_edge")))?;
+            let answer = edge
+                .bending(pull.pull, None)
+                .map_err(|e| at(e.within("pulled_edge")))?;
             let strain = Strain::new(answer.stress.si() / solid.modulus.si())?;
             let tags = items
                 .iter()
@@ -158,12 +161,12 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
     })
 }
 
-fn form_of(form: &material::AreaReinforcementForm) -> laminate::Form {
+fn form_of(form: &material::AreaReinforcementForm) -> ReinforcementForm {
     match form {
-        material::AreaReinforcementForm::ChoppedStrandMat => laminate::Form::Mat,
-        material::AreaReinforcementForm::WovenCloth => laminate::Form::Cloth,
-        material::AreaReinforcementForm::WovenRoving => laminate::Form::WovenRoving,
-        material::AreaReinforcementForm::Veil => laminate::Form::Veil,
+        material::AreaReinforcementForm::ChoppedStrandMat => ReinforcementForm::Mat,
+        material::AreaReinforcementForm::WovenCloth => ReinforcementForm::Cloth,
+        material::AreaReinforcementForm::WovenRoving => ReinforcementForm::WovenRoving,
+        material::AreaReinforcementForm::Veil => ReinforcementForm::Veil,
     }
 }
 
@@ -193,9 +196,9 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
             glass_content: Some(p.glass_content),
         });
     }
-    let Some(first) = item.plies.first() else {
+    if plies.is_empty() {
         return Ok(None);
-    };
+    }
     let gel_coat = zone.layers.iter().find_map(|l| match l {
         ZoneLayer::GelCoat(g) => Some(g),
         _ => None,
@@ -204,32 +207,34 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         Some(g) => {
             let m = &job.mixes[g.recipe.as_str()];
             let r = m.resin().resin()?;
+            let poisson = poisson_of(m)?;
             r.modulus.as_ref().map(|e| GelCoatLayer {
                 thickness: g.wet_thickness * f64::from(g.coats),
                 density: r.cured_density.as_ref().map_or(m.unit.density, |d| d.value),
                 modulus: e.value,
-                poisson: r.poisson_ratio.as_ref().map(|p| p.value),
+                poisson,
                 strain_to_crack: r.elongation.as_ref().map(|e| e.value),
             })
         }
         None => None,
     };
-    let summary = wall_summary(&WallSpec {
+    let wall = LaminateWall {
         gel_coat,
         plies,
-        glass_content: first.glass_content,
+        glass_content: None,
         resin_density: density,
         resin_modulus: modulus,
-        voids: None,
+        voids: VolumeFraction::ZERO,
         tested: false,
-    })?;
+    }
+    .cured()?;
     Ok(Some(Shell {
-        why: summary.why(),
-        modulus: summary.modulus,
-        strength: summary.tension,
-        bending_stiffness_n_m: summary.bending_stiffness_n_m,
-        moment_to_break_n: summary.moment_to_break_n,
-        extrapolated: summary.extrapolated,
+        why: wall.why,
+        modulus: wall.modulus,
+        strength: wall.tension,
+        bending_stiffness_n_m: wall.bending_stiffness_n_m,
+        moment_to_break_n: wall.moment_to_break_n,
+        extrapolated: wall.extrapolated,
     }))
 }
 
@@ -243,17 +248,18 @@ struct Solid {
 /// Poisson's ratio of a cast polyester or epoxy where its sheet does not say: from memory.
 const POISSON: f64 = 0.36;
 
+fn poisson_of(mix: &Mix) -> Result<Index> {
+    match &mix.resin().resin()?.poisson_ratio {
+        Some(p) => Ok(p.value),
+        None => Index::new(POISSON),
+    }
+}
+
 fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Result<Option<Solid>> {
-    let poisson = |mix: &Mix| -> Result<Index> {
-        Ok(match &mix.resin().resin()?.poisson_ratio {
-            Some(p) => p.value,
-            None => Index::new(POISSON)?,
-        })
-    };
     if let Some(s) = shell {
         let item = items.iter().find(|i| i.act == Act::Laminate);
         let Some(item) = item else { return Ok(None) };
-        let poisson = poisson(&job.mixes[item.recipe.as_str()])?;
+        let poisson = poisson_of(&job.mixes[item.recipe.as_str()])?;
         return Ok(Some(Solid {
             modulus: s.modulus,
             poisson,
@@ -268,19 +274,20 @@ fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Resu
     let (Some(e), Some(strength)) = (&resin.modulus, &resin.strength) else {
         return Ok(None);
     };
-    let poisson = poisson(mix)?;
+    let poisson = poisson_of(mix)?;
     let matrix = Phase::new(e.value, poisson)?;
     let chop = chop_of(mix)?;
     let modulus = match chop {
         Some(chop) => {
-            short_fibre(
-                &laminate::wall::e_glass()?,
-                &matrix,
+            ShortFibre::of(
+                laminate::wall::e_glass()?,
+                matrix,
                 chop.volume,
                 chop.length,
                 chop.diameter,
                 Orientation::RandomInPlane,
-            )?
+            )
+            .stiffness()?
             .modulus
         }
         None => e.value,
@@ -355,13 +362,15 @@ fn light_of(
     made: &mut ZoneAsMade,
     measures: &mut Vec<Measured>,
 ) -> Result<()> {
-    const HIDES: f64 = 0.98;
-    const WHITE_CARD: f64 = 0.80;
     for layer in &zone.layers {
         let ZoneLayer::GelCoat(g) = layer else { continue };
         let Some(optics) = &g.optics else { continue };
-        let hiding = hiding_coat(optics, g.wet_thickness * f64::from(g.coats), HIDES, WHITE_CARD)
-            .map_err(|e| e.within("optics"))?;
+        let coat = CoatOnCard {
+            coat: *optics,
+            thickness: g.wet_thickness * f64::from(g.coats),
+            card: HidingCard::default(),
+        };
+        let hiding = coat.hiding().map_err(|e| e.within("optics"))?;
         let ratio = RelativeAmount::new(hiding.contrast_ratio)?;
         let tags = job.mixes[g.recipe.as_str()].tags_for(Act::GelCoat);
         measures.push(Measured::new(
@@ -390,17 +399,12 @@ fn light_of(
         return Ok(());
     }
     let chop = chop_of(mix)?;
-    let edge = light::Edge {
-        thickness,
-        resin_index: index.value.get(),
-        glass: chop.as_ref().map(|c| c.volume),
-        filament: chop.as_ref().map(|c| c.filament),
-        glass_index: chop.as_ref().and_then(|c| c.index).unwrap_or(E_GLASS_INDEX),
-        particles: vec![],
-        pigment: None,
-        resin_absorption: None,
-        wavelength: None,
-    };
+    let mut edge = TranslucentEdge::clear(thickness, index.value.get())?;
+    edge.glass = chop.map(|c| Filaments {
+        content: c.volume,
+        diameter: c.filament,
+        index: c.index.unwrap_or(E_GLASS_INDEX),
+    });
     let through = edge.translucency()?;
     let light = RelativeAmount::new(through.transmittance)?;
     measures.push(Measured::new(
