@@ -27,6 +27,9 @@
 //! noun. A parameter is described as a field is ([`noun`](crate::noun)). `&str`, `&T`, `&[T]`, `Option<&T>` are held
 //! as what they borrow. A [`Cancel`] is handed in and not in the request; a question that may take long is marked
 //! `#[question("name", long)]` and takes one.
+//!
+//! A second block of the same noun, in another file, gives its list another name: `#[questions(POURING)]`. A noun that a
+//! request calls otherwise: `#[questions(table)]`.
 
 use serde_json::Value;
 

@@ -2,6 +2,7 @@
 
 use proc_macro2::{Span, TokenStream};
 use quote::{format_ident, quote};
+use syn::punctuated::Punctuated;
 use syn::{
     Attribute, FnArg, GenericArgument, Ident, ImplItem, Item, ItemFn, ItemImpl, LitStr, Pat, PathArguments,
     Result, ReturnType, Signature, Token, Type, parse_quote,
@@ -36,8 +37,8 @@ fn named(input: syn::parse::ParseStream<'_>) -> Result<Asked> {
     Ok(Asked { name, long })
 }
 
-/// `#[questions]` on an `impl` block (its argument, where given, is what a request calls the noun), or
-/// `#[questions("module.name")]` on a function.
+/// `#[questions]` on an `impl` block (its arguments, where given, are what a request calls the noun, and in capitals what
+/// the list is called instead of `QUESTIONS`), or `#[questions("module.name")]` on a function.
 pub(crate) fn expand(arguments: TokenStream, input: TokenStream) -> Result<TokenStream> {
     match syn::parse2::<Item>(input)? {
         Item::Impl(block) => of_block(arguments, block),
@@ -51,18 +52,23 @@ pub(crate) fn expand(arguments: TokenStream, input: TokenStream) -> Result<Token
 
 fn of_block(arguments: TokenStream, mut block: ItemImpl) -> Result<TokenStream> {
     let ty = (*block.self_ty).clone();
-    let subject = if arguments.is_empty() {
-        match &ty {
-            Type::Path(p) => p
-                .path
-                .segments
-                .last()
-                .map_or_else(String::new, |s| snake(&s.ident.to_string())),
-            _ => String::new(),
-        }
-    } else {
-        syn::parse2::<Ident>(arguments)?.to_string()
+    let given = Punctuated::<Ident, Token![,]>::parse_terminated;
+    let (lists, subjects): (Vec<Ident>, Vec<Ident>) = syn::parse::Parser::parse2(given, arguments)?
+        .into_iter()
+        .partition(|i| i.to_string().starts_with(char::is_uppercase));
+    let subject = match (subjects.first(), &ty) {
+        (Some(given), _) => given.to_string(),
+        (None, Type::Path(p)) => p
+            .path
+            .segments
+            .last()
+            .map_or_else(String::new, |s| snake(&s.ident.to_string())),
+        _ => String::new(),
     };
+    let list = lists
+        .into_iter()
+        .next()
+        .unwrap_or_else(|| format_ident!("QUESTIONS"));
     let mut entries = vec![];
     let mut requests = vec![];
     for item in &mut block.items {
@@ -84,7 +90,7 @@ fn of_block(arguments: TokenStream, mut block: ItemImpl) -> Result<TokenStream> 
             #(#requests)*
             impl #ty {
                 /// What can be asked of it through the door.
-                pub const QUESTIONS: &'static [::gelwright_base::question::Entry] = &[#(#entries),*];
+                pub const #list: &'static [::gelwright_base::question::Entry] = &[#(#entries),*];
             }
         };
     })

@@ -1,5 +1,9 @@
 //! Checking the ranges of a noun's fields: of one that was read, and of one that was made in Rust.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::hash::{BuildHasherDefault, Hasher};
+
 use serde_json::Value;
 
 use super::shape::{Content, End, Field, Range, Shape};
@@ -21,7 +25,7 @@ pub fn check(node: &dyn Written) -> Result<()> {
 }
 
 /// What of a field's value lies outside its range.
-pub(crate) fn outside(range: &Range, node: &dyn Written) -> Vec<Error> {
+pub(crate) fn outside(range: &'static Range, node: &dyn Written) -> Vec<Error> {
     let mut one = One {
         range,
         errors: Vec::new(),
@@ -33,8 +37,8 @@ pub(crate) fn outside(range: &Range, node: &dyn Written) -> Vec<Error> {
 }
 
 /// Looks at the numbers of one field: its own, or those of its list; not into further nouns.
-struct One<'r> {
-    range: &'r Range,
+struct One {
+    range: &'static Range,
     errors: Vec<Error>,
     index: Vec<usize>,
     deep: usize,
@@ -61,9 +65,21 @@ impl Range {
         }
     }
 
-    fn holds(&self, x: f64, si: impl Fn(&End) -> f64) -> bool {
-        let low = self.low.as_ref().map_or(f64::NEG_INFINITY, &si);
-        let high = self.high.as_ref().map_or(f64::INFINITY, &si);
+    /// Its ends as numbers; read once a thread, so that a sweep checks a thousand cups while it follows one.
+    fn ends(&'static self, si: impl Fn(&End) -> f64) -> (f64, f64) {
+        thread_local! {
+            static READ: RefCell<HashMap<usize, (f64, f64), BuildHasherDefault<Address>>> = RefCell::default();
+        }
+        READ.with_borrow_mut(|read| {
+            *read.entry(std::ptr::from_ref(self).addr()).or_insert_with(|| {
+                let low = self.low.as_ref().map_or(f64::NEG_INFINITY, &si);
+                (low, self.high.as_ref().map_or(f64::INFINITY, &si))
+            })
+        })
+    }
+
+    fn holds(&'static self, x: f64, si: impl Fn(&End) -> f64) -> bool {
+        let (low, high) = self.ends(si);
         // What was written as the end itself is inside, whatever its unit's rounding did.
         let slack = 1e-12 * x.abs();
         let over = if self.above { x > low } else { x >= low - slack };
@@ -71,7 +87,7 @@ impl Range {
         over && under
     }
 
-    fn refusal(&self, said: &str) -> Error {
+    fn refusal(&self, said: &dyn std::fmt::Display) -> Error {
         let e = Error::new(ErrorKind::OutOfRange, "")
             .with_value(said)
             .with_allowed(self.words());
@@ -83,7 +99,26 @@ impl Range {
     }
 }
 
-impl One<'_> {
+/// A place in memory as its own hash.
+#[derive(Default)]
+struct Address(u64);
+
+impl Hasher for Address {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        for b in bytes {
+            self.0 = (self.0 << 8) | u64::from(*b);
+        }
+    }
+    fn write_usize(&mut self, n: usize) {
+        // Spread over the high bits too, which a table looks at first.
+        self.0 = (n as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+    }
+}
+
+impl One {
     fn tell(&mut self, e: Error) {
         let e = self
             .index
@@ -92,7 +127,7 @@ impl One<'_> {
             .fold(e, |e, i| e.within(format_args!("[{}]", i - 1)));
         self.errors.push(e);
     }
-    fn plain(&mut self, x: f64, said: &str) {
+    fn plain(&mut self, x: f64, said: &dyn std::fmt::Display) {
         let si = |e: &End| match e {
             End::Number(x) => *x,
             End::Text(t) => t.parse().unwrap_or(f64::NAN),
@@ -103,15 +138,15 @@ impl One<'_> {
     }
 }
 
-impl Walk for One<'_> {
+impl Walk for One {
     fn null(&mut self) {}
     fn truth(&mut self, _: bool) {}
     #[allow(clippy::cast_precision_loss)]
     fn whole(&mut self, n: i128) {
-        self.plain(n as f64, &n.to_string());
+        self.plain(n as f64, &n);
     }
     fn number(&mut self, x: f64) {
-        self.plain(x, &x.to_string());
+        self.plain(x, &x);
     }
     fn text(&mut self, _: &str) {}
     fn quantity(&mut self, x: f64, of: &'static Measure) {
