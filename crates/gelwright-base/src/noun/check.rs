@@ -16,6 +16,14 @@ use crate::quantity::{Measure, parse_number_and_unit, show_si};
 /// # Errors
 /// Every field outside its range, with its path; numbers that are not finite.
 pub fn check(node: &dyn Written) -> Result<()> {
+    let mut well = Well {
+        so_far: true,
+        range: None,
+    };
+    node.walk(&mut well);
+    if well.so_far {
+        return Ok(());
+    }
     let mut all = All::default();
     node.walk(&mut all);
     match Error::several(all.errors) {
@@ -30,18 +38,17 @@ pub(crate) fn outside(range: &'static Range, node: &dyn Written) -> Vec<Error> {
         range,
         errors: Vec::new(),
         index: Vec::new(),
-        deep: 0,
     };
     node.walk(&mut one);
     one.errors
 }
 
-/// Looks at the numbers of one field: its own, or those of its list; not into further nouns.
+/// Looks at the numbers of one field: its own, or those of its list; not into further nouns. What is not finite is told
+/// as such elsewhere: no document holds it.
 struct One {
     range: &'static Range,
     errors: Vec<Error>,
     index: Vec<usize>,
-    deep: usize,
 }
 
 impl Range {
@@ -99,6 +106,79 @@ impl Range {
     }
 }
 
+/// Whether all is well, without saying what is not: a sweep checks every cup, and all but a few are well.
+struct Well {
+    so_far: bool,
+    /// That of the field whose numbers follow.
+    range: Option<&'static Range>,
+}
+
+impl Well {
+    fn see(&mut self, x: f64, si: impl Fn(&End) -> f64) {
+        self.so_far &= x.is_finite() && self.range.is_none_or(|r| r.holds(x, si));
+    }
+    fn look(&mut self, fields: &'static [Field], nodes: &[&dyn Written]) {
+        let outer = self.range.take();
+        for (field, node) in fields.iter().zip(nodes) {
+            self.range = field.range.as_ref();
+            node.walk(self);
+        }
+        self.range = outer;
+    }
+}
+
+impl Walk for Well {
+    fn null(&mut self) {}
+    fn truth(&mut self, _: bool) {}
+    #[allow(clippy::cast_precision_loss)]
+    fn whole(&mut self, n: i128) {
+        self.see(n as f64, plain_end);
+    }
+    fn number(&mut self, x: f64) {
+        self.see(x, plain_end);
+    }
+    fn text(&mut self, _: &str) {}
+    fn quantity(&mut self, x: f64, of: &'static Measure) {
+        self.see(x, |e| quantity_end(e, of));
+    }
+    fn fields(&mut self, of: &'static Shape, nodes: &[&dyn Written]) {
+        self.look(of.table().fields, nodes);
+    }
+    fn variant(&mut self, of: &'static Shape, which: usize, nodes: &[&dyn Written]) {
+        match (of.variants().variants[which].content, nodes) {
+            (Content::Fields(fields), _) => self.look(fields, nodes),
+            (Content::One(_), [node]) => {
+                let outer = self.range.take();
+                node.walk(self);
+                self.range = outer;
+            }
+            _ => {}
+        }
+    }
+    fn list(&mut self) {}
+    fn map(&mut self) {}
+    fn item(&mut self) {}
+    fn key(&mut self, _: &str) {}
+    fn end(&mut self) {}
+    fn any(&mut self, _: &Value) {}
+}
+
+/// An end of the range of a plain number.
+fn plain_end(e: &End) -> f64 {
+    match e {
+        End::Number(x) => *x,
+        End::Text(t) => t.parse().unwrap_or(f64::NAN),
+    }
+}
+
+/// An end of the range of a quantity, in SI.
+fn quantity_end(e: &End, of: &'static Measure) -> f64 {
+    match e {
+        End::Number(x) => *x,
+        End::Text(t) => parse_number_and_unit("", t, of.dimension, of.name, of.example).unwrap_or(f64::NAN),
+    }
+}
+
 /// A place in memory as its own hash.
 #[derive(Default)]
 struct Address(u64);
@@ -128,11 +208,7 @@ impl One {
         self.errors.push(e);
     }
     fn plain(&mut self, x: f64, said: &dyn std::fmt::Display) {
-        let si = |e: &End| match e {
-            End::Number(x) => *x,
-            End::Text(t) => t.parse().unwrap_or(f64::NAN),
-        };
-        if self.deep == 0 && !self.range.holds(x, si) {
+        if x.is_finite() && !self.range.holds(x, plain_end) {
             self.tell(self.range.refusal(said));
         }
     }
@@ -150,13 +226,7 @@ impl Walk for One {
     }
     fn text(&mut self, _: &str) {}
     fn quantity(&mut self, x: f64, of: &'static Measure) {
-        let si = |e: &End| match e {
-            End::Number(x) => *x,
-            End::Text(t) => {
-                parse_number_and_unit("", t, of.dimension, of.name, of.example).unwrap_or(f64::NAN)
-            }
-        };
-        if self.deep == 0 && !self.range.holds(x, si) {
+        if x.is_finite() && !self.range.holds(x, |e| quantity_end(e, of)) {
             self.tell(self.range.refusal(&show_si(x, of)));
         }
     }
@@ -196,20 +266,23 @@ enum Place {
 
 impl All {
     fn look(&mut self, fields: &'static [Field], nodes: &[&dyn Written]) {
+        let index = std::mem::take(&mut self.index);
         for (field, node) in fields.iter().zip(nodes) {
             let before = self.errors.len();
             if let Some(range) = &field.range {
                 self.errors.extend(outside(range, *node));
             }
-            let index = std::mem::take(&mut self.index);
             node.walk(self);
-            self.index = index;
             if !field.flat {
                 self.place(before, &field.name);
             }
         }
+        self.index = index;
     }
     fn place(&mut self, before: usize, at: &dyn std::fmt::Display) {
+        if self.errors.len() == before {
+            return;
+        }
         for e in self.errors.drain(before..).collect::<Vec<_>>() {
             self.errors.push(e.within(at));
         }
@@ -226,6 +299,9 @@ impl All {
     }
     /// Puts the places within lists and maps before the paths of the last errors.
     fn inside(&mut self, before: usize) {
+        if self.errors.len() == before {
+            return;
+        }
         let index = std::mem::take(&mut self.index);
         for p in index.iter().rev() {
             match p {
@@ -250,9 +326,7 @@ impl Walk for All {
     }
     fn fields(&mut self, of: &'static Shape, nodes: &[&dyn Written]) {
         let before = self.errors.len();
-        let index = std::mem::take(&mut self.index);
         self.look(of.table().fields, nodes);
-        self.index = index;
         self.inside(before);
     }
     fn variant(&mut self, of: &'static Shape, which: usize, nodes: &[&dyn Written]) {

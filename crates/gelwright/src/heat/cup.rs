@@ -177,12 +177,11 @@ pub struct CupRun {
 
 /// A cup in plain SI.
 struct PlainCup {
-    sheets: Vec<Sheet>,
+    mix: Sheet,
+    surface: Surface,
     duration: f64,
     depth: f64,
-    surface: f64,
     volume: f64,
-    chain: Chain,
 }
 
 /// A cup that has been followed.
@@ -278,15 +277,12 @@ impl Cup {
             demould: self.cure.demould_at.map_or(f64::NAN, DegreeOfCure::get),
             front: 0.0,
         };
-        let area = surface.top_area + surface.rest_area;
-        let (chain, sheets) = self.chain(mix, volume, surface);
         Ok(PlainCup {
-            sheets,
+            mix,
+            surface,
             duration: self.duration.si(),
             depth,
-            surface: area,
             volume,
-            chain,
         })
     }
 
@@ -398,13 +394,14 @@ impl Cup {
     fn simulate(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<Simulated> {
         cancel.check()?;
         let PlainCup {
-            sheets,
+            mix,
+            surface,
             duration,
             depth,
-            surface,
             volume,
-            mut chain,
         } = self.plain()?;
+        let area = surface.top_area + surface.rest_area;
+        let (mut chain, sheets) = self.chain(mix, volume, surface);
         let n = sheets.len();
         let grid = Grid {
             size: vec![1.0; n],
@@ -483,7 +480,7 @@ impl Cup {
             track,
             fastest,
             depth,
-            surface,
+            surface: area,
             volume,
             capacity: chain.capacity,
         })
@@ -684,14 +681,21 @@ const BLOCK: usize = 256;
 
 impl PlainCup {
     /// The cup as a lane of [`follow`], where it has one temperature, one constant film and a power law.
-    fn lumped(&self) -> Option<Lumped> {
-        if self.sheets.len() != 1 || self.chain.varying.is_some() {
+    fn lumped(&self, cup: &Cup) -> Option<Lumped> {
+        let s = &self.mix;
+        if cup.vessel.is_some() || s.capacity_slope != 0.0 || cup.stop_when_cooling {
             return None;
         }
         let mut loss = 0.0;
         let mut around = None;
-        for e in [&self.chain.first, &self.chain.last] {
-            match &e.law {
+        let Surface {
+            top,
+            rest,
+            top_area,
+            rest_area,
+        } = &self.surface;
+        for (law, area) in [(top, top_area), (rest, rest_area)] {
+            match law {
                 EdgeLaw::Closed => {}
                 EdgeLaw::Linear(h, d) if d.corners().len() == 1 => {
                     let t = d.value(0.0).0;
@@ -699,16 +703,15 @@ impl PlainCup {
                         return None;
                     }
                     around = Some(t);
-                    loss += h * e.area;
+                    loss += h * area;
                 }
                 _ => return None,
             }
         }
-        let s = &self.sheets[0];
         Lumped::new(
             &s.law,
             s.rise,
-            loss / self.chain.capacity[0],
+            loss / (self.volume * s.capacity),
             around.unwrap_or(s.start),
             s.start,
             s.seed,
@@ -730,13 +733,7 @@ fn summary(s: Followed) -> Result<CupSummary> {
 /// A block of cups: those that fit lanes together, the others one by one.
 fn block(cups: &[Cup], work: &mut Workspace, cancel: Cancel<'_>) -> Result<Vec<Result<CupSummary>>> {
     cancel.check()?;
-    let plans: Vec<Result<Option<Lumped>>> = cups
-        .iter()
-        .map(|c| {
-            let plan = c.plain()?;
-            Ok(if c.stop_when_cooling { None } else { plan.lumped() })
-        })
-        .collect();
+    let plans: Vec<Result<Option<Lumped>>> = cups.iter().map(|c| Ok(c.plain()?.lumped(c))).collect();
     let lanes: Vec<Lumped> = plans
         .iter()
         .filter_map(|p| p.as_ref().ok().copied().flatten())
