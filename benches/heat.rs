@@ -201,7 +201,10 @@ fn main() {
         }
         ["sweep", count] => {
             let walls = varied(count.parse().unwrap());
-            let ms = per(walls.len(), times(repeat, || Wall::sweep(&walls, Cancel::NEVER).unwrap()));
+            let ms = per(
+                walls.len(),
+                times(repeat, || Wall::sweep(&walls, Cancel::NEVER).unwrap()),
+            );
             let done = Wall::sweep(&walls, Cancel::NEVER).unwrap().rows;
             assert!(done.iter().all(|r| r.as_ref().is_ok_and(|s| s.converged)));
             println!(
@@ -217,7 +220,10 @@ fn main() {
                     c
                 })
                 .collect();
-            let ms = per(cups.len(), times(repeat, || Cup::sweep(&cups, Cancel::NEVER).unwrap()));
+            let ms = per(
+                cups.len(),
+                times(repeat, || Cup::sweep(&cups, Cancel::NEVER).unwrap()),
+            );
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
                 rayon::current_num_threads()
@@ -234,9 +240,13 @@ fn main() {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
             let lanes = per(
                 many.len(),
-                times(repeat, || pool.install(|| Cup::sweep(&many, Cancel::NEVER).unwrap())),
+                times(repeat, || {
+                    pool.install(|| Cup::sweep(&many, Cancel::NEVER).unwrap())
+                }),
             );
-            let first = *Cup::sweep(&many[..1], Cancel::NEVER).unwrap().rows[0].as_ref().unwrap();
+            let first = *Cup::sweep(&many[..1], Cancel::NEVER).unwrap().rows[0]
+                .as_ref()
+                .unwrap();
             println!(
                 r#"{{"case": "cup", "ms": {ms:?}, "peak_c": {}, "time_s": {}, "lane_ms": {lanes:?}, "lane_peak_c": {}, "lane_time_s": {}}}"#,
                 to_celsius(run.peak),

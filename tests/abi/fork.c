@@ -21,6 +21,7 @@ static char *swept(const char *request) {
     char *watched = NULL;
     CHECK(gw_ask("heat.sweep_walls", request, &plain, NULL) == GW_OK);
     CHECK(gw_ask_cancellable("heat.sweep_walls", request, never, NULL, &watched, NULL) == GW_OK);
+    CHECK(has(plain, "peak_k"));
     CHECK(plain != NULL && watched != NULL && strcmp(plain, watched) == 0);
     gw_string_free(watched);
     return plain;

@@ -52,7 +52,9 @@ fn slab_cylinder_and_sphere_that_cool() {
         let layer = Layer::inert("body", q("20 mm"), thermal(), celsius(100.0));
         let air = Face::convection(q("10 W/(m^2*K)"), celsius(20.0));
         let mut wall = match form {
-            Geometry::Plane => Wall::plane(vec![layer], air, Face::Symmetric, Time::from_si(seconds).unwrap()),
+            Geometry::Plane => {
+                Wall::plane(vec![layer], air, Face::Symmetric, Time::from_si(seconds).unwrap())
+            }
             _ => Wall::inside(
                 form,
                 q("20 mm"),

@@ -97,7 +97,11 @@ fn critical_size_is_the_size_at_which_the_transient_turns() {
     for form in [Geometry::Plane, Geometry::Cylinder, Geometry::Sphere] {
         let (_, thermal, cure) = wall(form, 300.0, critical_delta(form));
         let held = ThermodynamicTemperature::from_si(300.0).unwrap();
-        let size = cure.critical_size(&thermal, held, form).unwrap().critical_size.si();
+        let size = cure
+            .critical_size(&thermal, held, form)
+            .unwrap()
+            .critical_size
+            .si();
         assert!((size / 0.02 - 1.0).abs() < 1e-6, "{form:?}: {size}");
     }
 }

@@ -74,7 +74,10 @@ mod tests {
             assert_eq!(all, one_by_one(count, || (), square));
             assert_eq!(all.map(|a| a.len()), Ok(count));
         }
-        assert_eq!(on_all_cores::<_, _, std::result::Result<Vec<usize>, usize>>(901, || (), square), Err(900));
+        assert_eq!(
+            on_all_cores::<_, _, std::result::Result<Vec<usize>, usize>>(901, || (), square),
+            Err(900)
+        );
         assert!(!forked());
     }
 }

@@ -121,9 +121,7 @@ impl Cure {
                  or cool it in water, outdoors. Follow the product's data sheet.",
                 show(size)
             )],
-            extrapolated: self
-                .kinetics
-                .outside_fitted(surroundings, surroundings),
+            extrapolated: self.kinetics.outside_fitted(surroundings, surroundings),
             why: Why::computed(
                 format!("critical {noun}"),
                 show(size),

@@ -59,7 +59,10 @@ pub enum Place {
         /// Of the air.
         air: Course,
         /// Emissivity of vessel and mix.
-        #[noun(default = 0.9, within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1"))]
+        #[noun(
+            default = 0.9,
+            within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1")
+        )]
         emissivity: f64,
     },
     /// Side and bottom in a stirred bath, the top covered.
@@ -67,13 +70,20 @@ pub enum Place {
         /// Of the bath.
         bath: Course,
         /// Between bath and vessel; the default is stirred water (common practice, no source).
-        #[noun(default = "500 W/(m^2*K)", within("0.01 W/(m^2*K)", "1e6 W/(m^2*K)", "stirred water about '500 W/(m^2*K)'"))]
+        #[noun(
+            default = "500 W/(m^2*K)",
+            within("0.01 W/(m^2*K)", "1e6 W/(m^2*K)", "stirred water about '500 W/(m^2*K)'")
+        )]
         coefficient: HeatTransfer,
     },
     /// Top, side and bottom with one heat transfer coefficient.
     Coefficient {
         /// Over the whole surface.
-        #[noun(within("0.01 W/(m^2*K)", "1e6 W/(m^2*K)", "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"))]
+        #[noun(within(
+            "0.01 W/(m^2*K)",
+            "1e6 W/(m^2*K)",
+            "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"
+        ))]
         coefficient: HeatTransfer,
         /// Of the surroundings.
         surroundings: Course,
@@ -575,8 +585,7 @@ impl Cup {
             vec![
                 Why::given("mass of the mix", show(self.mass)),
                 Why::given("starts at", show(self.starts_at)),
-                Why::given("heat of reaction", show(kinetics.heat_of_reaction))
-                    .with_source(&kinetics.source),
+                Why::given("heat of reaction", show(kinetics.heat_of_reaction)).with_source(&kinetics.source),
                 Why::given("specific heat", show(self.thermal.specific_heat)),
                 Why::given("depth of the mix", show(depth)),
             ],

@@ -125,7 +125,11 @@ pub enum Face {
     /// Convection with a given coefficient, and radiation where an emissivity is given.
     Convection {
         /// Heat transfer coefficient.
-        #[noun(within("0.01 W/(m^2*K)", "1e6 W/(m^2*K)", "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"))]
+        #[noun(within(
+            "0.01 W/(m^2*K)",
+            "1e6 W/(m^2*K)",
+            "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"
+        ))]
         coefficient: HeatTransfer,
         /// Emissivity of the face; no radiation where not given.
         #[noun(within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1"))]
@@ -238,7 +242,11 @@ pub struct Surroundings {
     /// How it stands.
     pub stance: Stance,
     /// The length that the stance asks for.
-    #[noun(within("1 mm", "10 m", "give the height, diameter or area over perimeter of the face"))]
+    #[noun(within(
+        "1 mm",
+        "10 m",
+        "give the height, diameter or area over perimeter of the face"
+    ))]
     pub size: Length,
     /// Emissivity of the face.
     #[noun(within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1"))]

@@ -148,7 +148,9 @@ impl Grid {
         let volume = |a: f64, b: f64| match form {
             Geometry::Plane => b - a,
             Geometry::Cylinder => std::f64::consts::PI * (place(b).powi(2) - place(a).powi(2)).abs(),
-            Geometry::Sphere => 4.0 / 3.0 * std::f64::consts::PI * (place(b).powi(3) - place(a).powi(3)).abs(),
+            Geometry::Sphere => {
+                4.0 / 3.0 * std::f64::consts::PI * (place(b).powi(3) - place(a).powi(3)).abs()
+            }
         };
         let mut x = 0.0;
         g.area.push(area(0.0));

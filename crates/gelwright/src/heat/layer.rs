@@ -25,13 +25,30 @@ pub struct Thermal {
     #[noun(within("0.005 W/(m*K)", "500 W/(m*K)", "for a resin about '0.18 W/(m*K)'"))]
     pub conductivity: ThermalConductivity,
     /// Relative change of the specific heat per kelvin.
-    #[noun(default = "0 1/K", within("-0.02 1/K", "0.02 1/K", "a few tenths of a percent per kelvin are usual: '0.002 1/K'"))]
+    #[noun(
+        default = "0 1/K",
+        within(
+            "-0.02 1/K",
+            "0.02 1/K",
+            "a few tenths of a percent per kelvin are usual: '0.002 1/K'"
+        )
+    )]
     pub specific_heat_slope: TemperatureCoefficient,
     /// Relative change of the conductivity per kelvin.
-    #[noun(default = "0 1/K", within("-0.02 1/K", "0.02 1/K", "a few tenths of a percent per kelvin are usual: '0.002 1/K'"))]
+    #[noun(
+        default = "0 1/K",
+        within(
+            "-0.02 1/K",
+            "0.02 1/K",
+            "a few tenths of a percent per kelvin are usual: '0.002 1/K'"
+        )
+    )]
     pub conductivity_slope: TemperatureCoefficient,
     /// Where a value with a slope is the one given.
-    #[noun(default = "25 degC", within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+    #[noun(
+        default = "25 degC",
+        within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'")
+    )]
     pub reference: ThermodynamicTemperature,
 }
 
@@ -170,10 +187,17 @@ pub struct Layer {
     #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
     pub starts_at: ThermodynamicTemperature,
     /// When it is laid on those before it.
-    #[noun(default = "0 s", within("0 s", "1e8 s", "times count from the start of the run"))]
+    #[noun(
+        default = "0 s",
+        within("0 s", "1e8 s", "times count from the start of the run")
+    )]
     pub laid_at: Time,
     /// Contact conductance to the layer before; perfect contact where not given.
-    #[noun(within("0.1 W/(m^2*K)", "1e7 W/(m^2*K)", "an air gap of 0.1 mm is about '250 W/(m^2*K)'; leave it out for perfect contact"))]
+    #[noun(within(
+        "0.1 W/(m^2*K)",
+        "1e7 W/(m^2*K)",
+        "an air gap of 0.1 mm is about '250 W/(m^2*K)'; leave it out for perfect contact"
+    ))]
     pub contact: Option<HeatTransfer>,
 }
 

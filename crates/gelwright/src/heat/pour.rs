@@ -195,11 +195,7 @@ impl Wall {
             if run.ended != Ended::Cooling {
                 return Err(Error::no_solution(
                     "cooled_to",
-                    format!(
-                        "pour {} gelled and below {}",
-                        laid.len(),
-                        show(pouring.cooled_to)
-                    ),
+                    format!("pour {} gelled and below {}", laid.len(), show(pouring.cooled_to)),
                     format!(
                         "{} when the run ends at {}",
                         show(run.layers[at + laid.len() - 1].mean_temperature),
@@ -333,7 +329,12 @@ impl Wall {
             cells: run.cells,
             extrapolated: run.extrapolated,
             cautions: [run.cautions, vec![PEAK_CAUTION.to_owned()]].concat(),
-            why: self.answered(Why::computed("thickest pour", show(thickness), how, vec![run.why])),
+            why: self.answered(Why::computed(
+                "thickest pour",
+                show(thickness),
+                how,
+                vec![run.why],
+            )),
         })
     }
 
@@ -723,12 +724,7 @@ impl MouldCavity {
         }
     }
 
-    fn cast(
-        &self,
-        thickness: Length,
-        inner: &Face,
-        cancel: Cancel<'_>,
-    ) -> Result<(FilledCavity, WallRun)> {
+    fn cast(&self, thickness: Length, inner: &Face, cancel: Cancel<'_>) -> Result<(FilledCavity, WallRun)> {
         let run = self.wall(thickness, inner)?.run(cancel)?;
         let volume = self.volume(thickness)?;
         let mass = volume * self.thermal.density.si();

@@ -67,7 +67,14 @@ pub struct Wall {
     #[noun(default = "0.5 K", within("0.001 K", "20 K", "give for example '0.5 K'"))]
     pub peak_within: TemperatureInterval,
     /// Most cells to refine to.
-    #[noun(default = 800, within(8, 20000, "cells are laid where they are needed: some tens suffice, 800 is the default"))]
+    #[noun(
+        default = 800,
+        within(
+            8,
+            20000,
+            "cells are laid where they are needed: some tens suffice, 800 is the default"
+        )
+    )]
     pub most_cells: u32,
 }
 
@@ -244,7 +251,9 @@ impl Wall {
         let total: f64 = sheets.iter().map(|s| s.thickness).sum();
         let radius = self.radius(total)?;
         let faces = [
-            self.first_face.law(duration).map_err(|e| e.within("first_face"))?,
+            self.first_face
+                .law(duration)
+                .map_err(|e| e.within("first_face"))?,
             self.last_face.law(duration).map_err(|e| e.within("last_face"))?,
         ];
         // The thinnest front: heat diffusing over the time of the fastest reaction.
@@ -382,7 +391,9 @@ impl Wall {
                 law: kernel.as_ref().map_or(Law::Inert, Law::from),
                 seed: kernel.map_or(0.0, |k| k.seed),
                 gel: cure.map_or(f64::NAN, |c| c.gel_at.get()),
-                demould: cure.and_then(|c| c.demould_at).map_or(f64::NAN, DegreeOfCure::get),
+                demould: cure
+                    .and_then(|c| c.demould_at)
+                    .map_or(f64::NAN, DegreeOfCure::get),
                 front: 0.0,
             });
         }
@@ -657,18 +668,27 @@ impl FollowedWall<'_> {
             .clone()
             .map(|i| pass.final_cure[i])
             .fold(f64::INFINITY, f64::min);
-        let above = range
-            .clone()
-            .map(|i| pass.track.above[i])
-            .fold(0.0, f64::max);
-        let cure = |a: f64| s.reacts().then(|| DegreeOfCure::new(a.clamp(0.0, 1.0))).transpose();
+        let above = range.clone().map(|i| pass.track.above[i]).fold(0.0, f64::max);
+        let cure = |a: f64| {
+            s.reacts()
+                .then(|| DegreeOfCure::new(a.clamp(0.0, 1.0)))
+                .transpose()
+        };
         let never = f64::NAN;
         Ok(LayerRun {
             name: l.name.clone(),
             peak: peak_at(self.seen(t.top, k).0, &l.name, self.hottest(k))?,
             gel_begins: reached(t.gel_first)?,
-            gel_ends: reached(if t.all_gelled(range.len()) { t.gel_last } else { never })?,
-            demould: reached(if t.all_demoulded(range.len()) { t.demould } else { never })?,
+            gel_ends: reached(if t.all_gelled(range.len()) {
+                t.gel_last
+            } else {
+                never
+            })?,
+            demould: reached(if t.all_demoulded(range.len()) {
+                t.demould
+            } else {
+                never
+            })?,
             least_cure: cure(least)?,
             mean_cure: cure(mean_a)?,
             mean_temperature: ThermodynamicTemperature::from_si(mean_t)?,
