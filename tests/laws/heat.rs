@@ -303,6 +303,36 @@ fn cancelling_stops_a_run() {
     );
 }
 
+/// What was made in Rust is refused as what was read: by the run, and in the row of a sweep.
+#[test]
+fn values_that_mean_nothing_are_refused() {
+    let make = |mass: f64, thickness: f64| {
+        let mut cup = mild().cup(20.0);
+        cup.mass = Mass::new::<uom::si::mass::kilogram>(mass);
+        let mut layer = mild().layer(0.01, 20.0);
+        layer.thickness = Length::new::<uom::si::length::meter>(thickness);
+        (cup, Wall::plane(vec![layer], air(), air(), q("4 h")))
+    };
+    for (x, kind) in [
+        (-0.01, ErrorKind::OutOfRange),
+        (0.0, ErrorKind::OutOfRange),
+        (f64::INFINITY, ErrorKind::NotFinite),
+        (f64::NAN, ErrorKind::NotFinite),
+    ] {
+        let (cup, wall) = make(x, x);
+        let cups = Cup::sweep(std::slice::from_ref(&cup), Cancel::NEVER).unwrap();
+        let walls = Wall::sweep(std::slice::from_ref(&wall), Cancel::NEVER).unwrap();
+        for (e, field) in [
+            (cup.run(Cancel::NEVER).unwrap_err(), "mass"),
+            (cups.rows[0].clone().unwrap_err(), "mass"),
+            (wall.run(Cancel::NEVER).unwrap_err(), "layers[0].thickness"),
+            (walls.rows[0].clone().unwrap_err(), "layers[0].thickness"),
+        ] {
+            assert_eq!((e.kind(), e.field()), (kind, field), "{x}: {e}");
+        }
+    }
+}
+
 #[test]
 fn the_thickest_pour_keeps_its_limit_and_a_thicker_one_does_not() {
     let wall = Wall::plane(vec![mild().layer(0.01, 20.0)], air(), air(), q("8 h"));

@@ -366,3 +366,80 @@ impl Walk for All {
     }
     fn any(&mut self, _: &Value) {}
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::noun::Noun;
+    use crate::quantity::Length;
+
+    /// A shelf.
+    #[derive(Debug, Clone, Noun)]
+    struct Shelf {
+        /// How wide.
+        #[noun(within("10 cm", "3 m", "measure it"))]
+        width: Length,
+        /// Its boxes.
+        boxes: Vec<Crate>,
+    }
+
+    /// A box.
+    #[derive(Debug, Clone, Noun)]
+    struct Crate {
+        /// How full.
+        #[noun(within(0, < 1))]
+        full: f64,
+        /// Heights.
+        #[noun(within(> "0 mm", ..))]
+        heights: Vec<Length>,
+    }
+
+    fn mm(x: f64) -> Length {
+        use uom::si::length::millimeter;
+        Length::new::<millimeter>(x)
+    }
+
+    fn shelf(width: f64, full: f64, heights: &[f64]) -> Shelf {
+        let heights = heights.iter().copied().map(mm).collect();
+        Shelf {
+            width: mm(width),
+            boxes: vec![Crate { full, heights }],
+        }
+    }
+
+    fn told(node: &Shelf) -> Vec<(ErrorKind, String)> {
+        check(node).map_or_else(
+            |e| e.all().map(|e| (e.kind(), e.field().to_owned())).collect(),
+            |()| vec![],
+        )
+    }
+
+    #[test]
+    fn every_field_outside_its_range_is_told_with_its_path() {
+        let range = |field: &str| (ErrorKind::OutOfRange, field.to_owned());
+        assert_eq!(told(&shelf(100.0, 0.0, &[1.0])), []);
+        assert_eq!(told(&shelf(3000.0, 0.5, &[])), []);
+        assert_eq!(told(&shelf(99.0, 0.5, &[1.0])), [range("width")]);
+        assert_eq!(told(&shelf(500.0, 1.0, &[1.0])), [range("boxes[0].full")]);
+        assert_eq!(
+            told(&shelf(3001.0, -0.1, &[1.0, 0.0])),
+            [
+                range("width"),
+                range("boxes[0].full"),
+                range("boxes[0].heights[1]")
+            ]
+        );
+        // Asked again, with the ranges read by then.
+        assert_eq!(told(&shelf(99.0, 0.5, &[1.0])), [range("width")]);
+    }
+
+    #[test]
+    fn what_is_not_finite_is_told_as_such_and_once() {
+        for x in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            let not = |field: &str| (ErrorKind::NotFinite, field.to_owned());
+            assert_eq!(told(&shelf(x, 0.5, &[1.0])), [not("width")]);
+            assert_eq!(told(&shelf(500.0, x, &[1.0])), [not("boxes[0].full")]);
+            assert_eq!(told(&shelf(500.0, 0.5, &[1.0, x])), [not("boxes[0].heights[1]")]);
+        }
+    }
+}
