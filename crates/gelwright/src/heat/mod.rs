@@ -45,7 +45,7 @@ pub mod geometry;
 mod grid;
 mod kernel;
 pub mod layer;
-pub mod passes;
+mod passes;
 pub mod pour;
 mod solve;
 mod tableau;

@@ -205,6 +205,7 @@ impl Wall {
                 ));
             }
             if !unfinished {
+                let run = Box::new(run);
                 return Ok(Poured::Kept { each, laid, run });
             }
             start = run.end.si();
@@ -227,7 +228,7 @@ enum Poured {
     Kept {
         each: Length,
         laid: Vec<f64>,
-        run: WallRun,
+        run: Box<WallRun>,
     },
 }
 
@@ -404,6 +405,7 @@ impl Wall {
                     }
                 }
                 Poured::Kept { each, laid, run } => {
+                    let run = *run;
                     let how = "fewest equal pours, each laid once the one before has gelled and cooled";
                     let why = Why::computed("number of pours", count.to_string(), how, vec![run.why]);
                     return Ok(Pours {
