@@ -8,7 +8,7 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw};
-use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall, sweep, sweep_cups};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -185,11 +185,11 @@ fn main() {
         ["wall", name, ref within @ ..] => {
             let mut w = wall(name);
             if let [within] = within {
-                w.peak_within = Some(si(within.parse().unwrap()));
-                w.most_cells = Some(4000);
+                w.peak_within = si(within.parse().unwrap());
+                w.most_cells = 4000;
             }
-            let ms = times(repeat, || w.run().unwrap());
-            let run = w.run().unwrap();
+            let ms = times(repeat, || w.run(Cancel::NEVER).unwrap());
+            let run = w.run(Cancel::NEVER).unwrap();
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "peak_c": {}, "time_s": {}, "cells": {}, "steps": {}, "peak_error_k": {}}}"#,
                 to_celsius(run.peak.temperature),
@@ -201,8 +201,11 @@ fn main() {
         }
         ["sweep", count] => {
             let walls = varied(count.parse().unwrap());
-            let ms = per(walls.len(), times(repeat, || sweep(&walls, Cancel::NEVER)));
-            let done = sweep(&walls, Cancel::NEVER);
+            let ms = per(
+                walls.len(),
+                times(repeat, || Wall::sweep(&walls, Cancel::NEVER).unwrap()),
+            );
+            let done = Wall::sweep(&walls, Cancel::NEVER).unwrap().rows;
             assert!(done.iter().all(|r| r.as_ref().is_ok_and(|s| s.converged)));
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
@@ -217,7 +220,10 @@ fn main() {
                     c
                 })
                 .collect();
-            let ms = per(cups.len(), times(repeat, || sweep_cups(&cups, Cancel::NEVER)));
+            let ms = per(
+                cups.len(),
+                times(repeat, || Cup::sweep(&cups, Cancel::NEVER).unwrap()),
+            );
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
                 rayon::current_num_threads()
@@ -226,17 +232,21 @@ fn main() {
         ["cup"] => {
             // One by one, and side by side in a sweep on one thread (all the same cup but for a last digit).
             let one = cup(1.22e-3);
-            let ms = times(repeat * 20, || one.run().unwrap());
-            let run = one.run().unwrap();
+            let ms = times(repeat * 20, || one.run(Cancel::NEVER).unwrap());
+            let run = one.run(Cancel::NEVER).unwrap();
             let many: Vec<Cup> = (0..1000)
                 .map(|i| cup(1.22e-3 * (1.0 + 1e-12 * f64::from(i))))
                 .collect();
             let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
             let lanes = per(
                 many.len(),
-                times(repeat, || pool.install(|| sweep_cups(&many, Cancel::NEVER))),
+                times(repeat, || {
+                    pool.install(|| Cup::sweep(&many, Cancel::NEVER).unwrap())
+                }),
             );
-            let first = *sweep_cups(&many[..1], Cancel::NEVER)[0].as_ref().unwrap();
+            let first = *Cup::sweep(&many[..1], Cancel::NEVER).unwrap().rows[0]
+                .as_ref()
+                .unwrap();
             println!(
                 r#"{{"case": "cup", "ms": {ms:?}, "peak_c": {}, "time_s": {}, "lane_ms": {lanes:?}, "lane_peak_c": {}, "lane_time_s": {}}}"#,
                 to_celsius(run.peak),
@@ -249,7 +259,7 @@ fn main() {
             let start = memory("VmHWM");
             let walls = varied(count.parse().unwrap());
             let given = memory("VmHWM");
-            let answers = sweep(&walls, Cancel::NEVER);
+            let answers = Wall::sweep(&walls, Cancel::NEVER).unwrap().rows;
             assert!(answers.iter().all(|r| r.as_ref().is_ok_and(|s| s.converged)));
             println!(
                 r#"{{"case": "{case}", "from": "Rust", "start_mib": {start:.1}, "given_mib": {given:.1}, "peak_mib": {:.1}}}"#,

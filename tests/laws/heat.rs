@@ -5,8 +5,7 @@ use gelwright::cure::{
     RateLaw, Vitrification,
 };
 use gelwright::heat::{
-    Course, Cracking, Cup, Cure, Face, Form, HeatLimit, Layer, Place, Pours, Stance, Surroundings, Thermal,
-    ThickestPour, Wall, sweep, sweep_cups,
+    Course, Cracking, Cup, Cure, Face, Geometry, HeatLimit, Layer, Place, Stance, Surroundings, Thermal, Wall,
 };
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
@@ -96,7 +95,7 @@ proptest! {
 
     #[test]
     fn hotter_never_gels_later(r in resin(), start in 15.0..30.0, more in 0.5..10.0) {
-        let (a, b) = (r.cup(start).run().unwrap().gel, r.cup(start + more).run().unwrap().gel);
+        let (a, b) = (r.cup(start).run(Cancel::NEVER).unwrap().gel, r.cup(start + more).run(Cancel::NEVER).unwrap().gel);
         if let (Some(a), Some(b)) = (a, b) {
             prop_assert!(b.si() <= a.si() * (1.0 + 1e-4));
         }
@@ -105,7 +104,7 @@ proptest! {
     #[test]
     fn a_faster_rate_never_gels_later(r in resin(), times in 1.05..2.0) {
         let faster = Resin { k1: r.k1 * times, k2: r.k2 * times, ..r.clone() };
-        if let (Some(a), Some(b)) = (r.cup(20.0).run().unwrap().gel, faster.cup(20.0).run().unwrap().gel) {
+        if let (Some(a), Some(b)) = (r.cup(20.0).run(Cancel::NEVER).unwrap().gel, faster.cup(20.0).run(Cancel::NEVER).unwrap().gel) {
             prop_assert!(b.si() <= a.si() * (1.0 + 1e-4));
         }
     }
@@ -120,27 +119,27 @@ proptest! {
             }
             let mut cup = mild().cup(start);
             cup.cure = Cure::new(k, si(0.05));
-            cup.run().unwrap().gel.unwrap().si()
+            cup.run(Cancel::NEVER).unwrap().gel.unwrap().si()
         };
         prop_assert!(gel(dose * times) <= gel(dose) * (1.0 + 1e-4));
     }
 
     #[test]
     fn thicker_never_peaks_cooler(r in resin(), thickness in 0.004..0.02, times in 1.1..2.0) {
-        let peak = |x: f64| Wall::plane(vec![r.layer(x, 20.0)], air(), air(), q("12 h")).run().unwrap().peak.temperature.si();
+        let peak = |x: f64| Wall::plane(vec![r.layer(x, 20.0)], air(), air(), q("12 h")).run(Cancel::NEVER).unwrap().peak.temperature.si();
         // Both carry up to the 0.5 K promised.
         prop_assert!(peak(thickness * times) >= peak(thickness) - 1.0);
     }
 
     #[test]
     fn energy_balances(r in resin(), thickness in 0.004..0.03, form in 0..3_usize) {
-        let form = [Form::Plane, Form::Cylinder, Form::Sphere][form];
+        let form = [Geometry::Plane, Geometry::Cylinder, Geometry::Sphere][form];
         let layer = vec![r.layer(thickness, 20.0)];
         let wall = match form {
-            Form::Plane => Wall::plane(layer, air(), Face::held(celsius(25.0)), q("12 h")),
+            Geometry::Plane => Wall::plane(layer, air(), Face::held(celsius(25.0)), q("12 h")),
             _ => Wall::inside(form, si(1.5 * thickness), layer, air(), Face::held(celsius(25.0)), q("12 h")),
         };
-        let run = wall.run().unwrap();
+        let run = wall.run(Cancel::NEVER).unwrap();
         // As in the cup below: exact but for what is cut off a conversion that overshoots one.
         prop_assert!(run.heat.residual.abs() < 1e-5, "{:?}", run.heat);
         for l in &run.layers {
@@ -151,7 +150,7 @@ proptest! {
 
     #[test]
     fn never_above_the_adiabatic_end_in_a_cup(r in resin(), start in 10.0..40.0) {
-        let run = r.cup(start).run().unwrap();
+        let run = r.cup(start).run(Cancel::NEVER).unwrap();
         prop_assert!(run.peak.si() <= celsius(start.max(20.0)).si() + run.adiabatic_rise.si() + 0.1);
         // Exact but for what is cut off a conversion that overshoots one within a step's tolerance (1.3e-4).
         prop_assert!(run.residual.abs() < 1e-5, "{}", run.residual);
@@ -164,9 +163,9 @@ proptest! {
         let whole = {
             let mut w = Wall::plane(vec![skin(), r.layer(thickness, 20.0), skin()], air(), air(), q("8 h"));
             w.profiles = 30;
-            w.run().unwrap()
+            w.run(Cancel::NEVER).unwrap()
         };
-        let half = Wall::plane(vec![skin(), r.layer(0.5 * thickness, 20.0)], air(), Face::Symmetric, q("8 h")).run().unwrap();
+        let half = Wall::plane(vec![skin(), r.layer(0.5 * thickness, 20.0)], air(), Face::Symmetric, q("8 h")).run(Cancel::NEVER).unwrap();
         prop_assert!((whole.peak.temperature.si() - half.peak.temperature.si()).abs() < 1.0);
         for row in &whole.profiles.unwrap().temperature_k {
             for (a, b) in row.iter().zip(row.iter().rev()) {
@@ -177,14 +176,13 @@ proptest! {
 
     #[test]
     fn layers_laid_without_delay_are_layers_laid_at_once(r in resin(), thickness in 0.003..0.01) {
-        let wall = |laid: Option<Time>| {
-            let mut second = r.layer(thickness, 20.0);
-            second.laid_at = laid;
-            Wall::plane(vec![r.layer(thickness, 20.0), second], air(), air(), q("8 h")).run().unwrap()
+        let wall = |laid: Time| {
+            let second = r.layer(thickness, 20.0).laid_at(laid);
+            Wall::plane(vec![r.layer(thickness, 20.0), second], air(), air(), q("8 h")).run(Cancel::NEVER).unwrap()
         };
-        prop_assert_eq!(wall(None), wall(Some(q("0 s"))));
+        prop_assert_eq!(wall(Time::default()), wall(q("0 s")));
         // A delay far below every time scale changes next to nothing.
-        let (a, b) = (wall(None), wall(Some(q("0.01 s"))));
+        let (a, b) = (wall(Time::default()), wall(q("0.01 s")));
         prop_assert!((a.peak.temperature.si() - b.peak.temperature.si()).abs() < 1.0);
     }
 
@@ -192,7 +190,7 @@ proptest! {
     fn a_later_back_up_peaks_no_hotter(r in resin()) {
         let wall = |minutes: f64| {
             let second = r.layer(0.01, 20.0).laid_at(si(60.0 * minutes));
-            Wall::plane(vec![r.layer(0.01, 20.0), second], air(), air(), q("30 h")).run().unwrap().peak.temperature.si()
+            Wall::plane(vec![r.layer(0.01, 20.0), second], air(), air(), q("30 h")).run(Cancel::NEVER).unwrap().peak.temperature.si()
         };
         // Two pours at once are one pour of twice the thickness; half a day apart each stands alone.
         prop_assert!(wall(720.0) <= wall(0.0) + 1.0);
@@ -203,8 +201,8 @@ proptest! {
         let mut inches = r.layer(0.0254, 20.0);
         inches.thickness = q("1 in");
         inches.starts_at = q("68 degF");
-        let a = Wall::plane(vec![r.layer(0.0254, 20.0)], air(), air(), q("6 h")).run().unwrap();
-        let b = Wall::plane(vec![inches], air(), air(), q("360 min")).run().unwrap();
+        let a = Wall::plane(vec![r.layer(0.0254, 20.0)], air(), air(), q("6 h")).run(Cancel::NEVER).unwrap();
+        let b = Wall::plane(vec![inches], air(), air(), q("360 min")).run(Cancel::NEVER).unwrap();
         prop_assert!((a.peak.temperature.si() - b.peak.temperature.si()).abs() < 1e-3);
     }
 }
@@ -243,9 +241,9 @@ fn cells_converge_at_second_order() {
             c.kinetics.seed = si(0.01);
         }
         let mut w = Wall::plane(vec![layer], air(), air(), q("4 h"));
-        w.peak_within = Some(si(1e-3));
-        w.most_cells = Some(most);
-        let run = w.run().unwrap();
+        w.peak_within = si(1e-3);
+        w.most_cells = most;
+        let run = w.run(Cancel::NEVER).unwrap();
         let e = (to_celsius(run.peak.temperature) - exact).abs();
         // The error that the answer states is the right one, within a factor of two.
         let stated = run.cells.peak_error.si();
@@ -283,29 +281,56 @@ fn a_sweep_is_the_same_on_any_number_of_threads() {
             .num_threads(threads)
             .build()
             .unwrap()
-            .install(|| sweep(&walls, Cancel::NEVER))
+            .install(|| Wall::sweep(&walls, Cancel::NEVER).unwrap().rows)
     };
     let (one, two, three) = (on(1), on(2), on(3));
     assert_eq!(one, two);
     assert_eq!(one, three);
     assert_eq!(
         one[5].as_ref().unwrap().peak,
-        walls[5].run().unwrap().peak.temperature
+        walls[5].run(Cancel::NEVER).unwrap().peak.temperature
     );
 }
 
 #[test]
 fn cancelling_stops_a_run() {
     let wall = Wall::plane(vec![mild().layer(0.02, 20.0)], air(), air(), q("4 h"));
-    let e = wall.run_with(Cancel::when(&|| true)).map(|r| r.peak);
+    let e = wall.run(Cancel::when(&|| true)).map(|r| r.peak);
     assert_eq!(e.unwrap_err().kind(), ErrorKind::Cancelled);
     assert_eq!(
-        sweep(&[wall], Cancel::when(&|| true))[0]
-            .as_ref()
-            .unwrap_err()
-            .kind(),
+        Wall::sweep(&[wall], Cancel::when(&|| true)).unwrap_err().kind(),
         ErrorKind::Cancelled
     );
+}
+
+/// What was made in Rust is refused as what was read: by the run, and in the row of a sweep.
+#[test]
+fn values_that_mean_nothing_are_refused() {
+    let make = |mass: f64, thickness: f64| {
+        let mut cup = mild().cup(20.0);
+        cup.mass = Mass::new::<uom::si::mass::kilogram>(mass);
+        let mut layer = mild().layer(0.01, 20.0);
+        layer.thickness = Length::new::<uom::si::length::meter>(thickness);
+        (cup, Wall::plane(vec![layer], air(), air(), q("4 h")))
+    };
+    for (x, kind) in [
+        (-0.01, ErrorKind::OutOfRange),
+        (0.0, ErrorKind::OutOfRange),
+        (f64::INFINITY, ErrorKind::NotFinite),
+        (f64::NAN, ErrorKind::NotFinite),
+    ] {
+        let (cup, wall) = make(x, x);
+        let cups = Cup::sweep(std::slice::from_ref(&cup), Cancel::NEVER).unwrap();
+        let walls = Wall::sweep(std::slice::from_ref(&wall), Cancel::NEVER).unwrap();
+        for (e, field) in [
+            (cup.run(Cancel::NEVER).unwrap_err(), "mass"),
+            (cups.rows[0].clone().unwrap_err(), "mass"),
+            (wall.run(Cancel::NEVER).unwrap_err(), "layers[0].thickness"),
+            (walls.rows[0].clone().unwrap_err(), "layers[0].thickness"),
+        ] {
+            assert_eq!((e.kind(), e.field()), (kind, field), "{x}: {e}");
+        }
+    }
 }
 
 #[test]
@@ -316,34 +341,23 @@ fn the_thickest_pour_keeps_its_limit_and_a_thicker_one_does_not() {
         below: celsius(70.0),
         because: "the mould softens".into(),
     }];
-    let question = ThickestPour {
-        wall: wall.clone(),
-        layer: "pour".into(),
-        limits: limits.clone(),
-        thinnest: None,
-        thickest: q("60 mm"),
-    };
-    let answer = question.solve(Cancel::NEVER).unwrap();
+    let answer = wall
+        .thickest_pour("pour", &limits, q("1 mm"), q("60 mm"), Cancel::NEVER)
+        .unwrap();
     assert!(
         to_celsius(answer.peak) <= 70.0 && to_celsius(answer.peak) > 69.0,
         "{answer:?}"
     );
     let mut thicker = wall.clone();
     thicker.layers[0].thickness = si(answer.thickness.si() * 1.05);
-    assert!(to_celsius(thicker.run().unwrap().peak.temperature) > 70.0);
+    assert!(to_celsius(thicker.run(Cancel::NEVER).unwrap().peak.temperature) > 70.0);
     // Twice as thick takes more pours than one, each within the limit.
     let mut body = wall;
     body.duration = q("48 h");
     body.layers[0].thickness = si(2.0 * answer.thickness.si());
-    let pours = Pours {
-        wall: body,
-        layer: "pour".into(),
-        limits,
-        cooled_to: celsius(30.0),
-        most: None,
-    }
-    .solve(Cancel::NEVER)
-    .unwrap();
+    let pours = body
+        .pours("pour", &limits, celsius(30.0), 12, Cancel::NEVER)
+        .unwrap();
     assert!(pours.count >= 2 && to_celsius(pours.peak) <= 70.0, "{pours:?}");
     assert!(pours.laid_at_s.windows(2).all(|w| w[1] > w[0]) && pours.done.si() > pours.laid_at_s[1]);
 }
@@ -359,7 +373,7 @@ fn a_wall_that_passes_no_heat_ends_uniform() {
         Layer::inert("core", q("10 mm"), mild().thermal(), celsius(60.0)),
     ];
     let run = Wall::plane(layers, Face::Insulated, Face::Insulated, q("10 d"))
-        .run()
+        .run(Cancel::NEVER)
         .unwrap();
     let t: Vec<f64> = run.layers.iter().map(|l| l.mean_temperature.si()).collect();
     assert!((t[0] - t[1]).abs() < 0.05, "{t:?}");
@@ -382,7 +396,7 @@ fn a_sweep_of_cups_is_each_cup_on_any_number_of_threads() {
                 // Some do not fit a lane.
                 cup.place = Place::Bench {
                     air: Course::Steady(celsius(20.0)),
-                    emissivity: None,
+                    emissivity: 0.9,
                 };
             }
             cup
@@ -393,12 +407,12 @@ fn a_sweep_of_cups_is_each_cup_on_any_number_of_threads() {
             .num_threads(threads)
             .build()
             .unwrap()
-            .install(|| sweep_cups(&cups, Cancel::NEVER))
+            .install(|| Cup::sweep(&cups, Cancel::NEVER).unwrap().rows)
     };
     let (one, three) = (on(1), on(3));
     assert_eq!(one, three);
     for i in (0..cups.len()).step_by(37) {
-        let (s, r) = (one[i].as_ref().unwrap(), cups[i].run().unwrap());
+        let (s, r) = (one[i].as_ref().unwrap(), cups[i].run(Cancel::NEVER).unwrap());
         // Same method, same tolerance, other rounding and another start of the step control.
         assert!((s.peak.si() - r.peak.si()).abs() < 0.1, "{i}: {s:?} {:?}", r.peak);
         assert!(
@@ -407,7 +421,7 @@ fn a_sweep_of_cups_is_each_cup_on_any_number_of_threads() {
         );
     }
     // A few alone are the same as in company.
-    let alone = sweep_cups(&cups[600..603], Cancel::NEVER);
+    let alone = Cup::sweep(&cups[600..603], Cancel::NEVER).unwrap().rows;
     assert_eq!(alone, one[600..603]);
 }
 
@@ -513,7 +527,7 @@ impl Sinking {
         };
         let mut wall = Wall::plane(vec![layer], face, Face::Insulated, q("6 h"));
         wall.profiles = 400;
-        let profiles = wall.run().unwrap().profiles.unwrap();
+        let profiles = wall.run(Cancel::NEVER).unwrap().profiles.unwrap();
         let rows: Vec<Vec<f64>> = profiles
             .cure
             .iter()
@@ -526,7 +540,7 @@ impl Sinking {
         let (mass, wide) = (q("100 g"), q("60 mm"));
         let mut cup = Cup::new(mass, wide, mild().thermal(), cure, celsius(20.0), place, q("6 h"));
         cup.points = 2000;
-        let curve = cup.run().unwrap().curve.unwrap().cure;
+        let curve = cup.run(Cancel::NEVER).unwrap().curve.unwrap().cure;
         let curve: Vec<Vec<f64>> = curve.into_iter().map(|a| vec![a]).collect();
         (deepest_fall(&rows), deepest_fall(&curve))
     }
@@ -629,7 +643,7 @@ fn an_inert_wall_is_never_hotter_than_what_is_around_it() {
                 };
                 let mut wall = Wall::plane(layers.clone(), first, last, si(week));
                 wall.profiles = 100;
-                let run = wall.run().unwrap();
+                let run = wall.run(Cancel::NEVER).unwrap();
                 // The tolerance of a step is 0.04 K.
                 let peak = to_celsius(run.peak.temperature);
                 assert!(peak < hottest + 0.1, "{peak} degC in at most {hottest} degC");
@@ -656,7 +670,7 @@ fn an_inert_wall_is_never_hotter_than_what_is_around_it() {
 fn uneven_setting_strains() {
     let run = |thickness: f64, first: Face, last: Face| {
         Wall::plane(vec![mild().layer(thickness, 20.0)], first, last, q("6 h"))
-            .run()
+            .run(Cancel::NEVER)
             .unwrap()
             .largest_cure_difference
             .get()

@@ -6,14 +6,14 @@
 //! at RT/E = 0.005 and 0.0025 and extrapolate to zero; what is left is of second order, below 3e-4.
 
 use gelwright::cure::{Kinetics, NthOrder, RateConstant, RateLaw};
-use gelwright::heat::{CriticalSize, Cure, Ended, Face, Form, Layer, Thermal, Wall, critical_delta};
+use gelwright::heat::{Cure, Ended, Face, Geometry, Layer, Thermal, Wall, critical_delta};
 use gelwright::quantity::*;
-use gelwright::{Source, Standing};
+use gelwright::{Cancel, Source, Standing};
 
 const E: f64 = 500e3;
 const R: f64 = 8.314_462_618;
 
-fn wall(form: Form, t0: f64, delta: f64) -> (Wall, CriticalSize) {
+fn wall(form: Geometry, t0: f64, delta: f64) -> (Wall, Thermal, Cure) {
     let t = |k: f64| ThermodynamicTemperature::from_si(k).unwrap();
     let (rho, c, k, heat, size) = (1000.0, 1000.0, 0.2, 2e6, 0.01);
     // delta = (E/(R T0²)) rho H r0 L²/k
@@ -43,7 +43,7 @@ fn wall(form: Form, t0: f64, delta: f64) -> (Wall, CriticalSize) {
     let layer = Layer::curing("mass", size_q, thermal, cure.clone(), t(t0));
     let duration = Time::from_si(400.0 * size * size * rho * c / k).unwrap();
     let mut wall = match form {
-        Form::Plane => Wall::plane(vec![layer], Face::held(t(t0)), Face::Symmetric, duration),
+        Geometry::Plane => Wall::plane(vec![layer], Face::held(t(t0)), Face::Symmetric, duration),
         _ => Wall::inside(
             form,
             size_q,
@@ -54,22 +54,14 @@ fn wall(form: Form, t0: f64, delta: f64) -> (Wall, CriticalSize) {
         ),
     };
     // The peak of a mass that explodes settles on no cells; that of one that does not, at once.
-    wall.peak_within = Some(TemperatureInterval::from_si(20.0).unwrap());
-    wall.most_cells = Some(100);
-    (
-        wall,
-        CriticalSize {
-            thermal,
-            cure,
-            surroundings: t(t0),
-            form,
-        },
-    )
+    wall.peak_within = TemperatureInterval::from_si(20.0).unwrap();
+    wall.most_cells = 100;
+    (wall, thermal, cure)
 }
 
-fn found(form: Form, t0: f64) -> f64 {
+fn found(form: Geometry, t0: f64) -> f64 {
     let explodes = |delta: f64| {
-        let run = wall(form, t0, delta).0.run().unwrap();
+        let run = wall(form, t0, delta).0.run(Cancel::NEVER).unwrap();
         // Ten times the temperature scale of his theory: no steady state is that hot.
         run.ended == Ended::Runaway || run.peak.temperature.si() - t0 > 10.0 * R * t0 * t0 / E
     };
@@ -85,9 +77,9 @@ fn found(form: Form, t0: f64) -> f64 {
 #[test]
 fn critical_delta_of_slab_cylinder_and_sphere() {
     for (form, published) in [
-        (Form::Plane, 0.878_458),
-        (Form::Cylinder, 2.0),
-        (Form::Sphere, 3.321_992),
+        (Geometry::Plane, 0.878_458),
+        (Geometry::Cylinder, 2.0),
+        (Geometry::Sphere, 3.321_992),
     ] {
         let (warm, cold) = (found(form, 300.0), found(form, 150.0));
         let limit = 2.0 * cold - warm;
@@ -102,9 +94,14 @@ fn critical_delta_of_slab_cylinder_and_sphere() {
 #[test]
 fn critical_size_is_the_size_at_which_the_transient_turns() {
     // At delta = its critical value the answer must be the size of the wall that was built with it.
-    for form in [Form::Plane, Form::Cylinder, Form::Sphere] {
-        let (_, question) = wall(form, 300.0, critical_delta(form));
-        let size = question.solve().unwrap().critical_size.si();
+    for form in [Geometry::Plane, Geometry::Cylinder, Geometry::Sphere] {
+        let (_, thermal, cure) = wall(form, 300.0, critical_delta(form));
+        let held = ThermodynamicTemperature::from_si(300.0).unwrap();
+        let size = cure
+            .critical_size(&thermal, held, form)
+            .unwrap()
+            .critical_size
+            .si();
         assert!((size / 0.02 - 1.0).abs() < 1e-6, "{form:?}: {size}");
     }
 }

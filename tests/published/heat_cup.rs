@@ -10,7 +10,7 @@ use gelwright::cure::{
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
-use gelwright::{Source, Standing};
+use gelwright::{Cancel, Source, Standing};
 
 fn q<Q: Quantity>(text: &str) -> Q {
     parse::<Q>("x", text).unwrap()
@@ -167,7 +167,7 @@ fn n_th_order_and_kamal_sourour_cups_in_two_other_codes() {
         let mut c = cup(e.kinetics, e.film, 0.06, e.duration);
         // A point every 1200 s.
         c.points = if e.duration > 4000.0 { 7 } else { 4 };
-        let run = c.run().unwrap();
+        let run = c.run(Cancel::NEVER).unwrap();
         let curve = run.curve.unwrap();
         let name = format!("{} {:?}", c.cure.kinetics.law.name(), e.film);
         let (gel, half) = (run.gel.unwrap().si(), run.demould.unwrap().si());
@@ -231,7 +231,7 @@ fn the_data_sheets_cup_is_the_cup() {
             .unwrap();
             // As tall as wide, all of its surface cooling.
             let d = (4.0 * 0.1 / RHO / std::f64::consts::PI).cbrt();
-            let run = cup(k.clone(), Some(h), d, 86_400.0).run().unwrap();
+            let run = cup(k.clone(), Some(h), d, 86_400.0).run(Cancel::NEVER).unwrap();
             let gel = run.gel.unwrap().si();
             println!(
                 "{name} {h}: gel {} {gel}, peak {} {} at {} {}",
@@ -268,8 +268,8 @@ fn steps_converge_at_fourth_order() {
             let thermal = Thermal::new(si(RHO), si(C), q("0.17 W/(m*K)"));
             let layer = Layer::curing("pour", q("10 mm"), thermal, cure, celsius(20.0));
             let mut w = Wall::plane(vec![layer], Face::Insulated, Face::Insulated, q("30 min"));
-            w.peak_within = Some(si(within));
-            let run = w.run().unwrap();
+            w.peak_within = si(within);
+            let run = w.run(Cancel::NEVER).unwrap();
             steps.push(f64::from(u32::try_from(run.steps).unwrap()).ln());
             error.push((run.layers[0].demould.unwrap().si() - half).abs().ln());
         }

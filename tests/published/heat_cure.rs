@@ -13,10 +13,10 @@
 use gelwright::cure::{
     Autocatalytic, FreeRadical, KamalSourour, Kinetics, Piecewise, Radicals, RateConstant, RateLaw,
 };
-use gelwright::heat::{Course, Cup, Cure, Face, Form, Layer, Place, Thermal, Wall};
+use gelwright::heat::{Course, Cup, Cure, Face, Geometry, Layer, Place, Thermal, Wall};
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
-use gelwright::{Source, Standing};
+use gelwright::{Cancel, Source, Standing};
 
 fn q<Q: Quantity>(text: &str) -> Q {
     parse::<Q>("x", text).unwrap()
@@ -63,7 +63,7 @@ fn cycle(points: &[(f64, f64)]) -> Face {
 
 /// Peak in degC and its time in s.
 fn peak(wall: &Wall) -> (f64, f64) {
-    let run = wall.run().unwrap();
+    let run = wall.run(Cancel::NEVER).unwrap();
     assert!(run.cells.converged, "{:?}", run.cells);
     assert!(run.heat.residual.abs() < 1e-4, "{:?}", run.heat);
     (to_celsius(run.peak.temperature), run.peak.time.si())
@@ -168,8 +168,8 @@ fn autocatalytic_orders_below_one_do_not_stall() {
 #[test]
 fn solid_cylinder_and_ball() {
     for (form, radius, t, s) in [
-        (Form::Cylinder, "20 mm", 104.528, 2195.1),
-        (Form::Sphere, "30 mm", 104.299, 2156.0),
+        (Geometry::Cylinder, "20 mm", 104.528, 2195.1),
+        (Geometry::Sphere, "30 mm", 104.299, 2156.0),
     ] {
         let (thermal, k) = mild(0.85);
         let wall = Wall::inside(
@@ -235,7 +235,7 @@ fn adiabatic_rise() {
         Place::Insulated,
         q("30 d"),
     );
-    let run = cup.run().unwrap();
+    let run = cup.run(Cancel::NEVER).unwrap();
     // The last tenth of a percent of an order above one takes for ever: 0.1 % of the rise.
     assert!((to_celsius(run.peak) - expected).abs() < 0.3, "{run:?}");
     let wall = Wall::plane(
@@ -267,7 +267,7 @@ fn cup_that_loses_heat() {
         Place::Insulated,
         q("3 h"),
     );
-    let run = cup.run().unwrap();
+    let run = cup.run(Cancel::NEVER).unwrap();
     assert!((run.gel.unwrap().si() - 1198.0).abs() < 1.5, "{:?}", run.gel);
     assert!((to_celsius(run.peak) - 204.21).abs() < 0.3, "{:?}", run.peak);
     assert!(run.residual.abs() < 1e-4, "{}", run.residual);
@@ -284,14 +284,14 @@ fn a_small_cup_is_lumped_and_a_large_one_is_not() {
         let coefficient = HeatTransfer::from_si(h).unwrap();
         let ball = Layer::curing("ball", r, thermal, cure.clone(), celsius(20.0));
         let run = Wall::inside(
-            Form::Sphere,
+            Geometry::Sphere,
             r,
             vec![ball],
             Face::convection(coefficient, celsius(20.0)),
             Face::Symmetric,
             q("6 h"),
         )
-        .run()
+        .run(Cancel::NEVER)
         .unwrap();
         // A cylinder as deep as wide has V/A = d/6: the same as a ball of that diameter.
         let mass = std::f64::consts::PI / 4.0 * (2.0 * radius).powi(3) * 1700.0;
@@ -308,7 +308,7 @@ fn a_small_cup_is_lumped_and_a_large_one_is_not() {
             place,
             q("6 h"),
         )
-        .run()
+        .run(Cancel::NEVER)
         .unwrap();
         let apart = (run.peak.temperature.si() - cup.peak.si()).abs();
         println!(

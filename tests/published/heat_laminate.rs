@@ -18,7 +18,7 @@ use gelwright::cure::{Autocatalytic, Kinetics, RateConstant, RateLaw};
 use gelwright::heat::{Course, Cure, Face, Layer, Thermal, Wall};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
-use gelwright::{Source, Standing};
+use gelwright::{Cancel, Source, Standing};
 
 fn q<Q: Quantity>(text: &str) -> Q {
     parse::<Q>("x", text).unwrap()
@@ -47,7 +47,7 @@ fn wall(tool_side: Face, open_side: Face) -> Wall {
     };
     let mut cure = Cure::new(kinetics, si(0.5));
     // 42.6 % resin by volume of 1300 kg/m3 in fibres of 1790 kg/m3.
-    cure.resin_content = Some(si(0.350_227));
+    cure.resin_content = si(0.350_227);
     // Mixed as the source mixes them, at 100 degC and 50 % conversion: heat_laminate.py prints them.
     let laminate = Thermal::new(si(1581.26), si(1080.225), si(0.638_632));
     let tool = Thermal::new(si(8150.0), si(510.0), si(13.0));
@@ -70,7 +70,7 @@ fn air() -> Course {
 }
 
 fn check(wall: &Wall, published: (f64, f64), scipy: (f64, f64)) {
-    let run = wall.run().unwrap();
+    let run = wall.run(Cancel::NEVER).unwrap();
     let (peak, minutes) = (to_celsius(run.peak.temperature), run.peak.time.si() / 60.0);
     println!("{peak} degC at {minutes} min, {:?} {:?}", run.peak, run.cells);
     assert_eq!(run.peak.place, "laminate");

@@ -8,7 +8,7 @@ use gelwright::cure::{KamalSourour, Kinetics, RateConstant, RateLaw};
 use gelwright::heat::{Cure, Face, Layer, Thermal, Wall};
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
-use gelwright::{Source, Standing};
+use gelwright::{Cancel, Source, Standing};
 
 fn q<Q: Quantity>(text: &str) -> Q {
     parse::<Q>("x", text).unwrap()
@@ -52,7 +52,7 @@ fn slab(harsh: bool) -> Wall {
 
 #[test]
 fn mild_slab() {
-    let run = slab(false).run().unwrap();
+    let run = slab(false).run(Cancel::NEVER).unwrap();
     println!("{:?} {:?}", run.peak, run.cells);
     assert!(
         (run.peak.temperature.si() - 273.15 - 105.990).abs() < 0.1,
@@ -70,7 +70,7 @@ fn mild_slab() {
 
 #[test]
 fn harsh_slab_whose_front_is_thinner_than_a_sixtieth() {
-    let run = slab(true).run().unwrap();
+    let run = slab(true).run(Cancel::NEVER).unwrap();
     println!("{:?} {:?} {:?}", run.peak, run.cells, run.heat);
     assert!(
         (run.peak.temperature.si() - 273.15 - 269.35).abs() < 0.5,
@@ -98,9 +98,9 @@ fn the_harsh_slab_states_its_error() {
         "0.5 K", "0.2 K", "0.1 K", "0.05 K", "0.03 K", "0.02 K", "0.01 K", "0.005 K",
     ] {
         let mut wall = slab(true);
-        wall.peak_within = Some(q(within));
-        wall.most_cells = Some(4000);
-        let run = wall.run().unwrap();
+        wall.peak_within = q(within);
+        wall.most_cells = 4000;
+        let run = wall.run(Cancel::NEVER).unwrap();
         let error = (run.peak.temperature.si() - 273.15 - exact).abs();
         let stated = run.cells.peak_error.si();
         println!("{within}: {} cells, stated {stated}, is {error}", run.cells.count);

@@ -76,7 +76,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::flow::QUESTIONS,
     crate::laminate::QUESTIONS,
     crate::light::QUESTIONS,
-    &[crate::heat::QUESTIONS],
+    crate::heat::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
 ];

@@ -5,6 +5,7 @@
 //! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
 #![forbid(unsafe_code)]
 
+mod cores;
 pub mod cure;
 pub mod door;
 pub mod flow;

@@ -5,42 +5,27 @@
 //! `delta = (d ln r/dT) rho H r L² / k` stays below 0.878458 (slab, `L` half its thickness), 2 (cylinder, radius),
 //! 3.321992 (sphere, radius); `r` is the rate at `T0`.
 
-use crate::noun::Noun;
-
 use super::chemistry::{Derivatives, Law, Rates};
+use super::geometry::Geometry;
 use super::layer::{Cure, Thermal, temperature};
-use super::wall::Form;
 use crate::error::{Error, Result};
+use crate::noun::{self, Noun, questions};
 use crate::quantity::{DegreeOfCure, Length, Quantity, ThermodynamicTemperature, show};
 use crate::source::{Source, Why};
 
 /// Critical value of the Frank-Kamenetskii parameter.
-pub fn critical_delta(form: Form) -> f64 {
+pub fn critical_delta(form: Geometry) -> f64 {
     match form {
-        Form::Plane => 0.878_458,
-        Form::Cylinder => 2.0,
-        Form::Sphere => 3.321_992,
+        Geometry::Plane => 0.878_458,
+        Geometry::Cylinder => 2.0,
+        Geometry::Sphere => 3.321_992,
     }
 }
 
-/// The critical size of a mass of mix.
-#[derive(Debug, Clone, PartialEq, Noun)]
-pub struct CriticalSize {
-    /// Heat capacity and conduction of the mix.
-    pub thermal: Thermal,
-    /// How it cures.
-    pub cure: Cure,
-    /// Temperature at which its face is held.
-    pub surroundings: ThermodynamicTemperature,
-    /// Slab, cylinder or sphere.
-    #[noun(default)]
-    pub form: Form,
-}
-
-/// Answer to [`CriticalSize`].
+/// Size from which on a mass of mix can not give off its heat.
 #[derive(Debug, Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct CriticalSizeAnswer {
+pub struct CriticalSize {
     /// Thickness of a slab, diameter of a cylinder or a sphere: smaller can not run away with its face at the
     /// temperature of the surroundings.
     pub critical_size: Length,
@@ -86,20 +71,34 @@ fn steepest(law: &Law, seed: f64, t: f64) -> (f64, f64) {
     best
 }
 
-impl CriticalSize {
-    /// `L = sqrt(delta_c k / (rho H max dr/dT))`, given as thickness or diameter `2 L`.
+#[questions]
+impl Cure {
+    /// Size beyond which a mass of mix can not give off its heat fast enough (Frank-Kamenetskii).
     ///
-    /// Conservative: the rate is taken at the conversion where it is largest, and use of reactant is neglected.
+    /// `L = sqrt(delta_c k / (rho H max dr/dT))`, given as thickness or diameter `2 L`. Conservative: the rate is taken
+    /// at the conversion where it is largest, and use of reactant is neglected.
     ///
     /// # Errors
     /// As layer and kinetics refuse; `NoSolution` for a mix that sets no heat free.
-    pub fn solve(&self) -> Result<CriticalSizeAnswer> {
-        self.thermal.check().map_err(|e| e.within("thermal"))?;
-        let kernel = self.cure.check().map_err(|e| e.within("cure"))?;
-        let t0 = temperature("surroundings", self.surroundings)?;
+    #[question("heat.critical_size")]
+    pub fn critical_size(
+        &self,
+        /// Heat capacity and conduction of the mix.
+        thermal: &Thermal,
+        /// Temperature at which its face is held.
+        surroundings: ThermodynamicTemperature,
+        /// Slab, cylinder or sphere.
+        #[noun(default)]
+        form: Geometry,
+    ) -> Result<CriticalSize> {
+        noun::check(thermal).map_err(|e| e.within("thermal"))?;
+        thermal.check().map_err(|e| e.within("thermal"))?;
+        noun::check(self).map_err(|e| e.within("cure"))?;
+        let kernel = self.check().map_err(|e| e.within("cure"))?;
+        let t0 = temperature("surroundings", surroundings)?;
         let law = Law::from(&kernel);
         let (by_t, a) = steepest(&law, kernel.seed, t0);
-        let heat = self.thermal.density.si() * self.cure.heat_per_mass();
+        let heat = thermal.density.si() * self.heat_per_mass();
         if by_t * heat <= 0.0 {
             return Err(Error::no_solution(
                 "cure",
@@ -108,13 +107,13 @@ impl CriticalSize {
                 "any size is safe from self-heating",
             ));
         }
-        let half = (critical_delta(self.form) * self.thermal.conductivity.si() / (heat * by_t)).sqrt();
+        let half = (critical_delta(form) * thermal.conductivity.si() / (heat * by_t)).sqrt();
         let size = Length::from_si(2.0 * half)?;
-        let noun = match self.form {
-            Form::Plane => "thickness",
-            Form::Cylinder | Form::Sphere => "diameter",
+        let noun = match form {
+            Geometry::Plane => "thickness",
+            Geometry::Cylinder | Geometry::Sphere => "diameter",
         };
-        Ok(CriticalSizeAnswer {
+        Ok(CriticalSize {
             critical_size: size,
             fastest_at: DegreeOfCure::new(a)?,
             cautions: vec![format!(
@@ -122,20 +121,17 @@ impl CriticalSize {
                  or cool it in water, outdoors. Follow the product's data sheet.",
                 show(size)
             )],
-            extrapolated: self
-                .cure
-                .kinetics
-                .outside_fitted(self.surroundings, self.surroundings),
+            extrapolated: self.kinetics.outside_fitted(surroundings, surroundings),
             why: Why::computed(
                 format!("critical {noun}"),
                 show(size),
                 "2 sqrt(delta_c k / (rho H max dr/dT))",
                 vec![
-                    Why::given("delta_c", critical_delta(self.form).to_string()),
-                    Why::given("conductivity", show(self.thermal.conductivity)),
-                    Why::given("heat of reaction", show(self.cure.kinetics.heat_of_reaction))
-                        .with_source(&self.cure.kinetics.source),
-                    Why::given("face held at", show(self.surroundings)),
+                    Why::given("delta_c", critical_delta(form).to_string()),
+                    Why::given("conductivity", show(thermal.conductivity)),
+                    Why::given("heat of reaction", show(self.kinetics.heat_of_reaction))
+                        .with_source(&self.kinetics.source),
+                    Why::given("face held at", show(surroundings)),
                 ],
             )
             .with_source(&Source::published(

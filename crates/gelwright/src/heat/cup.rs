@@ -10,22 +10,22 @@
 //! `top` and `side` are the heats given to the surroundings; `R_w` is the resistance of the vessel's wall. Lumping is
 //! fair while heat leaves the cup more slowly than it crosses it: [`Lumping`] says how far that holds here.
 
-use crate::noun::Noun;
-use rayon::prelude::*;
+use std::sync::Arc;
 
+use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
 use super::cup_lanes::{Followed, Lumped, follow};
 use super::edge::{Edge, EdgeLaw};
-use super::face::{Course, Face, Stance, Surroundings};
+use super::face::{Course, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
-use super::kernel::{Chain, Next, Segment, Tolerance, Workspace};
-use super::layer::{Cure, Thermal, holds_heat, temperature};
+use super::kernel::{Chain, Counts, MOST_STEPS, Next, Segment, Tolerance, Varying, Workspace};
+use super::layer::{Cure, Thermal, holds_heat};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
-use super::wall::{CHARS, NEXT_TO_NOTHING, ran_away, unbalanced};
 use crate::cancel::Cancel;
-use crate::check::between;
+use crate::cores::{finished, on_all_cores};
 use crate::error::{Error, Result};
+use crate::noun::{self, Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
     DegreeOfCure, HeatTransfer, Length, Mass, Quantity, SpecificHeatCapacity, TemperatureInterval,
     ThermalConductivity, ThermodynamicTemperature, Time, show,
@@ -36,12 +36,16 @@ use crate::source::Why;
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Vessel {
     /// Mass of the part that the mix wets.
+    #[noun(within("1 mg", "1000 kg", "give the mass of the wetted part of the vessel"))]
     pub mass: Mass,
     /// Specific heat capacity.
+    #[noun(within("50 J/(kg*K)", "10000 J/(kg*K)", "for polyethylene about '2.1 J/(g*K)'"))]
     pub specific_heat: SpecificHeatCapacity,
     /// Wall thickness.
+    #[noun(within("0.001 mm", "100 mm", "give the wall thickness"))]
     pub thickness: Length,
     /// Conductivity of the wall.
+    #[noun(within("0.005 W/(m*K)", "500 W/(m*K)", "for polyethylene about '0.4 W/(m*K)'"))]
     pub conductivity: ThermalConductivity,
 }
 
@@ -54,19 +58,32 @@ pub enum Place {
     Bench {
         /// Of the air.
         air: Course,
-        /// Emissivity of vessel and mix; 0.9 where not given.
-        emissivity: Option<f64>,
+        /// Emissivity of vessel and mix.
+        #[noun(
+            default = 0.9,
+            within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1")
+        )]
+        emissivity: f64,
     },
     /// Side and bottom in a stirred bath, the top covered.
     Bath {
         /// Of the bath.
         bath: Course,
-        /// Between bath and vessel; 500 W/(m² K) where not given (stirred water, common practice, no source).
-        coefficient: Option<HeatTransfer>,
+        /// Between bath and vessel; the default is stirred water (common practice, no source).
+        #[noun(
+            default = "500 W/(m^2*K)",
+            within("0.01 W/(m^2*K)", "1e6 W/(m^2*K)", "stirred water about '500 W/(m^2*K)'")
+        )]
+        coefficient: HeatTransfer,
     },
     /// Top, side and bottom with one heat transfer coefficient.
     Coefficient {
         /// Over the whole surface.
+        #[noun(within(
+            "0.01 W/(m^2*K)",
+            "1e6 W/(m^2*K)",
+            "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"
+        ))]
         coefficient: HeatTransfer,
         /// Of the surroundings.
         surroundings: Course,
@@ -78,27 +95,31 @@ pub enum Place {
 /// A cup of mixed resin.
 #[derive(Debug, Clone, PartialEq, Noun)]
 pub struct Cup {
-    /// Mass of the mix, 1 mg to 1000 kg.
+    /// Mass of the mix.
+    #[noun(within("1 mg", "1000 kg", "give the mass of the mix, for example '100 g'"))]
     pub mass: Mass,
     /// Heat capacity and conduction of the mix.
     pub thermal: Thermal,
     /// How it cures.
     pub cure: Cure,
     /// Temperature when mixed.
+    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
     pub starts_at: ThermodynamicTemperature,
     /// Inner diameter of the (cylindrical) cup; the depth of the mix follows from its volume.
+    #[noun(within("1 mm", "5 m", "give the inner diameter of the cup, for example '70 mm'"))]
     pub diameter: Length,
     /// The vessel; massless and thin where not given.
     pub vessel: Option<Vessel>,
     /// Where it stands.
     pub place: Place,
     /// How long to follow it.
+    #[noun(within("0.001 s", "1e8 s", "give for example '3 h'"))]
     pub duration: Time,
     /// Stop once it has gelled and cools.
     #[noun(default)]
     pub stop_when_cooling: bool,
     /// Number of evenly spaced times at which temperature and conversion are kept.
-    #[noun(default)]
+    #[noun(default, within(0, 100000, "200 draw a smooth curve"))]
     pub points: u32,
 }
 
@@ -164,21 +185,13 @@ pub struct CupRun {
     pub why: Why,
 }
 
-impl CupRun {
-    /// The chain behind the answer.
-    pub fn why(&self) -> &Why {
-        &self.why
-    }
-}
-
 /// A cup in plain SI.
-struct CupPlan {
-    sheets: Vec<Sheet>,
+struct PlainCup {
+    mix: Sheet,
+    surface: Surface,
     duration: f64,
     depth: f64,
-    surface: f64,
     volume: f64,
-    chain: Chain,
 }
 
 /// A cup that has been followed.
@@ -195,6 +208,14 @@ struct Simulated {
 
 const POUR_OUT: &str = "Spread leftover mix thinly or cool the cup in water outdoors; a full cup can smoke, melt its \
                         vessel and burn. Follow the product's data sheet.";
+
+/// What surrounds the mix: the laws of its top and of the rest of its surface.
+struct Surface {
+    top: EdgeLaw,
+    rest: EdgeLaw,
+    top_area: f64,
+    rest_area: f64,
+}
 
 impl Cup {
     /// A cup with neither vessel nor curve.
@@ -222,36 +243,16 @@ impl Cup {
         }
     }
 
-    fn plan(&self) -> Result<CupPlan> {
-        let mass = between(
-            "mass",
-            self.mass,
-            1e-6,
-            1e3,
-            "give the mass of the mix, for example '100 g'",
-        )?;
-        let diameter = between(
-            "diameter",
-            self.diameter,
-            1e-3,
-            5.0,
-            "give the inner diameter of the cup, for example '70 mm'",
-        )?;
-        let duration = between("duration", self.duration, 1e-3, 1e8, "give for example '3 h'")?;
+    /// The cup in plain SI, checked.
+    fn plain(&self) -> Result<PlainCup> {
+        noun::check(self)?;
+        let (mass, diameter) = (self.mass.si(), self.diameter.si());
         self.thermal.check().map_err(|e| e.within("thermal"))?;
         let kernel = self.cure.check().map_err(|e| e.within("cure"))?;
-        let start = temperature("starts_at", self.starts_at)?;
-        let slope = self.thermal.specific_heat_slope.map_or(0.0, Quantity::si);
-        let reference = self.thermal.reference.map_or(298.15, Quantity::si);
+        let start = self.starts_at.si();
+        let slope = self.thermal.specific_heat_slope.si();
+        let reference = self.thermal.reference.si();
         holds_heat(slope, reference, start)?;
-        if self.points > 100_000 {
-            return Err(Error::out_of_range(
-                "points",
-                self.points,
-                "0 to 100000",
-                "200 draw a smooth curve",
-            ));
-        }
         let density = self.thermal.density.si();
         let volume = mass / density;
         let end = std::f64::consts::FRAC_PI_4 * diameter * diameter;
@@ -268,64 +269,7 @@ impl Cup {
                 ),
             ));
         }
-        let side = std::f64::consts::PI * diameter * depth;
-        // A face's temperature is called otherwise in each place.
-        let law = |f: Face, course: &str| {
-            f.law(0.0, duration)
-                .map_err(|e| match e.field().strip_prefix("temperature") {
-                    Some(rest) => {
-                        let field = format!("place.{course}{rest}");
-                        e.at(field)
-                    }
-                    None => e.within("place"),
-                })
-        };
-        let (top, rest, top_area, rest_area) = match &self.place {
-            Place::Bench { air, emissivity } => {
-                let e = emissivity.unwrap_or(0.9);
-                let face = |stance, size: f64| -> Result<Face> {
-                    Ok(Face::StillAir {
-                        surroundings: Surroundings::new(stance, Length::from_si(size.max(1e-3))?, e),
-                        temperature: air.clone(),
-                    })
-                };
-                (
-                    law(face(Stance::LevelUp, 0.25 * diameter)?, "air")?,
-                    law(face(Stance::Vertical, depth)?, "air")?,
-                    end,
-                    side,
-                )
-            }
-            Place::Bath { bath, coefficient } => {
-                let h = match coefficient {
-                    Some(h) => *h,
-                    None => HeatTransfer::from_si(500.0)?,
-                };
-                let face = Face::Convection {
-                    coefficient: h,
-                    emissivity: None,
-                    temperature: bath.clone(),
-                };
-                (EdgeLaw::Closed, law(face, "bath")?, end, side + end)
-            }
-            Place::Coefficient {
-                coefficient,
-                surroundings,
-            } => {
-                let face = || Face::Convection {
-                    coefficient: *coefficient,
-                    emissivity: None,
-                    temperature: surroundings.clone(),
-                };
-                (
-                    law(face(), "surroundings")?,
-                    law(face(), "surroundings")?,
-                    end,
-                    side + end,
-                )
-            }
-            Place::Insulated => (EdgeLaw::Closed, EdgeLaw::Closed, end, side),
-        };
+        let surface = self.surface(depth, end)?;
         let mix = Sheet {
             thickness: 1.0,
             capacity: density * self.thermal.specific_heat.si(),
@@ -343,44 +287,73 @@ impl Cup {
             demould: self.cure.demould_at.map_or(f64::NAN, DegreeOfCure::get),
             front: 0.0,
         };
+        Ok(PlainCup {
+            mix,
+            surface,
+            duration: self.duration.si(),
+            depth,
+            volume,
+        })
+    }
+
+    /// The faces of a mix `depth` m deep over a bottom of `end` m².
+    fn surface(&self, depth: f64, end: f64) -> Result<Surface> {
+        let diameter = self.diameter.si();
+        let side = std::f64::consts::PI * diameter * depth;
+        let drive = |c: &Course, called: &str| {
+            c.drive(self.duration.si())
+                .map_err(|e| e.within(format_args!("place.{called}")))
+        };
+        let (top, rest, rest_area) = match &self.place {
+            Place::Bench { air, emissivity } => {
+                let still = |stance, size: f64| -> Result<EdgeLaw> {
+                    let size = Length::from_si(size.max(1e-3))?;
+                    let film = Arc::new(Surroundings::new(stance, size, *emissivity));
+                    Ok(EdgeLaw::Film(film, drive(air, "air")?))
+                };
+                (
+                    still(Stance::LevelUp, 0.25 * diameter)?,
+                    still(Stance::Vertical, depth)?,
+                    side,
+                )
+            }
+            Place::Bath { bath, coefficient } => (
+                EdgeLaw::Closed,
+                EdgeLaw::Linear(coefficient.si(), drive(bath, "bath")?),
+                side + end,
+            ),
+            Place::Coefficient {
+                coefficient,
+                surroundings,
+            } => {
+                let law = EdgeLaw::Linear(coefficient.si(), drive(surroundings, "surroundings")?);
+                (law.clone(), law, side + end)
+            }
+            Place::Insulated => (EdgeLaw::Closed, EdgeLaw::Closed, side),
+        };
+        Ok(Surface {
+            top,
+            rest,
+            top_area: end,
+            rest_area,
+        })
+    }
+
+    /// The mix, and the vessel where there is one, as cells of a chain.
+    fn chain(&self, mix: Sheet, volume: f64, surface: Surface) -> (Chain, Vec<Sheet>) {
         // A well-mixed cup has no resistance inside: a conductance far above any film's.
-        let inside = 1e7 * (top_area + rest_area);
+        let inside = 1e7 * (surface.top_area + surface.rest_area);
         let mut sheets = vec![mix];
         let mut conductance = vec![inside, inside];
         let mut capacity = vec![volume * sheets[0].capacity];
         if let Some(v) = &self.vessel {
-            let within_vessel = |e: Error| e.within("vessel");
-            let m = between(
-                "mass",
-                v.mass,
-                1e-6,
-                1e3,
-                "give the mass of the wetted part of the vessel",
-            )
-            .map_err(within_vessel)?;
-            let c = between(
-                "specific_heat",
-                v.specific_heat,
-                50.0,
-                10_000.0,
-                "for polyethylene about '2.1 J/(g*K)'",
-            )
-            .map_err(within_vessel)?;
-            let t = between("thickness", v.thickness, 1e-6, 0.1, "give the wall thickness")
-                .map_err(within_vessel)?;
-            let k = between(
-                "conductivity",
-                v.conductivity,
-                0.005,
-                500.0,
-                "for polyethylene about '0.4 W/(m*K)'",
-            )
-            .map_err(within_vessel)?;
-            let half = 2.0 * k * rest_area / t;
+            let k = v.conductivity.si();
+            let half = 2.0 * k * surface.rest_area / v.thickness.si();
+            let heat = v.mass.si() * v.specific_heat.si();
             conductance = vec![inside, half, half];
-            capacity.push(m * c);
+            capacity.push(heat);
             sheets.push(Sheet {
-                capacity: m * c,
+                capacity: heat,
                 law: Law::Inert,
                 rise: 0.0,
                 seed: 0.0,
@@ -392,7 +365,7 @@ impl Cup {
             });
         }
         let n = sheets.len();
-        let varying = (sheets[0].capacity_slope != 0.0).then(|| super::kernel::Varying {
+        let varying = (sheets[0].capacity_slope != 0.0).then(|| Varying {
             near: vec![1.0 / inside, 0.5 / conductance[n - 1].max(1.0)][..n].to_vec(),
             far: (0..n)
                 .map(|i| {
@@ -421,47 +394,24 @@ impl Cup {
                     law: s.law.clone(),
                 })
                 .collect(),
-            first: Edge::new(top, top_area),
-            last: Edge::new(rest, rest_area),
+            first: Edge::new(surface.top, surface.top_area),
+            last: Edge::new(surface.rest, surface.rest_area),
             varying,
         };
-        Ok(CupPlan {
-            sheets,
-            duration,
-            depth,
-            surface: top_area + rest_area,
-            volume,
-            chain,
-        })
+        (chain, sheets)
     }
 
-    /// Follows the cup.
-    ///
-    /// # Errors
-    /// `OutOfRange` for an absurd input, `Inconsistent` for a course that does not cover the run, `NotConverged`
-    /// where the steps collapse.
-    pub fn run(&self) -> Result<CupRun> {
-        self.run_with(Cancel::NEVER)
-    }
-
-    /// The same, cancellable.
-    ///
-    /// # Errors
-    /// As [`run`](Self::run); `Cancelled`.
-    pub fn run_with(&self, cancel: Cancel) -> Result<CupRun> {
-        self.run_in(&mut Workspace::new(), cancel)
-    }
-
-    fn simulate(&self, work: &mut Workspace, cancel: Cancel) -> Result<Simulated> {
+    fn simulate(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<Simulated> {
         cancel.check()?;
-        let CupPlan {
-            sheets,
+        let PlainCup {
+            mix,
+            surface,
             duration,
             depth,
-            surface,
             volume,
-            mut chain,
-        } = self.plan()?;
+        } = self.plain()?;
+        let area = surface.top_area + surface.rest_area;
+        let (mut chain, sheets) = self.chain(mix, volume, surface);
         let n = sheets.len();
         let grid = Grid {
             size: vec![1.0; n],
@@ -499,7 +449,7 @@ impl Cup {
             work.now.cure[i] = s.seed;
             work.now.second[i] = 0.0;
         }
-        work.counts = super::kernel::Counts::default();
+        work.counts = Counts::default();
         track.start(&sheets, &grid, n, 0.0, &work.now.temperature, &work.now.cure);
         let mut t = 0.0;
         let mut fastest = 0.0_f64;
@@ -510,7 +460,7 @@ impl Cup {
                 work.resume(&mut chain, t, tol);
             }
             let mut asked = 0_u32;
-            let (now, next) = work.advance(&RODAS4, &mut chain, t, stop, tol, 200_000, &mut |s| {
+            let (now, next) = work.advance(&RODAS4, &mut chain, t, stop, tol, MOST_STEPS, &mut |s| {
                 track.step(s, &sheets, &grid, n, &view);
                 fastest = fastest.max(s.slope_after.cure[0]);
                 holds_heat(
@@ -522,7 +472,7 @@ impl Cup {
                 if asked.is_multiple_of(64) {
                     cancel.check()?;
                 }
-                if track.hottest_now > 1500.0
+                if track.hottest_now > ABSURD
                     || track.rising_now > EXPLODES
                     || (self.stop_when_cooling && track.settled(&sheets, &grid))
                 {
@@ -540,35 +490,127 @@ impl Cup {
             track,
             fastest,
             depth,
-            surface,
+            surface: area,
             volume,
             capacity: chain.capacity,
         })
     }
 
-    pub(crate) fn run_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<CupRun> {
-        let Simulated {
-            sheets,
-            track,
-            fastest,
-            depth,
-            surface,
-            volume,
-            capacity,
-        } = self.simulate(work, cancel)?;
-        let n = sheets.len();
-        let mix = &track.layers[0];
-        let sheet = &sheets[0];
-        let time = |t: f64| {
-            if t.is_nan() {
-                Ok(None)
-            } else {
-                Time::from_si(t).map(Some)
-            }
-        };
+    pub(crate) fn run_in(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<CupRun> {
+        let s = self.simulate(work, cancel)?;
+        let n = s.sheets.len();
+        let (mix, sheet) = (&s.track.layers[0], &s.sheets[0]);
         let cure = work.now.cure[0];
-        let released = capacity[0] * sheet.rise * (cure - sheet.seed);
-        let stored: f64 = sheets
+        let (residual, runaway) = (s.residual(work), s.track.runaway);
+        let peak = ThermodynamicTemperature::from_si(mix.top.value)?;
+        let gel = reached(mix.gel_last)?;
+        let curve = s.track.record.as_ref().map(|r| CupCurve {
+            time_s: r.times[..r.rows()].to_vec(),
+            temperature_k: (0..r.rows()).map(|i| r.temperature[i * n]).collect(),
+            cure: (0..r.rows()).map(|i| r.cure[i * n]).collect(),
+        });
+        let mut cautions = vec![];
+        if let Some(t) = runaway {
+            cautions.push(ran_away(t)?);
+        }
+        if mix.top.value > 373.15 {
+            cautions.push(format!("the cup reaches {}: {POUR_OUT}", show(peak)));
+        }
+        cautions.extend(unbalanced(residual, runaway.is_some()));
+        let coldest = match &self.place {
+            Place::Bench { air: c, .. }
+            | Place::Bath { bath: c, .. }
+            | Place::Coefficient { surroundings: c, .. } => c.extremes().0.min(sheet.start),
+            Place::Insulated => sheet.start,
+        };
+        let depth = Length::from_si(s.depth)?;
+        Ok(CupRun {
+            peak,
+            peak_time: Time::from_si(mix.top.time)?,
+            gel_to_peak: match gel {
+                Some(g) if mix.top.time > g.si() => Some(Time::from_si(mix.top.time - g.si())?),
+                _ => None,
+            },
+            gel,
+            demould: reached(mix.demould)?,
+            cure: DegreeOfCure::new(cure.clamp(0.0, 1.0))?,
+            adiabatic_rise: TemperatureInterval::from_si(sheet.rise)?,
+            fastest_rise_k_per_s: s.track.rise.value.max(0.0),
+            runaway: reached(runaway.unwrap_or(f64::NAN))?,
+            residual,
+            lumping: self.lumping(&s)?,
+            depth,
+            curve,
+            extrapolated: self
+                .cure
+                .kinetics
+                .outside_fitted(ThermodynamicTemperature::from_si(coldest)?, peak),
+            cautions,
+            why: self.why(peak, depth),
+        })
+    }
+
+    fn lumping(&self, s: &Simulated) -> Result<Lumping> {
+        let sheet = &s.sheets[0];
+        let length = s.volume / s.surface;
+        let biot = self.film(s.track.layers[0].top.value) * length / sheet.conductivity;
+        let inside = sheet.capacity * sheet.rise * s.fastest * length * length / (2.0 * sheet.conductivity);
+        Ok(Lumping {
+            biot,
+            difference_inside: TemperatureInterval::from_si(inside)?,
+            fair: biot < 0.1,
+        })
+    }
+
+    /// Film coefficient that the Biot number is built with, at the peak, W/(m² K).
+    fn film(&self, peak: f64) -> f64 {
+        match &self.place {
+            Place::Bench { air, emissivity } => {
+                Surroundings::new(Stance::Vertical, self.diameter, *emissivity)
+                    // A charred cup is not asked how fair one temperature is.
+                    .both(peak.min(CHARS), air.extremes().0)
+            }
+            Place::Bath { coefficient, .. } | Place::Coefficient { coefficient, .. } => coefficient.si(),
+            Place::Insulated => 0.0,
+        }
+    }
+
+    /// The chain behind a peak.
+    fn why(&self, peak: ThermodynamicTemperature, depth: Length) -> Why {
+        let kinetics = &self.cure.kinetics;
+        Why::computed(
+            "peak of the cup",
+            show(peak),
+            "C dT/dt = m H da/dt - heat given to the surroundings; one temperature for the mix, one for the vessel",
+            vec![
+                Why::given("mass of the mix", show(self.mass)),
+                Why::given("starts at", show(self.starts_at)),
+                Why::given("heat of reaction", show(kinetics.heat_of_reaction)).with_source(&kinetics.source),
+                Why::given("specific heat", show(self.thermal.specific_heat)),
+                Why::given("depth of the mix", show(depth)),
+            ],
+        )
+    }
+
+    fn summary_in(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<CupSummary> {
+        let s = self.simulate(work, cancel)?;
+        let mix = &s.track.layers[0];
+        Ok(CupSummary {
+            peak: ThermodynamicTemperature::from_si(mix.top.value)?,
+            peak_time: Time::from_si(mix.top.time)?,
+            gel: reached(mix.gel_last)?,
+            cure: DegreeOfCure::new(work.now.cure[0].clamp(0.0, 1.0))?,
+        })
+    }
+}
+
+impl Simulated {
+    /// What does not add up of the heat, over the heat turned over.
+    fn residual(&self, work: &Workspace) -> f64 {
+        let (capacity, sheet) = (&self.capacity, &self.sheets[0]);
+        let released = capacity[0] * sheet.rise * (work.now.cure[0] - sheet.seed);
+        let stored: f64 = self
+            .sheets
             .iter()
             .enumerate()
             .map(|(i, s)| {
@@ -576,95 +618,55 @@ impl Cup {
                 capacity[i] * (h(work.now.temperature[i]) - h(s.start))
             })
             .sum();
-        let through = track.heat_in[0] + track.heat_in[1];
+        let through = self.track.heat_in[0] + self.track.heat_in[1];
         let turned = released.abs() + stored.abs() + through.abs();
-        let length = volume / surface;
-        let peak = mix.top.value;
-        let film = self.film(peak)?;
-        let biot = film * length / sheet.conductivity;
-        let inside = sheet.capacity * sheet.rise * fastest * length * length / (2.0 * sheet.conductivity);
-        let mut cautions = vec![];
-        let runaway = track.runaway;
-        if let Some(t) = runaway {
-            cautions.push(ran_away(t)?);
-        }
-        if peak > 373.15 {
-            cautions.push(format!(
-                "the cup reaches {}: {POUR_OUT}",
-                show(ThermodynamicTemperature::from_si(peak)?)
-            ));
-        }
         let warming = NEXT_TO_NOTHING * capacity.iter().sum::<f64>();
-        let residual = (released + through - stored) / turned.max(warming);
-        cautions.extend(unbalanced(residual, runaway.is_some()));
-        let peak_q = ThermodynamicTemperature::from_si(peak)?;
-        let curve = track.record.as_ref().map(|r| CupCurve {
-            time_s: r.times[..r.rows()].to_vec(),
-            temperature_k: (0..r.rows()).map(|i| r.temperature[i * n]).collect(),
-            cure: (0..r.rows()).map(|i| r.cure[i * n]).collect(),
-        });
-        let coldest = match &self.place {
-            Place::Bench { air: c, .. }
-            | Place::Bath { bath: c, .. }
-            | Place::Coefficient { surroundings: c, .. } => c.extremes().0.min(sheet.start),
-            Place::Insulated => sheet.start,
-        };
-        let kinetics = &self.cure.kinetics;
-        let gel = time(mix.gel_last)?;
-        Ok(CupRun {
-            peak: peak_q,
-            peak_time: Time::from_si(mix.top.time)?,
-            gel_to_peak: match gel {
-                Some(g) if mix.top.time > g.si() => Some(Time::from_si(mix.top.time - g.si())?),
-                _ => None,
-            },
-            gel,
-            demould: time(mix.demould)?,
-            cure: DegreeOfCure::new(cure.clamp(0.0, 1.0))?,
-            adiabatic_rise: TemperatureInterval::from_si(sheet.rise)?,
-            fastest_rise_k_per_s: track.rise.value.max(0.0),
-            runaway: time(runaway.unwrap_or(f64::NAN))?,
-            residual,
-            lumping: Lumping {
-                biot,
-                difference_inside: TemperatureInterval::from_si(inside)?,
-                fair: biot < 0.1,
-            },
-            depth: Length::from_si(depth)?,
-            curve,
-            extrapolated: kinetics.outside_fitted(ThermodynamicTemperature::from_si(coldest)?, peak_q),
-            cautions,
-            why: Why::computed(
-                "peak of the cup",
-                show(peak_q),
-                "C dT/dt = m H da/dt - heat given to the surroundings; one temperature for the mix, one for the vessel",
-                vec![
-                    Why::given("mass of the mix", show(self.mass)),
-                    Why::given("starts at", show(self.starts_at)),
-                    Why::given("heat of reaction", show(kinetics.heat_of_reaction))
-                        .with_source(&kinetics.source),
-                    Why::given("specific heat", show(self.thermal.specific_heat)),
-                    Why::given("depth of the mix", show(Length::from_si(depth)?)),
-                ],
-            ),
-        })
+        (released + through - stored) / turned.max(warming)
+    }
+}
+
+#[questions]
+impl Cup {
+    /// Exotherm of a cup of mixed resin: gel, peak and its time, and whether one temperature is fair.
+    ///
+    /// `C dT/dt = m H da/dt - heat given to the surroundings`, one temperature for the mix and one for its vessel.
+    ///
+    /// # Errors
+    /// `OutOfRange` for an absurd input, `Inconsistent` for a course that does not cover the run, `NotConverged`
+    /// where the steps collapse; `Cancelled`.
+    #[question("heat.cup", long)]
+    pub fn run(&self, cancel: Cancel<'_>) -> Result<CupRun> {
+        self.run_in(&mut Workspace::new(), cancel)
     }
 
-    /// Film coefficient that the Biot number is built with, at the peak.
-    fn film(&self, peak: f64) -> Result<f64> {
-        Ok(match &self.place {
-            Place::Bench { air, emissivity } => {
-                Surroundings::new(Stance::Vertical, self.diameter, emissivity.unwrap_or(0.9))
-                    // A charred cup is not asked how fair one temperature is.
-                    .coefficient(
-                        ThermodynamicTemperature::from_si(peak.min(CHARS))?,
-                        ThermodynamicTemperature::from_si(air.extremes().0)?,
-                    )?
-                    .si()
-            }
-            Place::Bath { coefficient, .. } => coefficient.map_or(500.0, Quantity::si),
-            Place::Coefficient { coefficient, .. } => coefficient.si(),
-            Place::Insulated => 0.0,
+    /// Gel times and peaks of many cups, on all cores, as columns.
+    ///
+    /// The same to the last bit on any number of threads.
+    ///
+    /// # Errors
+    /// `Inconsistent` for a cup that asks for a curve, which a summary does not keep; `Cancelled`. What else refuses
+    /// stands in the cup's own row.
+    #[question("heat.sweep_cups", long)]
+    pub fn sweep(
+        /// The cups.
+        cups: &[Cup],
+        cancel: Cancel<'_>,
+    ) -> Result<CupSweep> {
+        if let Some(i) = cups.iter().position(|c| c.points > 0) {
+            return Err(Error::inconsistent(
+                format!("cups[{i}].points"),
+                cups[i].points,
+                "none in a sweep, which keeps a summary of each cup",
+                "leave it out, or ask heat.cup for that cup",
+            ));
+        }
+        let blocks: Result<Vec<Vec<_>>> =
+            on_all_cores(cups.len().div_ceil(BLOCK), Workspace::new, |work, i| {
+                let end = cups.len().min((i + 1) * BLOCK);
+                block(&cups[i * BLOCK..end], work, cancel)
+            });
+        Ok(CupSweep {
+            rows: blocks?.into_iter().flatten().collect(),
         })
     }
 }
@@ -686,16 +688,23 @@ pub struct CupSummary {
 /// Cups that share lanes.
 const BLOCK: usize = 256;
 
-impl CupPlan {
+impl PlainCup {
     /// The cup as a lane of [`follow`], where it has one temperature, one constant film and a power law.
-    fn lumped(&self) -> Option<Lumped> {
-        if self.sheets.len() != 1 || self.chain.varying.is_some() {
+    fn lumped(&self, cup: &Cup) -> Option<Lumped> {
+        let s = &self.mix;
+        if cup.vessel.is_some() || s.capacity_slope != 0.0 || cup.stop_when_cooling {
             return None;
         }
         let mut loss = 0.0;
         let mut around = None;
-        for e in [&self.chain.first, &self.chain.last] {
-            match &e.law {
+        let Surface {
+            top,
+            rest,
+            top_area,
+            rest_area,
+        } = &self.surface;
+        for (law, area) in [(top, top_area), (rest, rest_area)] {
+            match law {
                 EdgeLaw::Closed => {}
                 EdgeLaw::Linear(h, d) if d.corners().len() == 1 => {
                     let t = d.value(0.0).0;
@@ -703,16 +712,15 @@ impl CupPlan {
                         return None;
                     }
                     around = Some(t);
-                    loss += h * e.area;
+                    loss += h * area;
                 }
                 _ => return None,
             }
         }
-        let s = &self.sheets[0];
         Lumped::new(
             &s.law,
             s.rise,
-            loss / self.chain.capacity[0],
+            loss / (self.volume * s.capacity),
             around.unwrap_or(s.start),
             s.start,
             s.seed,
@@ -726,27 +734,15 @@ fn summary(s: Followed) -> Result<CupSummary> {
     Ok(CupSummary {
         peak: ThermodynamicTemperature::from_si(s.peak)?,
         peak_time: Time::from_si(s.peak_time)?,
-        gel: if s.gel.is_nan() {
-            None
-        } else {
-            Some(Time::from_si(s.gel)?)
-        },
+        gel: reached(s.gel)?,
         cure: DegreeOfCure::new(s.cure.clamp(0.0, 1.0))?,
     })
 }
 
 /// A block of cups: those that fit lanes together, the others one by one.
-fn block(cups: &[Cup], work: &mut Workspace, cancel: Cancel) -> Vec<Result<CupSummary>> {
-    if let Err(e) = cancel.check() {
-        return cups.iter().map(|_| Err(e.clone())).collect();
-    }
-    let plans: Vec<Result<Option<Lumped>>> = cups
-        .iter()
-        .map(|c| {
-            let plan = c.plan()?;
-            Ok(if c.stop_when_cooling { None } else { plan.lumped() })
-        })
-        .collect();
+fn block(cups: &[Cup], work: &mut Workspace, cancel: Cancel<'_>) -> Result<Vec<Result<CupSummary>>> {
+    cancel.check()?;
+    let plans: Vec<Result<Option<Lumped>>> = cups.iter().map(|c| Ok(c.plain()?.lumped(c))).collect();
     let lanes: Vec<Lumped> = plans
         .iter()
         .filter_map(|p| p.as_ref().ok().copied().flatten())
@@ -770,30 +766,53 @@ fn block(cups: &[Cup], work: &mut Workspace, cancel: Cancel) -> Vec<Result<CupSu
             },
             None => cup.summary_in(work, cancel),
         })
+        .map(finished)
         .collect()
 }
 
-impl Cup {
-    fn summary_in(&self, work: &mut Workspace, cancel: Cancel) -> Result<CupSummary> {
-        let s = self.simulate(work, cancel)?;
-        let mix = &s.track.layers[0];
-        Ok(CupSummary {
-            peak: ThermodynamicTemperature::from_si(mix.top.value)?,
-            peak_time: Time::from_si(mix.top.time)?,
-            gel: if mix.gel_last.is_nan() {
-                None
-            } else {
-                Some(Time::from_si(mix.gel_last)?)
-            },
-            cure: DegreeOfCure::new(work.now.cure[0].clamp(0.0, 1.0))?,
-        })
+/// What became of many cups, in their order: a row a cup, which may have refused. A document holds it as columns.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CupSweep {
+    /// A row a cup.
+    pub rows: Vec<Result<CupSummary>>,
+}
+
+/// A column a quantity, a row a cup, null where a cup refused or never got there.
+#[derive(Default, Noun)]
+#[noun(name = "CupSweep", written)]
+struct CupColumns {
+    /// Peak, K.
+    peak_k: Vec<Option<f64>>,
+    /// When, s.
+    peak_time_s: Vec<Option<f64>>,
+    /// Gel time, s.
+    gel_s: Vec<Option<f64>>,
+    /// Conversion at the end.
+    cure: Vec<Option<f64>>,
+    /// Why a cup refused.
+    error: Vec<Option<String>>,
+}
+
+impl Written for CupSweep {
+    fn walk(&self, w: &mut dyn Walk) {
+        let mut c = CupColumns::default();
+        for row in &self.rows {
+            let s = row.as_ref().ok();
+            c.peak_k.push(s.map(|s| s.peak.si()));
+            c.peak_time_s.push(s.map(|s| s.peak_time.si()));
+            c.gel_s.push(s.and_then(|s| s.gel).map(Quantity::si));
+            c.cure.push(s.map(|s| s.cure.get()));
+            c.error.push(row.as_ref().err().map(ToString::to_string));
+        }
+        c.walk(w);
     }
 }
 
-/// Runs many cups on all cores and keeps a summary of each, the same to the last bit on any number of threads.
-pub fn sweep_cups(cups: &[Cup], cancel: Cancel) -> Vec<Result<CupSummary>> {
-    cups.par_chunks(BLOCK)
-        .map_init(Workspace::new, |work, cups| block(cups, work, cancel))
-        .flatten_iter()
-        .collect()
+impl Noun for CupSweep {
+    fn shape() -> &'static Shape {
+        CupColumns::shape()
+    }
+    fn read(value: &Value, r: &mut Reader) -> Option<Self> {
+        r.wrong(value, "nothing: this is an answer")
+    }
 }

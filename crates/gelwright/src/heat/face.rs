@@ -2,16 +2,14 @@
 
 use std::sync::Arc;
 
-use crate::noun::Noun;
-
 use super::edge::{Drive, EdgeLaw, Film};
 use super::layer::temperature;
-use crate::check::between;
 use crate::error::{Error, Result, finite};
+use crate::noun::{self, Noun, questions};
 use crate::quantity::{
     HeatFluxDensity, HeatTransfer, Length, Quantity, ThermodynamicTemperature, Time, show,
 };
-use crate::source::{Source, Standing};
+use crate::source::{Source, Standing, Why};
 
 /// Stefan-Boltzmann constant, W/(m² K⁴): exact in the SI since 2019 (CODATA 2018).
 pub const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
@@ -33,6 +31,7 @@ pub struct CoursePoint {
     /// When.
     pub at: Time,
     /// How warm.
+    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
     pub temperature: ThermodynamicTemperature,
 }
 
@@ -57,7 +56,8 @@ impl Course {
         }
     }
 
-    fn drive(&self, from: f64, to: f64) -> Result<Drive> {
+    /// The course over a run of `duration` seconds.
+    pub(crate) fn drive(&self, duration: f64) -> Result<Drive> {
         match self {
             Course::Steady(t) => Ok(Drive::constant(temperature("steady", *t)?)),
             Course::Points(points) => {
@@ -82,20 +82,16 @@ impl Course {
                         ));
                     }
                     times.push(t);
-                    values.push(
-                        temperature("temperature", p.temperature)
-                            .map_err(|e| e.within(format_args!("points[{i}]")))?,
-                    );
+                    values.push(p.temperature.si());
                 }
-                if first.at.si() > from + 1e-9 || last.at.si() < to - 1e-9 {
-                    let end = Time::from_si(to)?;
+                if first.at.si() > 1e-9 || last.at.si() < duration - 1e-9 {
                     return Err(Error::inconsistent(
                         "points",
                         format!("{} to {}", show(first.at), show(last.at)),
                         format!(
                             "a course from {} to {} (the run)",
-                            show(Time::from_si(from)?),
-                            show(end)
+                            show(Time::default()),
+                            show(Time::from_si(duration)?)
                         ),
                         "lengthen the course or shorten the run: it is not extrapolated",
                     ));
@@ -117,7 +113,8 @@ pub enum Face {
     Insulated,
     /// A constant heat flux into the wall (a lamp); negative draws heat.
     Flux {
-        /// Within ±100 kW/m².
+        /// Into the wall.
+        #[noun(within("-100 kW/m^2", "100 kW/m^2", "an infrared lamp gives a few 'kW/m^2'"))]
         heat_flux: HeatFluxDensity,
     },
     /// Held at a temperature (a heated mould).
@@ -127,9 +124,15 @@ pub enum Face {
     },
     /// Convection with a given coefficient, and radiation where an emissivity is given.
     Convection {
-        /// Heat transfer coefficient, 0.01 W/(m² K) to 1e6 W/(m² K).
+        /// Heat transfer coefficient.
+        #[noun(within(
+            "0.01 W/(m^2*K)",
+            "1e6 W/(m^2*K)",
+            "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"
+        ))]
         coefficient: HeatTransfer,
-        /// Emissivity of the face, 0 to 1; no radiation where not given.
+        /// Emissivity of the face; no radiation where not given.
+        #[noun(within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1"))]
         emissivity: Option<f64>,
         /// Of the air (or the bath).
         temperature: Course,
@@ -176,34 +179,21 @@ impl Face {
         }
     }
 
-    pub(crate) fn law(&self, from: f64, to: f64) -> Result<EdgeLaw> {
-        let drive = |c: &Course| c.drive(from, to).map_err(|e| e.within("temperature"));
+    pub(crate) fn law(&self, duration: f64) -> Result<EdgeLaw> {
+        let drive = |c: &Course| c.drive(duration).map_err(|e| e.within("temperature"));
         Ok(match self {
             Face::Symmetric | Face::Insulated => EdgeLaw::Closed,
-            Face::Flux { heat_flux } => EdgeLaw::Flux(Drive::constant(between(
-                "heat_flux",
-                *heat_flux,
-                -1e5,
-                1e5,
-                "an infrared lamp gives a few 'kW/m^2'",
-            )?)),
+            Face::Flux { heat_flux } => EdgeLaw::Flux(Drive::constant(heat_flux.si())),
             Face::Held { temperature } => EdgeLaw::Fixed(drive(temperature)?),
             Face::Convection {
                 coefficient,
                 emissivity,
                 temperature,
             } => {
-                let h = between(
-                    "coefficient",
-                    *coefficient,
-                    0.01,
-                    1e6,
-                    "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'",
-                )?;
-                match emissivity {
+                let h = coefficient.si();
+                match *emissivity {
                     None => EdgeLaw::Linear(h, drive(temperature)?),
-                    Some(e) => {
-                        let emissivity = checked_emissivity(*e)?;
+                    Some(emissivity) => {
                         EdgeLaw::Film(Arc::new(Radiating { h, emissivity }), drive(temperature)?)
                     }
                 }
@@ -211,25 +201,8 @@ impl Face {
             Face::StillAir {
                 surroundings,
                 temperature,
-            } => {
-                surroundings.check().map_err(|e| e.within("surroundings"))?;
-                EdgeLaw::Film(Arc::new(*surroundings), drive(temperature)?)
-            }
+            } => EdgeLaw::Film(Arc::new(*surroundings), drive(temperature)?),
         })
-    }
-}
-
-fn checked_emissivity(e: f64) -> Result<f64> {
-    finite("emissivity", e)?;
-    if (0.0..=1.0).contains(&e) {
-        Ok(e)
-    } else {
-        Err(Error::out_of_range(
-            "emissivity",
-            e,
-            "0 to 1",
-            "painted, resin and plaster faces are about 0.9, bright metal 0.1",
-        ))
     }
 }
 
@@ -268,10 +241,28 @@ pub enum Stance {
 pub struct Surroundings {
     /// How it stands.
     pub stance: Stance,
-    /// The length that the stance asks for, 1 mm to 10 m.
+    /// The length that the stance asks for.
+    #[noun(within(
+        "1 mm",
+        "10 m",
+        "give the height, diameter or area over perimeter of the face"
+    ))]
     pub size: Length,
-    /// Emissivity of the face, 0 to 1.
+    /// Emissivity of the face.
+    #[noun(within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1"))]
     pub emissivity: f64,
+}
+
+/// Heat transfer coefficient of a face.
+#[derive(Debug, Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct FilmCoefficient {
+    /// Of convection and radiation together.
+    pub coefficient: HeatTransfer,
+    /// Of convection alone.
+    pub convection: HeatTransfer,
+    /// Equation and sources.
+    pub why: Why,
 }
 
 /// Conductivity (W/(m K)), kinematic viscosity (m²/s) and Prandtl number of dry air at one atmosphere.
@@ -287,6 +278,7 @@ fn air(t: f64) -> (f64, f64, f64) {
     (k, mu / rho, mu * 1007.0 / k)
 }
 
+#[questions]
 impl Surroundings {
     /// Of a face.
     pub fn new(stance: Stance, size: Length, emissivity: f64) -> Self {
@@ -295,17 +287,6 @@ impl Surroundings {
             size,
             emissivity,
         }
-    }
-
-    pub(crate) fn check(&self) -> Result<()> {
-        between(
-            "size",
-            self.size,
-            1e-3,
-            10.0,
-            "give the height, diameter or area over perimeter of the face",
-        )?;
-        checked_emissivity(self.emissivity).map(|_| ())
     }
 
     /// Where the correlations come from.
@@ -353,19 +334,45 @@ impl Surroundings {
         self.nusselt(rayleigh, prandtl, surface > air_temperature) * k / size
     }
 
-    /// Heat transfer coefficient of convection and radiation together at a face and an air temperature.
+    /// Convection and radiation together, W/(m² K), plain SI.
+    pub(crate) fn both(&self, surface: f64, air: f64) -> f64 {
+        let radiation =
+            self.emissivity * STEFAN_BOLTZMANN * (surface * surface + air * air) * (surface + air);
+        self.convection(surface, air) + radiation
+    }
+
+    /// Heat transfer coefficient of a face in still air: natural convection and radiation.
+    ///
+    /// `Nu(Ra, Pr) k / L + eps sigma (Tf² + Ta²)(Tf + Ta)` with the Nusselt number of its stance.
     ///
     /// # Errors
-    /// `OutOfRange` for a size or emissivity outside its range.
+    /// `OutOfRange` for a size, an emissivity or a temperature outside its range.
+    #[question("heat.still_air")]
     pub fn coefficient(
         &self,
+        /// Temperature of the face.
         face: ThermodynamicTemperature,
+        /// Temperature of air and walls.
         air: ThermodynamicTemperature,
-    ) -> Result<HeatTransfer> {
-        self.check()?;
+    ) -> Result<FilmCoefficient> {
+        noun::check(self)?;
         let (s, a) = (temperature("face", face)?, temperature("air", air)?);
-        let radiation = self.emissivity * STEFAN_BOLTZMANN * (s * s + a * a) * (s + a);
-        HeatTransfer::from_si(self.convection(s, a) + radiation)
+        let coefficient = HeatTransfer::from_si(self.both(s, a))?;
+        Ok(FilmCoefficient {
+            coefficient,
+            convection: HeatTransfer::from_si(self.convection(s, a))?,
+            why: Why::computed(
+                "heat transfer coefficient",
+                show(coefficient),
+                "Nu(Ra, Pr) k / L + eps sigma (Tf^2 + Ta^2)(Tf + Ta)",
+                vec![
+                    Why::given("face", show(face)),
+                    Why::given("air", show(air)),
+                    Why::given("size", show(self.size)),
+                ],
+            )
+            .with_source(&self.source()),
+        })
     }
 }
 

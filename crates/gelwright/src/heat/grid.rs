@@ -2,8 +2,8 @@
 
 use super::chemistry::Law;
 use super::edge::{Edge, EdgeLaw};
+use super::geometry::{Geometry, Grows};
 use super::kernel::{Chain, Segment, Varying};
-use super::wall::{Form, Grows};
 
 /// A layer in plain SI, checked.
 #[derive(Debug, Clone)]
@@ -112,7 +112,7 @@ impl Grid {
     /// Cells of all layers. `closed`: no heat passes the first, the last face.
     pub(crate) fn new(
         sheets: &[Sheet],
-        form: Form,
+        form: Geometry,
         radius: f64,
         grows: Grows,
         closed: [bool; 2],
@@ -141,14 +141,16 @@ impl Grid {
             Grows::Inward => (radius - depth).max(0.0),
         };
         let area = |depth: f64| match form {
-            Form::Plane => 1.0,
-            Form::Cylinder => 2.0 * std::f64::consts::PI * place(depth),
-            Form::Sphere => 4.0 * std::f64::consts::PI * place(depth).powi(2),
+            Geometry::Plane => 1.0,
+            Geometry::Cylinder => 2.0 * std::f64::consts::PI * place(depth),
+            Geometry::Sphere => 4.0 * std::f64::consts::PI * place(depth).powi(2),
         };
         let volume = |a: f64, b: f64| match form {
-            Form::Plane => b - a,
-            Form::Cylinder => std::f64::consts::PI * (place(b).powi(2) - place(a).powi(2)).abs(),
-            Form::Sphere => 4.0 / 3.0 * std::f64::consts::PI * (place(b).powi(3) - place(a).powi(3)).abs(),
+            Geometry::Plane => b - a,
+            Geometry::Cylinder => std::f64::consts::PI * (place(b).powi(2) - place(a).powi(2)).abs(),
+            Geometry::Sphere => {
+                4.0 / 3.0 * std::f64::consts::PI * (place(b).powi(3) - place(a).powi(3)).abs()
+            }
         };
         let mut x = 0.0;
         g.area.push(area(0.0));

@@ -23,6 +23,9 @@ const AGREE: f64 = 5.0;
 /// Most stages of any tableau.
 const STAGES: usize = 8;
 
+/// Most steps of one pass.
+pub(crate) const MOST_STEPS: usize = 200_000;
+
 /// A run of cells of one chemistry.
 #[derive(Debug, Clone)]
 pub(crate) struct Segment {

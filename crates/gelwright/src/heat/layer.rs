@@ -7,7 +7,7 @@ use crate::cure::{Kernel, Kinetics};
 use crate::error::{Error, Result};
 use crate::quantity::{
     DegreeOfCure, HeatTransfer, Length, MassDensity, MassFraction, Quantity, SpecificHeatCapacity,
-    TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show,
+    TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time, show, temperature::celsius,
 };
 
 /// How a material holds and conducts heat.
@@ -15,19 +15,45 @@ use crate::quantity::{
 /// With slopes, `c(T) = c (1 + s_c (T - T_ref))` and `k(T) = k (1 + s_k (T - T_ref))`.
 #[derive(Debug, Clone, Copy, PartialEq, Noun)]
 pub struct Thermal {
-    /// Mass density, 0.5 kg/m³ (a gas) to 25 000 kg/m³.
+    /// Mass density, that of a gas to that of a heavy metal.
+    #[noun(within("0.5 kg/m^3", "25000 kg/m^3", "for a resin about '1.1 g/mL'"))]
     pub density: MassDensity,
-    /// Specific heat capacity, 50 J/(kg K) to 10 000 J/(kg K).
+    /// Specific heat capacity.
+    #[noun(within("50 J/(kg*K)", "10000 J/(kg*K)", "for a resin about '1.9 J/(g*K)'"))]
     pub specific_heat: SpecificHeatCapacity,
-    /// Thermal conductivity, 0.005 W/(m K) to 500 W/(m K).
+    /// Thermal conductivity.
+    #[noun(within("0.005 W/(m*K)", "500 W/(m*K)", "for a resin about '0.18 W/(m*K)'"))]
     pub conductivity: ThermalConductivity,
-    /// Relative change of the specific heat per kelvin, within ±0.02 1/K.
-    pub specific_heat_slope: Option<TemperatureCoefficient>,
-    /// Relative change of the conductivity per kelvin, within ±0.02 1/K.
-    pub conductivity_slope: Option<TemperatureCoefficient>,
-    /// Where the values without slope hold; 25 °C where not given.
-    pub reference: Option<ThermodynamicTemperature>,
+    /// Relative change of the specific heat per kelvin.
+    #[noun(
+        default = "0 1/K",
+        within(
+            "-0.02 1/K",
+            "0.02 1/K",
+            "a few tenths of a percent per kelvin are usual: '0.002 1/K'"
+        )
+    )]
+    pub specific_heat_slope: TemperatureCoefficient,
+    /// Relative change of the conductivity per kelvin.
+    #[noun(
+        default = "0 1/K",
+        within(
+            "-0.02 1/K",
+            "0.02 1/K",
+            "a few tenths of a percent per kelvin are usual: '0.002 1/K'"
+        )
+    )]
+    pub conductivity_slope: TemperatureCoefficient,
+    /// Where a value with a slope is the one given.
+    #[noun(
+        default = "25 degC",
+        within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'")
+    )]
+    pub reference: ThermodynamicTemperature,
 }
+
+/// Reference temperature where none is given, degrees Celsius.
+const REFERENCE: f64 = 25.0;
 
 impl Thermal {
     /// Constant properties.
@@ -40,9 +66,9 @@ impl Thermal {
             density,
             specific_heat,
             conductivity,
-            specific_heat_slope: None,
-            conductivity_slope: None,
-            reference: None,
+            specific_heat_slope: TemperatureCoefficient::default(),
+            conductivity_slope: TemperatureCoefficient::default(),
+            reference: celsius(REFERENCE),
         }
     }
 
@@ -51,44 +77,16 @@ impl Thermal {
         self.conductivity.si() / (self.density.si() * self.specific_heat.si())
     }
 
+    /// What a field's range does not say.
     pub(crate) fn check(&self) -> Result<()> {
-        between(
-            "density",
-            self.density,
-            0.5,
-            25_000.0,
-            "for a resin about '1.1 g/mL'",
-        )?;
-        between(
-            "specific_heat",
-            self.specific_heat,
-            50.0,
-            10_000.0,
-            "for a resin about '1.9 J/(g*K)'",
-        )?;
-        between(
-            "conductivity",
-            self.conductivity,
-            0.005,
-            500.0,
-            "for a resin about '0.18 W/(m*K)'",
-        )?;
-        for (field, slope) in [
-            ("specific_heat_slope", self.specific_heat_slope),
-            ("conductivity_slope", self.conductivity_slope),
-        ] {
-            if let Some(s) = slope {
-                between(
-                    field,
-                    s,
-                    -0.02,
-                    0.02,
-                    "a few tenths of a percent per kelvin are usual: '0.002 1/K'",
-                )?;
-            }
-        }
-        if let Some(t) = self.reference {
-            temperature("reference", t)?;
+        let straight = self.specific_heat_slope.si() == 0.0 && self.conductivity_slope.si() == 0.0;
+        if straight && self.reference != celsius(REFERENCE) {
+            return Err(Error::inconsistent(
+                "reference",
+                show(self.reference),
+                "a reference beside a slope",
+                "without a slope both values hold at any temperature: leave the reference out, or give a slope",
+            ));
         }
         Ok(())
     }
@@ -130,9 +128,11 @@ pub(crate) fn temperature(field: &str, t: ThermodynamicTemperature) -> Result<f6
 pub struct Cure {
     /// Rate law, heat, seed.
     pub kinetics: Kinetics,
-    /// Resin mix in the layer by mass; the rest (glass, filler) does not react. 100 % where not given.
-    pub resin_content: Option<MassFraction>,
+    /// Resin mix in the layer by mass; the rest (glass, filler) does not react.
+    #[noun(default = "100 wt%", within(> "0 wt%", "100 wt%", "leave `cure` out for a layer that does not react"))]
+    pub resin_content: MassFraction,
     /// Conversion at gel.
+    #[noun(within(> "0 %", < "100 %", "a free-radical resin gels at a few percent, an epoxy at about 60 %"))]
     pub gel_at: DegreeOfCure,
     /// Conversion at which the layer may be demoulded.
     pub demould_at: Option<DegreeOfCure>,
@@ -143,30 +143,15 @@ impl Cure {
     pub fn new(kinetics: Kinetics, gel_at: DegreeOfCure) -> Self {
         Cure {
             kinetics,
-            resin_content: None,
+            resin_content: MassFraction::ZERO.rest(),
             gel_at,
             demould_at: None,
         }
     }
 
+    /// What the fields' ranges do not say.
     pub(crate) fn check(&self) -> Result<Kernel> {
         let kernel = self.kinetics.kernel().map_err(|e| e.within("kinetics"))?;
-        if self.resin_content.is_some_and(|w| w.get() <= 0.0) {
-            return Err(Error::out_of_range(
-                "resin_content",
-                "0 wt%",
-                "above 0 wt%",
-                "leave `cure` out for a layer that does not react",
-            ));
-        }
-        if self.gel_at.get() <= 0.0 || self.gel_at.get() >= 1.0 {
-            return Err(Error::out_of_range(
-                "gel_at",
-                show(self.gel_at),
-                "above 0 %, below 100 %",
-                "a free-radical resin gels at a few percent, an epoxy at about 60 %",
-            ));
-        }
         if let Some(d) = self.demould_at
             && d.get() < self.gel_at.get()
         {
@@ -182,7 +167,7 @@ impl Cure {
 
     /// Heat of a full cure per mass of layer, J/kg.
     pub(crate) fn heat_per_mass(&self) -> f64 {
-        self.kinetics.heat_of_reaction.si() * self.resin_content.map_or(1.0, MassFraction::get)
+        self.kinetics.heat_of_reaction.si() * self.resin_content.get()
     }
 }
 
@@ -191,17 +176,28 @@ impl Cure {
 pub struct Layer {
     /// What it is: "plaster mould", "gel coat", "core pour".
     pub name: String,
-    /// Thickness, 1 µm to 5 m.
+    /// Thickness.
+    #[noun(within("0.001 mm", "5 m", "check the unit: '12 mm'"))]
     pub thickness: Length,
     /// Heat capacity and conduction.
     pub thermal: Thermal,
     /// How it cures; left out for what does not react.
     pub cure: Option<Cure>,
     /// Temperature when laid.
+    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
     pub starts_at: ThermodynamicTemperature,
-    /// When it is laid on those before it; at the start where not given.
-    pub laid_at: Option<Time>,
+    /// When it is laid on those before it.
+    #[noun(
+        default = "0 s",
+        within("0 s", "1e8 s", "times count from the start of the run")
+    )]
+    pub laid_at: Time,
     /// Contact conductance to the layer before; perfect contact where not given.
+    #[noun(within(
+        "0.1 W/(m^2*K)",
+        "1e7 W/(m^2*K)",
+        "an air gap of 0.1 mm is about '250 W/(m^2*K)'; leave it out for perfect contact"
+    ))]
     pub contact: Option<HeatTransfer>,
 }
 
@@ -219,7 +215,7 @@ impl Layer {
             thermal,
             cure: None,
             starts_at,
-            laid_at: None,
+            laid_at: Time::default(),
             contact: None,
         }
     }
@@ -241,7 +237,7 @@ impl Layer {
     /// The same, laid at `time`.
     #[must_use]
     pub fn laid_at(mut self, time: Time) -> Self {
-        self.laid_at = Some(time);
+        self.laid_at = time;
         self
     }
 
@@ -252,26 +248,9 @@ impl Layer {
         self
     }
 
-    pub(crate) fn laid(&self) -> f64 {
-        self.laid_at.map_or(0.0, Quantity::si)
-    }
-
+    /// What the fields' ranges do not say.
     pub(crate) fn check(&self) -> Result<Option<Kernel>> {
-        between("thickness", self.thickness, 1e-6, 5.0, "check the unit: '12 mm'")?;
         self.thermal.check().map_err(|e| e.within("thermal"))?;
-        temperature("starts_at", self.starts_at)?;
-        if let Some(t) = self.laid_at {
-            between("laid_at", t, 0.0, 1e8, "times count from the start of the run")?;
-        }
-        if let Some(h) = self.contact {
-            between(
-                "contact",
-                h,
-                0.1,
-                1e7,
-                "an air gap of 0.1 mm is about '250 W/(m^2*K)'; leave it out for perfect contact",
-            )?;
-        }
         self.cure
             .as_ref()
             .map(|c| c.check().map_err(|e| e.within("cure")))

@@ -2,9 +2,10 @@
 //!
 //! [`Cup`] is lumped, [`Wall`] resolves depth; both cure by the [`Kinetics`](crate::cure::Kinetics) of their layers.
 //! [`pour`] asks how thick at once, in how many pours, hollow or solid; [`critical`] from which size on a mass runs away.
-//! [`sweep`] and [`sweep_cups`] run many on all cores.
+//! [`Wall::sweep`] and [`Cup::sweep`] run many on all cores.
 //!
 //! ```
+//! use gelwright::Cancel;
 //! use gelwright::cure::{Kinetics, NthOrder, RateConstant, RateLaw};
 //! use gelwright::heat::{Cure, Face, Layer, Thermal, Wall};
 //! use gelwright::quantity::{DegreeOfCure, Quantity, parse, temperature::{celsius, to_celsius}};
@@ -24,13 +25,14 @@
 //! let resin = Thermal::new(q("1.1 g/mL")?, q("1.9 J/(g*K)")?, q("0.18 W/(m*K)")?);
 //! let pour = Layer::curing("pour", q("20 mm")?, resin, Cure::new(kinetics, DegreeOfCure::new(0.1)?), celsius(20.0));
 //! let air = || Face::convection(q("10 W/(m^2*K)").unwrap(), celsius(20.0));
-//! let run = Wall::plane(vec![pour], air(), air(), q("6 h")?).run()?;
+//! let run = Wall::plane(vec![pour], air(), air(), q("6 h")?).run(Cancel::NEVER)?;
 //! // Beside the cooled face a reaction front passes even the adiabatic end of 20 degC + 300/1.9 K; the cells are fine
 //! // enough for 0.5 K, and heat is conserved.
 //! assert!(to_celsius(run.peak.temperature) > 150.0 && run.cells.converged && run.heat.residual.abs() < 1e-6);
 //! # Ok(())
 //! # }
 //! ```
+mod cautions;
 mod chemistry;
 pub mod critical;
 mod cubic;
@@ -38,31 +40,41 @@ pub mod cup;
 mod cup_lanes;
 mod edge;
 pub mod face;
+pub mod gel_time;
+pub mod geometry;
 mod grid;
 mod kernel;
 pub mod layer;
 mod mixture;
+mod passes;
 pub mod pour;
-mod questions;
 mod solve;
 mod tableau;
 mod track;
 mod vector;
 pub mod wall;
 
-pub use critical::{CriticalSize, CriticalSizeAnswer, critical_delta};
-pub use cup::{Cup, CupCurve, CupRun, CupSummary, Lumping, Place, Vessel, sweep_cups};
-pub use face::{Course, CoursePoint, Face, Stance, Surroundings};
+pub use critical::{CriticalSize, critical_delta};
+pub use cup::{Cup, CupCurve, CupRun, CupSummary, CupSweep, Lumping, Place, Vessel};
+pub use face::{Course, CoursePoint, Face, FilmCoefficient, Stance, Surroundings};
+pub use gel_time::{DoseForGel, PourTemperature};
+pub use geometry::{Geometry, Grows};
 pub use layer::{Cure, Layer, Thermal};
+pub use passes::{Cells, Ended};
 pub use pour::{
-    Casting, Cracking, Extent, HeatLimit, HollowOrSolid, HollowOrSolidAnswer, Pours, PoursAnswer,
-    ThickestPour, ThickestPourAnswer,
+    Cracking, Extent, FilledCavity, HeatLimit, HollowOrSolid, MouldCavity, Pours, ThickestPour,
+    ThicknessForPeak,
 };
-pub(crate) use questions::QUESTIONS;
-pub use questions::{
-    DoseForGel, DoseForGelAnswer, PourTemperature, PourTemperatureAnswer, StillAir, StillAirAnswer,
-    SweepCups, SweepCupsAnswer, SweepWalls, SweepWallsAnswer, ThicknessForPeak, ThicknessForPeakAnswer,
-};
-pub use wall::{
-    Cells, Ended, Form, Grows, HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, sweep,
-};
+pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
+
+use crate::question::Entry;
+
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    Cup::QUESTIONS,
+    Wall::QUESTIONS,
+    Wall::POURING,
+    MouldCavity::QUESTIONS,
+    Cure::QUESTIONS,
+    Cup::GEL_TIME,
+    Surroundings::QUESTIONS,
+];

@@ -4,9 +4,9 @@
 //! the spread of its inputs the two agree.
 
 use crate::noun::Noun;
-use rayon::prelude::*;
 
 use crate::cancel::Cancel;
+use crate::cores::{on_all_cores, sort_on_all_cores};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{self, Kind, Quantity};
 use crate::random;
@@ -388,21 +388,21 @@ pub fn monte_carlo_with(
     for (i, input) in inputs.iter().enumerate() {
         input.check(i)?;
     }
-    let mut results: Vec<f64> = (0..u64::from(samples))
-        .into_par_iter()
-        .map_init(
-            || vec![0.0; inputs.len()],
-            |x, i| {
-                if i % ASK_EVERY == 0 {
-                    cancel.check()?;
-                }
-                for ((value, input), stream) in x.iter_mut().zip(inputs).zip(0u64..) {
-                    *value = input.draw(seed, stream, i);
-                }
-                Ok(model(x))
-            },
-        )
-        .collect::<Result<_>>()?;
+    let results: Result<Vec<f64>> = on_all_cores(
+        samples as usize,
+        || vec![0.0; inputs.len()],
+        |x, i| {
+            let i = i as u64;
+            if i % ASK_EVERY == 0 {
+                cancel.check()?;
+            }
+            for ((value, input), stream) in x.iter_mut().zip(inputs).zip(0u64..) {
+                *value = input.draw(seed, stream, i);
+            }
+            Ok(model(x))
+        },
+    );
+    let mut results = results?;
     if let Some(bad) = results.iter().find(|r| !r.is_finite()) {
         return Err(Error::new(ErrorKind::NotFinite, "model")
             .with_value(bad)
@@ -413,7 +413,7 @@ pub fn monte_carlo_with(
     let mean = results.iter().sum::<f64>() / n;
     let variance = results.iter().map(|r| (r - mean).powi(2)).sum::<f64>() / (n - 1.0);
     cancel.check()?;
-    results.par_sort_unstable_by(f64::total_cmp);
+    sort_on_all_cores(&mut results);
     let at = |p: f64| {
         let position = p * (n - 1.0);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]

@@ -148,7 +148,7 @@ fn cure_of(mix: &Mix, fitted: &DataSheetKinetics, resin_content: MassFraction) -
     }
     Ok(heat::Cure {
         kinetics,
-        resin_content: Some(resin_content),
+        resin_content,
         gel_at: fitted.gel_conversion,
         demould_at: Some(DegreeOfCure::new(DEMOULD_CURE)?),
     })
@@ -248,12 +248,12 @@ fn cup_left_standing(
             job.casting.shop.resin(),
             heat::Place::Bench {
                 air: Course::Steady(job.casting.shop.temperature),
-                emissivity: None,
+                emissivity: 0.9,
             },
             super::steps::minutes(24.0 * 60.0),
         )
     }
-    .run_with(cancel)?;
+    .run(cancel)?;
     Ok(CupExotherm {
         gel: run.gel,
         peak: run.peak,
@@ -310,7 +310,7 @@ fn laid_on(
             thermal,
             cure: Some(cure_of(mix, f, resin_content)?),
             starts_at: job.casting.shop.resin(),
-            laid_at: Some(at.since(first)),
+            laid_at: at.since(first),
             contact: None,
         });
     }
@@ -338,7 +338,7 @@ fn mould_wall(job: &Job) -> Result<Option<Layer>> {
         thermal: Thermal::new(d.value, c.value, k.value),
         cure: None,
         starts_at: job.casting.shop.mould(),
-        laid_at: None,
+        laid_at: Time::default(),
         contact: None,
     }))
 }
@@ -359,7 +359,7 @@ fn zone_exotherm(
         stop_when_cooling: false,
         ..Wall::plane(layers, still_air(job, 0.2), still_air(job, 0.2), demould)
     };
-    let run = wall.run_with(cancel)?;
+    let run = wall.run(cancel)?;
     let gelled = run.layers[1..]
         .iter()
         .map(|l| l.gel_ends)
@@ -384,7 +384,7 @@ fn zone_exotherm(
         gelled,
         cure_at_demould: least,
         extrapolated: run.extrapolated.clone(),
-        why: run.why().clone(),
+        why: run.why.clone(),
         wall,
     })
 }
