@@ -6,66 +6,10 @@
 
 use serde_json::{Value, json};
 
-use crate::cancel::Cancel;
-use crate::document;
 use crate::error::{Error, Result};
 use crate::material::Catalogue;
-use crate::noun::{Noun, STAMP, Shape};
-use crate::question::{Entry, written};
-
-/// A request that has an answer.
-pub trait Question: Noun {
-    /// Its name, `module.noun`.
-    const NAME: &'static str;
-    /// What it answers, in one or two sentences.
-    const ABOUT: &'static str;
-    /// The answer.
-    type Answer: Noun;
-    /// Answers.
-    ///
-    /// # Errors
-    /// Typed, naming the request's field.
-    fn answer(&self) -> Result<Self::Answer>;
-}
-
-/// A question whose answer may take long.
-pub trait LongQuestion: Question {
-    /// Answers, asking `cancel` now and then.
-    ///
-    /// # Errors
-    /// As [`Question::answer`]; [`ErrorKind::Cancelled`](crate::ErrorKind::Cancelled).
-    fn answer_with(&self, cancel: Cancel<'_>) -> Result<Self::Answer>;
-}
-
-/// Lists a question.
-pub const fn entry<Q: Question>() -> Entry {
-    listed::<Q>(false, |request, cancel| {
-        let question: Q = document::from_json_with(request, cancel)?;
-        written(&question.answer()?)
-    })
-}
-
-/// Lists a question that can be cancelled.
-pub const fn long_entry<Q: LongQuestion>() -> Entry {
-    listed::<Q>(true, |request, cancel| {
-        let question: Q = document::from_json_with(request, cancel)?;
-        written(&question.answer_with(cancel)?)
-    })
-}
-
-const fn listed<Q: Question>(long: bool, ask: fn(&str, Cancel<'_>) -> Result<String>) -> Entry {
-    Entry {
-        name: Q::NAME,
-        about: Q::ABOUT,
-        long,
-        noun: Some(Q::shape),
-        subject: Some(""),
-        method: "answer",
-        request: Q::shape,
-        answer: <Q::Answer as Noun>::shape,
-        ask,
-    }
-}
+use crate::noun::{STAMP, Shape};
+use crate::question::Entry;
 
 /// The questions of each module, in the order of the data flow.
 const MODULES: &[&[&[Entry]]] = &[
@@ -90,7 +34,7 @@ pub fn questions() -> impl Iterator<Item = &'static Entry> {
 ///
 /// # Errors
 /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) with the nearest question; else as the request's
-/// reading ([`document::from_json`]) and the question itself refuse.
+/// reading ([`crate::document::from_json`]) and the question itself refuse.
 pub fn ask(question: &str, request: &str) -> Result<String> {
     let of = named(question)?;
     of.ask(request).map(|answer| stamped(of, &answer))
@@ -174,6 +118,38 @@ fn named(question: &str) -> Result<&'static Entry> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A name that stands for two things makes bindings wrong: the layer of a wall is not that of a coat.
+    #[test]
+    fn no_noun_has_the_name_of_another() {
+        let mut seen = std::collections::BTreeMap::<String, (Value, &str)>::new();
+        let mut twice = Vec::new();
+        for q in questions() {
+            for mut schema in [q.request_schema(), q.answer_schema()] {
+                let defs = schema.as_object_mut().and_then(|s| s.remove("$defs"));
+                let root = schema["title"].as_str().filter(|t| !t.contains('.')).map(str::to_owned);
+                let plain = |mut s: Value| {
+                    s.as_object_mut().map(|s| (s.remove("$schema"), s.remove("title")));
+                    s
+                };
+                let root = root.map(|name| (name, plain(schema)));
+                let defs = defs.as_ref().and_then(Value::as_object).cloned().unwrap_or_default();
+                for (name, schema) in defs.into_iter().chain(root) {
+                    match seen.get(&name) {
+                        Some((known, _)) if *known == schema => {}
+                        Some((_, first)) => twice.push(format!("{name} of {first} and of {}", q.name)),
+                        None => {
+                            seen.insert(name, (schema, q.name));
+                        }
+                    }
+                }
+            }
+        }
+        twice.sort();
+        twice.dedup();
+        assert!(twice.is_empty(), "{}", twice.join("\n"));
+        assert!(seen.len() > 100);
+    }
 
     #[test]
     fn names_are_unique_and_schemas_say_what_is_what() {
