@@ -314,23 +314,23 @@ mod tests {
     use super::*;
     use crate::quantity::Mass;
 
-    #[derive(Debug, Noun)]
+    #[derive(Noun)]
     struct Tin {
         #[allow(dead_code)]
         mass: Mass,
     }
-    #[derive(Debug, Noun)]
+    #[derive(Noun)]
     struct Shelf {
         #[allow(dead_code)]
         tins: Vec<Tin>,
     }
-    #[derive(Debug, PartialEq, Noun)]
+    #[derive(PartialEq, Noun)]
     enum Act {
         Wait,
         Pour { depth: f64 },
         Note(String),
     }
-    #[derive(Debug, PartialEq, Noun)]
+    #[derive(PartialEq, Noun)]
     #[noun(tag = "kind")]
     enum Place {
         Bench,
@@ -436,7 +436,7 @@ mod tests {
         reads: 2,
         earlier: &[(1, "weigh it again")],
     };
-    #[derive(Debug, Noun)]
+    #[derive(Noun)]
     #[noun(versions = "VERSIONS")]
     struct Label {
         #[allow(dead_code)]

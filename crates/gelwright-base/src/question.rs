@@ -5,7 +5,7 @@
 //! use gelwright_base::quantity::{Mass, MassDensity, Volume};
 //!
 //! /// A tin on the shelf.
-//! #[derive(Debug, Clone, Noun)]
+//! #[derive(Clone, Noun)]
 //! struct Tin {
 //!     /// What is in it.
 //!     mass: Mass,

@@ -11,7 +11,7 @@ use crate::quantity::{self, Quantity};
 
 /// How far a source can be trusted. Ordered from the weakest to the strongest claim on the answer:
 /// the product's data sheet wins over a published rule, the shop's own measurement wins over both.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
 #[non_exhaustive]
 pub enum Standing {
     /// Made up for a demonstration.
@@ -45,7 +45,7 @@ impl fmt::Display for Standing {
 }
 
 /// Where a value, a limit or a model comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, PartialEq, Eq, Hash, Noun)]
 pub struct Source {
     /// Author or issuing body.
     #[noun(default)]
@@ -104,7 +104,7 @@ impl fmt::Display for Source {
 ///
 /// In a document: `{ value = "1.10 g/mL", low = "1.08 g/mL", high = "1.14 g/mL", source = "..." }`, where
 /// `source` names an entry of the document's source list.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(via = "PropertyDocument<Q>")]
 pub struct Property<Q: Quantity> {
     /// The value to compute with.
@@ -150,7 +150,7 @@ impl<Q: Quantity> Property<Q> {
 }
 
 /// The chain behind an answer: what it is, how it was computed, from what, on whose word.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Why {
     /// What the number is ("catalyst for the gel coat").
     pub what: String,
@@ -250,7 +250,6 @@ impl fmt::Display for Why {
 #[derive(Noun)]
 #[noun(name = "Property")]
 #[doc(hidden)]
-#[derive(Debug)]
 pub struct PropertyDocument<Q: Quantity> {
     /// The value to compute with.
     value: Q,

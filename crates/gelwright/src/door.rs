@@ -127,13 +127,21 @@ mod tests {
         for q in questions() {
             for mut schema in [q.request_schema(), q.answer_schema()] {
                 let defs = schema.as_object_mut().and_then(|s| s.remove("$defs"));
-                let root = schema["title"].as_str().filter(|t| !t.contains('.')).map(str::to_owned);
+                let root = schema["title"]
+                    .as_str()
+                    .filter(|t| !t.contains('.'))
+                    .map(str::to_owned);
                 let plain = |mut s: Value| {
-                    s.as_object_mut().map(|s| (s.remove("$schema"), s.remove("title")));
+                    s.as_object_mut()
+                        .map(|s| (s.remove("$schema"), s.remove("title")));
                     s
                 };
                 let root = root.map(|name| (name, plain(schema)));
-                let defs = defs.as_ref().and_then(Value::as_object).cloned().unwrap_or_default();
+                let defs = defs
+                    .as_ref()
+                    .and_then(Value::as_object)
+                    .cloned()
+                    .unwrap_or_default();
                 for (name, schema) in defs.into_iter().chain(root) {
                     match seen.get(&name) {
                         Some((known, _)) if *known == schema => {}

@@ -399,7 +399,7 @@ mod tests {
     use crate::quantity::Length;
 
     /// A shelf.
-    #[derive(Debug, Clone, Noun)]
+    #[derive(Clone, Noun)]
     struct Shelf {
         /// How wide.
         #[noun(within("10 cm", "3 m", "measure it"))]
@@ -409,7 +409,7 @@ mod tests {
     }
 
     /// A box.
-    #[derive(Debug, Clone, Noun)]
+    #[derive(Clone, Noun)]
     struct Crate {
         /// How full.
         #[noun(within(0, < 1))]

@@ -9,7 +9,7 @@
 //! use gelwright_base::quantity::{Length, Mass};
 //!
 //! /// A tin on the shelf.
-//! #[derive(Debug, Clone, PartialEq, Noun)]
+//! #[derive(Clone, PartialEq, Noun)]
 //! struct Tin {
 //!     /// What is in it.
 //!     mass: Mass,

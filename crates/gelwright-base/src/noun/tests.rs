@@ -10,7 +10,7 @@ use crate::error::ErrorKind;
 use crate::quantity::{Length, Mass, Quantity, Volume};
 
 /// How much.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 enum Amount {
     /// By mass.
     Mass(Mass),
@@ -21,14 +21,14 @@ enum Amount {
 }
 
 /// A word.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Noun)]
 enum Colour {
     Red,
     DarkBlue,
 }
 
 /// A tin.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 struct Tin {
     /// How much is in it.
     amount: Amount,

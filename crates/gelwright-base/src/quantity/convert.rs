@@ -8,7 +8,7 @@ use crate::quantity::{parse_number_and_unit, unit};
 use crate::question::Entry;
 
 /// A quantity in the unit wanted.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 pub struct Converted {
     /// The number in the unit wanted.
     pub number: f64,
@@ -45,7 +45,7 @@ pub fn convert(
 }
 
 /// The factor of each unit name to the coherent SI unit.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 pub struct FactorTable {
     /// Unit name to factor (for a temperature scale: of its degree; for a ratio: of the plain number).
     pub factors: BTreeMap<String, f64>,

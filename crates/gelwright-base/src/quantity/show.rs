@@ -5,7 +5,7 @@ use super::{Measure, Quantity, parse_number_and_unit};
 use crate::noun::Noun;
 
 /// The units that stand on the bench.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum BenchUnits {
     /// Grams, millilitres, millimetres, degrees Celsius.
     #[default]

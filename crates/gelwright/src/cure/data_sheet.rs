@@ -24,7 +24,7 @@ use crate::quantity::{
 use crate::source::{Source, Standing, Why};
 
 /// What a cup of the mix shows.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct CupReading {
     /// Mixing to gel.
     pub gel_time: Time,
@@ -38,7 +38,7 @@ pub struct CupReading {
 ///
 /// `m c dT/dt = m H da/dt - U A (T - Ts)`, `A` that of a cylinder as tall as wide. A lumped cup reads a peak too
 /// high or too low by the difference between core and wall; `heat` has the cup that knows its shape.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct TestCup {
     /// Mass of mix.
     #[noun(within("1 g", "100 kg", "check value and unit"))]
@@ -190,7 +190,7 @@ impl TestCup {
 }
 
 /// The lines of a data sheet on a room-temperature cure.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct DataSheetLines {
     /// Catalyst of the test.
     #[noun(within(> "0 phr", .., "give the catalyst of the data sheet's test"))]
@@ -224,7 +224,7 @@ pub struct DataSheetLines {
 }
 
 /// Kinetics found from a data sheet's lines.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DataSheetKinetics {
     /// The kinetics.

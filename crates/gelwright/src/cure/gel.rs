@@ -18,7 +18,7 @@ use crate::quantity::{DegreeOfCure, Phr};
 use crate::source::Why;
 
 /// How the viscosity of one resin rises with conversion, relative to the fresh mix at the same temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct ViscosityRise {
     /// Conversion at which the viscosity has no bound.
     #[noun(within(> "0 %", "100 %", "give the conversion at gel, for example '60 %' for an epoxy"))]
@@ -79,7 +79,7 @@ impl ViscosityRise {
 }
 
 /// When the mix counts as gelled.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(tag = "by")]
 pub enum GelCriterion {
     /// At a conversion: some percent for a polyester, about 60 % for an epoxy with an amine
@@ -115,7 +115,7 @@ impl GelCriterion {
 
 /// What ends the pot life. Data sheets mean one or the other: a viscosity that has doubled (or risen fourfold, for
 /// a thin resin) comes well before gel.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(tag = "ends_at")]
 pub enum PotLifeEnd {
     /// The viscosity has risen so many times: 2 where the sheet says doubling.
@@ -134,7 +134,7 @@ pub enum PotLifeEnd {
 }
 
 /// The dose that gives a wanted gel time, from kinetics.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DoseFromKinetics {
     /// Catalyst on 100 parts of resin by mass.

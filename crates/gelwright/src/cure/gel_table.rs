@@ -26,7 +26,7 @@ use crate::source::{Source, Standing, Why};
 pub(crate) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// One row of a gel-time table.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct GelRow {
     /// Temperature of resin and surroundings.
     #[noun(within("-50 degC", "250 degC", "check the unit of the temperature"))]
@@ -51,7 +51,7 @@ impl GelRow {
 }
 
 /// The gel-time table of a data sheet, checked and fitted (see the [module](self) for the model).
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(via = "Given")]
 pub struct GelTable {
     given: Given,
@@ -60,7 +60,7 @@ pub struct GelTable {
 }
 
 /// The gel-time table of a data sheet.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(name = "GelTable")]
 struct Given {
     /// Two rows or more.
@@ -104,7 +104,7 @@ impl From<GelTable> for Given {
 }
 
 /// A gel time with its band.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GelTime {
     /// Most likely time from mixing to gel.
@@ -120,7 +120,7 @@ pub struct GelTime {
 }
 
 /// The dose that gives a wanted gel time.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DoseForGelTime {
     /// Catalyst on 100 parts of resin by mass.
@@ -644,7 +644,7 @@ impl GelTable {
 }
 
 /// Apparent activation energy of gelling.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ApparentActivationEnergy {
     /// Over the whole table.

@@ -14,7 +14,7 @@ use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, Thermodynamic
 use crate::source::Why;
 
 /// Glass transition temperature as a function of conversion (DiBenedetto).
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct GlassTransition {
     /// Of the uncured mix.
     pub uncured: ThermodynamicTemperature,
@@ -26,7 +26,7 @@ pub struct GlassTransition {
 }
 
 /// A glass transition temperature.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GlassTransitionTemperature {
     /// Glass transition temperature.
@@ -122,7 +122,7 @@ impl GlassTransition {
 /// Cure stops where the glass transition has climbed `above` the temperature of cure.
 ///
 /// The final conversion `a_max(T)` solves `Tg(a_max) = T + above`; a warmer part cures on.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Vitrification {
     /// Glass transition against conversion.
     pub glass_transition: GlassTransition,
@@ -136,7 +136,7 @@ pub struct Vitrification {
 }
 
 /// Where cure at a temperature ends.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct FinalConversion {
     /// Conversion at which cure stops.

@@ -45,7 +45,7 @@ use crate::source::Source;
 pub const DERIVATIVE_FLOOR: f64 = 1e-5;
 
 /// A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-exponential one.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct RateConstant {
     /// Pre-exponential factor, or the constant's value at the temperature `at`.
     pub factor: Frequency,
@@ -105,7 +105,7 @@ impl RateConstant {
 }
 
 /// `da/dt = k u^n`.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct NthOrder {
     /// Rate constant.
     pub k: RateConstant,
@@ -115,7 +115,7 @@ pub struct NthOrder {
 }
 
 /// `da/dt = k a^m u^n`. Needs a seed above zero.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Autocatalytic {
     /// Rate constant.
     pub k: RateConstant,
@@ -129,7 +129,7 @@ pub struct Autocatalytic {
 
 /// `da/dt = (k1 + k2 a^m) u^n`: M. R. Kamal, S. Sourour, *Kinetics and thermal characterization of thermoset
 /// cure*, Polym. Eng. Sci. 13:59 (1973), with independent constants.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct KamalSourour {
     /// Constant of the uncatalysed path.
     pub k1: RateConstant,
@@ -146,7 +146,7 @@ pub struct KamalSourour {
 /// `da/dt = (k1 + k2 a)(b - a) u` for `a <= switch`, `k3 u` above: the form of W. I. Lee, A. C. Loos,
 /// G. S. Springer, *Heat of reaction, degree of cure, and viscosity of ... resin*, J. Compos. Mater. 16:510
 /// (1982) `[from memory]`. `k2` may be negative; the rate jumps at the switch.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Piecewise {
     /// First constant below the switch.
     pub k1: RateConstant,
@@ -162,7 +162,7 @@ pub struct Piecewise {
 }
 
 /// What becomes of a free radical.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Radicals {
     /// Trapped in the gel, none ends: their number is what was spent less what the inhibitor took.
     #[default]
@@ -194,7 +194,7 @@ pub enum Radicals {
 /// Isothermal, from the end of induction `t* = -ln(1 - z/d)/kd` and with `s = t - t*` (corner sharp):
 /// trapped `ln(a_max/u) = kp (d - z)(s - (1 - e^(-kd s))/kd)`; steady
 /// `ln(a_max/u) = 2 (kp/kd) sqrt(d - z)(1 - e^(-kd s/2))`, whose limit is the dead end.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct FreeRadical {
     /// Decomposition of the initiator by the promoter, at the reference promoter dose.
     pub decomposition: RateConstant,
@@ -220,7 +220,7 @@ pub struct FreeRadical {
 }
 
 /// A rate law (see the [module](self) for the equations).
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(tag = "model")]
 #[non_exhaustive]
 pub enum RateLaw {
@@ -237,7 +237,7 @@ pub enum RateLaw {
 }
 
 /// The temperatures a model was fitted over.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct FittedRange {
     /// Coldest.
     pub coldest: ThermodynamicTemperature,
@@ -246,7 +246,7 @@ pub struct FittedRange {
 }
 
 /// How a resin cures: rate law, heat, seed, vitrification, range and source.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Kinetics {
     /// The rate law.
     pub law: RateLaw,

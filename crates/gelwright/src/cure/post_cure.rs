@@ -11,7 +11,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// A schedule as a hold at one temperature.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EquivalentTime {
     /// The hold that does the same.
@@ -93,7 +93,7 @@ pub fn equivalent_time(
 }
 
 /// What a schedule leaves.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PostCure {
     /// Conversion at the end.
@@ -114,7 +114,7 @@ pub struct PostCure {
 }
 
 /// How long to hold at the last temperature of a schedule.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PostCureHold {
     /// The hold after the last point of the schedule; zero where the goal is reached before.

@@ -8,7 +8,7 @@ use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, Time, show};
 use crate::source::{Source, Standing, Why};
 
 /// When a gel coat takes the laminate: from firm enough to carry it until too far cured to bond to it.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct TackWindow {
     /// Laminate not before.
@@ -24,7 +24,7 @@ pub struct TackWindow {
 }
 
 /// The tack window as conversions.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct TackWindowRule {
     /// Conversion at which the film no longer wrinkles under the styrene of the laminate.
     pub opens_at: DegreeOfCure,
@@ -35,7 +35,7 @@ pub struct TackWindowRule {
 }
 
 /// The tack window for those who have a gel time only.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct TackRule {
     /// Opens at so many gel times.
     #[noun(within(1, .., "a gel coat is not laminated before it has gelled"))]
@@ -152,7 +152,7 @@ impl TackWindow {
 }
 
 /// When a part may leave the mould. Every condition given must hold.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct DemouldCriterion {
     /// Least conversion.
     pub conversion: Option<DegreeOfCure>,

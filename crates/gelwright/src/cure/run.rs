@@ -22,7 +22,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// How quickly a resin cures at one moment.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CureRate {
     /// Conversion a second.
@@ -39,7 +39,7 @@ pub struct CureRate {
 }
 
 /// Conversion over time along a schedule.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CureCurve {
     /// Times from mixing, s, evenly spaced.
@@ -58,7 +58,7 @@ pub struct CureCurve {
 }
 
 /// When something is reached along a schedule.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CureTime {
     /// Time from mixing.

@@ -5,7 +5,7 @@ use crate::noun::{Noun, check};
 use crate::quantity::{Quantity, ThermodynamicTemperature, Time, show};
 
 /// A point of a [`Schedule`].
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct SchedulePoint {
     /// Time from mixing.
     pub time: Time,
@@ -17,7 +17,7 @@ pub struct SchedulePoint {
 /// Temperature against time: straight between the points, held before the first and after the last.
 ///
 /// In a document a list of points, the first at time zero; one point is a constant temperature.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(via = "Vec<SchedulePoint>")]
 pub struct Schedule {
     points: Vec<SchedulePoint>,

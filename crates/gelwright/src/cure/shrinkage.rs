@@ -11,7 +11,7 @@ use crate::quantity::{DegreeOfCure, MassDensity, Quantity, Strain, VolumeFractio
 use crate::source::Why;
 
 /// The densities that tell how much a resin shrinks from liquid to fully cured, and what of the mix does not.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct CureDensities {
     /// Density of the liquid mix.
     #[noun(within("500 kg/m^3", "5000 kg/m^3", "give for example '1.12 g/mL'"))]
@@ -24,7 +24,7 @@ pub struct CureDensities {
 }
 
 /// Shrinkage at a conversion. Lengths and volumes that shrink have negative strain.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CureShrinkage {
     /// Volume strain since mixing.

@@ -20,7 +20,7 @@ use crate::source::{Source, Standing, Why};
 ///
 /// Sources: H. Jeffreys, "The draining of a vertical plate", Proc. Cambridge Philos. Soc. 26, 204 (1930); the
 /// yield stress by the same characteristics with a plug, derived here.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Drain {
     /// Thickness the coat is put on with.
     #[noun(within(> "0 mm", ..))]
@@ -42,7 +42,7 @@ pub struct Drain {
 }
 
 /// What stays on the face.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Drained {
     /// Mean thickness at gel.
@@ -173,7 +173,7 @@ impl Film {
 /// For marks shallow against the film and no yield stress (a thixotropic gel coat levels less).
 /// Source: S. E. Orchard, "On surface levelling in viscous liquids and gels", Appl. Sci. Res. A 11, 451 (1962);
 /// equation from memory.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Levelling {
     /// Mean thickness of the coat.
     #[noun(within(> "0 mm", ..))]
@@ -243,7 +243,7 @@ impl Levelling {
 }
 
 /// Brush marks at gel.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Levelled {
     /// Depth left over depth made, 0 to 1.

@@ -30,7 +30,7 @@ pub fn silica_fraction(loading: Phr) -> MassFraction {
 ///
 /// The words are the trade's; their bands are common practice without a source, set by what foods of that name
 /// measure (ketchup about 15 to 40 Pa, mayonnaise about 60 to 150 Pa, peanut butter some hundreds; from memory).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Noun)]
 #[non_exhaustive]
 pub enum Consistency {
     /// Runs off a stick: below 10 Pa.
@@ -93,7 +93,7 @@ impl std::fmt::Display for Consistency {
 ///
 /// * [`YieldLaw::common_practice`]: through the consistencies the trade names for a loading.
 /// * [`YieldLaw::through`]: through one reading, with a published exponent.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct YieldLaw {
     /// Silica of the reference, as a mass fraction of the paste.
     #[noun(within(> "0 wt%", ..))]
@@ -310,7 +310,7 @@ impl YieldLaw {
 }
 
 /// A reading of a paste's yield stress.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct YieldReading {
     /// Silica as a mass fraction of the paste.
     #[noun(within("0.01 wt%", "30 wt%", "give the silica of the tested paste, such as '4 wt%'"))]
@@ -321,7 +321,7 @@ pub struct YieldReading {
 }
 
 /// Which law of yield stress against silica is used.
-#[derive(Debug, Clone, Default, PartialEq, Noun)]
+#[derive(Clone, Default, PartialEq, Noun)]
 pub enum YieldLawChoice {
     /// Through the consistencies the trade names: common practice, within a factor of 3.
     #[default]
@@ -357,7 +357,7 @@ impl YieldLawChoice {
 }
 
 /// A thickened resin.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Paste {
     /// Its yield stress: below it the paste does not flow.
@@ -394,7 +394,7 @@ impl Paste {
 }
 
 /// A test of a paste's yield stress that a shop can do.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub enum YieldTest {
     /// A tube as high as wide is filled, struck off and lifted; the paste slumps.
@@ -433,7 +433,7 @@ pub enum YieldTest {
 }
 
 /// What a test of a paste shows.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct TestedPaste {
     /// Yield stress of the paste.
@@ -563,7 +563,7 @@ impl YieldTest {
 }
 
 /// The section of a bead of paste.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub enum BeadSection {
     /// As it leaves a round nozzle.
@@ -626,7 +626,7 @@ impl BeadSection {
 }
 
 /// A bead of paste on a face.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Bead {
     /// Height of the bead above the face.
     #[noun(within(> "0 mm", .., "give the height of the bead, such as '6 mm'"))]
@@ -649,7 +649,7 @@ pub struct Bead {
 }
 
 /// Whether a bead stays.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Sag {
     /// It stays even at the lower end of the paste's band, with the margin asked for.
@@ -665,7 +665,7 @@ pub struct Sag {
 }
 
 /// The silica that keeps a bead where it is put.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct SilicaForBead {
     /// Silica as a mass fraction of the paste, by the middle of the law.
@@ -815,7 +815,7 @@ impl Bead {
 }
 
 /// A seam bead and the paste it takes.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct SeamPaste {
     /// Length of the seam.
     #[noun(within(> "0 m", ..))]
@@ -841,7 +841,7 @@ pub struct SeamPaste {
 }
 
 /// What a seam bead takes.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct SeamPasteBatch {
     /// Volume of paste.

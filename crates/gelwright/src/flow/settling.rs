@@ -17,7 +17,7 @@ use crate::source::{Source, Standing, Why};
 /// Sources: G. G. Stokes, Trans. Cambridge Philos. Soc. 9, 8 (1851); J. F. Richardson, W. N. Zaki, Trans. Inst. Chem.
 /// Eng. 32, 35 (1954); A. N. Beris et al., J. Fluid Mech. 158, 219 (1985): a sphere is held above the yield number
 /// 0.143 = 3 tau_y/(d (rho_p - rho) g), from memory.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Settling {
     /// Diameter of a grain.
     #[noun(within(> "0 um", ..))]
@@ -44,7 +44,7 @@ pub struct Settling {
 }
 
 /// What has settled at gel.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Settled {
     /// Way of the front between clear resin and filled resin: down for sinking, up for rising filler.

@@ -29,7 +29,7 @@ use crate::quantity::{Area, Force, Length, Pressure, Quantity, Time, Volume, Vol
 use crate::source::{Source, Standing, Why};
 
 /// The faces that are pressed together.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub enum Joint {
     /// A flange or an edge: paste leaves at both long sides. For clamps along a seam, the length is the spacing of
@@ -187,7 +187,7 @@ const MOULD_ROUGHNESS: f64 = 20e-6;
 /// The power law is the usual fit to the compaction of dry and wetted reinforcements: F. Robitaille, R. Gauvin,
 /// "Compaction of textile reinforcements for composites manufacturing. I: Review of experimental results", Polym.
 /// Compos. 19, 198 (1998), form from memory. The default constants are common practice without a source.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct FibreBed {
     /// Glass content at the reference pressure.
     #[noun(default = "17 vol%", within(> "0 vol%", ..))]
@@ -231,7 +231,7 @@ impl FibreBed {
 }
 
 /// Chop in a bead that is squeezed.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct ChopInBead {
     /// Glass in the mix.
     #[noun(within(
@@ -260,7 +260,7 @@ impl ChopInBead {
 }
 
 /// A bead pressed between two faces until it gels.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
 pub struct SqueezeOut {
     /// The faces.
@@ -287,7 +287,7 @@ pub struct SqueezeOut {
 }
 
 /// What the clamps leave.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Squeezed {
     /// Thickness at gel.
@@ -321,7 +321,7 @@ pub struct Squeezed {
 }
 
 /// What ends a squeeze.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Noun)]
 #[non_exhaustive]
 pub enum StoppedBy {
     /// It gelled while still closing.
@@ -901,7 +901,7 @@ impl SqueezeOut {
 }
 
 /// The hardest clamp that still leaves an edge thick enough.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct ClampLimit {
     /// Force on the joint (for a clamped seam: of each clamp).
@@ -913,7 +913,7 @@ pub struct ClampLimit {
 }
 
 /// The least chop that still keeps an edge thick enough.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct ChopLimit {
     /// Glass in the mix.
@@ -937,7 +937,7 @@ fn squeeze_source() -> Source {
 }
 
 /// Clamps along a flange.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Clamps {
     /// Force of each clamp.
     #[noun(within(> "0 N", ..))]
@@ -957,7 +957,7 @@ pub struct Clamps {
 }
 
 /// Pressure along a clamped seam.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct SeamPressure {
     /// Mean pressure, the force of a clamp on the flange over a spacing.

@@ -13,7 +13,7 @@ use crate::quantity::{
 use crate::source::{Source, Standing, Why};
 
 /// A viscosity with its provenance.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Viscosity {
     /// The viscosity.
@@ -25,7 +25,7 @@ pub struct Viscosity {
 }
 
 /// A viscosity read at a temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct ViscosityReading {
     /// The temperature of the resin.
     #[noun(within(
@@ -45,7 +45,7 @@ pub struct ViscosityReading {
 /// few tens of kelvin of a workshop it holds well; near the glass transition it does not.
 ///
 /// Source: E. N. da C. Andrade, "The viscosity of liquids", Nature 125, 309 (1930); form from memory.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ViscosityTemperature {
     /// Viscosity at the reference temperature.
     #[noun(within(> "0 Pa*s", ..))]
@@ -182,7 +182,7 @@ fn worked_at(field: &str, t: ThermodynamicTemperature) -> Result<f64> {
 }
 
 /// How solids thicken a liquid: the relative viscosity `eta/eta_0` of a suspension at low shear.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub enum SuspensionModel {
     /// `1 + 2.5 phi`: far-apart spheres. Source: A. Einstein, Ann. Phys. 19, 289 (1906), corrected 34, 591
     /// (1911). Fitted range: to 2 vol%.
@@ -306,7 +306,7 @@ pub fn filled(
 }
 
 /// A liquid resin and the solids in it: filler, or chop.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Suspension {
     /// Two readings of the liquid resin.
     pub readings: [ViscosityReading; 2],
@@ -329,7 +329,7 @@ pub struct Suspension {
 }
 
 /// The viscosity of a suspension.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct SuspensionViscosity {
     /// Viscosity of the mix.
@@ -450,7 +450,7 @@ pub fn sphere_packing() -> VolumeFraction {
 ///
 /// A strand of chopped glass is a bundle of filaments; wetted in a pour it mostly stays one. What jams is the
 /// strand, so its aspect ratio counts, and the glass is only a part of it.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Chop {
     /// Length the strand is cut to.
     #[noun(within(> "0 mm", ..))]
@@ -465,7 +465,7 @@ pub struct Chop {
 }
 
 /// How dense chop packs.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct ChopPacking {
     /// Glass content at which it jams: more does not pour.
@@ -544,7 +544,7 @@ impl Chop {
 }
 
 /// A strand of glass filaments, cut to a length.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Strand {
     /// Length the strand is cut to.
     #[noun(within(> "0 mm", ..))]
@@ -615,7 +615,7 @@ impl Strand {
 /// Source: J. M. Castro, C. W. Macosko, "Studies of mold filling and curing in the reaction injection molding
 /// process", AIChE J. 28, 250 (1982); form from memory. The constants belong to one resin: fit them to
 /// viscosity readings of the catalysed resin. The conversion comes from the cure model.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ChemoViscosity {
     /// Viscosity of the unreacted mix against temperature.
     pub unreacted: ViscosityTemperature,
@@ -631,7 +631,7 @@ pub struct ChemoViscosity {
 }
 
 /// How a batch thickens, and until when it is workable.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct ViscosityCourse {
     /// The history, for the other questions about flow.
@@ -767,7 +767,7 @@ impl ChemoViscosity {
 ///
 /// What a slow flow has done by a time depends only on `Theta = integral dt/eta`, the time weighted with the
 /// fluidity ([`ViscosityHistory::fluidity`]); every flow of this module is computed in it.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
 pub enum ViscosityHistory {
     /// A viscosity that stays, for a time.
@@ -1011,7 +1011,7 @@ impl ViscosityHistory {
 }
 
 /// When a batch stops being workable.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct WetOutTime {
     /// Until when the batch wets out mat: the viscosity reaches the limit. `None`: it is too thick from the start.

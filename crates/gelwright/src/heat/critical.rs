@@ -23,7 +23,7 @@ pub fn critical_delta(form: Geometry) -> f64 {
 }
 
 /// Size from which on a mass of mix can not give off its heat.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CriticalSize {
     /// Thickness of a slab, diameter of a cylinder or a sphere: smaller can not run away with its face at the

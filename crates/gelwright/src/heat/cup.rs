@@ -33,7 +33,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// The vessel of a cup.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Vessel {
     /// Mass of the part that the mix wets.
     #[noun(within("1 mg", "1000 kg", "give the mass of the wetted part of the vessel"))]
@@ -50,7 +50,7 @@ pub struct Vessel {
 }
 
 /// Where a cup stands.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(tag = "kind")]
 #[non_exhaustive]
 pub enum Place {
@@ -93,7 +93,7 @@ pub enum Place {
 }
 
 /// A cup of mixed resin.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Cup {
     /// Mass of the mix.
     #[noun(within("1 mg", "1000 kg", "give the mass of the mix, for example '100 g'"))]
@@ -124,7 +124,7 @@ pub struct Cup {
 }
 
 /// How fair it is to give the mix one temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Lumping {
     /// Biot number, film coefficient times volume over surface over conductivity; below 0.1 lumping is usual.
     pub biot: f64,
@@ -137,7 +137,7 @@ pub struct Lumping {
 }
 
 /// Temperature and conversion over time, in SI.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct CupCurve {
     /// Times, s.
     pub time_s: Vec<f64>,
@@ -148,7 +148,7 @@ pub struct CupCurve {
 }
 
 /// What became of a cup.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CupRun {
     /// Hottest.

@@ -17,7 +17,7 @@ pub const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
 const GRAVITY: f64 = 9.806_65;
 
 /// A temperature over time.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub enum Course {
     /// The same throughout.
     Steady(ThermodynamicTemperature),
@@ -26,7 +26,7 @@ pub enum Course {
 }
 
 /// A point of a [`Course`].
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct CoursePoint {
     /// When.
     pub at: Time,
@@ -103,7 +103,7 @@ impl Course {
 }
 
 /// A face of a wall.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(tag = "kind")]
 #[non_exhaustive]
 pub enum Face {
@@ -207,7 +207,7 @@ impl Face {
 }
 
 /// How a face stands in still air.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Stance {
     /// A vertical plate or the side of an upright cylinder; `size` is its height.
@@ -237,7 +237,7 @@ pub enum Stance {
 /// viscosity and conductivity, the ideal gas for density, `c_p = 1007 J/(kg K)`, at one atmosphere. A cold face
 /// looking up counts as a warm one looking down. Radiation: `eps sigma (T_air⁴ - T_face⁴)`.
 /// Range of the level correlations: `Ra` 1e4 to 1e11 (up), 1e5 to 1e10 (down); of the ball `Ra <= 1e11`.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Surroundings {
     /// How it stands.
     pub stance: Stance,
@@ -254,7 +254,7 @@ pub struct Surroundings {
 }
 
 /// Heat transfer coefficient of a face.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct FilmCoefficient {
     /// Of convection and radiation together.

@@ -11,7 +11,7 @@ use crate::quantity::{Phr, Quantity, ThermodynamicTemperature, Time, show};
 use crate::source::Why;
 
 /// The temperature to pour at for a cup to gel at a wanted time.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PourTemperature {
     /// Temperature of the mix.
@@ -23,7 +23,7 @@ pub struct PourTemperature {
 }
 
 /// The dose of catalyst for a cup to gel at a wanted time.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct DoseForGel {
     /// Catalyst.

@@ -3,7 +3,7 @@
 use crate::noun::Noun;
 
 /// The geometry of a wall or a mass: in how many directions heat can leave it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Geometry {
     /// Flat; heats are per square metre.
     #[default]
@@ -15,7 +15,7 @@ pub enum Geometry {
 }
 
 /// Which way layers are laid on a curved wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Grows {
     /// On a core, away from the axis.
     Outward,

@@ -13,7 +13,7 @@ use crate::quantity::{
 /// How a material holds and conducts heat.
 ///
 /// With slopes, `c(T) = c (1 + s_c (T - T_ref))` and `k(T) = k (1 + s_k (T - T_ref))`.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Thermal {
     /// Mass density, that of a gas to that of a heavy metal.
     #[noun(within("0.5 kg/m^3", "25000 kg/m^3", "for a resin about '1.1 g/mL'"))]
@@ -124,7 +124,7 @@ pub(crate) fn temperature(field: &str, t: ThermodynamicTemperature) -> Result<f6
 }
 
 /// How the reacting part of a layer cures.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Cure {
     /// Rate law, heat, seed.
     pub kinetics: Kinetics,
@@ -172,7 +172,7 @@ impl Cure {
 }
 
 /// A layer of a wall.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Layer {
     /// What it is: "plaster mould", "gel coat", "core pour".
     pub name: String,

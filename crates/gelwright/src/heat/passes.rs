@@ -20,7 +20,7 @@ const ASK_EVERY: usize = 4096;
 const MOST_RECORDED: usize = 4_000_000;
 
 /// How fine the cells were, and what that did to the peak.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Cells {
     /// Number of cells.
     pub count: usize,
@@ -35,7 +35,7 @@ pub struct Cells {
 }
 
 /// How the run ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Ended {
     /// At the end of the time asked for.

@@ -18,7 +18,7 @@ use crate::quantity::{
 use crate::source::{Source, Standing, Why};
 
 /// Where a temperature limit holds.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct HeatLimit {
     /// Name of the layer it holds in; everywhere where not given.
     pub layer: Option<String>,
@@ -66,7 +66,7 @@ fn worst<'a>(limits: &'a [HeatLimit], run: &WallRun) -> Result<(f64, &'a HeatLim
 }
 
 /// The thickest that a layer of a wall may be for all limits to hold.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ThickestPour {
     /// The thickest that keeps all limits.
@@ -88,7 +88,7 @@ pub struct ThickestPour {
 }
 
 /// A thick body in several pours.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Pours {
     /// How many.
@@ -110,7 +110,7 @@ pub struct Pours {
 }
 
 /// The thickness of a layer at which a wall peaks at a wanted temperature.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ThicknessForPeak {
     /// Thickness.
@@ -475,7 +475,7 @@ impl Wall {
 }
 
 /// When a hardened mass cracks.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Cracking {
     /// Linear thermal expansion of the cured mix.
     #[noun(within("0 1/K", .., "a resin is about '70e-6 1/K'"))]
@@ -516,7 +516,7 @@ impl Cracking {
 }
 
 /// The cavity of a mould, and the mix that is cast in it.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct MouldCavity {
     /// Shape of the cavity.
     #[noun(default)]
@@ -555,7 +555,7 @@ pub struct MouldCavity {
 }
 
 /// How much of a plane or of a cylinder there is.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub enum Extent {
     /// Of a plane.
     Area(Area),
@@ -564,7 +564,7 @@ pub enum Extent {
 }
 
 /// A cavity that is cast, hollow or solid.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct FilledCavity {
     /// Mass of mix.
@@ -600,7 +600,7 @@ pub struct FilledCavity {
 }
 
 /// The same mould cast hollow and solid.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct HollowOrSolid {
     /// The shell.

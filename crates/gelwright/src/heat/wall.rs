@@ -30,7 +30,7 @@ use crate::quantity::{
 use crate::source::{Source, Standing, Why};
 
 /// Layers between two faces, over a time.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Wall {
     /// Plane, cylinder or sphere.
     #[noun(default)]
@@ -79,7 +79,7 @@ pub struct Wall {
 }
 
 /// A peak: how hot, when, where.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Peak {
     /// Temperature.
     pub temperature: ThermodynamicTemperature,
@@ -92,7 +92,7 @@ pub struct Peak {
 }
 
 /// What became of one layer.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct LayerRun {
     /// The layer.
     pub name: String,
@@ -115,7 +115,7 @@ pub struct LayerRun {
 }
 
 /// Heat, per square metre of a plane, per metre of a cylinder, or of the whole ball.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct HeatBalance {
     /// Set free by cure, J.
     pub released_j: f64,
@@ -130,7 +130,7 @@ pub struct HeatBalance {
 }
 
 /// Temperature and conversion over time and depth, in SI.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Profiles {
     /// Times, s.
     pub time_s: Vec<f64>,
@@ -145,7 +145,7 @@ pub struct Profiles {
 }
 
 /// What became of a wall.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct WallRun {
     /// Hottest anywhere, at any time.

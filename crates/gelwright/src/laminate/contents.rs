@@ -12,7 +12,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// A laminate as made: its measured thickness, and the glass that went in.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct MeasuredLaminate {
     /// Measured thickness of the laminate without gel coat.
     #[noun(within("1 nm", "1 km", "give a thickness above zero: '3 mm'"))]
@@ -46,7 +46,7 @@ pub struct MeasuredLaminate {
 }
 
 /// Glass content by mass and by volume.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GlassContent {
     /// Glass content by mass.
@@ -108,7 +108,7 @@ impl MeasuredLaminate {
 }
 
 /// A sample of a laminate, weighed and burnt off.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct BurnOffSample {
     /// Density of the sample.
     #[noun(within("1 kg/m^3", "1e5 kg/m^3", "give a density above zero: '1.4 g/mL'"))]
@@ -137,7 +137,7 @@ pub struct BurnOffSample {
 }
 
 /// Voids of a sample.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct VoidContent {
     /// Voids by volume.
@@ -189,7 +189,7 @@ impl BurnOffSample {
 }
 
 /// Loose dry chopped strands as they lie, before resin fills them.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct LooseChop {
     /// Mass of chop.
     #[noun(within("1e-9 kg", "1e6 kg", "give a mass above zero: '100 g'"))]
@@ -224,7 +224,7 @@ pub struct LooseChop {
 }
 
 /// Dry chopped strands and the resin that fills them.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ChopFill {
     /// Resin that fills the gaps between the strands.

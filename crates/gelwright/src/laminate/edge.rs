@@ -9,7 +9,7 @@ use crate::quantity::{Force, Index, Length, Pressure, Quantity, show};
 use crate::source::Why;
 
 /// A thickness at a distance from the root.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Section {
     /// Distance from the root (where the edge joins the body).
     #[noun(within("0 mm", "1 km", "list the sections from the root ('0 mm') to the tip"))]
@@ -20,7 +20,7 @@ pub struct Section {
 }
 
 /// A thin edge held at its root.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
 pub struct Edge {
     /// Thicknesses from the root (at 0) to the tip, at least two.
@@ -43,7 +43,7 @@ pub struct Edge {
 }
 
 /// What an edge does under a load at its tip.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EdgeBending {
     /// Deflection of the tip.
@@ -71,7 +71,7 @@ pub struct EdgeBending {
 }
 
 /// What a thinner edge (from over-clamping) costs against the edge as designed.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EdgeCost {
     /// Pull survived, thinner over as designed: t² where the whole edge is thinner by one factor.

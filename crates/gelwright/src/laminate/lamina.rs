@@ -10,7 +10,7 @@ use crate::quantity::{Angle, Index, Pressure, Quantity, Strain, TemperatureCoeff
 use crate::source::{Source, Why};
 
 /// Elastic constants of a ply in its own axes: 1 along the fibre (or the warp), 2 across, in the plane.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub struct Elastic {
     /// Young's modulus along 1.
@@ -157,7 +157,7 @@ pub(super) fn strain_from_ply(v: V3, angle: f64) -> V3 {
 }
 
 /// Strengths of a ply in its own axes, all written as positive numbers.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Strengths {
     /// Tension along 1.
     #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
@@ -201,7 +201,7 @@ impl Strengths {
 }
 
 /// What a ply is made of.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PlyMaterial {
     /// Elastic constants.
     pub elastic: Elastic,
@@ -267,7 +267,7 @@ impl PlyMaterial {
 }
 
 /// A failure criterion of a ply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Noun)]
 #[non_exhaustive]
 pub enum Criterion {
     /// Each stress against its strength.
@@ -304,7 +304,7 @@ impl Criterion {
 ///
 /// 1 is failure, 2 is half way; `None` where no multiple of the loads fails it; 0 where the residual stresses alone
 /// fail it.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ReserveFactors {
     /// By maximum stress.
@@ -330,7 +330,7 @@ impl ReserveFactors {
 }
 
 /// Three stresses in ply axes.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Default, Noun)]
 pub struct PlyStress {
     /// Along 1.
     #[noun(within("-1e7 GPa", "1e7 GPa", "for example '10 MPa'"))]
@@ -350,7 +350,7 @@ impl PlyStress {
 }
 
 /// A ply under a stress in its own axes.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct StressedPly {
     /// Its elastic constants.
     pub elastic: Elastic,
@@ -364,7 +364,7 @@ pub struct StressedPly {
 }
 
 /// By how much a stress can grow until the ply fails.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlyReserve {
     /// By each criterion.

@@ -11,7 +11,7 @@ use crate::quantity::{MassFraction, Pressure, Quantity, show};
 use crate::source::{Source, Why};
 
 /// How the glass gets into the mould.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
 pub enum Process {
     /// Laid and rolled by hand.
     #[default]
@@ -21,7 +21,7 @@ pub enum Process {
 }
 
 /// The same property by another published rule.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct RuleStrength {
     /// The rule.
     pub rule: String,
@@ -36,7 +36,7 @@ pub struct RuleStrength {
 }
 
 /// A lay-up of E-glass in polyester.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub struct GlassLayUp {
     /// Form of the reinforcement.
@@ -53,7 +53,7 @@ pub struct GlassLayUp {
 }
 
 /// Strength and stiffness of a glass-polyester laminate in its plane.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GlassLaminate {
     /// Tensile strength.

@@ -14,7 +14,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// An isotropic constituent: fibre, resin or filler.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Phase {
     /// Young's modulus.
     #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
@@ -63,7 +63,7 @@ impl Phase {
 pub(super) const HEXAGONAL: f64 = 0.906_899_682_117_108_9;
 
 /// Fibre and resin of a ply.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub struct Constituents {
     /// The fibre.
@@ -86,7 +86,7 @@ pub struct Constituents {
 }
 
 /// Elastic constants of a ply by several models.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlyEstimates {
     /// Unidirectional by the rules of mixtures; E2 and G12 are lower bounds.
@@ -314,7 +314,7 @@ fn mat_of(e: f64, g: f64) -> Result<Elastic> {
 }
 
 /// How short fibres lie.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum Orientation {
     /// All along the load.
     Aligned,
@@ -339,7 +339,7 @@ impl Orientation {
 }
 
 /// A resin filled with short strands.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub struct ShortFibre {
     /// The fibre.
@@ -370,7 +370,7 @@ pub struct ShortFibre {
 }
 
 /// Modulus of a resin with short strands, and how much of their strength is used.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ShortFibreStiffness {
     /// Young's modulus.
@@ -525,7 +525,7 @@ impl ShortFibre {
 }
 
 /// Lower and upper bound of an isotropic two-phase material.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Bounds {
     /// Young's modulus, lower bound.
@@ -555,7 +555,7 @@ fn surrounded(k: [f64; 2], g: [f64; 2], phi: f64, k0: f64, g0: f64) -> (f64, f64
 }
 
 /// A resin with a particulate filler.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct FilledResin {
     /// The filler.
     pub filler: Phase,
@@ -572,7 +572,7 @@ pub struct FilledResin {
 }
 
 /// Modulus of a filled resin and its bounds.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct FilledResinStiffness {
     /// Estimate by Lewis and Nielsen.
@@ -677,7 +677,7 @@ fn lewis_nielsen_ratio(ratio: f64, nu: f64, phi: f64, pm: f64) -> f64 {
 }
 
 /// A hollow sphere.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct HollowSphere {
     /// Material of the wall.
     pub wall: Phase,
@@ -694,7 +694,7 @@ pub struct HollowSphere {
 }
 
 /// A hollow sphere as the solid sphere that would deform alike, and its density.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EquivalentSolid {
     /// The equivalent solid.

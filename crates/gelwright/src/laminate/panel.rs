@@ -8,7 +8,7 @@ use crate::quantity::{Index, Length, Pressure, Quantity, show};
 use crate::source::Why;
 
 /// The outline of a panel and how its edge is held.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub enum PanelShape {
     /// A rectangle whose edges rest and may turn.
     RectangleSupported {
@@ -34,7 +34,7 @@ pub enum PanelShape {
 }
 
 /// A flat panel of the wall under uniform pressure.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Panel {
     /// Its outline and how it is held.
     pub shape: PanelShape,
@@ -53,7 +53,7 @@ pub struct Panel {
 }
 
 /// Deflection and stress of a panel.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PanelBending {
     /// Largest deflection.

@@ -28,7 +28,7 @@ fn pct(x: f64) -> String {
 }
 
 /// A ply as it is laid: dry reinforcement, and how much resin it is to take.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub struct LaidPly {
     /// The dry reinforcement.
@@ -56,7 +56,7 @@ pub struct LaidPly {
 }
 
 /// A thickness as one published rule gives it.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct RuleThickness {
     /// The rule.
     pub rule: String,
@@ -71,7 +71,7 @@ pub struct RuleThickness {
 }
 
 /// A ply after cure.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CuredPly {
     /// Its thickness.
@@ -99,7 +99,7 @@ pub struct CuredPly {
 }
 
 /// What a number of plies is wanted for.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub enum PlyTarget {
     /// At least this thickness of laminate.
@@ -113,7 +113,7 @@ pub enum PlyTarget {
 }
 
 /// In-plane stiffness of a laminate.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct LaminateStiffness {
     /// In-plane modulus.
     #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
@@ -139,7 +139,7 @@ impl LaminateStiffness {
 }
 
 /// A number of plies and what it reaches.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlyCount {
     /// The least whole number of plies.

@@ -20,7 +20,7 @@ const SQUARE_YARD: f64 = 0.836_127_36;
 const OUNCE: f64 = 0.028_349_523_125;
 
 /// The form reinforcement comes in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum ReinforcementForm {
     /// Chopped strand mat: strands about 50 mm long, random in the plane, held by a binder.
@@ -185,7 +185,7 @@ fn areal_mass(text: &str, form: Option<ReinforcementForm>) -> Result<ArealMassDe
 }
 
 /// The weight of a reinforcement, in every unit the trade uses.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct TradeWeight {
     /// Mass per area.
@@ -228,7 +228,7 @@ impl TradeWeight {
 ///
 /// In a document the areal mass of mat may be written `"1.5 oz"` (per square foot) and of woven forms
 /// `"10 oz"` (per square yard); for veil and loose chop bare ounces are refused.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(via = "WrittenReinforcement")]
 pub struct Reinforcement {
     /// Its form.
@@ -261,7 +261,7 @@ impl Reinforcement {
 }
 
 /// A reinforcement as a document writes it.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[noun(name = "Reinforcement")]
 struct WrittenReinforcement {
     /// Its form.

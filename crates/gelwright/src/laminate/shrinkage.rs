@@ -11,7 +11,7 @@ use crate::quantity::{Angle, Force, Index, Length, Pressure, Quantity, Strain, V
 use crate::source::Why;
 
 /// Fibre bundles behind the face, whose pattern prints through.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct FibreBundles {
     /// Their height.
     #[noun(within("1 nm", "1 m", "give a height above zero: '0.5 mm'"))]
@@ -25,7 +25,7 @@ pub struct FibreBundles {
 }
 
 /// Depth of the fibre pattern on the face of the part.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PrintThrough {
     /// Valley between the bundles against the ridge over them.
@@ -66,7 +66,7 @@ impl FibreBundles {
 }
 
 /// Shrinkage of a part: the resin's by volume or the part's linear one.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub struct PartShrinkage {
     /// Shrinkage by volume of a casting free on all sides.
@@ -83,7 +83,7 @@ pub struct PartShrinkage {
 }
 
 /// A part that has shrunk.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ShrunkPart {
     /// Linear shrinkage, positive for shrinking.
@@ -172,7 +172,7 @@ impl PartShrinkage {
 }
 
 /// A ring of the part that has shrunk on a core or a rib of the mould.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct CoreGrip {
     /// Radius of the core.
     #[noun(within("1 nm", "1 km", "give a radius above zero: '20 mm'"))]
@@ -204,7 +204,7 @@ pub struct CoreGrip {
 }
 
 /// What a core is held with.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CorePull {
     /// Pressure between wall and core.

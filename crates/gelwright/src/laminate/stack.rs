@@ -20,7 +20,7 @@ use crate::quantity::{Angle, Index, Length, Pressure, Quantity, Strain, Temperat
 use crate::source::Why;
 
 /// A ply in its place.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Ply {
     /// What it is called in answers.
     pub name: String,
@@ -35,7 +35,7 @@ pub struct Ply {
 }
 
 /// Three forces per width.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Default, Noun)]
 pub struct ForcesPerWidth {
     /// Along x.
     #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '1000 N/m'"))]
@@ -49,7 +49,7 @@ pub struct ForcesPerWidth {
 }
 
 /// Three moments per width ("2 N*m/m" or "2 N").
-#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Default, Noun)]
 pub struct MomentsPerWidth {
     /// Bending along x, positive stretching the laid-up face.
     #[noun(default = "0 N", within("-1e12 N", "1e12 N", "for example '2 N*m/m'"))]
@@ -63,7 +63,7 @@ pub struct MomentsPerWidth {
 }
 
 /// What a laminate is under.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Noun)]
+#[derive(Clone, Copy, PartialEq, Default, Noun)]
 pub struct Load {
     /// Force per width: Nx, Ny, Nxy.
     #[noun(default)]
@@ -86,7 +86,7 @@ pub struct Load {
 }
 
 /// Where in a ply.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum PlyPlace {
     /// At its face towards the mould.
     MouldSide,
@@ -97,7 +97,7 @@ pub enum PlyPlace {
 }
 
 /// Stress and strain at a place of a ply. Arrays hold x, y, xy or 1, 2, 12.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlyState {
     /// The ply, counted from 0 at the mould face.
@@ -123,7 +123,7 @@ pub struct PlyState {
 }
 
 /// The ply that fails first, by one criterion.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct FirstPlyFailure {
     /// The criterion.
@@ -139,7 +139,7 @@ pub struct FirstPlyFailure {
 }
 
 /// A layer with a strain to crack, against its strain.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CrackCheck {
     /// The ply, counted from 0 at the mould face.
@@ -155,7 +155,7 @@ pub struct CrackCheck {
 }
 
 /// Interlaminar shear under a transverse force.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct InterlaminarShear {
     /// τxz at each face between plies, from the mould face to the laid-up face, Pa.
@@ -171,7 +171,7 @@ pub struct InterlaminarShear {
 }
 
 /// What a laminate does under a [`Load`].
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Response {
     /// Strain of the middle of the stack: x, y, xy.
@@ -202,7 +202,7 @@ impl Response {
 }
 
 /// The inverse of the stiffness: strain and curvature per force and moment.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Compliance {
     /// Strain per force, m/N.
@@ -217,7 +217,7 @@ pub struct Compliance {
 }
 
 /// Moduli of the stack taken as one material.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct EngineeringConstants {
     /// Modulus along x.
@@ -593,7 +593,7 @@ fn invert(a: &M3, b: &M3, d: &M3) -> Result<Compliance> {
 }
 
 /// A ply of a stack, by the name of its material.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct StackPly {
     /// Name of the material.
     pub material: String,
@@ -606,7 +606,7 @@ pub struct StackPly {
 }
 
 /// A laminate and what it is under. Plies are listed from the mould face.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct LoadedStack {
     /// The materials by name.
     pub materials: BTreeMap<String, PlyMaterial>,
@@ -621,7 +621,7 @@ pub struct LoadedStack {
 }
 
 /// What a laminate is and does.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct StackBehaviour {
     /// Whole thickness.

@@ -20,7 +20,7 @@ const E_GLASS_MODULUS: f64 = 72.4e9;
 pub(super) const LAMINATE_POISSON: f64 = 0.3;
 
 /// The gel coat as cured.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct GelCoatLayer {
     /// Cured thickness.
     #[noun(within("1 nm", "1 km", "give a thickness above zero: '0.5 mm'"))]
@@ -40,7 +40,7 @@ pub struct GelCoatLayer {
 }
 
 /// A ply of the wall.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct WallPly {
     /// The dry reinforcement.
     pub reinforcement: Reinforcement,
@@ -54,7 +54,7 @@ pub struct WallPly {
 }
 
 /// A wall from the mould face inward.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
 pub struct LaminateWall {
     /// The gel coat, where there is one.
@@ -87,7 +87,7 @@ pub struct LaminateWall {
 }
 
 /// A wall in one look.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CuredWall {
     /// Whole thickness with gel coat.

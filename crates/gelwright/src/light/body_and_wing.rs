@@ -9,7 +9,7 @@ use crate::quantity::{Length, Quantity, show};
 use crate::source::Why;
 
 /// A body that must stay opaque and a wing that must glow.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct BodyAndWing {
     /// Gel coat of the body.
     pub body: CoatOptics,
@@ -27,7 +27,7 @@ pub struct BodyAndWing {
 }
 
 /// What a lamp inside shows of a body and a wing.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct LampInside {
     /// The body hides (contrast ratio 0.98 over 0.80) and shows no more of the lamp than allowed.

@@ -19,7 +19,7 @@ use crate::source::{Source, Standing, Why};
 ///
 /// Source: P. Kubelka, F. Munk, "Ein Beitrag zur Optik der Farbanstriche", Z. tech. Phys. 12, 593 (1931); P. Kubelka,
 /// "New contributions to the optics of intensely light-scattering materials. Part I", J. Opt. Soc. Am. 38, 448 (1948).
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct OpticalLayer {
     /// Scattering coefficient `S`.
     #[noun(within("0 1/mm", "1e6 1/mm", "a white coat scatters some ten per mm: '20 1/mm'"))]
@@ -104,7 +104,7 @@ impl OpticalLayer {
 /// Its layer: `a = [R + (R0 - R + Rg)/(R0 Rg)]/2`, `S X = arcoth[(1 - a R0)/(b R0)]/b`, `K = (a - 1) S`.
 ///
 /// Source: P. Kubelka (1948), as [`OpticalLayer`].
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct DrawDown {
     /// Dry thickness of the draw-down.
     #[noun(within("1 nm", "1 m", "a draw-down is some tens of micrometres: '50 um'"))]
@@ -191,7 +191,7 @@ fn over_backing(r0: f64, t: f64, rg: f64) -> f64 {
 /// Source: form after F. B. Stieg, "The geometry of white hiding power", Off. Dig. 34, 1065 (1962), from memory;
 /// constants set so that a paint of 18 vol% rutile hides at about 60 um (common practice). Good within a factor of
 /// about 1.5: a draw-down of the coat in hand is better ([`DrawDown`]).
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct HidingPigment {
     /// Scattering of single grains per volume fraction, `s`; of rutile titanium dioxide where not given.
     #[noun(default = "2200 1/mm", within(> "0 1/mm", "1e5 1/mm", "rutile has about '2200 1/mm'"))]
@@ -248,7 +248,7 @@ impl Default for HidingPigment {
 }
 
 /// White pigment in resin.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct PigmentedCoat {
     /// Pigment as a mass fraction of the coat.
     pub content: MassFraction,
@@ -325,7 +325,7 @@ impl PigmentedCoat {
 }
 
 /// How a coat's optics are known.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[noun(check)]
 pub enum CoatOptics {
     /// The coefficients themselves.
@@ -391,7 +391,7 @@ fn describe(layer: &OpticalLayer) -> String {
 }
 
 /// The card a coat is judged on, and what counts as hiding: 0.98 over a white of 0.80 (ASTM D2805, from memory).
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct HidingCard {
     /// Contrast ratio that counts as hiding.
     #[noun(
@@ -419,7 +419,7 @@ impl HidingCard {
 }
 
 /// A coat on a card of black and white.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct CoatOnCard {
     /// The coat.
     pub coat: CoatOptics,
@@ -432,7 +432,7 @@ pub struct CoatOnCard {
 }
 
 /// Whether a coat hides.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Hiding {
     /// Contrast ratio at this thickness.
@@ -525,7 +525,7 @@ pub(super) fn thickness_for(layer: &OpticalLayer, above: impl Fn(f64, f64) -> f6
 }
 
 /// A coat that must hide, of white pigment in resin.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct OpaqueCoat {
     /// Its cured thickness.
     #[noun(within("1 nm", "1 m", "give a thickness above zero: a gel coat has about '0.5 mm'"))]
@@ -555,7 +555,7 @@ pub struct OpaqueCoat {
 }
 
 /// The pigment that makes a coat hide.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct LeastPigment {
     /// Pigment as a mass fraction of the coat.

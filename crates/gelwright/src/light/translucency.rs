@@ -25,7 +25,7 @@ use crate::quantity::{Length, Quantity, ReciprocalLength, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
 /// Glass filaments in an edge.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Filaments {
     /// Volume of them in the edge.
     #[noun(within("0 vol%", "70 vol%", "that much does not pack into an edge"))]
@@ -42,7 +42,7 @@ pub struct Filaments {
 }
 
 /// Round particles in an edge: bubbles (index 1), mineral filler, glass beads.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Particles {
     /// Volume of them in the edge.
     pub content: VolumeFraction,
@@ -55,7 +55,7 @@ pub struct Particles {
 }
 
 /// A cast edge that lets light through.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
 pub struct TranslucentEdge {
     /// Thickness.
@@ -86,7 +86,7 @@ pub struct TranslucentEdge {
 }
 
 /// What comes through an edge.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[non_exhaustive]
 pub struct Translucency {
     /// Part of the light that comes through in any direction, 0 to 1.
@@ -441,7 +441,7 @@ fn green() -> Length {
 }
 
 /// A test piece of an edge's make, and the light it lets through.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct TestPiece {
     /// Its thickness.
     #[noun(within("1 nm", "1 m", "give a thickness above zero: '2 mm'"))]

@@ -50,7 +50,7 @@ impl Measured {
 }
 
 /// A value held against one limit: numbers; what is said of them is put into words where it is shown.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Finding {
     /// The limit's name.
     pub limit: String,
@@ -84,7 +84,7 @@ pub struct Finding {
 }
 
 /// A value that would be inside its window with its point one place further: the dose of another cup.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct SlipOfTen {
     /// What was probably meant.
     pub meant: QuantityText,

@@ -12,7 +12,7 @@ use crate::quantity::show_si;
 use crate::source::{Source, Standing};
 
 /// A bound on a quantity, for some subjects, from a source.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Limit {
     /// Its name.
     pub id: String,
@@ -90,7 +90,7 @@ impl Limit {
 }
 
 /// A set of limits.
-#[derive(Debug, Clone, Default, PartialEq, Noun)]
+#[derive(Clone, Default, PartialEq, Noun)]
 #[noun(written)]
 pub struct Limits {
     /// The limits, each with its source and standing.

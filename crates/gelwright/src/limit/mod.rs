@@ -21,7 +21,7 @@ use crate::question::Entry;
 pub(crate) const QUESTIONS: &[&[Entry]] = &[Limits::QUESTIONS];
 
 /// How bad it is to break a limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
 pub enum Severity {
     /// Worth knowing.
     Advice,

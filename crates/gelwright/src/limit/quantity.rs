@@ -11,7 +11,7 @@ use crate::quantity::{
 macro_rules! limit_quantities {
     ($($(#[$doc:meta])* $name:ident $ty:ident $noun:literal;)*) => {
         /// What a limit can bound.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+        #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
         #[non_exhaustive]
         pub enum LimitQuantity {
             $($(#[$doc])* $name,)*

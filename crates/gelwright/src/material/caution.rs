@@ -12,7 +12,7 @@ use crate::source::Source;
 
 /// A caution, as it is printed. It always defers to the product's safety data sheet, local codes and licensed
 /// practice ([`Caution::defers`]).
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Caution {
     /// What to beware of and what to do.
     pub text: String,

@@ -31,7 +31,7 @@ words! {
 }
 
 /// What is in the air.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Agent {
     /// Its id (`styrene`).
@@ -45,7 +45,7 @@ pub struct Agent {
 }
 
 /// An exposure limit of one body.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ExposureLimit {
     /// Of what, an agent id.

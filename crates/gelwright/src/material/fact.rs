@@ -13,7 +13,7 @@ use crate::source::{Property, Source, Standing};
 ///
 /// Where sources conflict a material holds several windows; they are shown side by side, never averaged
 /// (see [`that_count`]).
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
 pub struct Window<Q: Quantity> {
     /// The lowest permitted value.
@@ -111,7 +111,7 @@ impl HasSource for GelTimes {
 }
 
 /// Gel times of a resin as a data sheet tables them: temperature × dose.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct GelTimes {
     /// The initiator the doses are of, a material id.
@@ -140,7 +140,7 @@ impl GelTimes {
 }
 
 /// One row of a gel-time table.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct SheetGelRow {
     /// Temperature of resin and room.
     pub temperature: ThermodynamicTemperature,
@@ -155,7 +155,7 @@ pub struct SheetGelRow {
 }
 
 /// How long a mixed cup stays usable: only with its temperature, and its mass, does the time mean anything.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct SheetPotLife {
     /// The time.
@@ -173,7 +173,7 @@ pub struct SheetPotLife {
 }
 
 /// A price and where it was read.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ListedPrice {
     /// The price.
     pub value: Price,
@@ -182,7 +182,7 @@ pub struct ListedPrice {
 }
 
 /// One value of a material as a person reads it.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Fact {
     /// Which property ("density", "resin.viscosity", "resin.dose_window[1]").
@@ -348,7 +348,7 @@ macro_rules! class_data {
         lists { $($(#[$ldoc:meta])* $l:ident: $lt:ty,)* }
     }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, PartialEq, Noun)]
+        #[derive(Clone, PartialEq, Noun)]
         #[non_exhaustive]
         pub struct $name {
             $($(#[$rdoc])* pub $r: $rt,)*
@@ -377,7 +377,7 @@ pub(super) use class_data;
 macro_rules! words {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $v:ident $text:literal,)* }) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Noun)]
+        #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Noun)]
         #[non_exhaustive]
         pub enum $name {
             $($(#[$vdoc])* #[noun(name = $text)] $v,)*

@@ -69,7 +69,7 @@ words! {
 }
 
 /// A material on the shelf.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(via = "MaterialDocument")]
 #[non_exhaustive]
 pub struct Material {
@@ -309,7 +309,7 @@ impl Material {
 }
 
 /// A material as a document holds it: the common fields, and one table named after its kind.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[noun(name = "Material")]
 pub(in crate::material) struct MaterialDocument {
     id: String,

@@ -5,14 +5,14 @@ use crate::error::Result;
 use crate::noun::{Noun, questions};
 
 /// Materials in order of their ids.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct MaterialList {
     /// The materials.
     pub materials: Vec<ListedMaterial>,
 }
 
 /// A material in a list.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ListedMaterial {
     /// What a recipe calls it.
     pub id: String,
@@ -23,7 +23,7 @@ pub struct ListedMaterial {
 }
 
 /// A material with every value's range and source, and what can hurt someone.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct MaterialSheet {
     /// What kind of material it is.
     pub kind: MaterialKind,

@@ -15,7 +15,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// How much is mixed.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub enum Amount {
     /// Mass of the whole mix.
@@ -29,7 +29,7 @@ pub enum Amount {
 }
 
 /// One part of a batch, as it is measured on the bench.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct BatchPart {
     /// Material id.
     pub material: String,
@@ -54,7 +54,7 @@ pub struct BatchPart {
 }
 
 /// How a part is measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum MeasuredBy {
     /// On the scale.
@@ -76,7 +76,7 @@ impl std::fmt::Display for MeasuredBy {
 }
 
 /// A recipe at an amount.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Batch {
     /// Its parts, the resin first.
     pub parts: Vec<BatchPart>,
@@ -102,7 +102,7 @@ pub struct Batch {
 }
 
 /// The dose that decides the cure, as it will come out on this bench.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct CureDose {
     /// Material id of the initiator or hardener.
     pub material: String,

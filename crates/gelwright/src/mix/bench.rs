@@ -8,7 +8,7 @@ use crate::quantity::{self, Mass, MassDensity, Quantity, RelativeSpread, Tempera
 use crate::source::{Source, Standing, Why};
 
 /// What a shop measures with.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Bench {
     /// The scale.
     pub scale: Scale,
@@ -49,7 +49,7 @@ impl Bench {
 }
 
 /// A scale with a digital display and a tare.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Scale {
     /// The step of the display.
     #[noun(within(> "0 g", .., "write a step of the display above zero, for example '0.1 g'"))]
@@ -78,7 +78,7 @@ impl Scale {
 }
 
 /// A syringe or burette.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Syringe {
     /// One division.
     #[noun(within(> "0 mL", .., "write one division of the syringe, for example '0.1 mL'"))]
@@ -98,7 +98,7 @@ impl Syringe {
 }
 
 /// A thermometer.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Thermometer {
     /// The step of its display or scale.
     #[noun(within(> "0 K", .., "write a step of the display above zero, for example '0.1 K'"))]
@@ -124,7 +124,7 @@ impl Thermometer {
 /// In a document either `{ drop_volume = "0.03 mL", drop_spread = "5 %", mean_uncertainty = "3 %" }`, or the
 /// weighing itself `{ calibration = { drops = 100, mass = "3.2 g", density = "1.15 g/mL" } }`, or
 /// `{ calibrated = false }` for one that nobody has weighed.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(via = "DropperDocument")]
 #[non_exhaustive]
 pub struct Dropper {
@@ -139,7 +139,7 @@ pub struct Dropper {
 }
 
 /// A dropper's calibration: so many drops weigh so much.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct DropperCalibration {
     /// How many drops were weighed together.
     #[noun(within(1, .., "count the drops onto the scale: 100 drops make a good calibration"))]
@@ -159,7 +159,7 @@ pub struct DropperCalibration {
 }
 
 /// A dropper by its calibration.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct CalibratedDropper {
     /// The dropper, to be put into a bench.
     pub dropper: Dropper,
@@ -308,7 +308,7 @@ impl Dropper {
 }
 
 /// How a dropper is written in a document.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 #[noun(name = "Dropper")]
 struct DropperDocument {
     /// `false` for a dropper that nobody has calibrated; then nothing else is given.

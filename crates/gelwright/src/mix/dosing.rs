@@ -15,7 +15,7 @@ use crate::source::{Standing, Why};
 pub const DENSITY_UNCERTAINTY: f64 = 0.01;
 
 /// A dose to be measured on a bench.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Dosing {
     /// The dose, by mass on resin.
     #[noun(within(> "0 phr", .., "write the dose of the data sheet, for example '2 phr'"))]
@@ -32,7 +32,7 @@ pub struct Dosing {
 }
 
 /// A Monte Carlo run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Noun)]
 pub struct Sampling {
     /// How many samples.
     pub samples: u32,
@@ -42,7 +42,7 @@ pub struct Sampling {
 }
 
 /// How sure a dose is on a bench.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct DoseUncertainty {
     /// The bench's ways of measuring, the surest first.
     pub ways: Vec<Dosed>,
@@ -53,7 +53,7 @@ pub struct DoseUncertainty {
 }
 
 /// How a dose comes out by one way of measuring.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Dosed {
     /// The way of measuring.
     pub by: MeasuredBy,
@@ -72,7 +72,7 @@ pub struct Dosed {
 }
 
 /// What one source of error contributes.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Contribution {
     /// The source of error.
     pub from: String,
@@ -81,7 +81,7 @@ pub struct Contribution {
 }
 
 /// The smallest batch that a bench doses within a tolerance.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct SmallestBatch {
     /// The least resin of all ways; none if the bench can not do it.
     pub resin: Option<Mass>,
@@ -94,7 +94,7 @@ pub struct SmallestBatch {
 }
 
 /// The smallest batch by one way of measuring.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct LeastResin {
     /// The way of measuring.
     pub by: MeasuredBy,

@@ -68,7 +68,7 @@ const LAST: (f64, f64) = HARKINS_BROWN[HARKINS_BROWN.len() - 1];
 const FINEST: f64 = 0.14;
 
 /// A wetted tip and the liquid that drops from it.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct DropperTip {
     /// Outer radius of the tip where the liquid wets its face (a glass or polyethylene dropper with a peroxide or water),
     /// the inner radius where it does not.
@@ -83,7 +83,7 @@ pub struct DropperTip {
 }
 
 /// A drop that falls slowly from a wetted tip.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Drop {
     /// Its mass.
     pub mass: Mass,

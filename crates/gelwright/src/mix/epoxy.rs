@@ -9,7 +9,7 @@ use crate::quantity::{
 use crate::source::{Source, Standing, Why};
 
 /// How far from the exact ratio a mix may be, as amine hydrogens to epoxide groups.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct OffsetWindow {
     /// Lowest ratio of amine hydrogens to epoxide groups.
     #[noun(within(> 0, 1, "write the lowest ratio of amine hydrogens to epoxide groups, for example '0.95'"))]
@@ -50,7 +50,7 @@ impl OffsetWindow {
 }
 
 /// An epoxy as its data sheets describe it, and how it is to be mixed.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct EpoxySystem {
     /// The resin side: resins, diluents, fillers; equivalent masses per epoxide group.
     pub resin: Vec<SidePart>,
@@ -71,7 +71,7 @@ pub struct EpoxySystem {
 }
 
 /// Densities of the two sides of an epoxy.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct EpoxyDensities {
     /// Of the resin side.
     pub resin: LiquidDensity,
@@ -83,7 +83,7 @@ pub struct EpoxyDensities {
 }
 
 /// The ratio of an epoxy system.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct EpoxyRatio {
     /// Mass of the resin side per epoxide group, as mixed (EEW).
     pub epoxide_equivalent_mass: MolarMass,
@@ -287,7 +287,7 @@ fn cautions() -> Vec<String> {
 }
 
 /// A data sheet's ratio against the stoichiometry.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct SheetCheck {
     /// The sheet's ratio by mass.
     pub hardener: Phr,

@@ -10,7 +10,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// A part of a mix: resin, filler, fibre, paste.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Component {
     /// What it is.
     #[noun(default)]
@@ -32,7 +32,7 @@ pub struct Component {
 }
 
 /// One part's share of a mix.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Share {
     /// What it is.
     pub name: String,
@@ -45,7 +45,7 @@ pub struct Share {
 }
 
 /// A mix of parts whose volumes add.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct FilledMix {
     /// The parts of the mix.
     pub components: Vec<Component>,
@@ -55,7 +55,7 @@ pub struct FilledMix {
 }
 
 /// What a mix weighs, fills and costs.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct MixProperties {
     /// Mass.
     pub mass: Mass,
@@ -293,7 +293,7 @@ pub fn mass_fraction_of_phr(on_resin: Phr) -> Result<MassFraction> {
 }
 
 /// A filler's particles, and one measurement of how densely they pack: oil absorption, tapped heap, or a fibre's size.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct FillerParticles {
     /// Density of the particles.
     #[noun(within(> "0 g/mL", .., "write the density of the particles, not of the heap, for example '2.7 g/mL'"))]
@@ -316,7 +316,7 @@ pub struct FillerParticles {
 }
 
 /// How densely a filler packs.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct FillerPacking {
     /// Largest volume fraction.
     pub max_packing: VolumeFraction,
@@ -456,7 +456,7 @@ pub fn phr_of_heap(
 }
 
 /// Dry mat or cloth that is to be wetted out to a glass content.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct DryReinforcement {
     /// Mass of dry reinforcement per area.
     #[noun(within(> "0 g/m^2", .., "write the mass of the dry mat or cloth, for example '450 g/m^2'"))]
@@ -467,7 +467,7 @@ pub struct DryReinforcement {
 }
 
 /// Resin for a dry reinforcement.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct WetOutResin {
     /// Resin per area, without waste.
     pub resin: ArealMassDensity,
@@ -525,7 +525,7 @@ pub fn resin_to_fill_heap(
 }
 
 /// A dose of catalyst for a resin with a filler in it.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct CatalystWithFiller {
     /// Dose that is to work, by mass on resin.
     pub dose: Phr,
@@ -545,7 +545,7 @@ pub struct CatalystWithFiller {
 }
 
 /// Catalyst where a filler takes some up.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct CatalystToAdd {
     /// Dose to add, by mass on resin (not on the filled mix).
     pub dose: Phr,
@@ -595,7 +595,7 @@ impl CatalystWithFiller {
 }
 
 /// A mix or a cured piece that holds air.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct AeratedMix {
     /// Density as weighed in a cup of known volume, or of a cured piece.
     #[noun(within(> "0 g/mL", .., "write the measured density, for example '1.05 g/mL'"))]
@@ -606,7 +606,7 @@ pub struct AeratedMix {
 }
 
 /// Air in a mix.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct EntrainedAir {
     /// Air, of the volume.
     pub air: VolumeFraction,

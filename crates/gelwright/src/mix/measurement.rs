@@ -18,7 +18,7 @@ pub const COVERAGE_FACTOR_95: f64 = 1.959_963_984_540_054;
 ///
 /// Terms as in JCGM 100:2008 (GUM): *standard uncertainty* is one standard deviation of what the value may
 /// reasonably be; the interval is a coverage interval.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Estimate<Q: Quantity> {
     /// The value.

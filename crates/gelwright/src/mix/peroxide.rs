@@ -27,7 +27,7 @@ const KETONE_PEROXIDE_NAMES: &[&str] = &[
 const KETONE_PEROXIDE_FORMULAS: &[&str] = &["C4H10O4", "C8H18O6", "C8H16O4", "C12H24O6"];
 
 /// A peroxide of known structure, and how much of it a product holds.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PeroxideCompound {
     /// What it is called.
     #[noun(default)]
@@ -43,7 +43,7 @@ pub struct PeroxideCompound {
 }
 
 /// Active oxygen.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ActiveOxygen {
     /// Of the pure compound.
     pub pure: MassFraction,
@@ -156,7 +156,7 @@ fn oxygens(formula: &str) -> u32 {
 }
 
 /// A peroxide product as its label describes it.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct PeroxideProduct {
     /// Active oxygen on the label; pure hydrogen peroxide, with 47 wt%, has the most there can be.
     #[noun(within(> "0 wt%", "47.04 wt%", "write the active oxygen, not the peroxide content, for example '9 wt%'"))]
@@ -167,7 +167,7 @@ pub struct PeroxideProduct {
 }
 
 /// A dose of one product that brings as much active oxygen as a dose of another.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct EquivalentDose {
     /// Dose of the other product, by mass.
     pub dose: Phr,
@@ -240,7 +240,7 @@ impl PeroxideProduct {
 }
 
 /// What goes into a cup, in the order in which it goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum MixingStep {
     /// Resin or gel coat.
@@ -261,14 +261,14 @@ pub enum MixingStep {
 const ORDER: &str = "resin first; promoter into the resin and stirred in until even; peroxide last";
 
 /// An order of mixing.
-#[derive(Debug, Clone, PartialEq, Eq, Noun)]
+#[derive(Clone, PartialEq, Eq, Noun)]
 pub struct MixingOrder {
     /// What goes into the cup, in its order, with every stirring.
     pub steps: Vec<MixingStep>,
 }
 
 /// An order of mixing in which peroxide meets nothing that it must not meet.
-#[derive(Debug, Clone, PartialEq, Eq, Noun)]
+#[derive(Clone, PartialEq, Eq, Noun)]
 pub struct CheckedOrder {
     /// The order that was checked.
     pub steps: Vec<MixingStep>,

@@ -6,7 +6,7 @@ use crate::quantity::{self, MassFraction, Phr};
 use crate::source::{Source, Standing, Why};
 
 /// A pigment paste and how much of it goes to the resin.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct PigmentPaste {
     /// Paste on resin, by mass; guides stop at 3 phr to 15 phr.
     #[noun(within(
@@ -22,7 +22,7 @@ pub struct PigmentPaste {
 }
 
 /// What a loading of paste brings.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PigmentLoading {
     /// Dry pigment on resin.
     pub pigment: Phr,
@@ -37,7 +37,7 @@ pub struct PigmentLoading {
 }
 
 /// A loading held against one limit.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct LoadingVerdict {
     /// The most paste on resin.
     pub most: Phr,

@@ -15,7 +15,7 @@ use crate::source::{Source, Standing, Why};
 ///
 /// Guides print 4 200 or 4 202 and 56 100 for `100 x 42.0 g/mol` and `1000 x 56.1 g/mol`; the molar masses themselves
 /// are 42.017 and 56.105 g/mol. The choice moves an answer by 0.05 %.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct PolyurethaneConstants {
     /// Molar mass of potassium hydroxide.
     #[noun(within(> "0 g/mol", .., "write '56.1 g/mol' or '56.105 g/mol'"))]
@@ -85,7 +85,7 @@ pub fn water_equivalent_mass() -> MolarMass {
 }
 
 /// A part of the polyol side.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PolyolPart {
     /// What it is.
     #[noun(default)]
@@ -101,7 +101,7 @@ pub struct PolyolPart {
 }
 
 /// A polyurethane as its data sheets and its moisture describe it, and how it is to be mixed.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PolyurethaneSystem {
     /// The polyol side: polyols, fillers, pigments, with the water in each.
     pub polyol: Vec<PolyolPart>,
@@ -131,7 +131,7 @@ pub struct PolyurethaneSystem {
 }
 
 /// The ratio of a polyurethane.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PolyurethaneRatio {
     /// Mass of the polyol side per hydroxyl group, fillers and water in its mass.
     pub polyol_equivalent_mass: MolarMass,
@@ -164,7 +164,7 @@ pub struct PolyurethaneRatio {
 }
 
 /// Carbon dioxide from water in an isocyanate mix.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Foaming {
     /// Carbon dioxide released when all the water reacts.
     pub carbon_dioxide: Mass,
@@ -178,7 +178,7 @@ pub struct Foaming {
 }
 
 /// How bad foaming will be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
 pub enum FoamingRisk {
     /// At most 2 % gas: no bubbles that the eye would find.
     Low,

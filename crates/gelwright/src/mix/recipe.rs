@@ -7,7 +7,7 @@ use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material};
 
 /// Proportions: a resin, and everything that goes to it.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Recipe {
     /// The resin, a material id: the doses are on its mass or volume, before anything else is added.
     pub resin: String,
@@ -17,7 +17,7 @@ pub struct Recipe {
 }
 
 /// A part of a recipe.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Part {
     /// The material, by id: initiator, promoter, hardener, filler, chopped fibre, pigment paste, monomer.
     pub material: String,
@@ -26,7 +26,7 @@ pub struct Part {
 }
 
 /// What a part does in the mix, by the kind of its material.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
 pub enum Role {
     /// The resin.

@@ -5,7 +5,7 @@ use crate::noun::{Noun, questions};
 use crate::quantity::{self, Mass, Phr, Quantity, Time};
 
 /// What is left of a part, and how much of it the mix takes.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Left {
     /// What it is.
     pub name: String,
@@ -17,7 +17,7 @@ pub struct Left {
 }
 
 /// The largest batch that what is left allows.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct LargestBatch {
     /// The part that runs out first.
     pub limited_by: String,
@@ -28,7 +28,7 @@ pub struct LargestBatch {
 }
 
 /// What a batch takes of a part.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Drawn {
     /// What it is.
     pub name: String,
@@ -90,7 +90,7 @@ pub fn largest_batch(
 }
 
 /// How a system takes a wrong amount.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum CureBy {
     /// A peroxide starts it: less or more within its window changes the speed.
     Peroxide,
@@ -99,7 +99,7 @@ pub enum CureBy {
 }
 
 /// A mixed cup that may have got the wrong amount.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct MixedCup {
     /// How it cures.
     pub cures_by: CureBy,
@@ -131,7 +131,7 @@ pub struct MixedCup {
 }
 
 /// What to do with a cup.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Rescue {
     /// What it comes to.
     pub outcome: Outcome,
@@ -150,7 +150,7 @@ pub struct Rescue {
 }
 
 /// What a rescue comes to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Noun)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 pub enum Outcome {
     /// The dose is inside its window: use it.
     Fine,

@@ -10,7 +10,7 @@ use crate::quantity::{self, Mass, MassDensity, PartsByVolume, Phr, Quantity, Spe
 use crate::source::Why;
 
 /// A dose and the resin that it goes to.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ResinDose {
     /// The dose with its basis.
     pub dose: Dose,
@@ -35,7 +35,7 @@ pub struct ResinDose {
 }
 
 /// A dose on every basis.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct MeasuredDose {
     /// Resin by mass.
     pub resin_mass: Mass,

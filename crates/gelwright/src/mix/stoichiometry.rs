@@ -11,7 +11,7 @@ use crate::quantity::{
 };
 
 /// A part of one side of a two-part system: a resin, a hardener, a diluent, a filler.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct SidePart {
     /// What it is.
     #[noun(default)]
@@ -206,7 +206,7 @@ fn group(all: &str, rest: &mut &str, depth: u32) -> Result<f64> {
 }
 
 /// A liquid's density and how it falls with temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Noun)]
+#[derive(Clone, Copy, PartialEq, Noun)]
 pub struct LiquidDensity {
     /// The density on the data sheet.
     #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.1 g/mL'"))]

@@ -27,7 +27,7 @@ const VERSIONS: Versions = Versions {
 };
 
 /// A casting before any resin is mixed.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(versions = "VERSIONS", check)]
 pub struct Casting {
     /// Version of this document: 1.
@@ -79,7 +79,7 @@ pub struct Casting {
 }
 
 /// The shop on the day.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Shop {
     /// Air temperature.
     #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
@@ -138,7 +138,7 @@ impl Shop {
 }
 
 /// The mould.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Mould {
     /// What its wall is made of, a material id.
     pub wall: String,
@@ -151,7 +151,7 @@ pub struct Mould {
 }
 
 /// Coats of a release agent.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ReleaseCoats {
     /// The release agent, a material id.
     pub material: String,
@@ -163,7 +163,7 @@ pub struct ReleaseCoats {
 }
 
 /// A zone of the mould: one surface, or one cavity, and what is laid on it in order.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Zone {
     /// Its name ("upper body", "left fore wing").
     pub name: String,
@@ -177,7 +177,7 @@ pub struct Zone {
 }
 
 /// A thin edge as a cantilever from its root, pulled at its tip at demoulding.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PullOnEdge {
     /// From root to tip.
     pub length: Length,
@@ -190,7 +190,7 @@ pub struct PullOnEdge {
 }
 
 /// A layer of a zone.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub enum ZoneLayer {
     /// Gel coat, brushed.
@@ -202,7 +202,7 @@ pub enum ZoneLayer {
 }
 
 /// A gel coat.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct GelCoat {
     /// Recipe by name.
     pub recipe: String,
@@ -217,7 +217,7 @@ pub struct GelCoat {
 }
 
 /// A laminate.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Laminate {
     /// Recipe of the resin by name.
     pub recipe: String,
@@ -229,7 +229,7 @@ pub struct Laminate {
 }
 
 /// A pour.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Pour {
     /// Recipe by name.
     pub recipe: String,
@@ -242,7 +242,7 @@ pub struct Pour {
 }
 
 /// Something set into the shell.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Insert {
     /// What it is.
     pub name: String,
@@ -254,7 +254,7 @@ pub struct Insert {
 }
 
 /// A seam filled with paste.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Seam {
     /// Which.
     pub name: String,
@@ -276,7 +276,7 @@ pub struct Seam {
 }
 
 /// What a resin showed in a test cup: its data sheet's lines, or the shop's own.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct CupTest {
     /// Gel time, time from gel to peak, peak.
     pub lines: DataSheetLines,
@@ -285,7 +285,7 @@ pub struct CupTest {
 }
 
 /// The clamps.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Clamping {
     /// How many.
     #[noun(within(1, 10000, "count the clamps, or leave 'clamping' out"))]
@@ -296,7 +296,7 @@ pub struct Clamping {
 }
 
 /// Demoulding and post-cure.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct CurePlan {
     /// Time in the closed mould; the default is overnight (common practice, no source).
     #[noun(
@@ -316,7 +316,7 @@ impl Default for CurePlan {
 }
 
 /// A hold at a temperature.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Hold {
     /// Temperature.
     #[noun(within("-20 degC", "250 degC", "give the oven's temperature"))]
@@ -328,7 +328,7 @@ pub struct Hold {
 
 /// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
 /// Common practice, no source; the shop's own figures are better.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Waste {
     /// Of gel coat: cup and brush.
     #[noun(
@@ -369,7 +369,7 @@ impl Default for Waste {
 }
 
 /// How fast the hands are. Common practice, no source; one timed part of the shop's own is better.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Pace {
     /// To weigh, dose and stir one cup.
     #[noun(default = "4 min", within("0 s", "7 d", "give the time the hands need"))]

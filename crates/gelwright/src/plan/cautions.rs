@@ -8,7 +8,7 @@ use crate::noun::Noun;
 use crate::source::Source;
 
 /// Something that can hurt somebody, and the usual care.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct PlanCaution {
     /// Where it comes from: materials or acts.
     pub about: Vec<String>,

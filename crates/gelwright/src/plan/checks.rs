@@ -18,7 +18,7 @@ use crate::quantity::{
 use crate::source::{Property, Source, Standing};
 
 /// Published rules that contradict each other.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct ConflictingRules {
     /// What they are about.
     pub about: String,
@@ -29,7 +29,7 @@ pub struct ConflictingRules {
 }
 
 /// One of the rules.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct Rule {
     /// What it is for ("by brush"), where it says so.
     pub about: Option<String>,

@@ -9,14 +9,14 @@ use crate::noun::{Noun, questions};
 use crate::quantity::{Mass, Money, Time};
 
 /// The castings side by side.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 pub struct Comparison {
     /// One row a casting, in the order given.
     pub rows: Vec<ComparisonRow>,
 }
 
 /// One casting of a comparison.
-#[derive(Debug, Clone, Noun)]
+#[derive(Clone, Noun)]
 pub struct ComparisonRow {
     /// Which.
     pub casting: String,

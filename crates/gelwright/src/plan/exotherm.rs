@@ -24,7 +24,7 @@ use crate::quantity::{
 use crate::source::{Property, Why};
 
 /// How hot a zone gets.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ZoneExotherm {
     /// Hottest anywhere in the zone.
@@ -51,7 +51,7 @@ pub struct ZoneExotherm {
 }
 
 /// How hot a cup gets if all of it stays in it.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CupExotherm {
     /// When it gels in the cup, counted from the catalyst being in.

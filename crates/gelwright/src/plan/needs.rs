@@ -15,7 +15,7 @@ use crate::quantity::{self, Area, Mass, Money, PriceBasis, Quantity, Volume};
 use crate::source::Why;
 
 /// What the casting takes of a material.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Need {
     /// Material id.

@@ -12,7 +12,7 @@ use crate::noun::{Noun, questions};
 use crate::quantity::{Phr, Quantity, ThermodynamicTemperature, Time};
 
 /// The cup as it is to be mixed.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct CupToday {
     /// What to weigh, count and pour.

@@ -23,7 +23,7 @@ use crate::quantity::{
 use crate::source::Why;
 
 /// What a laminated zone comes to.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Shell {
     /// Tensile modulus of the laminate behind the gel coat.
@@ -41,7 +41,7 @@ pub struct Shell {
 }
 
 /// What a thin edge bears when it is pulled from the mould.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PulledEdge {
     /// Deflection of its tip under the pull.
@@ -57,7 +57,7 @@ pub struct PulledEdge {
 }
 
 /// A seam after the clamps.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct SeamSummary {
     /// Which.

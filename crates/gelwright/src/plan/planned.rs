@@ -35,7 +35,7 @@ const VERSIONS: Versions = Versions {
 };
 
 /// A checked plan of a casting.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[noun(versions = "VERSIONS")]
 #[non_exhaustive]
 pub struct Plan {
@@ -85,7 +85,7 @@ pub struct Plan {
 }
 
 /// A batch of the plan.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlannedBatch {
     /// Its name ("gel coat 1").
@@ -109,7 +109,7 @@ pub struct PlannedBatch {
 }
 
 /// A zone as it comes out.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ZoneSummary {
     /// Which.

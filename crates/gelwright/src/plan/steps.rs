@@ -15,7 +15,7 @@ use crate::mix::Batch;
 use crate::quantity::{self, Quantity, Time};
 
 /// A step of the work.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct WorkStep {
     /// From 1.

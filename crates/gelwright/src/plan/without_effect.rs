@@ -7,7 +7,7 @@ use super::part::PartAsMade;
 use crate::noun::Noun;
 
 /// Something of the casting that is given and changes nothing.
-#[derive(Debug, Clone, PartialEq, Noun)]
+#[derive(Clone, PartialEq, Noun)]
 pub struct WithoutEffect {
     /// Its path in the casting.
     pub field: String,
