@@ -157,6 +157,6 @@ Row: TypeAlias = tuple[str, str, str, str | None, str | None, str | None]
 
 def refusal(rows: Sequence[Row]) -> GelwrightError:
     """Make the exception of a refusal, one row a mistake; the extension module calls this."""
-    made = [KINDS.get(kind, GelwrightError)(*told) for kind, *told in rows]
+    made = [KINDS.get(row[0], GelwrightError)(*row[1:]) for row in rows]
     first = made[0]
     return type(first)(first.message, first.field, first.value, first.allowed, first.way_out, tuple(made[1:]))

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import html
-import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, cast
 
-from .errors import DocumentError, UnknownNameError
+from .errors import UnknownNameError
 from .noun import Noun, asked, plain
 
 if TYPE_CHECKING:
@@ -109,12 +108,7 @@ class CastingFace(Noun):
     @classmethod
     def from_toml(cls, text: str) -> Self:
         """Read a casting from the text of its TOML document."""
-        try:
-            return cls._of(tomllib.loads(text))
-        except tomllib.TOMLDecodeError as e:
-            raise DocumentError(
-                f"the casting can not be read: {e}", "", str(e), way_out="mend the syntax at the place named"
-            ) from e
+        return cls._of(asked("plan.read_casting", {"text": text}, lambda raw: raw))
 
     @classmethod
     def load(cls, path: str | Path) -> Self:
@@ -146,7 +140,7 @@ class PlanFace(Noun):
         return known[name]
 
     def _repr_html_(self) -> str:
-        return asked("plan.page", {"plans": [self]}, plain)["fragments"][0]
+        return asked("plan.fragment", self, plain)
 
 
 class CupFace(Noun):

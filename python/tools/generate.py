@@ -11,6 +11,7 @@ from __future__ import annotations
 import argparse
 import difflib
 import json
+import pprint
 import sys
 import textwrap
 from pathlib import Path
@@ -222,7 +223,7 @@ class Room:
         parts.append(f"Raises\n------\nGelwrightError\n    {errors or refused}")
         example = self.examples.of(q)
         if example:
-            parts.append("Examples\n--------\n" + example)
+            parts.append("Examples\n--------\n" + example.replace("\\", "\\\\"))
         return "\n\n".join(parts)
 
     # Code
@@ -399,10 +400,7 @@ class Room:
         nouns = [n for n in nouns if n.given or n.answered]
         classes = [self.klass(n) for n in nouns]
         functions = [self.method(q, 0) for q in self.tables.questions if q.noun is None and q.room == self.name]
-        names = sorted(
-            [n.name for n in nouns]
-            + [identifier(q.method) for q in self.tables.questions if q.noun is None and q.room == self.name]
-        )
+        names = sorted(n.name for n in nouns)
         body = "\n\n".join([*classes, *functions])
         for maker in self.makers:
             self.imports.add((".noun", maker))
@@ -451,7 +449,7 @@ def main() -> None:
     write(
         PACKAGE / "_rooms.py",
         f'"""Where each noun stands."""\n\n{MARK}\n\nROOMS = {subjects!r}\nHOMES = {json.dumps(homes, indent=4)}\n'
-        f"QUESTIONS = {json.dumps({q.name: maker(tables, q) for q in tables.questions}, indent=4)}\n",
+        f"QUESTIONS = {pprint.pformat({q.name: maker(tables, q) for q in tables.questions})}\n",
     )
     if arguments.face is not None:
         text = "\n".join(sorted(listed)) + "\n"

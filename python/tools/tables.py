@@ -154,7 +154,7 @@ class Tables:
                     if side == "answer":
                         plain["properties"] = {k: v for k, v in plain["properties"].items() if k != "made_with"}
                     self.add(title, plain, defs)
-            self.questions.append(self.question(q))
+        self.questions = [self.question(q) for q in described]
         self.reach()
 
     @staticmethod

@@ -507,7 +507,7 @@ impl Cracking {
             None => 0.0,
             Some(s) => {
                 let last = DegreeOfCure::new((gel.get() + cure_difference.get()).min(1.0))?;
-                let s = s.at(last, gel).map_err(|e| e.within("cracking"))?;
+                let s = s.at(last, gel)?;
                 -s.linear_after_gel.get()
             }
         };
