@@ -87,7 +87,10 @@ fn a_planted_slip_of_ten_is_caught() {
     let why = keeps_the_limits(&planted).unwrap_err();
     assert!(why.contains("peroxide_on_gel_coat_outside_all"), "{why}");
     assert!(why.contains("1.8 phr"), "{why}");
-    assert!(why.contains("mass(") && why.contains(" g)") && why.ends_with("°C"), "in words of the bench: {why}");
+    assert!(
+        why.contains("mass(") && why.contains(" g)") && why.ends_with("°C"),
+        "in words of the bench: {why}"
+    );
 }
 
 /// Planted: a paste stiffer than anything that wets.
