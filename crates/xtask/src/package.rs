@@ -111,6 +111,7 @@ fn cargo_package(root: &Path, crates: &[Published]) -> Run {
 fn source_distribution(root: &Path) -> Result<PathBuf, String> {
     let folder = root.join("target/package/python");
     let _ = std::fs::remove_dir_all(&folder);
+    python::generate(root, true)?;
     Run::new(python::venv_bin(root, "maturin"), &root.join("python"))
         .args(["sdist", "--out"])
         .arg(&folder)

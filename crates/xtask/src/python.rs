@@ -86,7 +86,7 @@ pub(crate) fn environment(root: &Path) -> Outcome {
 }
 
 /// Makes the Python modules from the tables of the C library, and writes the list of the public face (or compares it).
-fn generate(root: &Path, check: bool) -> Outcome {
+pub(crate) fn generate(root: &Path, check: bool) -> Outcome {
     native::build(root, Build::Checked)?;
     let run = venv(root, "python")
         .arg("python/tools/generate.py")
