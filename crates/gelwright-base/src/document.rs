@@ -311,6 +311,8 @@ impl<'de> Visitor<'de> for Node<'_> {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
     use super::*;
     use crate::quantity::Mass;
 
@@ -373,6 +375,15 @@ mod tests {
             (ErrorKind::BareNumber, "tins[0].mass"),
             "{e}"
         );
+    }
+
+    #[test]
+    fn reading_a_huge_document_stops_when_told() {
+        let text = format!("[{}1]", "1,".repeat(200_000));
+        let looks = AtomicUsize::new(0);
+        let at_the_third = || looks.fetch_add(1, Ordering::Relaxed) == 2;
+        let e = from_json_with::<Vec<f64>>(&text, Cancel::when(&at_the_third)).unwrap_err();
+        assert_eq!((e.kind(), looks.into_inner()), (ErrorKind::Cancelled, 3));
     }
 
     #[test]
