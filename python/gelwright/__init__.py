@@ -16,6 +16,7 @@ Each noun stands in the module of its room (``gelwright.heat.Wall``) and here as
 from __future__ import annotations
 
 import importlib
+import sys
 from typing import TYPE_CHECKING, Any
 
 from . import errors, units
@@ -74,7 +75,7 @@ def __getattr__(name: str) -> Any:
         return importlib.import_module(f"{__name__}.{name}")
     if name in HOMES:
         return getattr(importlib.import_module(f"{__name__}.{HOMES[name]}"), name)
-    raise AttributeError(f"module '{__name__}' has no attribute '{name}'")
+    raise AttributeError(f"module '{__name__}' has no attribute '{name}'", name=name, obj=sys.modules[__name__])
 
 
 def __dir__() -> list[str]:

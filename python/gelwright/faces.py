@@ -7,15 +7,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, cast
 
+from . import show
 from .errors import UnknownNameError
-from .noun import Noun, asked, plain
+from .noun import Noun, asked, meant, part, plain
 
 if TYPE_CHECKING:
     from .mix import Part
     from .source import Why
     from .units import TextInput
 
-__all__ = ["CastingFace", "CupFace", "PlanFace", "RecipeFace", "WhyFace"]
+__all__ = ["BatchFace", "CastingFace", "CupFace", "FindingFace", "PlanFace", "RecipeFace", "WhyFace"]
 
 
 class WhyFace(Noun):
@@ -24,20 +25,30 @@ class WhyFace(Noun):
     Called with a word it gives the part of the chain that is about it: ``cup.why("mekp_9")``.
     """
 
-    __slots__ = ()
+    # What else the subjects of the chain go by: the names of materials by their ids.
+    __slots__ = ("_called",)
+    _called: Mapping[str, str]
+
+    def called(self, names: Mapping[str, str]) -> Self:
+        """Give it with other names for what its subjects hold."""
+        made = type(self)._of(self._raw)
+        object.__setattr__(made, "_called", names)
+        return made
 
     def __call__(self, word: str) -> Why:
-        """Give the first part of the chain, outermost first, whose subject holds the word."""
+        """Give the first part of the chain, outermost first, whose subject holds the word (or the material's id)."""
+        wanted = getattr(self, "_called", {}).get(word, word).lower()
         waiting: list[WhyFace] = [self]
         for one in waiting:
-            if word in str(one["what"]):
+            if wanted in str(one["what"]).lower():
                 return cast("Why", one)
             waiting.extend(one["from"] or ())
         raise UnknownNameError(
-            f"'{word}' is in no part of this chain; it has {', '.join(str(w['what']) for w in waiting)}",
+            f"'{word}' is in no part of this chain; it has: {'; '.join(str(w['what']) for w in waiting)}",
             "word",
             f"'{word}'",
-            way_out="name what stands before an equals sign of the chain",
+            "; ".join(str(w["what"]) for w in waiting),
+            "name what stands before an equals sign of the chain",
         )
 
     def chain(self) -> list[str]:
@@ -131,7 +142,7 @@ class PlanFace(Noun):
         known |= {n.material: n.why for n in self["needs"]}
         if name not in known:
             raise UnknownNameError(
-                f"'{name}' is not in the plan; it has {', '.join(known)}",
+                f"'{name}' is not in the plan; {meant(name, known)}",
                 "name",
                 f"'{name}'",
                 ", ".join(known),
@@ -141,6 +152,50 @@ class PlanFace(Noun):
 
     def _repr_html_(self) -> str:
         return asked("plan.fragment", self, plain)
+
+
+class BatchFace(Noun):
+    """What a batch does besides telling its fields."""
+
+    __slots__ = ()
+
+    @property
+    def why(self) -> Why:
+        """The chain behind its catalyst (its mass, where there is none); called with a material, the part about it."""
+        made = part("source", "Why")(self._raw["why"])
+        return made.called({p.material: p.name for p in self["parts"]})
+
+
+class FindingFace(Noun):
+    """What a limit says, as a sentence."""
+
+    __slots__ = ()
+    _columns = ("severity", "quantity", "subject", "value", "low", "high")
+
+    def __str__(self) -> str:
+        return "\n".join(_said(self))
+
+    def __repr__(self) -> str:
+        return str(self)
+
+
+def _said(of: Noun) -> Iterator[str]:
+    def told(name: str) -> str:
+        return show.measured(of[name]) or of[name]
+
+    bounds = [f"{word} {told(name)}" for name, word in (("low", "at least"), ("high", "at most")) if of[name]]
+    value = told("value") if of["value"] else "nobody can tell"
+    severity = of["severity"] if of["broken"] else "kept"
+    yield f"{severity}: {of['quantity'].replace('_', ' ')}, {of['subject']}: {value} ({', '.join(bounds)})"
+    if of["broken"]:
+        yield f"  {of['message']}"
+        yield f"  way out: {of['way_out']}"
+    if of["slip"] is not None:
+        meant_ = of["slip"].meant
+        yield f"  a slip of ten? {show.measured(meant_) or meant_} would be inside"
+    if of["set_aside"]:
+        yield "  set aside: the product's data sheet or this shop's measurement says otherwise"
+    yield f"  says: {_source(of._raw['source'])}"
 
 
 class CupFace(Noun):

@@ -24,21 +24,21 @@ class Part(noun.Noun):
     """A part to weigh."""
 
     __slots__ = ()
-    _fields = {"name": noun.plain, "mass": noun.quantity}
+    _shape = {"name": noun.plain, "mass": noun.quantity}
 
 
 class Reason(faces.WhyFace):
     """Why."""
 
     __slots__ = ()
-    _fields = {"what": noun.plain, "value": noun.plain, "from": noun.several(lambda raw: Reason._of(raw))}
+    _shape = {"what": noun.plain, "value": noun.plain, "from": noun.several(lambda raw: Reason._of(raw))}
 
 
 class Sheet(noun.Noun):
     """A noun with one of everything."""
 
     __slots__ = ()
-    _fields = {
+    _shape = {
         "total": noun.quantity,
         "parts": lambda raw: noun.Table(Part._of(r) for r in raw),
         "time_s": noun.array,
@@ -236,7 +236,7 @@ class Bill(noun.Noun):
     """What something costs."""
 
     __slots__ = ()
-    _fields = {"what": noun.plain, "cost": noun.money}
+    _shape = {"what": noun.plain, "cost": noun.money}
 
 
 def test_money_says_its_currency():
