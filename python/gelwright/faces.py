@@ -37,7 +37,8 @@ class WhyFace(Noun):
 
     def __call__(self, word: str) -> Why:
         """Give the first part of the chain, outermost first, whose subject holds the word (or the material's id)."""
-        wanted = getattr(self, "_called", {}).get(word, word).lower()
+        called: Mapping[str, str] = getattr(self, "_called", {})
+        wanted = called.get(word, word).lower()
         waiting: list[WhyFace] = [self]
         for one in waiting:
             if wanted in str(one["what"]).lower():

@@ -7,7 +7,7 @@ import importlib
 import json
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar, NoReturn, Self, SupportsIndex, TypeVar, cast
 
 import numpy as np

@@ -113,8 +113,14 @@ _NAMES = ("name", "zone", "seam", "casting", "material", "about", "recipe")
 
 
 def _name(row: Noun) -> str | None:
-    found = [row._raw.get(k) for k in _NAMES if isinstance(row._raw, dict) and k in row._shape]
+    found = [_given(row, k) for k in _NAMES if k in row._shape]
     return found[0] if found and isinstance(found[0], str) else None
+
+
+def _given(of: Noun, name: str) -> Any:
+    """Give a field as it was given."""
+    raw = cast("Any", of._raw)
+    return cast("dict[str, Any]", raw).get(name) if isinstance(raw, dict) else None
 
 
 def _attribute(of: Noun, name: str) -> str:
@@ -207,7 +213,7 @@ def _entry(row: Noun, name: str, room: int) -> str:
     """Write a cell of a table."""
     if name not in row or row[name] is None:
         return ""
-    raw = row._raw.get(name) if isinstance(row._raw, dict) else None
+    raw = _given(row, name)
     if isinstance(raw, str) and not isinstance(row[name], noun.Noun):
         return measured(raw) or _cut(raw, room)
     if isinstance(raw, list) and all(isinstance(r, str) for r in cast("list[Any]", raw)):

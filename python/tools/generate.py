@@ -238,7 +238,7 @@ class Room:
     def in_python(self, text: str) -> str:
         """Write Rust's names in a text as Python's."""
         methods = {(q.noun[1], q.method) for q in self.tables.questions if q.noun}
-        methods |= {(n.name, v.name) for n in self.tables.nouns.values() for v in n.variants}
+        methods |= {(n.name, v.name) for n in self.tables.nouns.values() for v in [*n.variants, *n.fields]}
 
         def name(found: re.Match[str]) -> str:
             owner, of = found.groups()
