@@ -25,6 +25,27 @@ from ._rooms import HOMES, QUESTIONS, ROOMS
 from .errors import GelwrightError
 from .noun import Noun, Table, asked, part
 
+__all__ = [
+    "GelwrightError",
+    "Noun",
+    "Table",
+    "__version__",
+    "ask",
+    "cure",
+    "errors",
+    "flow",
+    "heat",
+    "laminate",
+    "light",
+    "limit",
+    "material",
+    "mix",
+    "plan",
+    "quantity",
+    "source",
+    "units",
+]
+
 if TYPE_CHECKING:
     from . import cure as cure
     from . import flow as flow
@@ -48,26 +69,18 @@ if TYPE_CHECKING:
     from .plan import *  # noqa: F403
     from .source import *  # noqa: F403
 
-__all__ = [
-    "GelwrightError",
-    "Noun",
-    "Table",
-    "__version__",
-    "ask",
-    "cure",
-    "errors",
-    "flow",
-    "heat",
-    "laminate",
-    "light",
-    "limit",
-    "material",
-    "mix",
-    "plan",
-    "quantity",
-    "source",
-    "units",
-]
+    __all__ += cure.__all__
+    __all__ += flow.__all__
+    __all__ += heat.__all__
+    __all__ += laminate.__all__
+    __all__ += light.__all__
+    __all__ += limit.__all__
+    __all__ += material.__all__
+    __all__ += mix.__all__
+    __all__ += plan.__all__
+    __all__ += source.__all__
+else:
+    __all__ += HOMES
 
 
 def __getattr__(name: str) -> Any:

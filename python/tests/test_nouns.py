@@ -83,7 +83,7 @@ def test_fields_are_attributes_and_items(sheet):
     assert "parts" in sheet
     assert "from_" in dir(sheet)
     assert len(sheet) == 8
-    with pytest.raises(AttributeError, match="has no field 'totl'; it has total, parts"):
+    with pytest.raises(AttributeError, match=r"has no field 'totl'; did you mean 'total'\? it has total, parts"):
         _ = sheet.totl
     with pytest.raises(KeyError):
         _ = sheet["totl"]
