@@ -7,16 +7,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, cast
 
+import numpy as np
+
 from . import show
 from .errors import UnknownNameError
 from .noun import Noun, asked, meant, part, plain
 
 if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.axes import Axes
+
     from .mix import Part
     from .source import Why
     from .units import TextInput
 
-__all__ = ["BatchFace", "CastingFace", "CupFace", "FindingFace", "PlanFace", "RecipeFace", "WhyFace"]
+__all__ = ["BatchFace", "CastingFace", "CupFace", "FindingFace", "PlanFace", "ProfilesFace", "RecipeFace", "WhyFace"]
 
 
 class WhyFace(Noun):
@@ -197,6 +202,35 @@ def _said(of: Noun) -> Iterator[str]:
     if of["set_aside"]:
         yield "  set aside: the product's data sheet or this shop's measurement says otherwise"
     yield f"  says: {_source(of._raw['source'])}"
+
+
+class ProfilesFace(Noun):
+    """Temperature and conversion over time and depth, as a frame and as a picture."""
+
+    __slots__ = ()
+
+    def frame(self) -> pd.DataFrame:
+        """Give the temperatures, K: a row a time (s), a column a layer and a depth (m) in it."""
+        import pandas as pd
+
+        across = pd.MultiIndex.from_arrays([self["layer"], self["depth_m"]], names=["layer", "depth_m"])
+        rows = np.array(self["temperature_k"], dtype=float).reshape(len(self["time_s"]), len(across))
+        return pd.DataFrame(rows, index=pd.Index(self["time_s"], name="time_s"), columns=across)
+
+    def plot(self, *names: str, x: str | None = None, ax: Axes | None = None) -> Axes:
+        """Plot the temperature, °C, over hours and over millimetres from the first face."""
+        import matplotlib.pyplot as plt
+
+        if names or x is not None:
+            raise ValueError("a profile is plotted whole: name no series")
+        axes = plt.subplots()[1] if ax is None else ax
+        celsius = self.frame().to_numpy().T - 273.15
+        hours, depth = self["time_s"] / 3600, self["depth_m"] * 1000
+        picture = axes.pcolormesh(hours, depth, celsius, shading="nearest", cmap="magma")
+        axes.set_xlabel("hours")
+        axes.set_ylabel("depth, mm")
+        axes.figure.colorbar(picture, ax=axes, label="°C")
+        return axes
 
 
 class CupFace(Noun):

@@ -126,7 +126,7 @@ class Noun:
         return self._made[name]
 
     def changed(self, changes: Mapping[str, Any] | None = None, /, **fields: Any) -> Self:
-        """Give another one with some fields changed: by name, or each named by its path.
+        """Give another one with some fields changed: by name, or each named by its path; ``None`` leaves a field out.
 
         >>> wall.changed(profiles=400)  # doctest: +SKIP
         >>> casting.changed({"shop.temperature": "21 degC", "zones[0].area": "0.03 m^2"})  # doctest: +SKIP
@@ -142,6 +142,8 @@ class Noun:
                     way_out=meant(name, self.keys()),
                 )
             raw[known] = _json(value, name)
+            if value is None:
+                del raw[known]
         for path, value in (changes or {}).items():
             steps: list[Any] = [int(p) if p.isdigit() else p for p in re.split(r"[.\[\]]+", path.rstrip("]"))]
             *way, last = steps

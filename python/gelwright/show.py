@@ -97,7 +97,8 @@ def _listed(items: tuple[Any, ...], raw: Any, room: int) -> str:
     """Write a list: what the rows are called, or how many there are."""
     if not items or not isinstance(items[0], noun.Noun):
         pieces = [_value(r, v, None, room) for r, v in zip(raw or (), items, strict=True)]
-        return f"[{_as_many(pieces, room - 2)}]"
+        told = _as_many(pieces, room - 2)
+        return f"[{told}]" if told != "..." else f"[{len(items)} of them]"
     rows_ = cast("tuple[Noun, ...]", items)
     kind = type(rows_[0]).__name__
     if "severity" in rows_[0]._shape:

@@ -34,6 +34,7 @@ FACES = {
     ("mix", "Recipe"): "RecipeFace",
     ("mix", "Batch"): "BatchFace",
     ("limit", "Finding"): "FindingFace",
+    ("heat", "Profiles"): "ProfilesFace",
 }
 # Fields that a face gives itself.
 OWN_FIELDS = {("mix", "Batch"): {"why"}}
