@@ -183,7 +183,8 @@ gw_status gw_ask_cancellable(const char *question,
                              struct gw_error **error);
 
 // Lists every question: `*questions_json` receives a JSON array of objects with `name`, `about`, `long` (whether it
-// may take long: ask it with gw_ask_cancellable), and the JSON schemas `request` and `answer`, to be freed with
+// may take long: ask it with gw_ask_cancellable), `noun` and `method` (whose method it is in other languages),
+// `subject` (what the request calls that noun), and the JSON schemas `request` and `answer`, to be freed with
 // gw_string_free.
 //
 // # Safety

@@ -156,6 +156,10 @@ class PlanFace(Noun):
             )
         return known[name]
 
+    def page(self) -> str:
+        """Give the plan as an HTML page that needs no network and prints; `gelwright.plan.page` takes several plans."""
+        return asked("plan.page", {"plans": [self]}, plain)
+
     def _repr_html_(self) -> str:
         return asked("plan.fragment", self, plain)
 

@@ -68,7 +68,7 @@ def test_tables_become_frames(plan):
 
 def test_a_plan_shows_itself(plan):
     assert "<table" in plan._repr_html_()
-    assert gw.plan.page_of([plan]).lstrip().lower().startswith("<!doctype html>")
+    assert plan.page().lstrip().lower().startswith("<!doctype html>")
     assert plan.batches[0].name in plan.sheet()
 
 

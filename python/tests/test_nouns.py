@@ -206,7 +206,7 @@ def test_every_question_has_its_method():
     for q in json.loads(_core.questions()):
         room = q["name"].split(".")[0]
         if q["noun"] is None:
-            asked = getattr(getattr(gw, room), q["method"])
+            asked = getattr(getattr(gw, room), q["name"].split(".")[1])
         else:
             asked = getattr(getattr(gw, q["noun"]), q["method"])
         assert "Returns\n" in asked.__doc__

@@ -69,9 +69,9 @@ class Calls:
     def question(self, q: Question, request: dict[str, Any]) -> str:
         """Write a question."""
         if q.noun is None:
-            return f"{self.prefix}{q.room}.{identifier(q.method)}({self.arguments(q.parameters, request)})"
+            return f"{self.prefix}{q.room}.{q.called}({self.arguments(q.parameters, request)})"
         owner = self.tables.nouns[q.noun]
-        method = identifier(q.method)
+        method = q.called
         if q.subject is None:
             return f"{self.prefix}{owner.name}.{method}({self.arguments(q.parameters, request)})"
         subject = request if q.subject == "" else request[q.subject]

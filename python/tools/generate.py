@@ -276,7 +276,7 @@ class Room:
 
     def method(self, q: Question, indent: int) -> str:
         kind, maker = self.answered(self.tables.answer_of(q))
-        name = identifier(q.method if q.noun or q.method != "answer" else q.name.split(".")[1])
+        name = q.called
         is_self = q.subject is not None
         first = "self" if is_self else ("cls" if q.noun else None)
         parameters, mapping, brief = self.signature(q.parameters, first)

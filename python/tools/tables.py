@@ -135,6 +135,11 @@ class Question:
     def room(self) -> str:
         return self.name.partition(".")[0]
 
+    @property
+    def called(self) -> str:
+        """What Python calls it: a method by its own name, a function by the question's."""
+        return identifier(self.method if self.noun else self.name.partition(".")[2])
+
 
 class Tables:
     """All of them."""

@@ -45,8 +45,8 @@ fn broken(recipe: &Recipe, amount: Amount, t: ThermodynamicTemperature, bench: &
         .into_iter()
         .filter(|f| f.severity > Severity::Advice)
         .filter(|f| {
-            let quantity = format!("{:?}", f.quantity).to_lowercase();
-            !of_the_shop.iter().any(|s| s.replace('_', "") == quantity)
+            let quantity = format!("{:?}", f.quantity);
+            !of_the_shop.contains(&quantity.as_str())
         })
         .map(|f| format!("{}: {:?} {:?} {:?}", f.limit, f.value, f.bound(), f.slip))
         .collect()
@@ -65,7 +65,10 @@ fn keeps_the_limits(recipe: &Recipe) -> Result<(), String> {
             Ok(())
         })
         .map_err(|e| match e {
-            TestError::Fail(why, _) => why.to_string(),
+            // The counter-example, in the words of the bench: "amount 20 g at 16 °C".
+            TestError::Fail(why, (amount, shop)) => {
+                format!("{why}; {amount:?} at {}", gelwright::quantity::show(shop.resin()))
+            }
             TestError::Abort(why) => panic!("{why}"),
         })
 }
@@ -84,6 +87,10 @@ fn a_planted_slip_of_ten_is_caught() {
     let why = keeps_the_limits(&planted).unwrap_err();
     assert!(why.contains("peroxide_on_gel_coat_outside_all"), "{why}");
     assert!(why.contains("1.8 phr"), "{why}");
+    assert!(
+        why.contains("mass(") && why.contains(" g)") && why.ends_with("°C"),
+        "in words of the bench: {why}"
+    );
 }
 
 /// Planted: a paste stiffer than anything that wets.

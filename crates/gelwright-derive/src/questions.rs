@@ -37,6 +37,8 @@ fn named(input: syn::parse::ParseStream<'_>) -> Result<Asked> {
     Ok(Asked { name, long })
 }
 
+/// The entries stand behind the using crate's feature `door`: a Rust caller who only computes compiles none.
+///
 /// `#[questions]` on an `impl` block (its arguments, where given, are what a request calls the noun, and in capitals what
 /// the list is called instead of `QUESTIONS`), or `#[questions("module.name")]` on a function.
 pub(crate) fn expand(arguments: TokenStream, input: TokenStream) -> Result<TokenStream> {
@@ -87,6 +89,7 @@ fn of_block(arguments: TokenStream, mut block: ItemImpl) -> Result<TokenStream> 
     }
     Ok(quote! {
         #block
+        #[cfg(feature = "door")]
         const _: () = {
             #(#requests)*
             impl #ty {
@@ -107,6 +110,7 @@ fn of_function(arguments: TokenStream, mut f: ItemFn) -> Result<TokenStream> {
     let about = format!("[`{}`] at the door.", f.sig.ident);
     Ok(quote! {
         #f
+        #[cfg(feature = "door")]
         #[doc = #about]
         pub const #constant: ::gelwright_base::question::Entry = {
             #request

@@ -7,6 +7,7 @@
 
 mod cores;
 pub mod cure;
+#[cfg(feature = "door")]
 pub mod door;
 pub mod flow;
 pub mod heat;

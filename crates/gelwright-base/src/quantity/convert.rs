@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{Noun, questions};
 use crate::quantity::{parse_number_and_unit, unit};
+#[cfg(feature = "door")]
 use crate::question::Entry;
 
 /// A quantity in the unit wanted.
@@ -65,4 +66,5 @@ pub fn factors() -> FactorTable {
 }
 
 /// What can be asked of quantities.
+#[cfg(feature = "door")]
 pub const QUESTIONS: &[Entry] = &[CONVERT, FACTORS];

@@ -36,8 +36,9 @@ pub use run::{CureCurve, CureRate, CureTime};
 pub use schedule::{Schedule, SchedulePoint};
 pub use shrinkage::{CureDensities, CureShrinkage};
 
+#[cfg(feature = "door")]
 use crate::question::Entry;
-
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     GelTable::QUESTIONS,
     Kinetics::QUESTIONS,

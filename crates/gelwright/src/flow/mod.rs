@@ -17,6 +17,7 @@ pub mod squeeze;
 pub mod viscosity;
 
 pub(crate) use crate::check;
+#[cfg(feature = "door")]
 use crate::question::Entry;
 
 pub use drain::{Drain, Drained, Levelled, Levelling};
@@ -34,7 +35,7 @@ pub use viscosity::{
     ViscosityCourse, ViscosityHistory, ViscosityReading, ViscosityTemperature, WetOutTime, filled,
     sphere_packing,
 };
-
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Suspension::QUESTIONS,
     Strand::QUESTIONS,

@@ -67,8 +67,9 @@ pub use pour::{
 };
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
 
+#[cfg(feature = "door")]
 use crate::question::Entry;
-
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Cup::QUESTIONS,
     Wall::QUESTIONS,

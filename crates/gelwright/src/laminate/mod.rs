@@ -28,6 +28,7 @@ pub mod stack;
 pub mod wall;
 
 use crate::quantity::{Force, SurfaceTension};
+#[cfg(feature = "door")]
 use crate::question::Entry;
 
 pub use contents::{BurnOffSample, ChopFill, GlassContent, LooseChop, MeasuredLaminate, VoidContent};
@@ -49,6 +50,7 @@ pub use stack::{
 };
 pub use wall::{CuredWall, GelCoatLayer, LaminateWall, WallPly};
 
+#[cfg(feature = "door")]
 /// The questions of this room.
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     TradeWeight::QUESTIONS,

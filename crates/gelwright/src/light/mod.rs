@@ -10,6 +10,7 @@ pub mod body_and_wing;
 pub mod hiding;
 pub mod translucency;
 
+#[cfg(feature = "door")]
 use crate::question::Entry;
 
 pub use body_and_wing::{BodyAndWing, LampInside};
@@ -19,6 +20,7 @@ pub use hiding::{
 };
 pub use translucency::{Filaments, Particles, TestPiece, Translucency, TranslucentEdge};
 
+#[cfg(feature = "door")]
 /// The questions of this room.
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     CoatOnCard::QUESTIONS,

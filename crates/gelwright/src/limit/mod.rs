@@ -16,8 +16,9 @@ pub use quantity::LimitQuantity;
 pub use text::QuantityText;
 
 use crate::noun::Noun;
+#[cfg(feature = "door")]
 use crate::question::Entry;
-
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[Limits::QUESTIONS];
 
 /// How bad it is to break a limit.

@@ -18,8 +18,14 @@ use crate::quantity::{Measure, Quantity, parse, parse_number_and_unit, tagged, t
 /// assert!(share.read::<Length>("share").is_err());
 /// # Ok::<(), gelwright::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct QuantityText(String);
+
+impl std::fmt::Debug for QuantityText {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.0)
+    }
+}
 
 impl QuantityText {
     /// Of a typed quantity.

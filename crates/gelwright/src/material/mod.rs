@@ -28,10 +28,11 @@ pub use sheet::{ListedMaterial, MaterialList, MaterialSheet};
 
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{MassDensity, ThermodynamicTemperature, Time};
+#[cfg(feature = "door")]
 use crate::question::Entry;
 use crate::source::{Property, Source};
 use fact::{Facts, words};
-
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[Material::QUESTIONS];
 
 words! {

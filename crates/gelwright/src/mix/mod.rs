@@ -28,8 +28,9 @@ pub use measurement::Estimate;
 pub use recipe::{Part, Recipe, Role, role_of};
 pub use resin_dose::ResinDose;
 
+#[cfg(feature = "door")]
 use crate::question::Entry;
-
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     ResinDose::QUESTIONS,
     epoxy::EpoxySystem::QUESTIONS,

@@ -45,9 +45,11 @@ pub use show::page_of;
 pub use steps::WorkStep;
 pub use without_effect::WithoutEffect;
 
+#[cfg(feature = "door")]
 use crate::mix::Recipe;
+#[cfg(feature = "door")]
 use crate::question::Entry;
-
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::QUESTIONS,
     Casting::PLANNING,
