@@ -21,16 +21,20 @@ WIDTH = 100
 
 # A unit that says little at the bench: from which number on which other unit is shown, and its factor.
 _WORKSHOP: dict[str, tuple[tuple[float, str, float], ...]] = {
-    "s": ((7200.0, "h", 1 / 3600), (120.0, "min", 1 / 60)),
+    "s": ((259200.0, "d", 1 / 86400), (7200.0, "h", 1 / 3600), (120.0, "min", 1 / 60)),
     "min": ((120.0, "h", 1 / 60),),
+    "h": ((72.0, "d", 1 / 24),),
     "kg": ((1.0, "kg", 1.0), (0.0, "g", 1e3)),
     "g": ((1000.0, "kg", 1e-3),),
     "m": ((1.0, "m", 1.0), (1e-4, "mm", 1e3), (0.0, "um", 1e6)),
+    "mm": ((1000.0, "m", 1e-3), (0.1, "mm", 1.0), (0.0, "um", 1e3)),
     "m^2": ((1.0, "m^2", 1.0), (0.0, "cm^2", 1e4)),
     "mL": ((1000.0, "L", 1e-3),),
     "Pa": ((1e9, "GPa", 1e-9), (1e6, "MPa", 1e-6), (1e3, "kPa", 1e-3)),
     "Pa*s": ((1.0, "Pa*s", 1.0), (0.0, "mPa*s", 1e3)),
     "kg/m^3": ((0.0, "g/mL", 1e-3),),
+    "N/m": ((1.0, "N/m", 1.0), (0.0, "mN/m", 1e3)),
+    "J": ((1000.0, "kJ", 1e-3),),
     "J/kg": ((1000.0, "kJ/kg", 1e-3),),
 }
 
@@ -39,7 +43,7 @@ def workshop(text: str) -> str:
     """Write a quantity in the units of the bench, to four figures."""
     number, unit = units.split(text)
     for least, other, factor in _WORKSHOP.get(unit, ()):
-        if abs(number) >= least:
+        if number and abs(number) >= least:
             number, unit = number * factor, other
             break
     return f"{number:.4g} {unit}".rstrip()
@@ -56,6 +60,14 @@ def measured(text: str) -> str | None:
     return workshop(text) if units.is_unit(unit) else None
 
 
+def _series(series: Any) -> str:
+    """Write how many values there are, and between which those that are there lie."""
+    known = series[np.isfinite(series)]
+    if not known.size:
+        return "no values"
+    return f"{known.size} value{'s' if known.size > 1 else ''}, {known.min():.4g} to {known.max():.4g}"
+
+
 def _cut(text: str, room: int) -> str:
     return text if len(text) <= room else text[: max(room - 1, 0)] + "…"
 
@@ -64,14 +76,13 @@ def _value(raw: Any, value: Any, made: Any, room: int) -> str:
     """Write a value within so many characters."""
     if isinstance(raw, str) and not isinstance(value, noun.Noun):
         told = workshop(raw) if made is noun.quantity else measured(raw)
-        return told if told is not None else _cut(repr(raw), room)
+        return told if told is not None else repr(_cut(raw, room - 2))
     if isinstance(value, noun.Noun):
         return _line(value, room)
     if isinstance(raw, float):
         return f"{raw:.4g}"
     if isinstance(value, np.ndarray):
-        series = cast("Any", value)
-        return f"{len(series)} values, {series.min():.4g} to {series.max():.4g}" if series.size else "no values"
+        return _series(cast("Any", value))
     if isinstance(value, tuple):
         return _listed(cast("tuple[Any, ...]", value), raw, room)
     if isinstance(value, dict):
@@ -137,7 +148,11 @@ def _brief(of: Noun, name: str, room: int) -> str:
 
 def _told(of: Noun) -> list[str]:
     """List the fields that say something."""
-    return [k for k in of.keys() if k != "why" and of[k] is not None and not (isinstance(of[k], tuple) and not of[k])]
+    return [k for k in of.keys() if k != "why" and not _empty(of[k])]
+
+
+def _empty(value: Any) -> bool:
+    return value is None or (isinstance(value, tuple) and all(v is None for v in cast("tuple[Any, ...]", value)))
 
 
 def _line(of: Noun, room: int) -> str:
@@ -298,8 +313,7 @@ def _cell(answer: Noun, name: str) -> str:
     if isinstance(value, noun.Noun):
         return table(value)
     if isinstance(value, np.ndarray):
-        series = cast("Any", value)
-        return f"{len(series)} values, {series.min():.4g} to {series.max():.4g}" if len(series) else "no values"
+        return _series(cast("Any", value))
     if isinstance(value, tuple):
         return "<br>".join(html.escape(str(v)) for v in cast("tuple[Any, ...]", value))
     if isinstance(value, str):
