@@ -247,6 +247,7 @@ class Room:
 
         text = re.sub(rf"`(?:ErrorKind::)?({'|'.join(KINDS)})`", r"`\1Error`", text)
         text = re.sub(r"`([A-Z]\w+)::(\w+)`", name, text)
+        text = re.sub(r"`(?:[a-z_]+::)+(\w+)`", r"`\1`", text)
         return text.replace("`true`", "`True`").replace("`false`", "`False`")
 
     # Code
