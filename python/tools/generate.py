@@ -192,8 +192,11 @@ class Room:
         bare = f.bare
         noun = self.noun(bare)
         kind = {"number": "float", "integer": "int", "boolean": "bool", "string": "str", "array": "list"}.get(
-            str(bare.get("type")), "table"
+            str(bare.get("type")), "dict"
         )
+        if isinstance(bare.get("additionalProperties"), dict):
+            held = self.noun(without_null(bare["additionalProperties"])[0])
+            kind = f"dict of {held.name}" if held is not None and not held.text else kind
         example = None
         if bare.get("format") == "quantity":
             kind = f"quantity ({str(bare.get('quantity', '')).replace('_', ' ')})"
@@ -247,6 +250,8 @@ class Room:
 
         text = re.sub(rf"`(?:ErrorKind::)?({'|'.join(KINDS)})`", r"`\1Error`", text)
         text = re.sub(r"`([A-Z]\w+)::(\w+)`", name, text)
+        text = re.sub(r"\s*`cancel` is asked before [^.]*\.", "", text)
+        text = re.sub(r"\bnull where\b", "NaN where", text)
         text = re.sub(r"`(?:[a-z_]+::)+(\w+)`", r"`\1`", text)
         return text.replace("`true`", "`True`").replace("`false`", "`False`")
 
