@@ -196,7 +196,9 @@ def _said(of: Noun) -> Iterator[str]:
     bounds = [f"{word} {told(name)}" for name, word in (("low", "at least"), ("high", "at most")) if of[name]]
     value = told("value") if of["value"] else "nobody can tell"
     severity = of["severity"] if of["broken"] else "kept"
-    yield f"{severity}: {of['quantity'].replace('_', ' ')}, {of['subject']}: {value} ({', '.join(bounds)})"
+    yield f"{severity}: {of['quantity'].replace('_', ' ')}, {of['subject']}: {value}" + (
+        f" ({', '.join(bounds)})" if bounds else ""
+    )
     if of["broken"]:
         yield f"  {of['message']}"
         yield f"  way out: {of['way_out']}"
