@@ -16,6 +16,7 @@ Each noun stands in the module of its room (``gelwright.heat.Wall``) and here as
 from __future__ import annotations
 
 import importlib
+import sys
 from typing import TYPE_CHECKING, Any
 
 from . import errors, units
@@ -23,6 +24,27 @@ from ._core import __version__
 from ._rooms import HOMES, QUESTIONS, ROOMS
 from .errors import GelwrightError
 from .noun import Noun, Table, asked, part
+
+__all__ = [
+    "GelwrightError",
+    "Noun",
+    "Table",
+    "__version__",
+    "ask",
+    "cure",
+    "errors",
+    "flow",
+    "heat",
+    "laminate",
+    "light",
+    "limit",
+    "material",
+    "mix",
+    "plan",
+    "quantity",
+    "source",
+    "units",
+]
 
 if TYPE_CHECKING:
     from . import cure as cure
@@ -47,26 +69,18 @@ if TYPE_CHECKING:
     from .plan import *  # noqa: F403
     from .source import *  # noqa: F403
 
-__all__ = [
-    "GelwrightError",
-    "Noun",
-    "Table",
-    "__version__",
-    "ask",
-    "cure",
-    "errors",
-    "flow",
-    "heat",
-    "laminate",
-    "light",
-    "limit",
-    "material",
-    "mix",
-    "plan",
-    "quantity",
-    "source",
-    "units",
-]
+    __all__ += cure.__all__
+    __all__ += flow.__all__
+    __all__ += heat.__all__
+    __all__ += laminate.__all__
+    __all__ += light.__all__
+    __all__ += limit.__all__
+    __all__ += material.__all__
+    __all__ += mix.__all__
+    __all__ += plan.__all__
+    __all__ += source.__all__
+else:
+    __all__ += HOMES
 
 
 def __getattr__(name: str) -> Any:
@@ -74,7 +88,7 @@ def __getattr__(name: str) -> Any:
         return importlib.import_module(f"{__name__}.{name}")
     if name in HOMES:
         return getattr(importlib.import_module(f"{__name__}.{HOMES[name]}"), name)
-    raise AttributeError(f"module '{__name__}' has no attribute '{name}'")
+    raise AttributeError(f"module '{__name__}' has no attribute '{name}'", name=name, obj=sys.modules[__name__])
 
 
 def __dir__() -> list[str]:

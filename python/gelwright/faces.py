@@ -7,15 +7,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self, cast
 
+import numpy as np
+
+from . import show
 from .errors import UnknownNameError
-from .noun import Noun, asked, plain
+from .noun import Noun, asked, meant, part, plain
 
 if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.axes import Axes
+
     from .mix import Part
     from .source import Why
     from .units import TextInput
 
-__all__ = ["CastingFace", "CupFace", "PlanFace", "RecipeFace", "WhyFace"]
+__all__ = ["BatchFace", "CastingFace", "CupFace", "FindingFace", "PlanFace", "ProfilesFace", "RecipeFace", "WhyFace"]
 
 
 class WhyFace(Noun):
@@ -24,20 +30,31 @@ class WhyFace(Noun):
     Called with a word it gives the part of the chain that is about it: ``cup.why("mekp_9")``.
     """
 
-    __slots__ = ()
+    # What else the subjects of the chain go by: the names of materials by their ids.
+    __slots__ = ("_called",)
+    _called: Mapping[str, str]
+
+    def called(self, names: Mapping[str, str]) -> Self:
+        """Give it with other names for what its subjects hold."""
+        made = type(self)._of(self._raw)
+        object.__setattr__(made, "_called", names)
+        return made
 
     def __call__(self, word: str) -> Why:
-        """Give the first part of the chain, outermost first, whose subject holds the word."""
+        """Give the first part of the chain, outermost first, whose subject holds the word (or the material's id)."""
+        called: Mapping[str, str] = getattr(self, "_called", {})
+        wanted = called.get(word, word).lower()
         waiting: list[WhyFace] = [self]
         for one in waiting:
-            if word in str(one["what"]):
+            if wanted in str(one["what"]).lower():
                 return cast("Why", one)
             waiting.extend(one["from"] or ())
         raise UnknownNameError(
-            f"'{word}' is in no part of this chain; it has {', '.join(str(w['what']) for w in waiting)}",
+            f"'{word}' is in no part of this chain; it has: {'; '.join(str(w['what']) for w in waiting)}",
             "word",
             f"'{word}'",
-            way_out="name what stands before an equals sign of the chain",
+            "; ".join(str(w["what"]) for w in waiting),
+            "name what stands before an equals sign of the chain",
         )
 
     def chain(self) -> list[str]:
@@ -131,7 +148,7 @@ class PlanFace(Noun):
         known |= {n.material: n.why for n in self["needs"]}
         if name not in known:
             raise UnknownNameError(
-                f"'{name}' is not in the plan; it has {', '.join(known)}",
+                f"'{name}' is not in the plan; {meant(name, known)}",
                 "name",
                 f"'{name}'",
                 ", ".join(known),
@@ -145,6 +162,81 @@ class PlanFace(Noun):
 
     def _repr_html_(self) -> str:
         return asked("plan.fragment", self, plain)
+
+
+class BatchFace(Noun):
+    """What a batch does besides telling its fields."""
+
+    __slots__ = ()
+
+    @property
+    def why(self) -> Why:
+        """The chain behind its catalyst (its mass, where there is none); called with a material, the part about it."""
+        made = part("source", "Why")(self._raw["why"])
+        return made.called({p.material: p.name for p in self["parts"]})
+
+
+class FindingFace(Noun):
+    """What a limit says, as a sentence."""
+
+    __slots__ = ()
+    _columns = ("severity", "quantity", "subject", "value", "low", "high")
+
+    def __str__(self) -> str:
+        return "\n".join(_said(self))
+
+    def __repr__(self) -> str:
+        return str(self)
+
+
+def _said(of: Noun) -> Iterator[str]:
+    def told(name: str) -> str:
+        return show.measured(of[name]) or of[name]
+
+    bounds = [f"{word} {told(name)}" for name, word in (("low", "at least"), ("high", "at most")) if of[name]]
+    value = told("value") if of["value"] else "nobody can tell"
+    severity = of["severity"] if of["broken"] else "kept"
+    yield f"{severity}: {of['quantity'].replace('_', ' ')}, {of['subject']}: {value}" + (
+        f" ({', '.join(bounds)})" if bounds else ""
+    )
+    if of["broken"]:
+        yield f"  {of['message']}"
+        yield f"  way out: {of['way_out']}"
+    if of["slip"] is not None:
+        meant_ = of["slip"].meant
+        yield f"  a slip of ten? {show.measured(meant_) or meant_} would be inside"
+    if of["set_aside"]:
+        yield "  set aside: the product's data sheet or this shop's measurement says otherwise"
+    yield f"  says: {_source(of._raw['source'])}"
+
+
+class ProfilesFace(Noun):
+    """Temperature and conversion over time and depth, as a frame and as a picture."""
+
+    __slots__ = ()
+
+    def frame(self) -> pd.DataFrame:
+        """Give the temperatures, K: a row a time (s), a column a layer and a depth (m) in it."""
+        import pandas as pd
+
+        across = pd.MultiIndex.from_arrays([self["layer"], self["depth_m"]], names=["layer", "depth_m"])
+        rows = np.array(self["temperature_k"], dtype=float).reshape(len(self["time_s"]), len(across))
+        return pd.DataFrame(rows, index=pd.Index(self["time_s"], name="time_s"), columns=across)
+
+    def plot(self, *names: str, x: str | None = None, ax: Axes | None = None) -> Axes:
+        """Plot the temperature, °C, over hours and over millimetres from the first face."""
+        import matplotlib.pyplot as plt
+
+        if names or x is not None:
+            raise ValueError("a profile is plotted whole: name no series")
+        axes = plt.subplots()[1] if ax is None else ax
+        celsius = self.frame().to_numpy().T - 273.15
+        hours, depth = self["time_s"] / 3600, self["depth_m"] * 1000
+        picture = axes.pcolormesh(hours, depth, celsius, shading="nearest", cmap="magma")
+        axes.set_xlabel("hours")
+        axes.set_ylabel("depth, mm")
+        axes.figure.colorbar(picture, ax=axes, label="°C")
+        return axes
 
 
 class CupFace(Noun):

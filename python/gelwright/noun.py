@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import difflib
 import importlib
 import json
 import math
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar, NoReturn, Self, SupportsIndex, TypeVar, cast
 
 import numpy as np
@@ -70,6 +71,14 @@ def named(made: Made) -> Made:
     return lambda raw: {k: made(r) for k, r in cast("dict[str, Any]", raw).items()}
 
 
+def meant(name: str, known: Iterable[str]) -> str:
+    """Say which of the known names was probably meant, and which there are."""
+    names = list(known)
+    near = difflib.get_close_matches(name, names, 1)
+    guess = f"did you mean '{near[0]}'? it has " if near else "it has "
+    return guess + (", ".join(names) or "none")
+
+
 class Noun:
     """What is given to the library, or what it answers.
 
@@ -79,8 +88,10 @@ class Noun:
     """
 
     __slots__ = ("_made", "_raw")
-    _fields: ClassVar[Mapping[str, Made]] = {}
+    _shape: ClassVar[Mapping[str, Made]] = {}
     _renamed: ClassVar[Mapping[str, str]] = {}
+    # The columns of a table of them, where not all are wanted.
+    _columns: ClassVar[tuple[str, ...]] = ()
     _defaults: ClassVar[Mapping[str, Any]] = {}
     _raw: dict[str, Any]
     _made: dict[str, Any]
@@ -107,15 +118,15 @@ class Noun:
     def __getitem__(self, name: str) -> Any:
         """Give a field by its name."""
         if name not in self._made:
-            if name not in self._raw and name not in self._fields:
+            if name not in self._raw and name not in self._shape:
                 raise KeyError(name)
             found = self._raw.get(name, self._defaults.get(name))
-            make = self._fields.get(name, plain)
+            make = self._shape.get(name, plain)
             self._made[name] = None if found is None else make(found)
         return self._made[name]
 
     def changed(self, changes: Mapping[str, Any] | None = None, /, **fields: Any) -> Self:
-        """Give another one with some fields changed: by name, or each named by its path.
+        """Give another one with some fields changed: by name, or each named by its path; ``None`` leaves a field out.
 
         >>> wall.changed(profiles=400)  # doctest: +SKIP
         >>> casting.changed({"shop.temperature": "21 degC", "zones[0].area": "0.03 m^2"})  # doctest: +SKIP
@@ -123,13 +134,16 @@ class Noun:
         raw = self.raw
         for name, value in fields.items():
             known = self._renamed.get(name, name)
-            if known not in self._fields:
+            if known not in self._shape:
                 raise UnknownNameError(
-                    f"{name}: a {type(self).__name__} has no such field; it has {', '.join(self._fields)}",
+                    f"{name}: {type(self).__name__} has no such field; {meant(name, self.keys())}",
                     name,
-                    way_out=f"name one of {', '.join(self._fields)}",
+                    allowed=", ".join(self.keys()),
+                    way_out=meant(name, self.keys()),
                 )
             raw[known] = _json(value, name)
+            if value is None:
+                del raw[known]
         for path, value in (changes or {}).items():
             steps: list[Any] = [int(p) if p.isdigit() else p for p in re.split(r"[.\[\]]+", path.rstrip("]"))]
             *way, last = steps
@@ -155,7 +169,7 @@ class Noun:
                 return self[type(self)._renamed.get(name, name)]
             except KeyError:
                 raise AttributeError(
-                    f"{type(self).__name__} has no field '{name}'; it has {', '.join(self.keys())}", name=name, obj=self
+                    f"{type(self).__name__} has no field '{name}'; {meant(name, self.keys())}", name=name, obj=self
                 ) from None
 
     def __setattr__(self, name: str, value: Any) -> NoReturn:
@@ -166,7 +180,7 @@ class Noun:
 
     def keys(self) -> tuple[str, ...]:
         """List the names of the fields."""
-        return (*self._fields, *(k for k in self._raw if k not in self._fields and k != "made_with"))
+        return (*self._shape, *(k for k in self._raw if k not in self._shape and k != "made_with"))
 
     def __iter__(self) -> Iterator[str]:
         return iter(self.keys())
@@ -308,6 +322,9 @@ class Table(tuple[T, ...]):
         import pandas as pd
 
         return pd.DataFrame(show.columns(self))
+
+    def __repr__(self) -> str:
+        return show.listing(self)
 
     def _repr_html_(self) -> str:
         return show.rows(self)

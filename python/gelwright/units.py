@@ -9,6 +9,7 @@ as the dimensionless units ``weight_percent``, ``volume_percent``, ``parts_per_h
 from __future__ import annotations
 
 import math
+import re
 import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -103,6 +104,8 @@ _TEXT_OF: dict[str, str] = {
     **{name: text for text, (name, _) in _RATIOS.items()},
 }
 
+_WRITTEN = frozenset(_TEXT_OF.values())
+
 # For an object that is no pint quantity, the units to try: one per dimension the library knows.
 _TRIED = (
     *("kg", "m", "s", "K", "mol", "m^2", "m^3", "kg/m^3", "kg/m^2", "kg/m", "Pa", "Pa*s", "N", "N/m", "J", "W"),
@@ -131,6 +134,16 @@ def split(text: str) -> tuple[float, str]:
     """Split "12.5 g/m^2" into 12.5 and "g/m^2"."""
     number, _, unit = text.partition(" ")
     return float(number), unit
+
+
+def is_currency(unit: str) -> bool:
+    """Tell whether what stands after a number is a currency, by its three letters."""
+    return len(unit) == 3 and unit.isalpha() and unit.isupper()
+
+
+def is_unit(unit: str) -> bool:
+    """Tell whether what stands after a number is a unit as the library writes it."""
+    return bool(unit) and all(p in _WRITTEN for p in re.split(r"[*/()^0-9-]+", unit) if p)
 
 
 def registry() -> pint.UnitRegistry[Any]:

@@ -86,6 +86,52 @@ def test_a_plan_travels_and_compares(casting, plan):
     assert repr(plan).count("\n") < 20
 
 
+def test_a_finding_is_a_sentence():
+    careless = gw.Casting.load(DEMO / "moth_lantern_careless.toml").plan()
+    cold = next(f for f in careless.findings if f.quantity == "shop_temperature" and f.severity == "stop")
+    said = str(cold).splitlines()
+    assert said[0] == "stop: shop temperature, air in the shop: 11 degC (at least 13 degC)"
+    assert said[1:3] == [f"  {cold.message}", f"  way out: {cold.way_out}"]
+    slip = next(f for f in careless.findings if f.slip is not None)
+    assert "a slip of ten?" in str(slip)
+    assert str(careless.kept[0]).startswith("kept: ")
+
+
+def test_a_plan_says_what_it_holds(plan):
+    shown = repr(plan)
+    assert "gel coat 1, gel coat 2" in shown
+    assert "1 warning, 10 advice" in shown
+    assert repr(plan.batches).count("\n") == len(plan.batches) + 2
+
+
+def test_a_cup_tells_why_by_the_material():
+    bench = gw.Bench(gw.Scale("0.1 g"))
+    cup = gw.Recipe("white_gel_coat", mekp_9="2 wt% on resin").mix("60 g", bench=bench, at="20 degC")
+    # 60 g = m + 0.02 m
+    assert cup.why("mekp_9").value == f"{60 * 0.02 / 1.02:.4g} g"
+    assert cup.why("mekp_9") == cup.batch.why("mekp_9") == cup.batch.why
+    assert cup.why("white_gel_coat").value == f"{60 / 1.02:.4g} g"
+    with pytest.raises(gw.errors.UnknownNameError, match="no part of this chain"):
+        cup.why("chopped_strands_3")
+
+
+def test_profiles_are_a_frame_and_a_picture(plan):
+    import matplotlib as mpl
+
+    mpl.use("Agg")
+    wall = plan.zones[2].exotherm.wall.changed(profiles=20)
+    run = wall.run()
+    frame = run.profiles.frame()
+    assert frame.shape == (len(run.profiles.time_s), len(run.profiles.depth_m))
+    # what is laid later is not there yet; the hottest of what is kept is not hotter than the peak
+    assert frame[2].iloc[0].isna().all()
+    assert frame[0].notna().all().all()
+    assert frame.max().max() <= run.peak.temperature.m_as("K") + 1e-9
+    assert run.profiles.plot().get_xlabel() == "hours"
+    with pytest.raises(ValueError, match="name no series"):
+        run.profiles.plot("cure")
+
+
 @pytest.mark.parametrize(
     ("changes", "error", "field"),
     [

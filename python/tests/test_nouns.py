@@ -6,6 +6,7 @@ import json
 import multiprocessing
 import os
 import pickle
+import re
 import threading
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import gelwright as gw
-from gelwright import _core, errors, faces, noun
+from gelwright import _core, errors, faces, noun, show
 
 VECTORS = Path(__file__).resolve().parents[2] / "tests" / "vectors"
 
@@ -24,21 +25,21 @@ class Part(noun.Noun):
     """A part to weigh."""
 
     __slots__ = ()
-    _fields = {"name": noun.plain, "mass": noun.quantity}
+    _shape = {"name": noun.plain, "mass": noun.quantity}
 
 
 class Reason(faces.WhyFace):
     """Why."""
 
     __slots__ = ()
-    _fields = {"what": noun.plain, "value": noun.plain, "from": noun.several(lambda raw: Reason._of(raw))}
+    _shape = {"what": noun.plain, "value": noun.plain, "from": noun.several(lambda raw: Reason._of(raw))}
 
 
 class Sheet(noun.Noun):
     """A noun with one of everything."""
 
     __slots__ = ()
-    _fields = {
+    _shape = {
         "total": noun.quantity,
         "parts": lambda raw: noun.Table(Part._of(r) for r in raw),
         "time_s": noun.array,
@@ -83,7 +84,7 @@ def test_fields_are_attributes_and_items(sheet):
     assert "parts" in sheet
     assert "from_" in dir(sheet)
     assert len(sheet) == 8
-    with pytest.raises(AttributeError, match="has no field 'totl'; it has total, parts"):
+    with pytest.raises(AttributeError, match=r"has no field 'totl'; did you mean 'total'\? it has total, parts"):
         _ = sheet.totl
     with pytest.raises(KeyError):
         _ = sheet["totl"]
@@ -236,7 +237,7 @@ class Bill(noun.Noun):
     """What something costs."""
 
     __slots__ = ()
-    _fields = {"what": noun.plain, "cost": noun.money}
+    _shape = {"what": noun.plain, "cost": noun.money}
 
 
 def test_money_says_its_currency():
@@ -305,6 +306,104 @@ def test_a_noun_is_shown_in_the_units_of_the_bench():
     assert "1.5 kg" in shown
     assert "100 values, 0 to 99" in shown
     assert len(shown.splitlines()) < 20
+
+
+@pytest.mark.parametrize(
+    ("given", "shown"),
+    [
+        ("7822.8 s", "2.173 h"),
+        ("4383 h", "182.6 d"),
+        ("0.0021 kg", "2.1 g"),
+        ("0.00321 m", "3.21 mm"),
+        ("0.006 mm", "6 um"),
+        ("0 m", "0 m"),
+        ("-0.0697758858 %", "-0.06978 %"),
+        ("3.334527589819182 EUR", "3.33 EUR"),
+        ("21.11111111111114 degC", "21.11 degC"),
+    ],
+)
+def test_a_number_with_its_unit_is_written_as_at_the_bench(given, shown):
+    assert show.measured(given) == shown
+
+
+@pytest.mark.parametrize("text", ["08:30", "gel coat 1", "2 wt% on resin", "9 lives", "", "3"])
+def test_what_is_no_quantity_is_left_as_it_is(text):
+    assert show.measured(text) is None
+
+
+def nouns(value):
+    if isinstance(value, noun.Noun | noun.Table):
+        yield value
+    if isinstance(value, noun.Noun):
+        for name in value.keys():
+            yield from nouns(value[name])
+    elif isinstance(value, tuple):
+        for one in value:
+            yield from nouns(one)
+
+
+@pytest.mark.parametrize("file", sorted(p.stem for p in VECTORS.glob("*.json")))
+def test_whatever_is_answered_is_shown_within_a_screen(file):
+    for case in json.loads((VECTORS / f"{file}.json").read_text()):
+        if "expect" not in case:
+            continue
+        for one in nouns(gw.ask(case["question"], **case["request"])):
+            lines = repr(one).splitlines()
+            assert lines
+            if not isinstance(one, faces.WhyFace | faces.FindingFace):  # these are sentences
+                assert len(lines) < 20
+                assert max(map(len, lines)) <= show.WIDTH
+                assert "nan" not in repr(one).split()
+
+
+def test_a_choice_is_shown_as_it_is_made():
+    for made in (
+        gw.Amount.mass("60 g"),
+        gw.Face.insulated(),
+        gw.Joint.strip(width="15 mm", length="80 mm"),
+        gw.Course.steady("20 degC"),
+    ):
+        call = re.sub(r"(\d+ \w+)", r"'\1'", f"gw.{made!r}")
+        assert eval(call, {"gw": gw}) == made
+
+
+def test_a_table_is_a_row_a_line(sheet):
+    shown = repr(sheet.parts).splitlines()
+    assert shown[0] == "2 Part"
+    assert shown[1].split() == ["name", "mass"]
+    assert shown[3].split() == ["1", "catalyst", "<b>", "3", "g"]
+    assert repr(noun.Table()) == "no rows"
+    many = noun.Table(Part({"name": str(i), "mass": "1 g"}) for i in range(100))
+    assert repr(many).splitlines()[-1] == "  and 85 more"
+
+
+def test_a_change_to_nothing_leaves_the_field_out(sheet):
+    assert "total" not in sheet.changed(total=None).raw
+    assert sheet.changed(total=None).total is None
+
+
+def test_the_name_that_was_probably_meant_is_told():
+    wall = gw.Layer(name="mould", thickness="6 mm", thermal={}, starts_at="17 degC")
+    with pytest.raises(AttributeError, match="did you mean 'thickness'"):
+        _ = wall.thicknes
+    with pytest.raises(errors.UnknownNameError, match="did you mean 'thickness'"):
+        wall.changed(thickness_="5 mm")
+    with pytest.raises(AttributeError) as caught:
+        _ = gw.Recip
+    assert (caught.value.name, caught.value.obj) == ("Recip", gw)
+
+
+@pytest.mark.parametrize("room", gw._rooms.ROOMS)
+def test_help_is_written_for_python(room):
+    text = (Path(gw.__file__).parent / f"{room}.py").read_text(encoding="utf-8")
+    assert not re.search(r"\w::\w|`(Some|Ok|Err)\b|`true`|`false`|\w\]\(\w", text)
+
+
+def test_help_tells_the_fields_of_an_answer():
+    assert "rest_thickness : Quantity\n" in gw.Squeezed.__doc__
+    assert "sections : list of Section\n" in gw.Edge.__doc__
+    # pydoc takes a class with `_fields` for a named tuple, and shows what is private
+    assert not hasattr(gw.Edge, "_fields")
 
 
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="no fork here")

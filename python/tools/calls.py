@@ -34,7 +34,7 @@ class Calls:
 
     def noun(self, noun: Noun, value: Any) -> str:
         """Write a noun."""
-        name = f"{self.prefix}{noun.room}.{noun.name}"
+        name = f"{self.prefix}{noun.name}"
         if noun.text or noun.words is not None or (isinstance(value, str) and not noun.variants):
             return repr(value)
         if noun.variants:
@@ -49,6 +49,11 @@ class Calls:
                 return f"{name}.{identifier(chosen)}({self.arguments(v.fields, inner)})"
             return f"{name}.{identifier(chosen)}({self.value(v.one, inner) if v.one is not None else ''})"
         if noun.name == "Recipe":
+            given = {p["material"]: p["dose"] for p in value.get("parts", [])}
+            if len(given) == len(value.get("parts", [])) and all(
+                m.isidentifier() and identifier(m) == m for m in given
+            ):
+                return f"{name}({', '.join([repr(value['resin']), *(f'{m}={d!r}' for m, d in given.items())])})"
             parts = [self.value({"noun": ("mix", "Part")}, p) for p in value.get("parts", [])]
             return f"{name}({value['resin']!r}, [{', '.join(parts)}])" if parts else f"{name}({value['resin']!r})"
         return f"{name}({self.arguments(noun.fields, value)})"
@@ -68,7 +73,7 @@ class Calls:
         owner = self.tables.nouns[q.noun]
         method = q.called
         if q.subject is None:
-            return f"{self.prefix}{owner.room}.{owner.name}.{method}({self.arguments(q.parameters, request)})"
+            return f"{self.prefix}{owner.name}.{method}({self.arguments(q.parameters, request)})"
         subject = request if q.subject == "" else request[q.subject]
         rest = {} if q.subject == "" else {k: v for k, v in request.items() if k != q.subject}
         return f"{self.noun(owner, subject)}.{method}({self.arguments(q.parameters, rest)})"

@@ -12,6 +12,7 @@ import argparse
 import difflib
 import json
 import pprint
+import re
 import sys
 import textwrap
 from pathlib import Path
@@ -31,10 +32,17 @@ FACES = {
     ("plan", "Plan"): "PlanFace",
     ("plan", "CupToday"): "CupFace",
     ("mix", "Recipe"): "RecipeFace",
+    ("mix", "Batch"): "BatchFace",
+    ("limit", "Finding"): "FindingFace",
+    ("heat", "Profiles"): "ProfilesFace",
 }
+# Fields that a face gives itself.
+OWN_FIELDS = {("mix", "Batch"): {"why"}}
 # Nouns whose face writes its own signature.
 OWN_SIGNATURE = {"Recipe"}
 WIDTH = 116
+# The kinds of refusal.
+KINDS = re.findall(r"class (\w+)Error\(GelwrightError", (PACKAGE / "errors.py").read_text(encoding="utf-8"))
 
 
 def docstring(text: str, indent: int) -> str:
@@ -184,8 +192,11 @@ class Room:
         bare = f.bare
         noun = self.noun(bare)
         kind = {"number": "float", "integer": "int", "boolean": "bool", "string": "str", "array": "list"}.get(
-            str(bare.get("type")), "table"
+            str(bare.get("type")), "dict"
         )
+        if isinstance(bare.get("additionalProperties"), dict):
+            held = self.noun(without_null(bare["additionalProperties"])[0])
+            kind = f"dict of {held.name}" if held is not None and not held.text else kind
         example = None
         if bare.get("format") == "quantity":
             kind = f"quantity ({str(bare.get('quantity', '')).replace('_', ' ')})"
@@ -195,15 +206,17 @@ class Room:
             example = (noun.schema.get("examples") or [None])[0] if noun.text else None
             if noun.words:
                 kind = "{" + ", ".join(noun.words) + "}"
-        said = [f.doc] if f.doc else []
-        if f.default is not None and f.default not in ([], {}):
+        if bare.get("type") == "array" and (inner := self.noun(without_null(bare.get("items", {}))[0])) is not None:
+            kind = f"list of {'str' if inner.text or inner.words else inner.name}"
+        said = [f.doc] if f.doc else [noun.doc.partition("\n\n")[0]] if noun is not None else []
+        if f.default is not None and not isinstance(f.default, dict | list):
             said.append(f"Default: {f.default}.")
         if "allowed" in f.schema:
             said.append(f"Allowed: {f.schema['allowed']}.")
         if example and f.required:
             said.append(f'For example "{example}".')
         optional = "" if f.required else ", optional"
-        return f"{f.attribute} : {kind}{optional}\n    {' '.join(said) or 'See the noun.'}"
+        return f"{f.attribute} : {kind}{optional}\n    {' '.join(said)}".rstrip()
 
     @staticmethod
     def about(text: str) -> tuple[str, str]:
@@ -225,6 +238,22 @@ class Room:
         if example:
             parts.append("Examples\n--------\n" + example.replace("\\", "\\\\"))
         return "\n\n".join(parts)
+
+    def in_python(self, text: str) -> str:
+        """Write Rust's names in a text as Python's."""
+        methods = {(q.noun[1], q.method) for q in self.tables.questions if q.noun}
+        methods |= {(n.name, v.name) for n in self.tables.nouns.values() for v in [*n.variants, *n.fields]}
+
+        def name(found: re.Match[str]) -> str:
+            owner, of = found.groups()
+            return f"`{owner}.{of}`" if (owner, of) in methods else f"`{owner}`"
+
+        text = re.sub(rf"`(?:ErrorKind::)?({'|'.join(KINDS)})`", r"`\1Error`", text)
+        text = re.sub(r"`([A-Z]\w+)::(\w+)`", name, text)
+        text = re.sub(r"\s*`cancel` is asked before [^.]*\.", "", text)
+        text = re.sub(r"\bnull where\b", "NaN where", text)
+        text = re.sub(r"`(?:[a-z_]+::)+(\w+)`", r"`\1`", text)
+        return text.replace("`true`", "`True`").replace("`false`", "`False`")
 
     # Code
 
@@ -297,11 +326,11 @@ class Room:
         methods = self.methods(noun)
         taken = {q.method for q in self.tables.questions if q.noun == (noun.room, noun.name)} & {
             f.attribute for f in noun.fields
-        }
+        } | OWN_FIELDS.get((noun.room, noun.name), set())
         attributes = [self.attribute(f, taken) for f in noun.fields]
         body = ["    __slots__ = ()"]
         if attributes:
-            body.append("    _fields = {" + ", ".join(m for _, m in attributes) + "}")
+            body.append("    _shape = {" + ", ".join(m for _, m in attributes) + "}")
         renamed = {f.attribute: f.name for f in noun.fields if f.attribute != f.name}
         if renamed:
             body.append(f"    _renamed = {json.dumps(renamed)}")
@@ -317,6 +346,8 @@ class Room:
         else:
             self.face.append(f"{self.name}.{noun.name}: {', '.join(f.attribute for f in noun.fields)}")
             init = ""
+            told = [f"{f.attribute} : {self.answered(f.schema)[0]}\n    {f.doc}".rstrip() for f in noun.fields]
+            said += "\n\nAttributes\n----------\n" + "\n".join(told)
         lines = [a for a, _ in attributes if a]
         return "\n".join([f"class {noun.name}({base}):", docstring(said, 4), "", *body, *lines, "", init, *methods])
 
@@ -379,6 +410,8 @@ class Room:
                 lines.append(docstring(doc, 4))
         said, _ = self.about(noun.doc)
         said += "\n\nOne of: " + ", ".join(identifier(v.name) for v in noun.variants) + "."
+        if noun.measured:
+            said += " A quantity alone will do, where it tells which."
         return "\n".join(
             [
                 f"class {noun.name}({base}):",
@@ -401,7 +434,7 @@ class Room:
         classes = [self.klass(n) for n in nouns]
         functions = [self.method(q, 0) for q in self.tables.questions if q.noun is None and q.room == self.name]
         names = sorted(n.name for n in nouns)
-        body = "\n\n".join([*classes, *functions])
+        body = self.in_python("\n\n".join([*classes, *functions]))
         for maker in self.makers:
             self.imports.add((".noun", maker))
         lines = [

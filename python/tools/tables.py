@@ -46,6 +46,7 @@ def without_null(schema: Any) -> tuple[Schema, bool]:
 def prose(text: str) -> str:
     """Give a Rust comment as a docstring has it: links as plain names, no headings."""
     text = re.sub(r"\[(`[^`\]]+`)\](\([^)]*\)|\[[^\]]*\])?", r"\1", text)
+    text = re.sub(r"\[([^\]`]+)\]\((?!https?:)[^)]*\)", r"\1", text)
     return text.replace("\\", "\\\\").replace('"""', "'''").strip()
 
 
