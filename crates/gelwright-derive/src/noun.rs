@@ -255,6 +255,7 @@ fn structure(input: &DeriveInput, container: &Container, fields: &Fields) -> Res
                         fields: &[#(#entries),*],
                         open: #open,
                         path: ::core::module_path!(),
+                        read: |value, r| <Self as ::gelwright_base::noun::Noun>::read(value, r).is_some(),
                         of: #of,
                     })
                 }
@@ -385,6 +386,7 @@ fn variants_of(
                         name: #title,
                         doc: #about,
                         path: ::core::module_path!(),
+                        read: |value, r| <Self as ::gelwright_base::noun::Noun>::read(value, r).is_some(),
                         tag: #tag,
                         variants: &[#(#entries),*],
                     })

@@ -75,6 +75,12 @@ fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
     }
 }
 
+/// Refuses what a noun can not be made of, with all its mistakes.
+#[pyfunction]
+fn check(py: Python<'_>, noun: &str, json: &str) -> PyResult<()> {
+    gelwright::door::check(noun, json).map_err(|e| exception(py, &e))
+}
+
 /// Every question as JSON ([`gelwright::door::described`]).
 #[pyfunction]
 fn questions() -> String {
@@ -92,6 +98,7 @@ fn error_kinds() -> Vec<&'static str> {
 fn _core(m: &Bound<'_, PyModule>) -> PyResult<()> {
     m.add("__version__", env!("CARGO_PKG_VERSION"))?;
     m.add_function(wrap_pyfunction!(ask, m)?)?;
+    m.add_function(wrap_pyfunction!(check, m)?)?;
     m.add_function(wrap_pyfunction!(questions, m)?)?;
     m.add_function(wrap_pyfunction!(error_kinds, m)?)?;
     Ok(())

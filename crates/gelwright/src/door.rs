@@ -4,11 +4,15 @@
 //! reach all of them through [`ask`], with their requests and answers described by JSON schemas. [`ask_cancellable`] is
 //! the same for a caller who may want to stop it: C by a callback, Python by Ctrl-C.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use serde_json::{Value, json};
 
+use crate::document;
 use crate::error::{Error, Result};
 use crate::material::Catalogue;
-use crate::noun::{STAMP, Shape};
+use crate::noun::{self, Content, Field, STAMP, Shape};
 use crate::question::Entry;
 
 /// The questions of each module, in the order of the data flow.
@@ -55,6 +59,48 @@ pub fn ask_cancellable(
     let of = named(question)?;
     of.ask_cancellable(request, should_stop)
         .map(|answer| stamped(of, &answer))
+}
+
+/// The mistakes of a noun that a caller puts together, before anything is asked of it.
+///
+/// # Errors
+/// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) for a noun that no question takes or gives; else every
+/// mistake, as the reading of a request tells them.
+pub fn check(noun: &str, json: &str) -> Result<()> {
+    static NOUNS: LazyLock<BTreeMap<String, &'static Shape>> = LazyLock::new(|| {
+        let mut found = BTreeMap::new();
+        questions().for_each(|q| {
+            collect((q.request)(), &mut found);
+            collect((q.answer)(), &mut found);
+        });
+        found
+    });
+    let shape = NOUNS
+        .get(noun)
+        .ok_or_else(|| Error::unknown_name("noun", noun, NOUNS.keys().map(String::as_str)))?;
+    noun::mistakes(shape, &document::json_value(json)?)
+}
+
+/// Every noun that a shape is or holds, by its name.
+fn collect(shape: &'static Shape, found: &mut BTreeMap<String, &'static Shape>) {
+    if let Some(name) = shape.name()
+        && found.insert(name.into_owned(), shape).is_some()
+    {
+        return;
+    }
+    let mut fields = |of: &'static [Field]| of.iter().for_each(|f| collect((f.shape)(), found));
+    match shape {
+        Shape::Struct(s) => fields(s.fields),
+        Shape::Variants(v) => v.variants.iter().for_each(|v| match v.content {
+            Content::Fields(of) => of.iter().for_each(|f| collect((f.shape)(), found)),
+            Content::One(one) => collect(one(), found),
+            Content::Unit => {}
+        }),
+        Shape::Option(inner) | Shape::List(inner) | Shape::Array(_, inner) | Shape::Map(_, inner) => {
+            collect(inner(), found);
+        }
+        _ => {}
+    }
 }
 
 /// Every question as JSON, a list: name, meaning, whose method it is, the schemas of request and answer.

@@ -58,7 +58,7 @@ pub use check::{check, within};
 pub use debug::debug;
 pub use gelwright_derive::{Noun, questions};
 pub use held::{Held, Hold};
-pub use read::{Held as HeldVariant, Reader, STAMP, defaults, read, read_at};
+pub use read::{Held as HeldVariant, Reader, STAMP, defaults, mistakes, read, read_at};
 pub use schema::schema_of;
 pub use shape::{Content, Default, End, Field, Grammar, Range, Shape, Struct, Variant, Variants};
 pub use text::{AsText, read as read_text, walk as walk_text};

@@ -39,6 +39,24 @@ pub fn read_at<T: Noun>(path: &str, value: &Value) -> Result<T> {
     read(value).map_err(|e| e.within(path))
 }
 
+/// The mistakes of a value as a noun of that shape, as [`read`] tells them.
+///
+/// # Errors
+/// As [`read`].
+pub fn mistakes(shape: &'static Shape, value: &Value) -> Result<()> {
+    let reads = match shape {
+        Shape::Struct(s) => s.read,
+        Shape::Variants(v) => v.read,
+        _ => return Ok(()),
+    };
+    let mut r = Reader::default();
+    reads(value, &mut r);
+    match Error::several(r.errors) {
+        Some(e) => Err(e),
+        None => Ok(()),
+    }
+}
+
 /// A noun of which all fields have defaults.
 ///
 /// # Panics
@@ -278,6 +296,23 @@ impl Reader {
                 let (name, content) = o.iter().next()?;
                 (name, Some(content))
             }
+            Value::Number(n) if of.variants.iter().any(|v| quantity_of(v).is_some()) => {
+                let examples: Vec<String> = of
+                    .variants
+                    .iter()
+                    .filter_map(quantity_of)
+                    .map(|m| format!("'{}'", m.example))
+                    .collect();
+                return self.refuse(
+                    Error::new(ErrorKind::BareNumber, "")
+                        .with_value(n)
+                        .with_allowed(words(of))
+                        .with_way_out(format!(
+                            "give it with its unit, for example {}",
+                            unique(examples).join(" or ")
+                        )),
+                );
+            }
             other => {
                 let first = of.variants.first().map_or("", |v| v.name);
                 return self.refuse(
@@ -322,12 +357,13 @@ impl Reader {
             match parse_number_and_unit("", text, m.dimension, m.name, m.example) {
                 Ok(_) => return Some((i, Held::Bare(value))),
                 Err(e) => {
-                    names.push(m.name);
+                    if !names.contains(&m.name) {
+                        names.push(m.name);
+                    }
                     first = first.or(Some(e));
                 }
             }
         }
-        names.dedup();
         self.refuse(first?.with_allowed(format!("{}; or one of: {}", names.join(", "), words(of))))
     }
 
@@ -408,6 +444,16 @@ fn known(fields: &'static [Field], name: &str) -> bool {
             f.name == name
         }
     })
+}
+
+fn unique(texts: Vec<String>) -> Vec<String> {
+    let mut kept: Vec<String> = Vec::new();
+    for t in texts {
+        if !kept.contains(&t) {
+            kept.push(t);
+        }
+    }
+    kept
 }
 
 /// What an alternative measures, where it is a quantity.

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use serde_json::Value;
 
+use super::read::Reader;
 use crate::quantity::Measure;
 
 /// What a value looks like. Inner shapes are given by functions, so that a noun may hold its like.
@@ -61,6 +62,8 @@ pub struct Struct {
     pub open: bool,
     /// Where its type stands (`module_path!()`).
     pub path: &'static str,
+    /// Reads one, for its mistakes alone.
+    pub read: fn(&Value, &mut Reader) -> bool,
     /// What it is of, where its type has a parameter (an estimate *of a mass*).
     pub of: Option<fn() -> &'static Shape>,
 }
@@ -175,6 +178,8 @@ pub struct Variants {
     pub doc: &'static str,
     /// Where its type stands (`module_path!()`).
     pub path: &'static str,
+    /// Reads one, for its mistakes alone.
+    pub read: fn(&Value, &mut Reader) -> bool,
     /// The field that says which, where it is not the only key or a word alone.
     pub tag: Option<&'static str>,
     /// The alternatives.
@@ -245,12 +250,14 @@ static NOTHING: Struct = Struct {
     fields: &[],
     open: true,
     path: "",
+    read: |_, _| false,
     of: None,
 };
 static NONE: Variants = Variants {
     name: "",
     doc: "",
     path: "",
+    read: |_, _| false,
     tag: None,
     variants: &[],
 };

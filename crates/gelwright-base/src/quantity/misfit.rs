@@ -11,7 +11,11 @@ pub(super) fn refusal(asked: &Asked<'_>, unit_text: &str, unit: &Unit) -> Error 
     if unit_text.is_empty() {
         return asked.refuse(
             ErrorKind::BareNumber,
-            format!("a {name} needs a unit{}: {write}", few(&unit::names_for(wanted))),
+            format!(
+                "{} needs a unit{}: {write}",
+                one(name),
+                few(&unit::names_for(wanted))
+            ),
         );
     }
     let way_out = match (wanted.kind, unit.tag) {
@@ -38,7 +42,7 @@ pub(super) fn refusal(asked: &Asked<'_>, unit_text: &str, unit: &Unit) -> Error 
                 ([0, 1, 0, 0, 0], [3, 0, 0, 0, 0]) => " ('fl oz' is a volume, 'oz' a mass)",
                 _ => "",
             };
-            format!("a {name} is needed{hint}: {write}")
+            format!("{} is needed{hint}: {write}", one(name))
         }
     };
     Error::new(ErrorKind::WrongDimension, asked.field)
@@ -47,7 +51,7 @@ pub(super) fn refusal(asked: &Asked<'_>, unit_text: &str, unit: &Unit) -> Error 
             cut_at(asked.text.trim(), 100),
             measures(unit)
         ))
-        .with_allowed(format!("a {name}"))
+        .with_allowed(one(name))
         .with_way_out(way_out)
 }
 
@@ -82,4 +86,14 @@ pub(super) fn few(names: &[String]) -> String {
         n if n > MOST => format!(" ({} ...)", names[..MOST].join(", ")),
         _ => format!(" ({})", names.join(", ")),
     }
+}
+
+/// "a length", "an area".
+pub(super) fn one(name: &str) -> String {
+    let article = if name.starts_with(['a', 'e', 'i', 'o']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {name}")
 }

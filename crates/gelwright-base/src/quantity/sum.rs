@@ -1,5 +1,6 @@
 //! A quantity in two or more units, as people say it: `1 lb 3 oz`, `1 h 30 min`, `1h30`.
 
+use super::misfit::one;
 use super::number::{self, Number};
 use super::parse::Asked;
 use super::unit::{self, Kind, Unit, hint};
@@ -116,6 +117,6 @@ fn unknown(asked: &Asked<'_>, name: &str, example: &str) -> Error {
         .unwrap_or_else(|| format!("give each number its unit, for example '{example}'"));
     Error::new(kind, asked.field)
         .with_value(format_args!("'{name}'"))
-        .with_allowed(format!("a {}", asked.name))
+        .with_allowed(one(asked.name))
         .with_way_out(way_out)
 }
