@@ -15,15 +15,14 @@
 //! `1/T` and `ln d`, so each row is returned exactly; other tables are fitted by least squares. Outside the
 //! table the edge is continued with the fitted `E` and `n`, and the answer says that it extrapolates.
 
+use crate::constants::{GAS_CONSTANT, ZERO_CELSIUS};
 use crate::error::{Error, Result, finite};
 use crate::noun::{Noun, check, questions};
+use crate::numeric::roots::bisect;
 use crate::quantity::{
     MolarEnergy, Phr, Quantity, ThermodynamicTemperature, Time, show, temperature::to_celsius,
 };
 use crate::source::{Source, Standing, Why};
-
-/// Molar gas constant in J/(mol K), exact since the 2019 SI (CODATA 2018).
-pub(crate) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// One row of a gel-time table.
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -428,7 +427,7 @@ impl GelTable {
         let f = |t: f64| self.ln_time(t, edge.get()) - ln_wanted;
         let verb = if too_slow { "warm" } else { "cool" };
         let way_out = if from < to && f(from) * f(to) <= 0.0 {
-            let t = bisect(from, to, f) - 273.15;
+            let t = bisect(from, to, f) - ZERO_CELSIUS;
             let mark = if t < to_celsius(coldest) || t > to_celsius(hottest) {
                 " (outside the table: extrapolated)"
             } else {
@@ -826,7 +825,7 @@ impl Grid {
     fn check_order(&self) -> Result<()> {
         let width = self.ln_dose.len();
         let slack = 1e-9;
-        let celsius = |i: usize| 1.0 / self.reciprocal[i] - 273.15;
+        let celsius = |i: usize| 1.0 / self.reciprocal[i] - ZERO_CELSIUS;
         for i in 0..self.reciprocal.len() {
             for j in 0..width {
                 let z = self.ln_time[i * width + j];
@@ -908,23 +907,6 @@ fn ends<Q: Quantity>(qs: impl Iterator<Item = Q>) -> (Q, Q) {
             if q.si() > b.si() { q } else { b },
         )
     })
-}
-
-/// The root of `f` between `a` and `b`, where it changes sign, to the last bits.
-pub(crate) fn bisect(mut a: f64, mut b: f64, f: impl Fn(f64) -> f64) -> f64 {
-    let rising = f(b) > f(a);
-    for _ in 0..200 {
-        let m = 0.5 * (a + b);
-        if m <= a || m >= b {
-            break;
-        }
-        if (f(m) > 0.0) == rising {
-            b = m;
-        } else {
-            a = m;
-        }
-    }
-    0.5 * (a + b)
 }
 
 pub(crate) fn seconds(s: f64) -> Time {

@@ -32,8 +32,8 @@
 
 use crate::noun::{Noun, check};
 
-use super::gel_table::GAS_CONSTANT;
 use super::glass::Vitrification;
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature, show,

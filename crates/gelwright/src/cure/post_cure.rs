@@ -1,8 +1,9 @@
 //! Post-cure: what an oven does, and one hold for another.
 
-use super::gel_table::{GAS_CONSTANT, seconds};
+use super::gel_table::seconds;
 use super::schedule::{Schedule, handled};
 use crate::check::between;
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result, finite};
 use crate::noun::{Noun, questions};
 use crate::quantity::{

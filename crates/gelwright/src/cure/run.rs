@@ -14,8 +14,10 @@ use super::post_cure::{PostCure, PostCureHold};
 use super::readiness::{BY_HAND, DemouldCriterion, TackWindow, TackWindowRule};
 use super::schedule::{Schedule, handled};
 use crate::cancel::Cancel;
+use crate::constants::ZERO_CELSIUS;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::noun::{Noun, check, questions};
+use crate::numeric::roots;
 use crate::quantity::{
     DegreeOfCure, Frequency, Phr, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
@@ -297,12 +299,10 @@ impl Kinetics {
         if wanted > slowest * (1.0 + 1e-9) {
             return Err(no_dose(time, (least, slowest), "cool", "slower"));
         }
-        let (mut a, mut b) = (low.ln(), high.ln());
-        for _ in 0..48 {
-            let m = 0.5 * (a + b);
-            if gel(m.exp())? > wanted { a = m } else { b = m }
-        }
-        let dose = Phr::new(b.exp().clamp(low, high))?;
+        let (_, least_log) = roots::halve(low.ln(), high.ln(), 48, |x| {
+            Ok::<_, Error>(gel(x.exp())? > wanted)
+        })?;
+        let dose = Phr::new(least_log.exp().clamp(low, high))?;
         let gel_time = self.with_dose(dose)?.to_gel(criterion, schedule)?;
         let mut from = vec![Why::given("wanted gel time", show(time))];
         if let RateLaw::FreeRadical(f) = &self.law {
@@ -722,7 +722,7 @@ impl Kinetics {
                 format!(
                     "cure vitrifies near {} at {:.0} °C: warm the part (post-cure)",
                     percent(limit),
-                    end - 273.15
+                    end - ZERO_CELSIUS
                 )
             } else {
                 "warm the part, or ask for less".to_owned()

@@ -4,16 +4,14 @@ use std::f64::consts::PI;
 
 use crate::noun::{self, Noun, questions};
 
-use super::numeric;
 use crate::check;
+use crate::constants::GRAVITY;
 use crate::error::{Error, Result};
+use crate::numeric::roots;
 use crate::quantity::{
     Angle, Area, Length, Mass, MassDensity, MassFraction, Phr, Pressure, Quantity, Volume, show,
 };
 use crate::source::{Source, Standing, Why};
-
-/// Standard gravity, m/s2.
-pub(super) const GRAVITY: f64 = 9.806_65;
 
 /// True density of amorphous silica, 2.2 g/mL (handbook value, from memory).
 pub fn silica_density() -> MassDensity {
@@ -494,7 +492,7 @@ impl YieldTest {
                 let h = height.si();
                 let s = slump.si() / h;
                 // t from 0 (slumps fully) to 1/2 (does not slump)
-                let t = numeric::root("slump", 1e-9, 0.5, |t| 1.0 - 2.0 * t * (1.0 - (2.0 * t).ln()) - s)?;
+                let t = roots::root("slump", 1e-9, 0.5, |t| 1.0 - 2.0 * t * (1.0 - (2.0 * t).ln()) - s)?;
                 weight * h * t
             }
             YieldTest::Spread { volume, diameter } => {

@@ -2,10 +2,10 @@
 
 use crate::noun::{self, Noun, questions};
 
-use super::numeric;
 use crate::check;
-use crate::cure::gel_table::GAS_CONSTANT;
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, ErrorKind, Result, finite};
+use crate::numeric::roots;
 use crate::quantity::{
     DegreeOfCure, DynamicViscosity, Length, MolarEnergy, Quantity, ThermodynamicTemperature, Time,
     VolumeFraction, show,
@@ -938,7 +938,7 @@ impl ViscosityHistory {
         if theta <= 0.0 {
             return 0.0;
         }
-        numeric::root("time", 0.0, end, |t| self.fluidity(t) - theta).unwrap_or(end)
+        roots::root("time", 0.0, end, |t| self.fluidity(t) - theta).unwrap_or(end)
     }
 
     /// The first time the viscosity reaches `limit`, `None` if it is above it from the start, the end if never.

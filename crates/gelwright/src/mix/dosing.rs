@@ -7,6 +7,7 @@ use crate::cancel::Cancel;
 use crate::check::positive;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
+use crate::numeric::roots;
 use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread};
 use crate::source::{Standing, Why};
 
@@ -518,7 +519,7 @@ fn missing(what: &str, way_out: &str) -> Error {
 /// The mass at which a falling `relative` meets `target`; none if its `limit` is not below it.
 fn solve(relative: &impl Fn(f64) -> f64, limit: f64, target: f64) -> Option<f64> {
     // From a milligram to a tonne.
-    let (mut low, mut high) = (1e-6_f64.ln(), 1e3_f64.ln());
+    let (low, high) = (1e-6_f64.ln(), 1e3_f64.ln());
     if limit >= target || relative(high.exp()) > target {
         return None;
     }
@@ -526,14 +527,7 @@ fn solve(relative: &impl Fn(f64) -> f64, limit: f64, target: f64) -> Option<f64>
         return Some(low.exp());
     }
     // 60 halvings of 21 natural logarithms end at the resolution of a double.
-    for _ in 0..60 {
-        let mid = 0.5 * (low + high);
-        if relative(mid.exp()) > target {
-            low = mid;
-        } else {
-            high = mid;
-        }
-    }
+    let (_, high) = roots::halved(low, high, 60, |x| relative(x.exp()) > target);
     Some(high.exp())
 }
 
