@@ -74,6 +74,7 @@ fn of_block(arguments: TokenStream, mut block: ItemImpl) -> Result<TokenStream> 
     for item in &mut block.items {
         let ImplItem::Fn(f) = item else { continue };
         let Some(at) = f.attrs.iter().position(|a| a.path().is_ident("question")) else {
+            guard(&f.sig, &mut f.block)?;
             strip(&mut f.sig);
             continue;
         };

@@ -26,6 +26,16 @@ pub fn integral_in_pieces(a: f64, b: f64, n: u32, mut f: impl FnMut(f64) -> f64)
         .sum()
 }
 
+/// The mean of `f` on 0..1, by Simpson's rule on `n` equal pieces.
+pub fn mean_by_simpson(n: u32, f: impl Fn(f64) -> f64) -> f64 {
+    let mut sum = 0.0;
+    for k in 0..n {
+        let (a, b) = (f64::from(k) / f64::from(n), f64::from(k + 1) / f64::from(n));
+        sum += (f(a) + 4.0 * f(0.5 * (a + b)) + f(b)) / 6.0;
+    }
+    sum / f64::from(n)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -33,6 +43,9 @@ mod tests {
     #[test]
     fn integrals_known_in_closed_form() {
         assert!((integral(0.0, 1.0, f64::exp) - (1f64.exp() - 1.0)).abs() < 1e-14);
+        // Exact for a cubic.
+        assert!((mean_by_simpson(1, |x| x.powi(3)) - 0.25).abs() < 1e-15);
+        assert!((mean_by_simpson(100, f64::exp) - (1f64.exp() - 1.0)).abs() < 1e-10);
         assert!((integral_in_pieces(0.0, 20.0, 20, f64::sin) - (1.0 - 20f64.cos())).abs() < 1e-12);
     }
 }

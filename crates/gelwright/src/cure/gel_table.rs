@@ -186,17 +186,8 @@ const ASSUMED_ORDER: [f64; 3] = [0.5, 1.0, 2.0];
 const FARTHEST_KELVIN: f64 = 40.0;
 const FARTHEST_DOSE_RATIO: f64 = 5.0;
 
-/// A wanted gel time and the window of doses to look in, in SI; refused unless both can be meant.
-pub(super) fn wanted_within(time: Time, window: (Phr, Phr)) -> Result<(f64, f64, f64)> {
-    let wanted = finite("time", time.si())?;
-    if wanted <= 0.0 {
-        return Err(Error::out_of_range(
-            "time",
-            show(time),
-            "above 0 s",
-            "give the wanted gel time, for example '20 min'",
-        ));
-    }
+/// The window of doses to look in, phr; refused where it is empty.
+pub(super) fn window_of(window: (Phr, Phr)) -> Result<(f64, f64)> {
     let (low, high) = (window.0.get(), window.1.get());
     if !(low > 0.0 && low < high) {
         return Err(Error::inconsistent(
@@ -206,7 +197,7 @@ pub(super) fn wanted_within(time: Time, window: (Phr, Phr)) -> Result<(f64, f64,
             "give the data sheet's catalyst window, for example '1 phr' to '2.5 phr'",
         ));
     }
-    Ok((wanted, low, high))
+    Ok((low, high))
 }
 
 #[questions(table)]
@@ -284,12 +275,12 @@ impl GelTable {
         most: Phr,
     ) -> Result<DoseForGelTime> {
         let window = (least, most);
-        let (wanted, low, high) = wanted_within(time, window)?;
+        let (low, high) = window_of(window)?;
         for dose in [least, most] {
             self.outside(temperature, dose).map_err(|e| e.within("window"))?;
         }
         let t = temperature.si();
-        let ln_wanted = wanted.ln();
+        let ln_wanted = time.si().ln();
         let (slowest, quickest) = (self.ln_time(t, low), self.ln_time(t, high));
         let slack = 1e-9;
         if ln_wanted < quickest - slack || ln_wanted > slowest + slack {
@@ -459,14 +450,6 @@ impl GelTable {
         let (t, d) = (finite("temperature", temperature.si())?, dose.get());
         let (coldest, hottest) = self.temperatures();
         let (least, most) = self.doses();
-        if d <= 0.0 {
-            return Err(Error::out_of_range(
-                "dose",
-                show(dose),
-                "above 0 phr",
-                "a mix without catalyst does not gel",
-            ));
-        }
         if t < coldest.si() - FARTHEST_KELVIN - 1e-9 || t > hottest.si() + FARTHEST_KELVIN + 1e-9 {
             return Err(Error::out_of_range(
                 "temperature",

@@ -228,6 +228,7 @@ impl YieldLaw {
     pub(crate) fn paste(&self, silica: MassFraction) -> Result<Paste> {
         noun::check(self)?;
         let (w_r, tau_r) = (self.silica.get(), self.yield_stress.si());
+        // A recipe's silica comes here from no document's field.
         let w = check::between(
             "silica",
             silica,
@@ -382,6 +383,11 @@ impl Paste {
     #[question("flow.paste")]
     pub fn of(
         /// Silica as a mass fraction of the paste.
+        #[noun(within(
+            "0 wt%",
+            "30 wt%",
+            "above 30 wt% the powder no longer wets; give the silica as '4 wt%' of the paste"
+        ))]
         silica: MassFraction,
         /// Law of yield stress against silica; common practice unless given.
         #[noun(default)]
@@ -483,9 +489,10 @@ impl YieldTest {
     pub fn yield_stress(
         &self,
         /// Density of the paste.
+        #[noun(within(> "0 kg/m^3", .., "give the density of the paste, for example '1.1 g/mL'"))]
         density: MassDensity,
     ) -> Result<TestedPaste> {
-        let weight = check::positive("density", density)? * GRAVITY;
+        let weight = density.si() * GRAVITY;
         self.check()?;
         let tau = match self {
             YieldTest::Slump { height, slump } => {
@@ -778,6 +785,11 @@ impl Bead {
     pub fn sag(
         &self,
         /// Silica as a mass fraction of the paste.
+        #[noun(within(
+            "0 wt%",
+            "30 wt%",
+            "above 30 wt% the powder no longer wets; give the silica as '4 wt%' of the paste"
+        ))]
         silica: MassFraction,
     ) -> Result<Sag> {
         let paste = Paste::of(silica, &self.law)?;

@@ -737,6 +737,7 @@ impl SqueezeOut {
     pub fn hardest_clamp(
         &self,
         /// Thickness the edge must keep.
+        #[noun(within(> "0 mm", .., "give a thickness above zero, for example '0.5 mm'"))]
         at_least: Length,
     ) -> Result<ClampLimit> {
         let given = [
@@ -754,7 +755,7 @@ impl SqueezeOut {
             }
         }
         let press = self.unclamped().map(|p| self.kept(p))?;
-        let wanted = check::positive("at_least", at_least)?;
+        let wanted = at_least.si();
         if wanted >= press.h0 {
             return Err(self.low_bead(at_least));
         }
@@ -832,11 +833,13 @@ impl SqueezeOut {
     pub fn least_chop(
         &self,
         /// Length the chop is cut to.
+        #[noun(within(> "0 mm", .., "give the length of the chop, for example '6 mm'"))]
         chop_length: Length,
         /// How the fibres carry load; a random mat of strands unless given.
         #[noun(default)]
         bed: FibreBed,
         /// Thickness the edge must keep.
+        #[noun(within(> "0 mm", .., "give a thickness above zero, for example '0.5 mm'"))]
         at_least: Length,
     ) -> Result<ChopLimit> {
         if let Some(c) = &self.chop {
@@ -849,11 +852,11 @@ impl SqueezeOut {
         }
         noun::check(&bed).map_err(|e| e.within("bed"))?;
         let press = self.clamped()?;
-        let wanted = check::positive("at_least", at_least)?;
+        let wanted = at_least.si();
         if wanted > press.h0 {
             return Err(self.low_bead(at_least));
         }
-        if check::positive("chop_length", chop_length)? <= press.h0 {
+        if chop_length.si() <= press.h0 {
             return Err(Error::no_solution(
                 "chop_length",
                 show(chop_length),

@@ -347,12 +347,14 @@ impl Surroundings {
     pub fn coefficient(
         &self,
         /// Temperature of the face.
+        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
         face: ThermodynamicTemperature,
         /// Temperature of air and walls.
+        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
         air: ThermodynamicTemperature,
     ) -> Result<FilmCoefficient> {
         noun::check(self)?;
-        let (s, a) = (temperature("face", face)?, temperature("air", air)?);
+        let (s, a) = (face.si(), air.si());
         let coefficient = HeatTransfer::from_si(self.both(s, a))?;
         Ok(FilmCoefficient {
             coefficient,

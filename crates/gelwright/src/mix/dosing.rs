@@ -126,6 +126,7 @@ impl Dosing {
     pub fn uncertainty(
         &self,
         /// Resin.
+        #[noun(within(> "0 g", .., "give the mass of the resin, for example '100 g'"))]
         resin: Mass,
         /// A Monte Carlo run beside the first order.
         sampling: Option<Sampling>,
@@ -167,18 +168,11 @@ impl Dosing {
     pub fn smallest_batch(
         &self,
         /// How far off the dose may be, at 95 %; above 0 %, 100 % at most.
+        #[noun(within(> "0 %", "100 %", "give how far the dose may be off, for example '10 %'"))]
         tolerance: RelativeSpread,
     ) -> Result<SmallestBatch> {
         crate::noun::check(self)?;
         let x = tolerance.get();
-        if !(x > 0.0 && x <= 1.0) {
-            return Err(Error::out_of_range(
-                "tolerance",
-                quantity::show(tolerance),
-                "above 0 %, 100 % at most",
-                "give how far the dose may be off, for example '10 %'",
-            ));
-        }
         let least = |by| self.least_resin(by, x / COVERAGE_FACTOR_95);
         let mut ways = self.ways().into_iter().map(least).collect::<Result<Vec<_>>>()?;
         let order = |w: &LeastResin| w.resin.map_or(f64::INFINITY, |m| m.si());
@@ -208,9 +202,7 @@ impl Dosing {
             ways,
         })
     }
-}
 
-impl Dosing {
     /// The ways of measuring that this bench has, the scale first.
     pub fn ways(&self) -> Vec<MeasuredBy> {
         let mut ways = vec![MeasuredBy::Scale];
@@ -244,9 +236,13 @@ impl Dosing {
         }
     }
 
-    fn model(&self, resin: Mass, by: MeasuredBy) -> Result<Model> {
+    fn model(
+        &self,
+        #[noun(within(> "0 g", .., "give the mass of the resin, for example '100 g'"))] resin: Mass,
+        by: MeasuredBy,
+    ) -> Result<Model> {
         let (p, rho) = (self.dose.per_resin(), self.dose_density.si());
-        let m = positive("resin", resin)?;
+        let m = resin.si();
         let target = p * m;
         let scale = self.bench.scale.net_uncertainty().si();
         let resin_mass = ("weighing the resin", Uncertain::normal(m, scale));

@@ -200,11 +200,12 @@ impl PeroxideProduct {
         /// The product that is at hand.
         other: &PeroxideProduct,
         /// Density of the resin.
+        #[noun(within(> "0 kg/m^3", .., "give the density of the resin, for example '1.1 g/mL'"))]
         resin_density: MassDensity,
     ) -> Result<EquivalentDose> {
         crate::noun::check(self)?;
         crate::noun::check(other).map_err(|e| e.within("other"))?;
-        let rho_r = positive("resin_density", resin_density)?;
+        let rho_r = resin_density.si();
         // Of a dose in drops the dropper is not known here.
         let p1 = dose
             .as_phr(resin_density, self.density, None)
