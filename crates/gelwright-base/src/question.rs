@@ -19,7 +19,8 @@
 //!         self.mass / density
 //!     }
 //! }
-//! let answer = Tin::QUESTIONS[0].ask(r#"{"tin": {"mass": "1.1 kg"}, "density": "1.1 g/mL"}"#).unwrap();
+//! let request = r#"{"tin": {"mass": "1.1 kg"}, "density": "1.1 g/mL"}"#;
+//! let answer = Tin::QUESTIONS[0].ask(request, gelwright_base::Cancel::NEVER).unwrap();
 //! assert_eq!(answer, "\"1000 mL\"");
 //! ```
 //!
@@ -63,20 +64,13 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// Answers a JSON request in JSON.
+    /// Answers a JSON request in JSON, cancellable on the calling thread; a short question looks at `cancel` only while it
+    /// reads.
     ///
     /// # Errors
     /// As the request's reading ([`document::from_json`](crate::document::from_json)) and the question itself refuse;
-    /// [`ErrorKind::NotFinite`] where the answer would hold a number that is not finite.
-    pub fn ask(&self, request: &str) -> Result<String> {
-        self.ask_with(request, Cancel::NEVER)
-    }
-
-    /// The same, cancellable on the calling thread; a short question looks at `cancel` only while it reads.
-    ///
-    /// # Errors
-    /// As [`Entry::ask`]; [`ErrorKind::Cancelled`].
-    pub fn ask_with(&self, request: &str, cancel: Cancel<'_>) -> Result<String> {
+    /// [`ErrorKind::NotFinite`] where the answer would hold a number that is not finite; [`ErrorKind::Cancelled`].
+    pub fn ask(&self, request: &str, cancel: Cancel<'_>) -> Result<String> {
         (self.ask)(request, cancel)
     }
 
@@ -102,9 +96,9 @@ impl Entry {
         }
         // A short question with a huge request takes long to read.
         if !self.long && request.len() < HUGE {
-            return self.ask(request);
+            return self.ask(request, Cancel::NEVER);
         }
-        watched(|cancel| self.ask_with(request, cancel), should_stop).map_err(|e| match e.kind() {
+        watched(|cancel| self.ask(request, cancel), should_stop).map_err(|e| match e.kind() {
             ErrorKind::Cancelled => cancelled(),
             _ => e,
         })

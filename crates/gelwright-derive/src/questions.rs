@@ -217,7 +217,7 @@ fn question(asked: &Asked, about: &str, sig: &Signature, of: Option<(&Type, &str
                 request: <#request_type as ::gelwright_base::noun::Noun>::shape,
                 answer: <#answer as ::gelwright_base::noun::Noun>::shape,
                 ask: |request, cancel| {
-                    let q: #request_type = ::gelwright_base::document::from_json_with(request, cancel)?;
+                    let q: #request_type = ::gelwright_base::document::from_json(request, cancel)?;
                     let _ = (&q, &cancel);
                     ::gelwright_base::question::written(&#call)
                 },

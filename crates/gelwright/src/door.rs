@@ -6,6 +6,7 @@
 
 use serde_json::{Value, json};
 
+use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::material::Catalogue;
 use crate::noun::{STAMP, Shape};
@@ -37,7 +38,7 @@ pub fn questions() -> impl Iterator<Item = &'static Entry> {
 /// reading ([`crate::document::from_json`]) and the question itself refuse.
 pub fn ask(question: &str, request: &str) -> Result<String> {
     let of = named(question)?;
-    of.ask(request).map(|answer| stamped(of, &answer))
+    of.ask(request, Cancel::NEVER).map(|answer| stamped(of, &answer))
 }
 
 /// The same for a caller who may want to stop it: see [`Entry::ask_cancellable`].

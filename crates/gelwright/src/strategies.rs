@@ -224,7 +224,7 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
                     resin_temperature: resin.map(|d| temperature::celsius(t + d)),
                     mould_temperature: mould.map(|d| temperature::celsius(t + d)),
                     humidity: known::<RelativeHumidity>(humidity),
-                    start: document::from_json(&format!("\"{hour:02}:{minute:02}\""))
+                    start: document::from_json(&format!("\"{hour:02}:{minute:02}\""), crate::Cancel::NEVER)
                         .ok()?,
                     end: None,
                     units: if metric {

@@ -1092,7 +1092,8 @@ mod tests {
             source = { title = "made for this test", standing = "invented" }
         "#;
         let t: GelTable = document::from_toml(text).unwrap();
-        let back: GelTable = document::from_json(&document::to_json(&t).unwrap()).unwrap();
+        let back: GelTable =
+            document::from_json(&document::to_json(&t).unwrap(), crate::Cancel::NEVER).unwrap();
         assert_eq!(t, back);
         let bad = text.replace("\"2 phr\"", "2");
         let e = document::from_toml::<GelTable>(&bad).unwrap_err().to_string();

@@ -359,12 +359,12 @@ impl Dosing {
     /// The same by sampling.
     ///
     /// # Errors
-    /// As [`Dosing::dosed`] and [`measurement::monte_carlo_with`].
+    /// As [`Dosing::dosed`] and [`measurement::monte_carlo`].
     pub fn sampled(&self, resin: Mass, by: MeasuredBy, run: Sampling, cancel: Cancel<'_>) -> Result<Sampled> {
         crate::noun::check(self)?;
         let model = self.model(resin, by)?;
         let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
-        measurement::monte_carlo_with(&inputs, run.samples, run.seed, model.phr, cancel)
+        measurement::monte_carlo(&inputs, run.samples, run.seed, model.phr, cancel)
             .map_err(|e| e.within("sampling"))
     }
 
