@@ -147,3 +147,51 @@ impl std::fmt::Debug for Entry {
 pub fn written(answer: &dyn Written) -> Result<String> {
     to_json(answer, Style::Compact)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::noun::{Noun, questions};
+    use crate::quantity::{Mass, Quantity};
+
+    /// A tin on the shelf.
+    #[derive(Clone, Noun)]
+    struct Tin {
+        /// What is in it.
+        mass: Mass,
+    }
+
+    #[questions]
+    impl Tin {
+        /// How many cups it fills.
+        #[question("tin.cups")]
+        fn cups(
+            &self,
+            /// What a cup takes.
+            #[noun(within(> "0 g", ..))]
+            cup: Mass,
+        ) -> Result<f64> {
+            self.shared(self.mass.si() / cup.si())
+        }
+
+        /// No question, and its parameter has a range all the same.
+        fn shared(&self, #[noun(within(1, 100))] among: f64) -> Result<f64> {
+            Ok(among)
+        }
+    }
+
+    #[test]
+    fn a_parameter_is_held_to_its_range_in_rust_too() {
+        let mass = |kg: f64| Mass::from_si(kg).unwrap();
+        let tin = Tin { mass: mass(1.0) };
+        assert_eq!(tin.cups(mass(0.5)).unwrap(), 2.0);
+        for (cup, field) in [(0.0, "cup"), (2.0, "among"), (1e-3, "among")] {
+            let e = tin.cups(mass(cup)).unwrap_err();
+            assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, field), "{cup}");
+        }
+        let e = Tin::QUESTIONS[0]
+            .ask(r#"{"tin": {"mass": "1 kg"}, "cup": "0 g"}"#, Cancel::NEVER)
+            .unwrap_err();
+        assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "cup"));
+    }
+}
