@@ -380,7 +380,7 @@ pub fn monte_carlo(
         || vec![0.0; inputs.len()],
         |x, i| {
             let i = i as u64;
-            if i % ASK_EVERY == 0 {
+            if i.is_multiple_of(ASK_EVERY) {
                 cancel.check()?;
             }
             for ((value, input), stream) in x.iter_mut().zip(inputs).zip(0u64..) {
