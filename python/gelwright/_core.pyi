@@ -5,6 +5,9 @@ __version__: str
 def ask(question: str, request: str) -> str:
     """Ask a question with a JSON request; answered in JSON. Releases the interpreter lock."""
 
+def check(noun: str, json: str) -> None:
+    """Refuse what a noun can not be made of, with all its mistakes."""
+
 def questions() -> str:
     """Every question as JSON: name, about, and the JSON schemas of request and answer."""
 

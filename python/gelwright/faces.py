@@ -190,11 +190,12 @@ class FindingFace(Noun):
 
 
 def _said(of: Noun) -> Iterator[str]:
-    def told(name: str) -> str:
-        return show.measured(of[name]) or of[name]
+    def told(raw: str) -> str:
+        return show.measured(raw) or raw
 
-    bounds = [f"{word} {told(name)}" for name, word in (("low", "at least"), ("high", "at most")) if of[name]]
-    value = told("value") if of["value"] else "nobody can tell"
+    raw = of._raw
+    bounds = [f"{word} {told(raw[name])}" for name, word in (("low", "at least"), ("high", "at most")) if name in raw]
+    value = told(raw["value"]) if "value" in raw else "nobody can tell"
     severity = of["severity"] if of["broken"] else "kept"
     yield f"{severity}: {of['quantity'].replace('_', ' ')}, {of['subject']}: {value}" + (
         f" ({', '.join(bounds)})" if bounds else ""
@@ -203,8 +204,7 @@ def _said(of: Noun) -> Iterator[str]:
         yield f"  {of['message']}"
         yield f"  way out: {of['way_out']}"
     if of["slip"] is not None:
-        meant_ = of["slip"].meant
-        yield f"  a slip of ten? {show.measured(meant_) or meant_} would be inside"
+        yield f"  a slip of ten? {told(raw['slip']['meant'])} would be inside"
     if of["set_aside"]:
         yield "  set aside: the product's data sheet or this shop's measurement says otherwise"
     yield f"  says: {_source(of._raw['source'])}"

@@ -93,11 +93,20 @@ class Noun:
     # The columns of a table of them, where not all are wanted.
     _columns: ClassVar[tuple[str, ...]] = ()
     _defaults: ClassVar[Mapping[str, Any]] = {}
+    # What the library calls it; a class of a caller's own has no such name, and nothing to be checked by.
+    _noun: ClassVar[str] = ""
     _raw: dict[str, Any]
     _made: dict[str, Any]
 
     def __init__(self, given: Mapping[str, Any], /) -> None:
-        self._set(_json({k: v for k, v in given.items() if v is not None}, ""))
+        self._set(self._checked(_json({k: v for k, v in given.items() if v is not None}, "")))
+
+    @classmethod
+    def _checked(cls, raw: Any) -> Any:
+        """Refuse what the noun's table does not allow, with all mistakes."""
+        if cls._noun:
+            _core.check(cls._noun, json.dumps(raw, allow_nan=False))
+        return raw
 
     def _set(self, raw: Any) -> None:
         object.__setattr__(self, "_raw", raw)
@@ -259,10 +268,10 @@ class Choice(Noun):
             if isinstance(content, Mapping):
                 inner = {k: v for k, v in cast("dict[str, Any]", inner).items() if v is not None}
             raw = {cls._tag: name, **inner} if cls._tag else {name: inner}
-        return cls._of(raw)
+        return cls._of(cls._checked(raw))
 
     def __init__(self, given: Any, /) -> None:
-        self._set(_json(given, ""))
+        self._set(self._checked(_json(given, "")))
 
     @property
     def raw(self) -> Any:

@@ -244,7 +244,7 @@ def columns(table: Table[Any]) -> dict[str, list[Any]]:
     for name in dict.fromkeys(k for row in rows_flat for k in row):
         cells = [row.get(name) for row in rows_flat]
         tagged = [c for c in cells if isinstance(c, _Tagged)]
-        if tagged and (not tagged[0].currency or len({c.unit for c in tagged}) == 1):
+        if tagged and (len({c.unit for c in tagged}) == 1 or all(c.like(tagged[0]) for c in tagged)):
             unit = tagged[0].unit
             found[f"{name} [{unit}]" if unit else name] = [
                 c.number_in(unit) if isinstance(c, _Tagged) else math.nan for c in cells
@@ -261,6 +261,12 @@ class _Tagged:
         self.text = text
         self.number, self.unit = units.split(text)
         self.currency = units.is_currency(self.unit)
+
+    def like(self, other: _Tagged) -> bool:
+        """Whether both measure the same; two currencies do not."""
+        if self.currency or other.currency:
+            return self.unit == other.unit
+        return units.quantity(self.text).is_compatible_with(units.quantity(other.text))
 
     def number_in(self, unit: str) -> float:
         if unit == self.unit:

@@ -293,6 +293,14 @@ def test_all_mistakes_are_told_at_once():
     assert str(again) == str(caught.value)
 
 
+def test_a_noun_is_checked_where_it_is_made():
+    with pytest.raises(gw.GelwrightError) as caught:
+        gw.Thermal(density="1.8 g", specific_heat=1000, conductivity="0.3 W/(m*K)", reference="-300 degC")
+    assert {m.field for m in caught.value.mistakes} == {"density", "specific_heat", "reference"}
+    with pytest.raises(errors.BareNumberError, match="with its unit, for example"):
+        gw.Recipe("white_gel_coat", mekp_9="2 wt% on resin").mix(60, bench={}, at="20 degC")
+
+
 def test_an_uncertainty_that_is_not_used_is_told():
     class Uncertain:
         nominal_value, std_dev = 8.0, 0.1
@@ -383,7 +391,8 @@ def test_a_change_to_nothing_leaves_the_field_out(sheet):
 
 
 def test_the_name_that_was_probably_meant_is_told():
-    wall = gw.Layer(name="mould", thickness="6 mm", thermal={}, starts_at="17 degC")
+    thermal = gw.Thermal(density="1.8 g/mL", specific_heat="1000 J/(kg*K)", conductivity="0.3 W/(m*K)")
+    wall = gw.Layer(name="mould", thickness="6 mm", thermal=thermal, starts_at="17 degC")
     with pytest.raises(AttributeError, match="did you mean 'thickness'"):
         _ = wall.thicknes
     with pytest.raises(errors.UnknownNameError, match="did you mean 'thickness'"):

@@ -148,6 +148,8 @@ class Room:
 
     def _answered(self, schema: Schema) -> tuple[str, str]:
         if (noun := self.noun(schema)) is not None:
+            if noun.name == "QuantityText":
+                return self.hint(".units", "Quantity"), self.make("quantity")
             if noun.name == "Money":
                 return self.hint(".units", "Money"), self.make("money")
             if noun.text:
@@ -328,7 +330,7 @@ class Room:
             f.attribute for f in noun.fields
         } | OWN_FIELDS.get((noun.room, noun.name), set())
         attributes = [self.attribute(f, taken) for f in noun.fields]
-        body = ["    __slots__ = ()"]
+        body = ["    __slots__ = ()", f'    _noun = "{noun.name}"']
         if attributes:
             body.append("    _shape = {" + ", ".join(m for _, m in attributes) + "}")
         renamed = {f.attribute: f.name for f in noun.fields if f.attribute != f.name}
@@ -418,6 +420,7 @@ class Room:
                 docstring(said, 4),
                 "",
                 "    __slots__ = ()",
+                f'    _noun = "{noun.name}"',
                 "    _variants = {" + ", ".join(makers_of) + "}",
                 tag,
                 *lines,

@@ -1,6 +1,7 @@
 //! Laws of the mix: equivalents balance, blends lie between their parts, ratios return, doses scale, sampling meets first
 //! order.
 
+use gelwright::Cancel;
 use gelwright::mix::batch::MeasuredBy;
 use gelwright::mix::bench::DropperCalibration;
 use gelwright::mix::dosing::Dosing;
@@ -216,7 +217,7 @@ proptest! {
         let inputs = [Uncertain::normal(a, u), Uncertain::rectangular(b, half)];
         let model = |x: &[f64]| 3.0 * x[0] - 2.0 * x[1];
         let first = first_order(&inputs, None, model).unwrap();
-        let s = monte_carlo(&inputs, N, seed, model).unwrap();
+        let s = monte_carlo(&inputs, N, seed, model, Cancel::NEVER).unwrap();
         prop_assert!((s.mean - first.value).abs() < 5.0 * s.standard_error);
         let of_sd = first.standard_uncertainty / (2.0 * f64::from(N)).sqrt();
         prop_assert!((s.standard_deviation - first.standard_uncertainty).abs() < 5.0 * of_sd);
@@ -227,11 +228,11 @@ proptest! {
         let inputs = [Uncertain::log_normal(0.03, 0.3), Uncertain::normal(12.0, 1.0)];
         let run = |threads: usize| {
             let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-            pool.install(|| monte_carlo(&inputs, 5_000, seed, |x| x[0] * x[1]).unwrap())
+            pool.install(|| monte_carlo(&inputs, 5_000, seed, |x| x[0] * x[1], Cancel::NEVER).unwrap())
         };
         let one = run(1);
         prop_assert_eq!(&one, &run(3));
-        prop_assert_ne!(one.mean, run(1).mean + monte_carlo(&inputs, 5_000, seed ^ 1, |x| x[0] * x[1]).unwrap().mean);
+        prop_assert_ne!(one.mean, run(1).mean + monte_carlo(&inputs, 5_000, seed ^ 1, |x| x[0] * x[1], Cancel::NEVER).unwrap().mean);
     }
 }
 

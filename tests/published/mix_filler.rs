@@ -264,8 +264,9 @@ fn catalyst_goes_on_the_resin_plus_what_the_filler_takes() {
     assert!(filled("30 wt%").to_add().is_err());
 }
 
-/// Published limits of pigment paste conflict: 1 oz a quart, about 3 % (a paint maker's gel coat guide), up to 10 % (a
-/// laminator's guide), 10 to 15 % (a resin supplier's guide). All three answer; a data sheet alone wins.
+/// The usual limits of pigment paste conflict: 1 oz a quart, about 3 %, and 10 to 15 % (common practice, no source), no
+/// more than 10 % (Intermediate Technology Development Group, The Permanent Magnet Generator (PMG): A manual for
+/// manufacturers and developers, 2001, p. 49). All three answer; a data sheet alone wins.
 #[test]
 fn pigment_limits_conflict_and_all_answer() {
     let loading = |paste: &str, data_sheet_limit: Option<Phr>| -> gelwright::Result<PigmentLoading> {
@@ -287,7 +288,7 @@ fn pigment_limits_conflict_and_all_answer() {
     let sheet = loading("8 phr", Some(q("5 phr"))).unwrap();
     assert_eq!(sheet.limits.len(), 1);
     assert!(!sheet.limits[0].kept);
-    // 1 oz to a quart of 1.2 g/mL gel coat: 28.35/1135.6 = 2.5 %, which the guide rounds up to about 3 %.
+    // 1 oz to a quart of 1.2 g/mL gel coat: 28.35/1135.6 = 2.5 %, which is rounded up to about 3 %.
     assert!(loading("150 phr", None).is_err());
     assert_eq!(MassFraction::new(1.05).unwrap_err().kind(), ErrorKind::OutOfRange);
 }

@@ -113,8 +113,9 @@ fn products_are_made_equivalent_by_active_oxygen() {
     assert_eq!(none.unwrap_err().field(), "other.active_oxygen");
 }
 
-/// Curing of Unsaturated Polyester Resins (a peroxide maker's guide), safety rule 3: "Danger of explosion: never mix
-/// peroxides and accelerators together; add each component separately to the resin."
+/// Practical Action, Basic Fibreglass Boat Building, technical brief KnO 100378, p. 10: catalyst and accelerator, mixed
+/// directly, form an explosive mixture. Acetone: US Defense Logistics Agency and others, Storage and Handling of Hazardous
+/// Materials, DLAI 4145.11, TM 38-410 (1999), 4.16 B.
 #[test]
 fn promoter_and_peroxide_never_meet() {
     use MixingStep::{Acetone, Filler, Peroxide, Promoter, Resin, Stir};

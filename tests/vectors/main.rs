@@ -184,7 +184,7 @@ fn every_long_question_stops_when_told() {
         let looks = AtomicUsize::new(0);
         let stop_after = |n: usize| {
             looks.store(0, Ordering::Relaxed);
-            entry.ask_with(
+            entry.ask(
                 &request,
                 Cancel::when(&|| looks.fetch_add(1, Ordering::Relaxed) >= n),
             )

@@ -21,21 +21,13 @@ pub const MOST_DEPTH: usize = 100;
 /// Most values (numbers, texts, lists, tables) of a document.
 pub const MOST_VALUES: usize = 10_000_000;
 
-/// Reads a JSON document.
+/// Reads a JSON document. A huge one takes long: that can be stopped.
 ///
 /// # Errors
 /// Every mistake with its path; [`ErrorKind::Document`] for malformed JSON, unknown, missing or repeated fields, a
-/// document beyond its limits.
-pub fn from_json<T: Noun>(text: &str) -> Result<T> {
-    from_json_with(text, Cancel::NEVER)
-}
-
-/// As [`from_json`]; reading a huge document can be stopped.
-///
-/// # Errors
-/// As [`from_json`]; [`ErrorKind::Cancelled`].
-pub fn from_json_with<T: Noun>(text: &str, cancel: Cancel<'_>) -> Result<T> {
-    noun::read(&json_value_with(text, cancel)?)
+/// document beyond its limits; [`ErrorKind::Cancelled`].
+pub fn from_json<T: Noun>(text: &str, cancel: Cancel<'_>) -> Result<T> {
+    noun::read(&json_value(text, cancel)?)
 }
 
 /// Reads a TOML document.
@@ -49,12 +41,8 @@ pub fn from_toml<T: Noun>(text: &str) -> Result<T> {
 /// A JSON document as a tree of values; a field given twice is refused.
 ///
 /// # Errors
-/// [`ErrorKind::Document`].
-pub fn json_value(text: &str) -> Result<Value> {
-    json_value_with(text, Cancel::NEVER)
-}
-
-fn json_value_with(text: &str, cancel: Cancel<'_>) -> Result<Value> {
+/// [`ErrorKind::Document`]; [`ErrorKind::Cancelled`].
+pub fn json_value(text: &str, cancel: Cancel<'_>) -> Result<Value> {
     fits(text)?;
     let tree = Tree {
         cancel,
@@ -364,7 +352,7 @@ mod tests {
             (r#"{"tins":"#, ErrorKind::Document, ""),
             ("{", ErrorKind::Document, ""),
         ] {
-            let e = from_json::<Shelf>(text).unwrap_err();
+            let e = from_json::<Shelf>(text, Cancel::NEVER).unwrap_err();
             assert_eq!((e.kind(), e.field()), (kind, field), "{text}: {e}");
         }
         let e = from_toml::<Shelf>("[[tins]]\nmas = \"1 kg\"").unwrap_err();
@@ -382,14 +370,17 @@ mod tests {
         let text = format!("[{}1]", "1,".repeat(200_000));
         let looks = AtomicUsize::new(0);
         let at_the_third = || looks.fetch_add(1, Ordering::Relaxed) == 2;
-        let e = from_json_with::<Vec<f64>>(&text, Cancel::when(&at_the_third)).unwrap_err();
+        let e = from_json::<Vec<f64>>(&text, Cancel::when(&at_the_third)).unwrap_err();
         assert_eq!((e.kind(), looks.into_inner()), (ErrorKind::Cancelled, 3));
     }
 
     #[test]
     fn all_mistakes_are_told_at_once() {
-        let e =
-            from_json::<Shelf>(r#"{"tins":[{"mass":1},{"mass":"2 mm"},{"mas":"1 g"}],"x":1}"#).unwrap_err();
+        let e = from_json::<Shelf>(
+            r#"{"tins":[{"mass":1},{"mass":"2 mm"},{"mas":"1 g"}],"x":1}"#,
+            Cancel::NEVER,
+        )
+        .unwrap_err();
         let found: Vec<_> = e.all().map(|e| (e.kind(), e.field().to_owned())).collect();
         assert_eq!(
             found,
@@ -404,28 +395,31 @@ mod tests {
 
     #[test]
     fn alternatives_are_read_and_refused_by_name() {
-        assert_eq!(from_json::<Act>("\"wait\"").unwrap(), Act::Wait);
+        assert_eq!(from_json::<Act>("\"wait\"", Cancel::NEVER).unwrap(), Act::Wait);
         assert_eq!(
-            from_json::<Act>(r#"{"pour":{"depth":2}}"#).unwrap(),
+            from_json::<Act>(r#"{"pour":{"depth":2}}"#, Cancel::NEVER).unwrap(),
             Act::Pour { depth: 2.0 }
         );
         assert_eq!(
-            from_json::<Act>(r#"{"note":"x"}"#).unwrap(),
+            from_json::<Act>(r#"{"note":"x"}"#, Cancel::NEVER).unwrap(),
             Act::Note("x".into())
         );
-        let e = from_json::<Act>(r#"{"por":{"depth":2}}"#).unwrap_err();
+        let e = from_json::<Act>(r#"{"por":{"depth":2}}"#, Cancel::NEVER).unwrap_err();
         assert!(
             e.kind() == ErrorKind::UnknownName && e.to_string().contains("'pour'"),
             "{e}"
         );
         for wrong in [r#"{"pour":{"deep":2}}"#, r#""pour""#, r#"{"wait":1}"#, "5", "{}"] {
             assert_eq!(
-                from_json::<Act>(wrong).unwrap_err().kind(),
+                from_json::<Act>(wrong, Cancel::NEVER).unwrap_err().kind(),
                 ErrorKind::Document,
                 "{wrong}"
             );
         }
-        assert_eq!(from_json::<Place>(r#"{"kind":"bench"}"#).unwrap(), Place::Bench);
+        assert_eq!(
+            from_json::<Place>(r#"{"kind":"bench"}"#, Cancel::NEVER).unwrap(),
+            Place::Bench
+        );
         assert_eq!(
             noun::to_text(&Place::Bath { depth: 0.5 }),
             r#"{"kind":"bath","depth":0.5}"#
@@ -436,7 +430,7 @@ mod tests {
             r#"{"kind":"bath"}"#,
         ] {
             assert_eq!(
-                from_json::<Place>(wrong).unwrap_err().kind(),
+                from_json::<Place>(wrong, Cancel::NEVER).unwrap_err().kind(),
                 ErrorKind::Document,
                 "{wrong}"
             );
@@ -458,20 +452,20 @@ mod tests {
 
     #[test]
     fn a_document_of_another_version_is_refused_before_its_fields() {
-        assert!(from_json::<Label>(r#"{"version": 2, "mass": "1 g"}"#).is_ok());
+        assert!(from_json::<Label>(r#"{"version": 2, "mass": "1 g"}"#, Cancel::NEVER).is_ok());
         for (text, says) in [
             (r#"{"version": 1, "weight": "1 g"}"#, "weigh it again"),
             (r#"{"version": 3, "mass": {}}"#, "take the release that wrote it"),
             (r#"{"version": 0}"#, "write 'version = 2'"),
         ] {
-            let e = from_json::<Label>(text).unwrap_err();
+            let e = from_json::<Label>(text, Cancel::NEVER).unwrap_err();
             assert_eq!(
                 (e.kind(), e.field(), e.all().count()),
                 (ErrorKind::Version, "version", 1)
             );
             assert!(e.to_string().contains(says), "{e}");
         }
-        let e = from_json::<Label>(r#"{"mass": "1 g"}"#).unwrap_err();
+        let e = from_json::<Label>(r#"{"mass": "1 g"}"#, Cancel::NEVER).unwrap_err();
         assert_eq!(e.kind(), ErrorKind::Document, "{e}");
     }
 
@@ -480,11 +474,14 @@ mod tests {
         let e = from_toml::<Shelf>("[[tins]]\nmass = nan").unwrap_err();
         assert_eq!((e.kind(), e.field()), (ErrorKind::NotFinite, "tins[0].mass"));
         let deep = format!("{}{}", "[".repeat(20_000), "]".repeat(20_000));
-        assert_eq!(json_value(&deep).unwrap_err().kind(), ErrorKind::Document);
+        assert_eq!(
+            json_value(&deep, Cancel::NEVER).unwrap_err().kind(),
+            ErrorKind::Document
+        );
         let deep = format!("x = {}{}", "[".repeat(20_000), "]".repeat(20_000));
         assert_eq!(toml_value(&deep).unwrap_err().kind(), ErrorKind::Document);
         let long = format!(r#"{{"tins":[{{"mass":"{}"}}]}}"#, "x".repeat(100_000));
-        let e = from_json::<Shelf>(&long).unwrap_err();
+        let e = from_json::<Shelf>(&long, Cancel::NEVER).unwrap_err();
         assert!(e.to_string().len() < 600, "{}", e.to_string().len());
     }
 }

@@ -10,9 +10,11 @@ extern crate self as gelwright_base;
 
 pub mod cancel;
 pub mod check;
+pub mod constants;
 pub mod document;
 pub mod error;
 pub mod noun;
+pub mod numeric;
 pub mod quantity;
 pub mod question;
 pub mod random;

@@ -19,7 +19,8 @@
 //!         self.mass / density
 //!     }
 //! }
-//! let answer = Tin::QUESTIONS[0].ask(r#"{"tin": {"mass": "1.1 kg"}, "density": "1.1 g/mL"}"#).unwrap();
+//! let request = r#"{"tin": {"mass": "1.1 kg"}, "density": "1.1 g/mL"}"#;
+//! let answer = Tin::QUESTIONS[0].ask(request, gelwright_base::Cancel::NEVER).unwrap();
 //! assert_eq!(answer, "\"1000 mL\"");
 //! ```
 //!
@@ -63,20 +64,13 @@ pub struct Entry {
 }
 
 impl Entry {
-    /// Answers a JSON request in JSON.
+    /// Answers a JSON request in JSON, cancellable on the calling thread; a short question looks at `cancel` only while it
+    /// reads.
     ///
     /// # Errors
     /// As the request's reading ([`document::from_json`](crate::document::from_json)) and the question itself refuse;
-    /// [`ErrorKind::NotFinite`] where the answer would hold a number that is not finite.
-    pub fn ask(&self, request: &str) -> Result<String> {
-        self.ask_with(request, Cancel::NEVER)
-    }
-
-    /// The same, cancellable on the calling thread; a short question looks at `cancel` only while it reads.
-    ///
-    /// # Errors
-    /// As [`Entry::ask`]; [`ErrorKind::Cancelled`].
-    pub fn ask_with(&self, request: &str, cancel: Cancel<'_>) -> Result<String> {
+    /// [`ErrorKind::NotFinite`] where the answer would hold a number that is not finite; [`ErrorKind::Cancelled`].
+    pub fn ask(&self, request: &str, cancel: Cancel<'_>) -> Result<String> {
         (self.ask)(request, cancel)
     }
 
@@ -102,9 +96,9 @@ impl Entry {
         }
         // A short question with a huge request takes long to read.
         if !self.long && request.len() < HUGE {
-            return self.ask(request);
+            return self.ask(request, Cancel::NEVER);
         }
-        watched(|cancel| self.ask_with(request, cancel), should_stop).map_err(|e| match e.kind() {
+        watched(|cancel| self.ask(request, cancel), should_stop).map_err(|e| match e.kind() {
             ErrorKind::Cancelled => cancelled(),
             _ => e,
         })
@@ -152,4 +146,52 @@ impl std::fmt::Debug for Entry {
 /// [`ErrorKind::NotFinite`] with the path of a number that is not finite.
 pub fn written(answer: &dyn Written) -> Result<String> {
     to_json(answer, Style::Compact)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::noun::{Noun, questions};
+    use crate::quantity::{Mass, Quantity};
+
+    /// A tin on the shelf.
+    #[derive(Clone, Noun)]
+    struct Tin {
+        /// What is in it.
+        mass: Mass,
+    }
+
+    #[questions]
+    impl Tin {
+        /// How many cups it fills.
+        #[question("tin.cups")]
+        fn cups(
+            &self,
+            /// What a cup takes.
+            #[noun(within(> "0 g", ..))]
+            cup: Mass,
+        ) -> Result<f64> {
+            self.shared(self.mass.si() / cup.si())
+        }
+
+        /// No question, and its parameter has a range all the same.
+        fn shared(&self, #[noun(within(1, 100))] among: f64) -> Result<f64> {
+            Ok(among)
+        }
+    }
+
+    #[test]
+    fn a_parameter_is_held_to_its_range_in_rust_too() {
+        let mass = |kg: f64| Mass::from_si(kg).unwrap();
+        let tin = Tin { mass: mass(1.0) };
+        assert_eq!(tin.cups(mass(0.5)).unwrap(), 2.0);
+        for (cup, field) in [(0.0, "cup"), (2.0, "among"), (1e-3, "among")] {
+            let e = tin.cups(mass(cup)).unwrap_err();
+            assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, field), "{cup}");
+        }
+        let e = Tin::QUESTIONS[0]
+            .ask(r#"{"tin": {"mass": "1 kg"}, "cup": "0 g"}"#, Cancel::NEVER)
+            .unwrap_err();
+        assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "cup"));
+    }
 }

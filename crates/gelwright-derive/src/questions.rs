@@ -76,6 +76,7 @@ fn of_block(arguments: TokenStream, mut block: ItemImpl) -> Result<TokenStream> 
     for item in &mut block.items {
         let ImplItem::Fn(f) = item else { continue };
         let Some(at) = f.attrs.iter().position(|a| a.path().is_ident("question")) else {
+            guard(&f.sig, &mut f.block)?;
             strip(&mut f.sig);
             continue;
         };
@@ -220,7 +221,7 @@ fn question(asked: &Asked, about: &str, sig: &Signature, of: Option<(&Type, &str
                 request: <#request_type as ::gelwright_base::noun::Noun>::shape,
                 answer: <#answer as ::gelwright_base::noun::Noun>::shape,
                 ask: |request, cancel| {
-                    let q: #request_type = ::gelwright_base::document::from_json_with(request, cancel)?;
+                    let q: #request_type = ::gelwright_base::document::from_json(request, cancel)?;
                     let _ = (&q, &cancel);
                     ::gelwright_base::question::written(&#call)
                 },

@@ -9,6 +9,7 @@ use std::sync::LazyLock;
 
 use serde_json::{Value, json};
 
+use crate::cancel::Cancel;
 use crate::document;
 use crate::error::{Error, Result};
 use crate::material::Catalogue;
@@ -41,7 +42,7 @@ pub fn questions() -> impl Iterator<Item = &'static Entry> {
 /// reading ([`crate::document::from_json`]) and the question itself refuse.
 pub fn ask(question: &str, request: &str) -> Result<String> {
     let of = named(question)?;
-    of.ask(request).map(|answer| stamped(of, &answer))
+    of.ask(request, Cancel::NEVER).map(|answer| stamped(of, &answer))
 }
 
 /// The same for a caller who may want to stop it: see [`Entry::ask_cancellable`].
@@ -78,7 +79,7 @@ pub fn check(noun: &str, json: &str) -> Result<()> {
     let shape = NOUNS
         .get(noun)
         .ok_or_else(|| Error::unknown_name("noun", noun, NOUNS.keys().map(String::as_str)))?;
-    noun::mistakes(shape, &document::json_value(json)?)
+    noun::mistakes(shape, &document::json_value(json, Cancel::NEVER)?)
 }
 
 /// Every noun that a shape is or holds, by its name.

@@ -21,11 +21,11 @@ pub mod plan;
 pub mod strategies;
 
 pub use gelwright_base::{
-    Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, document, error, noun,
-    quantity, question, random, source,
+    Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, constants, document,
+    error, noun, quantity, question, random, source,
 };
 
-use gelwright_base::check;
+use gelwright_base::{check, numeric};
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

@@ -224,7 +224,8 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
                     resin_temperature: resin.map(|d| temperature::celsius(t + d)),
                     mould_temperature: mould.map(|d| temperature::celsius(t + d)),
                     humidity: known::<RelativeHumidity>(humidity),
-                    start: document::from_json(&format!("\"{hour:02}:{minute:02}\"")).ok()?,
+                    start: document::from_json(&format!("\"{hour:02}:{minute:02}\""), crate::Cancel::NEVER)
+                        .ok()?,
                     end: None,
                     units: if metric {
                         BenchUnits::Metric
@@ -241,6 +242,62 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
 /// them a laminate of one to three plies of mat, a pour of 1 to 6 mm, or both; sometimes a seam; release wax on
 /// the mould. Gel coat, laminating resin and pour are recipes of [`recipes`].
 pub fn castings() -> impl Strategy<Value = Casting> + Clone {
+    let waste = prop_oneof![Just(Waste::default()), Just(no_waste())];
+    let pace = (60.0f64..400.0, 0.5f64..0.8).prop_map(|(mixing, usable)| Pace {
+        mixing: known(mixing),
+        usable: known(usable),
+        ..Pace::default()
+    });
+    (
+        shops(),
+        recipes(Family::GelCoat),
+        recipes(Family::OrthoPolyester),
+        recipes(Family::IsoPolyester),
+        prop::collection::vec(zone_layers(), 1..5),
+        prop::option::of(0.1f64..1.5),
+        0u8..4,
+        waste,
+        pace,
+    )
+        .prop_map(
+            |(shop, coat, wall, fill, zones, seam, wax, waste, pace)| Casting {
+                version: crate::plan::CASTING_VERSION,
+                name: "a casting of the strategies".into(),
+                cup_tests: BTreeMap::new(),
+                note: None,
+                shop,
+                mould: waxed_mould(wax),
+                recipes: BTreeMap::from([
+                    ("coat".to_owned(), coat),
+                    ("wall".to_owned(), wall),
+                    ("fill".to_owned(), fill),
+                ]),
+                zones: zones
+                    .into_iter()
+                    .enumerate()
+                    .map(|(i, (area, layers))| Zone {
+                        name: format!("zone {}", i + 1),
+                        area: Some(known(area)),
+                        layers,
+                        pulled_edge: None,
+                    })
+                    .collect(),
+                inserts: vec![],
+                seams: seam.map(pasted_seam).into_iter().collect(),
+                clamping: None,
+                cure: CurePlan::default(),
+                waste,
+                pace,
+                stock: BTreeMap::new(),
+                source: BTreeMap::new(),
+                material: BTreeMap::new(),
+                limit: vec![],
+            },
+        )
+}
+
+/// Area of a zone in m² with its layers.
+fn zone_layers() -> impl Strategy<Value = (f64, Vec<ZoneLayer>)> + Clone {
     let mats = prop_oneof![
         Just("csm_225"),
         Just("csm_300"),
@@ -254,102 +311,58 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
         prop::option::of(prop::collection::vec(mats, 1..4)),
         prop::option::of(1e-3f64..6e-3),
     );
-    let waste = prop_oneof![Just(Waste::default()), Just(no_waste())];
-    let pace = (60.0f64..400.0, 0.5f64..0.8).prop_map(|(mixing, usable)| Pace {
-        mixing: known(mixing),
-        usable: known(usable),
-        ..Pace::default()
-    });
-    (
-        shops(),
-        recipes(Family::GelCoat),
-        recipes(Family::OrthoPolyester),
-        recipes(Family::IsoPolyester),
-        prop::collection::vec(zone, 1..5),
-        prop::option::of(0.1f64..1.5),
-        0u8..4,
-        waste,
-        pace,
-    )
-        .prop_map(
-            |(shop, coat, wall, fill, zones, seam, wax, waste, pace)| Casting {
-                version: crate::plan::CASTING_VERSION,
-                name: "a casting of the strategies".into(),
-                cup_tests: BTreeMap::new(),
-                note: None,
-                shop,
-                mould: Mould {
-                    wall: "grp_mould".into(),
-                    thickness: None,
-                    release: (wax > 0)
-                        .then(|| ReleaseCoats {
-                            material: "release_wax".into(),
-                            coats: wax,
-                            wait: None,
-                        })
-                        .into_iter()
-                        .collect(),
-                },
-                recipes: BTreeMap::from([
-                    ("coat".to_owned(), coat),
-                    ("wall".to_owned(), wall),
-                    ("fill".to_owned(), fill),
-                ]),
-                zones: zones
-                    .into_iter()
-                    .enumerate()
-                    .map(|(i, (area, film, coats, plies, depth))| {
-                        let mut layers = vec![ZoneLayer::GelCoat(GelCoat {
-                            recipe: "coat".into(),
-                            wet_thickness: known(film),
-                            coats,
-                            optics: None,
-                        })];
-                        layers.extend(plies.map(|p| {
-                            ZoneLayer::Laminate(Laminate {
-                                recipe: "wall".into(),
-                                plies: p.into_iter().map(str::to_owned).collect(),
-                                glass_content: None,
-                            })
-                        }));
-                        layers.extend(depth.map(|t| {
-                            ZoneLayer::Pour(Pour {
-                                recipe: "fill".into(),
-                                volume: None,
-                                thickness: Some(known(t)),
-                            })
-                        }));
-                        Zone {
-                            name: format!("zone {}", i + 1),
-                            area: Some(known(area)),
-                            layers,
-                            pulled_edge: None,
-                        }
-                    })
-                    .collect(),
-                inserts: vec![],
-                seams: seam
-                    .map(|length| Seam {
-                        name: "seam".into(),
-                        recipe: "wall".into(),
-                        length: known(length),
-                        width: known(8e-3),
-                        height: known(3e-3),
-                        flange: None,
-                        yield_law: None,
-                    })
-                    .into_iter()
-                    .collect(),
-                clamping: None,
-                cure: CurePlan::default(),
-                waste,
-                pace,
-                stock: BTreeMap::new(),
-                source: BTreeMap::new(),
-                material: BTreeMap::new(),
-                limit: vec![],
-            },
-        )
+    zone.prop_map(|(area, film, coats, plies, depth)| {
+        let mut layers = vec![ZoneLayer::GelCoat(GelCoat {
+            recipe: "coat".into(),
+            wet_thickness: known(film),
+            coats,
+            optics: None,
+        })];
+        layers.extend(plies.map(|p| {
+            ZoneLayer::Laminate(Laminate {
+                recipe: "wall".into(),
+                plies: p.into_iter().map(str::to_owned).collect(),
+                glass_content: None,
+            })
+        }));
+        layers.extend(depth.map(|t| {
+            ZoneLayer::Pour(Pour {
+                recipe: "fill".into(),
+                volume: None,
+                thickness: Some(known(t)),
+            })
+        }));
+        (area, layers)
+    })
+}
+
+/// A glass-fibre mould under so many coats of wax.
+fn waxed_mould(coats: u8) -> Mould {
+    Mould {
+        wall: "grp_mould".into(),
+        thickness: None,
+        release: (coats > 0)
+            .then(|| ReleaseCoats {
+                material: "release_wax".into(),
+                coats,
+                wait: None,
+            })
+            .into_iter()
+            .collect(),
+    }
+}
+
+/// A seam so many metres long.
+fn pasted_seam(length: f64) -> Seam {
+    Seam {
+        name: "seam".into(),
+        recipe: "wall".into(),
+        length: known(length),
+        width: known(8e-3),
+        height: known(3e-3),
+        flange: None,
+        yield_law: None,
+    }
 }
 
 fn no_waste() -> Waste {

@@ -40,8 +40,8 @@ pub(crate) fn check(text: &str) {
 fn planned(text: &str, plan: &Plan) {
     let json = document::to_json(plan).unwrap_or_else(|e| panic!("a plan can not be written: {e}"));
     answer::sound(text, &json);
-    let again: Plan =
-        document::from_json(&json).unwrap_or_else(|e| panic!("a plan that was written is refused: {e}"));
+    let again: Plan = document::from_json(&json, Cancel::NEVER)
+        .unwrap_or_else(|e| panic!("a plan that was written is refused: {e}"));
     assert_eq!(&again, plan, "a plan changes in its JSON");
     for shown in [plan.sheet(), page_of(std::slice::from_ref(plan))] {
         answer::sound(text, &Value::from(shown).to_string());

@@ -21,7 +21,7 @@ pub(crate) fn check(text: &str) {
     };
     let looks = AtomicUsize::new(0);
     let enough = || looks.fetch_add(1, Ordering::Relaxed) >= LOOKS;
-    match entry.ask_with(request, Cancel::when(&enough)) {
+    match entry.ask(request, Cancel::when(&enough)) {
         Ok(answer) => answer::sound(request, &answer),
         Err(e) => answer::refused(&e),
     }

@@ -7,6 +7,7 @@
 //! ```
 //! use gelwright_base::noun::{self, Noun};
 //! use gelwright_base::quantity::{Length, Mass};
+//! use gelwright_base::{Cancel, document};
 //!
 //! /// A tin on the shelf.
 //! #[derive(Clone, PartialEq, Noun)]
@@ -17,9 +18,9 @@
 //!     #[noun(default = "8 cm", within("1 cm", "1 m"))]
 //!     height: Length,
 //! }
-//! let tin: Tin = gelwright_base::document::from_json(r#"{"mass": "1 kg"}"#).unwrap();
+//! let tin: Tin = document::from_json(r#"{"mass": "1 kg"}"#, Cancel::NEVER).unwrap();
 //! assert_eq!(noun::to_text(&tin.height), "\"80 mm\"");
-//! let e = gelwright_base::document::from_json::<Tin>(r#"{"mass": 1, "height": "2 m"}"#).unwrap_err();
+//! let e = document::from_json::<Tin>(r#"{"mass": 1, "height": "2 m"}"#, Cancel::NEVER).unwrap_err();
 //! assert_eq!(e.all().count(), 2, "all mistakes at once: {e}");
 //! ```
 //!

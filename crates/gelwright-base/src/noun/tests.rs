@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Noun, Style, schema_of, to_json};
+use crate::cancel::Cancel;
 use crate::document::from_json;
 use uom::si::{length::meter, mass::kilogram, volume::cubic_meter};
 
@@ -46,7 +47,7 @@ struct Tin {
 }
 
 fn tin(text: &str) -> crate::Result<Tin> {
-    from_json(text)
+    from_json(text, Cancel::NEVER)
 }
 
 #[test]
@@ -60,12 +61,16 @@ fn a_number_with_its_unit_tells_which_amount_it_is() {
         ),
         (r#""all""#, Amount::All),
     ] {
-        assert_eq!(from_json::<Amount>(text).unwrap(), wanted, "{text}");
+        assert_eq!(
+            from_json::<Amount>(text, Cancel::NEVER).unwrap(),
+            wanted,
+            "{text}"
+        );
     }
-    let e = from_json::<Amount>(r#""60 m""#).unwrap_err();
+    let e = from_json::<Amount>(r#""60 m""#, Cancel::NEVER).unwrap_err();
     assert_eq!(e.kind(), ErrorKind::WrongDimension, "{e}");
     assert!(e.to_string().contains("mass, volume"), "{e}");
-    let e = from_json::<Amount>(r#""al""#).unwrap_err();
+    let e = from_json::<Amount>(r#""al""#, Cancel::NEVER).unwrap_err();
     assert!(e.to_string().contains("did you mean 'all'"), "{e}");
 }
 

@@ -91,7 +91,7 @@ impl Money {
                 "give a price of zero or more",
             ));
         }
-        let currency = Currency::new(code.trim()).map_err(|e| e.within(field))?;
+        let currency = Currency::new(code.trim()).map_err(|e| e.at(field))?;
         Ok(Money { amount, currency })
     }
 }

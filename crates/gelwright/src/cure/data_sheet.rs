@@ -9,12 +9,13 @@
 use std::ops::ControlFlow;
 
 use super::gel::GelCriterion;
-use super::gel_table::{GAS_CONSTANT, molar_energy, seconds};
+use super::gel_table::{molar_energy, seconds};
 use super::integrate::{System, integrate};
 use super::kinetics::{FittedRange, FreeRadical, Kernel, Kinetics, Radicals, RateConstant, RateLaw};
 use super::schedule::Schedule;
 use crate::cancel::Cancel;
 use crate::check::between;
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{Noun, check, questions};
 use crate::quantity::{

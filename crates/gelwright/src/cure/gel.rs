@@ -10,10 +10,10 @@
 //! J. M. Castro, C. W. Macosko, *Studies of mold filling and curing in the reaction injection molding process*,
 //! AIChE J. 28:250 (1982), form `[from memory]`.
 
-use super::gel_table::bisect;
 use super::run::CureTime;
 use crate::error::{Error, Result, finite};
 use crate::noun::{Noun, check};
+use crate::numeric::roots::bisect;
 use crate::quantity::{DegreeOfCure, Phr};
 use crate::source::Why;
 

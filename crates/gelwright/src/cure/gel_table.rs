@@ -15,15 +15,14 @@
 //! `1/T` and `ln d`, so each row is returned exactly; other tables are fitted by least squares. Outside the
 //! table the edge is continued with the fitted `E` and `n`, and the answer says that it extrapolates.
 
+use crate::constants::{GAS_CONSTANT, ZERO_CELSIUS};
 use crate::error::{Error, Result, finite};
 use crate::noun::{Noun, check, questions};
+use crate::numeric::roots::bisect;
 use crate::quantity::{
     MolarEnergy, Phr, Quantity, ThermodynamicTemperature, Time, show, temperature::to_celsius,
 };
 use crate::source::{Source, Standing, Why};
-
-/// Molar gas constant in J/(mol K), exact since the 2019 SI (CODATA 2018).
-pub(crate) const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// One row of a gel-time table.
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -187,17 +186,8 @@ const ASSUMED_ORDER: [f64; 3] = [0.5, 1.0, 2.0];
 const FARTHEST_KELVIN: f64 = 40.0;
 const FARTHEST_DOSE_RATIO: f64 = 5.0;
 
-/// A wanted gel time and the window of doses to look in, in SI; refused unless both can be meant.
-pub(super) fn wanted_within(time: Time, window: (Phr, Phr)) -> Result<(f64, f64, f64)> {
-    let wanted = finite("time", time.si())?;
-    if wanted <= 0.0 {
-        return Err(Error::out_of_range(
-            "time",
-            show(time),
-            "above 0 s",
-            "give the wanted gel time, for example '20 min'",
-        ));
-    }
+/// The window of doses to look in, phr; refused where it is empty.
+pub(super) fn window_of(window: (Phr, Phr)) -> Result<(f64, f64)> {
     let (low, high) = (window.0.get(), window.1.get());
     if !(low > 0.0 && low < high) {
         return Err(Error::inconsistent(
@@ -207,7 +197,7 @@ pub(super) fn wanted_within(time: Time, window: (Phr, Phr)) -> Result<(f64, f64,
             "give the data sheet's catalyst window, for example '1 phr' to '2.5 phr'",
         ));
     }
-    Ok((wanted, low, high))
+    Ok((low, high))
 }
 
 #[questions(table)]
@@ -285,12 +275,12 @@ impl GelTable {
         most: Phr,
     ) -> Result<DoseForGelTime> {
         let window = (least, most);
-        let (wanted, low, high) = wanted_within(time, window)?;
+        let (low, high) = window_of(window)?;
         for dose in [least, most] {
             self.outside(temperature, dose).map_err(|e| e.within("window"))?;
         }
         let t = temperature.si();
-        let ln_wanted = wanted.ln();
+        let ln_wanted = time.si().ln();
         let (slowest, quickest) = (self.ln_time(t, low), self.ln_time(t, high));
         let slack = 1e-9;
         if ln_wanted < quickest - slack || ln_wanted > slowest + slack {
@@ -428,7 +418,7 @@ impl GelTable {
         let f = |t: f64| self.ln_time(t, edge.get()) - ln_wanted;
         let verb = if too_slow { "warm" } else { "cool" };
         let way_out = if from < to && f(from) * f(to) <= 0.0 {
-            let t = bisect(from, to, f) - 273.15;
+            let t = bisect(from, to, f) - ZERO_CELSIUS;
             let mark = if t < to_celsius(coldest) || t > to_celsius(hottest) {
                 " (outside the table: extrapolated)"
             } else {
@@ -460,14 +450,6 @@ impl GelTable {
         let (t, d) = (finite("temperature", temperature.si())?, dose.get());
         let (coldest, hottest) = self.temperatures();
         let (least, most) = self.doses();
-        if d <= 0.0 {
-            return Err(Error::out_of_range(
-                "dose",
-                show(dose),
-                "above 0 phr",
-                "a mix without catalyst does not gel",
-            ));
-        }
         if t < coldest.si() - FARTHEST_KELVIN - 1e-9 || t > hottest.si() + FARTHEST_KELVIN + 1e-9 {
             return Err(Error::out_of_range(
                 "temperature",
@@ -826,7 +808,7 @@ impl Grid {
     fn check_order(&self) -> Result<()> {
         let width = self.ln_dose.len();
         let slack = 1e-9;
-        let celsius = |i: usize| 1.0 / self.reciprocal[i] - 273.15;
+        let celsius = |i: usize| 1.0 / self.reciprocal[i] - ZERO_CELSIUS;
         for i in 0..self.reciprocal.len() {
             for j in 0..width {
                 let z = self.ln_time[i * width + j];
@@ -908,23 +890,6 @@ fn ends<Q: Quantity>(qs: impl Iterator<Item = Q>) -> (Q, Q) {
             if q.si() > b.si() { q } else { b },
         )
     })
-}
-
-/// The root of `f` between `a` and `b`, where it changes sign, to the last bits.
-pub(crate) fn bisect(mut a: f64, mut b: f64, f: impl Fn(f64) -> f64) -> f64 {
-    let rising = f(b) > f(a);
-    for _ in 0..200 {
-        let m = 0.5 * (a + b);
-        if m <= a || m >= b {
-            break;
-        }
-        if (f(m) > 0.0) == rising {
-            b = m;
-        } else {
-            a = m;
-        }
-    }
-    0.5 * (a + b)
 }
 
 pub(crate) fn seconds(s: f64) -> Time {
@@ -1127,7 +1092,8 @@ mod tests {
             source = { title = "made for this test", standing = "invented" }
         "#;
         let t: GelTable = document::from_toml(text).unwrap();
-        let back: GelTable = document::from_json(&document::to_json(&t).unwrap()).unwrap();
+        let back: GelTable =
+            document::from_json(&document::to_json(&t).unwrap(), crate::Cancel::NEVER).unwrap();
         assert_eq!(t, back);
         let bad = text.replace("\"2 phr\"", "2");
         let e = document::from_toml::<GelTable>(&bad).unwrap_err().to_string();

@@ -7,6 +7,7 @@
 use std::ops::ControlFlow;
 
 use crate::error::{Error, ErrorKind, Result};
+use crate::numeric::roots;
 
 /// A system of `N` states.
 pub(crate) trait System<const N: usize> {
@@ -70,15 +71,8 @@ impl<const N: usize> Step<N> {
             }
             g(t, &y)
         };
-        let (mut a, mut b) = (self.t0, self.t1);
-        for _ in 0..60 {
-            let m = 0.5 * (a + b);
-            if m <= a || m >= b {
-                break;
-            }
-            if at(m) < 0.0 { a = m } else { b = m }
-        }
-        Some(b)
+        let (_, after) = roots::halved(self.t0, self.t1, 60, |t| at(t) < 0.0);
+        Some(after)
     }
 
     /// Where state `k` peaks inside the step (time, value), if its slope changes sign from up to down.
@@ -86,16 +80,8 @@ impl<const N: usize> Step<N> {
         if self.f0[k] <= 0.0 || self.f1[k] > 0.0 {
             return None;
         }
-        let (mut a, mut b) = (self.t0, self.t1);
-        let h = (b - a) * 1e-4;
-        for _ in 0..60 {
-            let m = 0.5 * (a + b);
-            if self.at(k, m + h) > self.at(k, m - h) {
-                a = m
-            } else {
-                b = m
-            }
-        }
+        let h = (self.t1 - self.t0) * 1e-4;
+        let (a, b) = roots::halved(self.t0, self.t1, 60, |t| self.at(k, t + h) > self.at(k, t - h));
         let t = 0.5 * (a + b);
         Some((t, self.at(k, t).max(self.y0[k]).max(self.y1[k])))
     }

@@ -1,7 +1,6 @@
 //! When a layer is ready: the tack window of a gel coat, and the time to demould.
 
 use super::glass::GlassTransition;
-use crate::check::positive;
 use crate::error::{Error, Result, finite};
 use crate::noun::{Noun, check, questions};
 use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, Time, show};
@@ -104,9 +103,6 @@ impl TackWindow {
                 "opens < closes",
                 "give the gel times between which the gel coat takes the laminate",
             ));
-        }
-        for (field, t) in [("low", low), ("gel_time", gel_time), ("high", high)] {
-            positive(field, t)?;
         }
         if !(low <= gel_time && gel_time <= high) {
             return Err(Error::inconsistent(

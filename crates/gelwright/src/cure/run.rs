@@ -6,16 +6,18 @@
 use std::ops::ControlFlow;
 
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
-use super::gel_table::{seconds, wanted_within};
+use super::gel_table::{seconds, window_of};
 use super::glass::{DIBENEDETTO, GlassTransition};
 use super::integrate::{Step, System, integrate};
 use super::kinetics::{Kernel, KernelLaw, Kinetics, RateLaw};
 use super::post_cure::{PostCure, PostCureHold};
 use super::readiness::{BY_HAND, DemouldCriterion, TackWindow, TackWindowRule};
-use super::schedule::{Schedule, handled};
+use super::schedule::Schedule;
 use crate::cancel::Cancel;
+use crate::constants::ZERO_CELSIUS;
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::noun::{Noun, check, questions};
+use crate::numeric::roots;
 use crate::quantity::{
     DegreeOfCure, Frequency, Phr, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
@@ -143,7 +145,6 @@ impl Kinetics {
     ) -> Result<CureRate> {
         check(self).map_err(|e| e.within("kinetics"))?;
         let kernel = self.kernel().map_err(|e| e.within("kinetics"))?;
-        let kelvin = handled("temperature", temperature)?;
         let mut from = vec![
             Why::given("conversion a", show(conversion)),
             Why::given("temperature", show(temperature)),
@@ -160,7 +161,7 @@ impl Kinetics {
                 format!("a law {} spends no initiator: leave it out", self.law.name()),
             ));
         }
-        let r = kernel.rate(conversion.get(), spent, kelvin);
+        let r = kernel.rate(conversion.get(), spent, temperature.si());
         let rate = Frequency::from_si(finite("rate", r.dalpha)?)?;
         Ok(CureRate {
             rate,
@@ -192,15 +193,7 @@ impl Kinetics {
     ) -> Result<CureCurve> {
         check(self).map_err(|e| e.within("kinetics"))?;
         let kernel = self.kernel().map_err(|e| e.within("kinetics"))?;
-        let end = checked_duration("duration", duration)?;
-        if !(2..=10_001).contains(&samples) {
-            return Err(Error::out_of_range(
-                "samples",
-                samples,
-                "2 to 10001",
-                "give for example 101",
-            ));
-        }
+        let end = duration.si();
         #[allow(clippy::cast_precision_loss)]
         let at = |k: usize| end * (k as f64) / ((samples - 1) as f64);
         let mut curve = CureCurve {
@@ -280,7 +273,7 @@ impl Kinetics {
         cancel: Cancel<'_>,
     ) -> Result<DoseFromKinetics> {
         check(self).map_err(|e| e.within("kinetics"))?;
-        let (wanted, low, high) = wanted_within(time, (least, most))?;
+        let (wanted, (low, high)) = (time.si(), window_of((least, most))?);
         // A dose that never gels gels infinitely late.
         let gel = |dose: f64| -> Result<f64> {
             cancel.check()?;
@@ -297,12 +290,10 @@ impl Kinetics {
         if wanted > slowest * (1.0 + 1e-9) {
             return Err(no_dose(time, (least, slowest), "cool", "slower"));
         }
-        let (mut a, mut b) = (low.ln(), high.ln());
-        for _ in 0..48 {
-            let m = 0.5 * (a + b);
-            if gel(m.exp())? > wanted { a = m } else { b = m }
-        }
-        let dose = Phr::new(b.exp().clamp(low, high))?;
+        let (_, least_log) = roots::halve(low.ln(), high.ln(), 48, |x| {
+            Ok::<_, Error>(gel(x.exp())? > wanted)
+        })?;
+        let dose = Phr::new(least_log.exp().clamp(low, high))?;
         let gel_time = self.with_dose(dose)?.to_gel(criterion, schedule)?;
         let mut from = vec![Why::given("wanted gel time", show(time))];
         if let RateLaw::FreeRadical(f) = &self.law {
@@ -476,7 +467,7 @@ impl Kinetics {
                 "give the whole history from mixing, ending with the end of the oven hold",
             ));
         }
-        let end = checked_duration("schedule", schedule.end())?;
+        let end = whole(schedule)?;
         let from = finite("demoulded", demoulded.si())?;
         if !(0.0..=end).contains(&from) {
             return Err(Error::out_of_range(
@@ -722,7 +713,7 @@ impl Kinetics {
                 format!(
                     "cure vitrifies near {} at {:.0} °C: warm the part (post-cure)",
                     percent(limit),
-                    end - 273.15
+                    end - ZERO_CELSIUS
                 )
             } else {
                 "warm the part, or ask for less".to_owned()
@@ -765,14 +756,15 @@ impl Kinetics {
     }
 }
 
-fn checked_duration(field: &str, duration: Time) -> Result<f64> {
-    let d = finite(field, duration.si())?;
+/// How long a schedule lasts, s.
+fn whole(schedule: &Schedule) -> Result<f64> {
+    let d = schedule.end().si();
     if d > 0.0 && d <= LONGEST {
         Ok(d)
     } else {
         Err(Error::out_of_range(
-            field,
-            show(duration),
+            "schedule",
+            show(schedule.end()),
             "above 0 s, at most ten years",
             "give for example '4 h'",
         ))

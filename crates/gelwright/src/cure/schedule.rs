@@ -23,16 +23,6 @@ pub struct Schedule {
     points: Vec<SchedulePoint>,
 }
 
-/// A temperature of this module in K; refused where no point of a schedule may have it.
-pub(super) fn handled(field: &str, temperature: ThermodynamicTemperature) -> Result<f64> {
-    let point = SchedulePoint {
-        time: Time::from_si(0.0)?,
-        temperature,
-    };
-    check(&point).map_err(|e| e.at(field))?;
-    Ok(temperature.si())
-}
-
 impl TryFrom<Vec<SchedulePoint>> for Schedule {
     type Error = Error;
     fn try_from(points: Vec<SchedulePoint>) -> Result<Self> {

@@ -2,8 +2,8 @@
 
 use crate::noun::{self, Noun, questions};
 
-use super::paste::GRAVITY;
 use super::viscosity::ViscosityHistory;
+use crate::constants::GRAVITY;
 use crate::error::{Error, Result};
 use crate::quantity::{Angle, Length, MassDensity, Pressure, Quantity, SurfaceTension, show};
 use crate::source::{Source, Standing, Why};

@@ -10,13 +10,11 @@
 //! rising to gel is no special case. Conversion comes from the caller; this module knows no cure kinetics.
 
 pub mod drain;
-pub(crate) mod numeric;
 pub mod paste;
 pub mod settling;
 pub mod squeeze;
 pub mod viscosity;
 
-pub(crate) use crate::check;
 #[cfg(feature = "door")]
 use crate::question::Entry;
 

@@ -4,16 +4,14 @@ use std::f64::consts::PI;
 
 use crate::noun::{self, Noun, questions};
 
-use super::numeric;
 use crate::check;
+use crate::constants::GRAVITY;
 use crate::error::{Error, Result};
+use crate::numeric::roots;
 use crate::quantity::{
     Angle, Area, Length, Mass, MassDensity, MassFraction, Phr, Pressure, Quantity, Volume, show,
 };
 use crate::source::{Source, Standing, Why};
-
-/// Standard gravity, m/s2.
-pub(super) const GRAVITY: f64 = 9.806_65;
 
 /// True density of amorphous silica, 2.2 g/mL (handbook value, from memory).
 pub fn silica_density() -> MassDensity {
@@ -230,6 +228,7 @@ impl YieldLaw {
     pub(crate) fn paste(&self, silica: MassFraction) -> Result<Paste> {
         noun::check(self)?;
         let (w_r, tau_r) = (self.silica.get(), self.yield_stress.si());
+        // A recipe's silica comes here from no document's field.
         let w = check::between(
             "silica",
             silica,
@@ -384,6 +383,11 @@ impl Paste {
     #[question("flow.paste")]
     pub fn of(
         /// Silica as a mass fraction of the paste.
+        #[noun(within(
+            "0 wt%",
+            "30 wt%",
+            "above 30 wt% the powder no longer wets; give the silica as '4 wt%' of the paste"
+        ))]
         silica: MassFraction,
         /// Law of yield stress against silica; common practice unless given.
         #[noun(default)]
@@ -485,16 +489,17 @@ impl YieldTest {
     pub fn yield_stress(
         &self,
         /// Density of the paste.
+        #[noun(within(> "0 kg/m^3", .., "give the density of the paste, for example '1.1 g/mL'"))]
         density: MassDensity,
     ) -> Result<TestedPaste> {
-        let weight = check::positive("density", density)? * GRAVITY;
+        let weight = density.si() * GRAVITY;
         self.check()?;
         let tau = match self {
             YieldTest::Slump { height, slump } => {
                 let h = height.si();
                 let s = slump.si() / h;
                 // t from 0 (slumps fully) to 1/2 (does not slump)
-                let t = numeric::root("slump", 1e-9, 0.5, |t| 1.0 - 2.0 * t * (1.0 - (2.0 * t).ln()) - s)?;
+                let t = roots::root("slump", 1e-9, 0.5, |t| 1.0 - 2.0 * t * (1.0 - (2.0 * t).ln()) - s)?;
                 weight * h * t
             }
             YieldTest::Spread { volume, diameter } => {
@@ -780,6 +785,11 @@ impl Bead {
     pub fn sag(
         &self,
         /// Silica as a mass fraction of the paste.
+        #[noun(within(
+            "0 wt%",
+            "30 wt%",
+            "above 30 wt% the powder no longer wets; give the silica as '4 wt%' of the paste"
+        ))]
         silica: MassFraction,
     ) -> Result<Sag> {
         let paste = Paste::of(silica, &self.law)?;

@@ -21,10 +21,10 @@ use std::f64::consts::PI;
 
 use crate::noun::{self, Noun, questions};
 
-use super::numeric;
 use super::viscosity::{Chop, ViscosityHistory};
 use crate::check;
 use crate::error::{Error, Result};
+use crate::numeric::{quadrature, roots};
 use crate::quantity::{Area, Force, Length, Pressure, Quantity, Time, Volume, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
@@ -141,7 +141,7 @@ impl Shape {
             Shape::Disc { .. } => 3,
         };
         // J lies between 2s/3 and s (strip), 3s/4 and s (disc)
-        numeric::root("rim stress", 1.0, 1.6 * ratio + 1.0, |s| {
+        roots::root("rim stress", 1.0, 1.6 * ratio + 1.0, |s| {
             force_factor(s, n) - ratio
         })
         .unwrap_or(1.0)
@@ -160,7 +160,7 @@ fn force_factor(s: f64, n: i32) -> f64 {
     }
     let x = creep(s);
     let area = if s < 2.0 {
-        numeric::integral(1.0, s, |y| creep(y).powi(n))
+        quadrature::integral(1.0, s, |y| creep(y).powi(n))
     } else if n == 2 {
         (s.powi(3) - 1.0) / 3.0 - 1.5 * (s * s - 1.0) + 2.25 * (s - 1.0) + s.ln() + 1.5 * (1.0 / s - 1.0)
             - (s.powi(-3) - 1.0) / 12.0
@@ -399,7 +399,7 @@ impl Press {
                 return Ok(0.0);
             }
         }
-        numeric::root("rest thickness", low.ln(), (2.0 * low).min(self.h0).ln(), |u| {
+        roots::root("rest thickness", low.ln(), (2.0 * low).min(self.h0).ln(), |u| {
             (self.resistance(u.exp()) / self.force).ln()
         })
         .map(f64::exp)
@@ -475,16 +475,16 @@ impl Press {
             } else {
                 0.25
             };
-            let part = numeric::integral(y, y + step, slowness);
+            let part = quadrature::integral(y, y + step, slowness);
             if !part.is_finite() {
                 return gap(y);
             }
             if done + part >= theta {
-                let end = numeric::root("time", y, y + step, |z| {
+                let end = roots::root("time", y, y + step, |z| {
                     if z <= y {
                         done - theta
                     } else {
-                        done + numeric::integral(y, z, slowness) - theta
+                        done + quadrature::integral(y, z, slowness) - theta
                     }
                 })
                 .unwrap_or(y);
@@ -737,6 +737,7 @@ impl SqueezeOut {
     pub fn hardest_clamp(
         &self,
         /// Thickness the edge must keep.
+        #[noun(within(> "0 mm", .., "give a thickness above zero, for example '0.5 mm'"))]
         at_least: Length,
     ) -> Result<ClampLimit> {
         let given = [
@@ -754,7 +755,7 @@ impl SqueezeOut {
             }
         }
         let press = self.unclamped().map(|p| self.kept(p))?;
-        let wanted = check::positive("at_least", at_least)?;
+        let wanted = at_least.si();
         if wanted >= press.h0 {
             return Err(self.low_bead(at_least));
         }
@@ -789,7 +790,7 @@ impl SqueezeOut {
                 ));
             }
         }
-        let force = numeric::root("force", low.ln(), (10.0 * low).min(hardest).ln(), |u| {
+        let force = roots::root("force", low.ln(), (10.0 * low).min(hardest).ln(), |u| {
             (thickness(u.exp()) / wanted).ln()
         })?
         .exp();
@@ -832,11 +833,13 @@ impl SqueezeOut {
     pub fn least_chop(
         &self,
         /// Length the chop is cut to.
+        #[noun(within(> "0 mm", .., "give the length of the chop, for example '6 mm'"))]
         chop_length: Length,
         /// How the fibres carry load; a random mat of strands unless given.
         #[noun(default)]
         bed: FibreBed,
         /// Thickness the edge must keep.
+        #[noun(within(> "0 mm", .., "give a thickness above zero, for example '0.5 mm'"))]
         at_least: Length,
     ) -> Result<ChopLimit> {
         if let Some(c) = &self.chop {
@@ -849,11 +852,11 @@ impl SqueezeOut {
         }
         noun::check(&bed).map_err(|e| e.within("bed"))?;
         let press = self.clamped()?;
-        let wanted = check::positive("at_least", at_least)?;
+        let wanted = at_least.si();
         if wanted > press.h0 {
             return Err(self.low_bead(at_least));
         }
-        if check::positive("chop_length", chop_length)? <= press.h0 {
+        if chop_length.si() <= press.h0 {
             return Err(Error::no_solution(
                 "chop_length",
                 show(chop_length),
@@ -876,7 +879,7 @@ impl SqueezeOut {
                     "clamp less hard",
                 ));
             }
-            numeric::root("glass", 0.0, 0.5, |g| {
+            roots::root("glass", 0.0, 0.5, |g| {
                 thickness(g).map_or(f64::NAN, |h| h - wanted)
             })?
         };
@@ -1036,7 +1039,7 @@ pub fn closing_time(squeeze: &SqueezeOut, target: Length) -> Result<Option<Time>
     let y = ((press.h0 - rest) / (h - rest)).ln();
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let pieces = (y / 0.05).ceil().max(1.0) as u32;
-    let theta = numeric::integral_in_pieces(0.0, y, pieces, |z| {
+    let theta = quadrature::integral_in_pieces(0.0, y, pieces, |z| {
         let gap = rest + (press.h0 - rest) * (-z).exp();
         (gap - rest) / press.closing(gap)
     });
@@ -1052,7 +1055,7 @@ mod tests {
         for n in [2, 3] {
             let s = 2.0;
             let by_quadrature =
-                s - numeric::integral_in_pieces(1.0, s, 4, |y| creep(y).powi(n)) / creep(s).powi(n);
+                s - quadrature::integral_in_pieces(1.0, s, 4, |y| creep(y).powi(n)) / creep(s).powi(n);
             assert!((force_factor(s, n) - by_quadrature).abs() < 1e-11, "n = {n}");
             assert!((force_factor(2.0 - 1e-12, n) - force_factor(2.0, n)).abs() < 1e-9);
             assert!((force_factor(1.0 + 1e-9, n) - 1.0).abs() < 1e-8);

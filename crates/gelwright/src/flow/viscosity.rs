@@ -2,10 +2,10 @@
 
 use crate::noun::{self, Noun, questions};
 
-use super::numeric;
 use crate::check;
-use crate::cure::gel_table::GAS_CONSTANT;
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, ErrorKind, Result, finite};
+use crate::numeric::roots;
 use crate::quantity::{
     DegreeOfCure, DynamicViscosity, Length, MolarEnergy, Quantity, ThermodynamicTemperature, Time,
     VolumeFraction, show,
@@ -938,16 +938,20 @@ impl ViscosityHistory {
         if theta <= 0.0 {
             return 0.0;
         }
-        numeric::root("time", 0.0, end, |t| self.fluidity(t) - theta).unwrap_or(end)
+        roots::root("time", 0.0, end, |t| self.fluidity(t) - theta).unwrap_or(end)
     }
 
     /// The first time the viscosity reaches `limit`, `None` if it is above it from the start, the end if never.
     ///
     /// # Errors
     /// As [`ViscosityHistory::check`]; [`ErrorKind::OutOfRange`] for a limit that is not above zero.
-    pub fn reaches(&self, limit: DynamicViscosity) -> Result<Option<Time>> {
+    pub fn reaches(
+        &self,
+        #[noun(within(> "0 Pa*s", .., "give a viscosity above zero, for example '1 Pa*s'"))]
+        limit: DynamicViscosity,
+    ) -> Result<Option<Time>> {
         self.check()?;
-        let l = check::positive("limit", limit)?;
+        let l = limit.si();
         if self.si(0.0).is_none_or(|e| e > l) {
             return Ok(None);
         }
@@ -981,7 +985,7 @@ impl ViscosityHistory {
     pub fn wet_out(
         &self,
         /// Viscosity above which it no longer wets out by brush and roller (common practice, no source).
-        #[noun(default = "1 Pa*s")]
+        #[noun(default = "1 Pa*s", within(> "0 Pa*s", .., "give a viscosity above zero, for example '1 Pa*s'"))]
         limit: DynamicViscosity,
     ) -> Result<WetOutTime> {
         let wets_out_until = self.reaches(limit)?;

@@ -7,7 +7,7 @@
 
 use super::chemistry::{Derivatives, Law, Rates};
 use super::geometry::Geometry;
-use super::layer::{Cure, Thermal, temperature};
+use super::layer::{Cure, Thermal};
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, questions};
 use crate::quantity::{DegreeOfCure, Length, Quantity, ThermodynamicTemperature, show};
@@ -86,6 +86,7 @@ impl Cure {
         /// Heat capacity and conduction of the mix.
         thermal: &Thermal,
         /// Temperature at which its face is held.
+        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
         surroundings: ThermodynamicTemperature,
         /// Slab, cylinder or sphere.
         #[noun(default)]
@@ -95,7 +96,7 @@ impl Cure {
         thermal.check().map_err(|e| e.within("thermal"))?;
         noun::check(self).map_err(|e| e.within("cure"))?;
         let kernel = self.check().map_err(|e| e.within("cure"))?;
-        let t0 = temperature("surroundings", surroundings)?;
+        let t0 = surroundings.si();
         let law = Law::from(&kernel);
         let (by_t, a) = steepest(&law, kernel.seed, t0);
         let heat = thermal.density.si() * self.heat_per_mass();

@@ -4,17 +4,13 @@ use std::sync::Arc;
 
 use super::edge::{Drive, EdgeLaw, Film};
 use super::layer::temperature;
+use crate::constants::{GRAVITY, STEFAN_BOLTZMANN, ZERO_CELSIUS};
 use crate::error::{Error, Result, finite};
 use crate::noun::{self, Noun, questions};
 use crate::quantity::{
     HeatFluxDensity, HeatTransfer, Length, Quantity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
-
-/// Stefan-Boltzmann constant, W/(m² K⁴): exact in the SI since 2019 (CODATA 2018).
-pub const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
-/// Standard gravity, m/s² (exact by definition).
-const GRAVITY: f64 = 9.806_65;
 
 /// A temperature over time.
 #[derive(Clone, PartialEq, Noun)]
@@ -270,10 +266,10 @@ pub struct FilmCoefficient {
 /// Sutherland's law with the constants of F. M. White, *Viscous Fluid Flow*, 2nd ed. (1991), tables 1-2 and 1-3
 /// `[from memory]`; within 2 % of tables from 250 K to 700 K.
 fn air(t: f64) -> (f64, f64, f64) {
-    let r = t / 273.15;
+    let r = t / ZERO_CELSIUS;
     let r15 = r * r.sqrt();
-    let mu = 1.716e-5 * r15 * (273.15 + 111.0) / (t + 111.0);
-    let k = 0.0241 * r15 * (273.15 + 194.0) / (t + 194.0);
+    let mu = 1.716e-5 * r15 * (ZERO_CELSIUS + 111.0) / (t + 111.0);
+    let k = 0.0241 * r15 * (ZERO_CELSIUS + 194.0) / (t + 194.0);
     let rho = 101_325.0 / (287.05 * t);
     (k, mu / rho, mu * 1007.0 / k)
 }
@@ -351,12 +347,14 @@ impl Surroundings {
     pub fn coefficient(
         &self,
         /// Temperature of the face.
+        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
         face: ThermodynamicTemperature,
         /// Temperature of air and walls.
+        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
         air: ThermodynamicTemperature,
     ) -> Result<FilmCoefficient> {
         noun::check(self)?;
-        let (s, a) = (temperature("face", face)?, temperature("air", air)?);
+        let (s, a) = (face.si(), air.si());
         let coefficient = HeatTransfer::from_si(self.both(s, a))?;
         Ok(FilmCoefficient {
             coefficient,

@@ -2,11 +2,11 @@
 
 use super::cup::{Cup, CupRun};
 use super::kernel::Workspace;
-use super::solve::between;
 use crate::cancel::Cancel;
 use crate::cure::RateLaw;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
+use crate::numeric::roots;
 use crate::quantity::{Phr, Quantity, ThermodynamicTemperature, Time, show};
 use crate::source::Why;
 
@@ -58,7 +58,7 @@ impl Cup {
     ) -> Result<PourTemperature> {
         let mut tried = self.followed_to(gel)?;
         let mut work = Workspace::new();
-        let temperature = between("temperature", (coldest, warmest), gel, 1e-3, |t| {
+        let temperature = roots::inverse("temperature", (coldest, warmest), gel, 1e-3, |t| {
             tried.starts_at = t;
             tried.gel_in(&mut work, cancel)
         })?;
@@ -96,7 +96,7 @@ impl Cup {
     ) -> Result<DoseForGel> {
         let mut tried = self.followed_to(gel)?;
         let mut work = Workspace::new();
-        let dose = between("dose", (least, most), gel, 1e-4, |d| {
+        let dose = roots::inverse("dose", (least, most), gel, 1e-4, |d| {
             tried.set_dose(d)?;
             tried.gel_in(&mut work, cancel)
         })?;

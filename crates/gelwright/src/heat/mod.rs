@@ -48,7 +48,6 @@ pub mod layer;
 mod mixture;
 mod passes;
 pub mod pour;
-mod solve;
 mod tableau;
 mod track;
 mod vector;

@@ -5,12 +5,12 @@ use super::geometry::{Geometry, Grows};
 use super::kernel::Workspace;
 use super::layer::{Cure, Layer, Thermal};
 use super::passes::{Cells, Ended};
-use super::solve::between;
 use super::wall::{Wall, WallRun};
 use crate::cancel::Cancel;
 use crate::cure::CureDensities;
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{self, Noun, questions};
+use crate::numeric::roots;
 use crate::quantity::{
     Area, DegreeOfCure, Length, Mass, Money, Price, PriceBasis, Quantity, Strain, TemperatureCoefficient,
     TemperatureInterval, ThermodynamicTemperature, Time, show,
@@ -313,7 +313,7 @@ impl Wall {
                 ));
             }
             let none = TemperatureInterval::default();
-            let x = between("thickness", (thinnest, thickest), none, 2e-5, |x| {
+            let x = roots::inverse("thickness", (thinnest, thickest), none, 2e-5, |x| {
                 TemperatureInterval::from_si(excess(x)?.0)
             })?;
             (x, excess(x)?.1)
@@ -458,7 +458,7 @@ impl Wall {
             wall.layers[at].thickness = x;
             wall.run_in(&mut work, cancel)
         };
-        let thickness = between("thickness", (thinnest, thickest), peak, 1e-5, |x| {
+        let thickness = roots::inverse("thickness", (thinnest, thickest), peak, 1e-5, |x| {
             Ok(run(x)?.peak.temperature)
         })?;
         let run = run(thickness)?;

@@ -1,7 +1,7 @@
 //! A thin edge as a cantilever: how far it bends, what it bears, what pull at demoulding it survives.
 
-use crate::flow::numeric;
 use crate::noun::{self, Noun, questions};
+use crate::numeric::quadrature;
 
 use super::{join, sources};
 use crate::error::{Error, ErrorKind, Result, finite};
@@ -345,7 +345,7 @@ impl Shape {
                 }
             };
             for i in 0..pieces {
-                sum += numeric::integral(end(i), end(i + 1), |x| {
+                sum += quadrature::integral(end(i), end(i + 1), |x| {
                     let t = ts[0] + (ts[1] - ts[0]) * (x - xs[0]) / (xs[1] - xs[0]);
                     (l - x).powi(2) / t.powi(3)
                 });

@@ -2,8 +2,9 @@
 
 use crate::noun::{self, Noun, questions};
 
+use crate::check;
 use crate::error::{Error, Result};
-use crate::flow::{check, numeric};
+use crate::numeric::roots;
 use crate::quantity::{Length, MassDensity, MassFraction, Quantity, ReciprocalLength, show};
 use crate::source::{Source, Standing, Why};
 
@@ -520,7 +521,7 @@ pub(super) fn thickness_for(layer: &OpticalLayer, above: impl Fn(f64, f64) -> f6
         return Ok(Some(Length::from_si(low.exp())?));
     }
     Ok(Some(Length::from_si(
-        numeric::root("thickness", low, high, f)?.exp(),
+        roots::root("thickness", low, high, f)?.exp(),
     )?))
 }
 
@@ -599,7 +600,7 @@ impl OpaqueCoat {
             ));
         }
         // a hair above the root, so that it reaches the target
-        self.with(numeric::root("pigment", 1e-9, most, lack)? * (1.0 + 1e-12))
+        self.with(roots::root("pigment", 1e-9, most, lack)? * (1.0 + 1e-12))
     }
 
     /// The coat with a volume fraction of pigment.

@@ -19,8 +19,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use crate::noun::{self, Noun, questions};
 
 use super::hiding::{CoatOptics, OpticalLayer, km_source, reflect_and_pass};
+use crate::check;
 use crate::error::{Error, Result};
-use crate::flow::{check, numeric};
+use crate::numeric::{quadrature, roots};
 use crate::quantity::{Length, Quantity, ReciprocalLength, VolumeFraction, show};
 use crate::source::{Source, Standing, Why};
 
@@ -112,7 +113,7 @@ pub fn cylinder_extinction(p: f64) -> f64 {
     // u = sin t; pieces short against the oscillation
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     let pieces = (p.abs() / 4.0).ceil().clamp(2.0, 4000.0) as u32;
-    2.0 * numeric::integral_in_pieces(0.0, FRAC_PI_2, pieces, |t| t.cos() * (1.0 - (p * t.cos()).cos()))
+    2.0 * quadrature::integral_in_pieces(0.0, FRAC_PI_2, pieces, |t| t.cos() * (1.0 - (p * t.cos()).cos()))
 }
 
 /// Extinction efficiency of a large sphere with phase lag `p` along its diameter: `2 - 4 sin(p)/p + 4 (1 - cos p)/p^2`
@@ -150,9 +151,9 @@ fn turn(m: f64, sphere: bool) -> f64 {
         let lost = r * 2.0 * c * c + (1.0 - r) * (1.0 - bent.cos()) * f64::from(u8::from(ct > 0.0));
         lost * c * if sphere { 2.0 * s } else { 1.0 }
     };
-    numeric::integral_in_pieces(0.0, critical, 16, f)
+    quadrature::integral_in_pieces(0.0, critical, 16, f)
         + if critical < FRAC_PI_2 {
-            numeric::integral_in_pieces(critical, FRAC_PI_2, 8, f)
+            quadrature::integral_in_pieces(critical, FRAC_PI_2, 8, f)
         } else {
             0.0
         }
@@ -172,7 +173,7 @@ pub fn surface_reflectances(n: f64) -> (f64, f64) {
     };
     // t = critical sin v: the square root at the critical angle becomes smooth
     let below =
-        numeric::integral_in_pieces(0.0, FRAC_PI_2, 8, |v| f(critical * v.sin()) * critical * v.cos());
+        quadrature::integral_in_pieces(0.0, FRAC_PI_2, 8, |v| f(critical * v.sin()) * critical * v.cos());
     let above = critical.cos().powi(2); // total reflection: int sin 2t from the critical angle
     (straight, below + above)
 }
@@ -430,7 +431,7 @@ impl TranslucentEdge {
             return Ok(Some(Length::from_si(1.0)?));
         }
         Ok(Some(Length::from_si(
-            numeric::root("thickness", low, high, f)?.exp(),
+            roots::root("thickness", low, high, f)?.exp(),
         )?))
     }
 }
@@ -487,7 +488,7 @@ impl TestPiece {
         let s = if self.transmittance >= clear * (1.0 - 1e-12) {
             0.0
         } else {
-            numeric::root("scattering", 0.0, 1e4 / x, |s| {
+            roots::root("scattering", 0.0, 1e4 / x, |s| {
                 through(s).map_or(f64::NAN, |t| t - self.transmittance)
             })?
         };

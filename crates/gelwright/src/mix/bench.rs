@@ -405,7 +405,8 @@ mod tests {
         let d = b.dropper.as_ref().unwrap();
         assert!((d.drop_volume.si() - 30e-9).abs() < 1e-15);
         assert!(d.is_calibrated());
-        let again: Bench = crate::document::from_json(&crate::document::to_json(&b).unwrap()).unwrap();
+        let again: Bench =
+            crate::document::from_json(&crate::document::to_json(&b).unwrap(), crate::Cancel::NEVER).unwrap();
         assert_eq!(again, b);
     }
 
@@ -431,10 +432,10 @@ mod tests {
     #[test]
     fn what_a_document_leaves_out_is_what_rust_names() {
         let given = r#"{ "drops": 100, "mass": "3.2 g", "density": "1.15 g/mL" }"#;
-        let c: DropperCalibration = crate::document::from_json(given).unwrap();
+        let c: DropperCalibration = crate::document::from_json(given, crate::Cancel::NEVER).unwrap();
         assert_eq!(c.drop_spread.get().to_bits(), DROP_SPREAD.to_bits());
         let given = r#"{ "dose": "2 phr", "dose_density": "1.15 g/mL", "bench": { "scale": { "readability": "0.1 g" } } }"#;
-        let d: crate::mix::dosing::Dosing = crate::document::from_json(given).unwrap();
+        let d: crate::mix::dosing::Dosing = crate::document::from_json(given, crate::Cancel::NEVER).unwrap();
         let known = crate::mix::dosing::DENSITY_UNCERTAINTY;
         assert_eq!(d.density_uncertainty.get().to_bits(), known.to_bits());
     }

@@ -7,6 +7,7 @@ use crate::cancel::Cancel;
 use crate::check::positive;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
+use crate::numeric::roots;
 use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread};
 use crate::source::{Standing, Why};
 
@@ -125,6 +126,7 @@ impl Dosing {
     pub fn uncertainty(
         &self,
         /// Resin.
+        #[noun(within(> "0 g", .., "give the mass of the resin, for example '100 g'"))]
         resin: Mass,
         /// A Monte Carlo run beside the first order.
         sampling: Option<Sampling>,
@@ -166,18 +168,11 @@ impl Dosing {
     pub fn smallest_batch(
         &self,
         /// How far off the dose may be, at 95 %; above 0 %, 100 % at most.
+        #[noun(within(> "0 %", "100 %", "give how far the dose may be off, for example '10 %'"))]
         tolerance: RelativeSpread,
     ) -> Result<SmallestBatch> {
         crate::noun::check(self)?;
         let x = tolerance.get();
-        if !(x > 0.0 && x <= 1.0) {
-            return Err(Error::out_of_range(
-                "tolerance",
-                quantity::show(tolerance),
-                "above 0 %, 100 % at most",
-                "give how far the dose may be off, for example '10 %'",
-            ));
-        }
         let least = |by| self.least_resin(by, x / COVERAGE_FACTOR_95);
         let mut ways = self.ways().into_iter().map(least).collect::<Result<Vec<_>>>()?;
         let order = |w: &LeastResin| w.resin.map_or(f64::INFINITY, |m| m.si());
@@ -207,9 +202,7 @@ impl Dosing {
             ways,
         })
     }
-}
 
-impl Dosing {
     /// The ways of measuring that this bench has, the scale first.
     pub fn ways(&self) -> Vec<MeasuredBy> {
         let mut ways = vec![MeasuredBy::Scale];
@@ -243,9 +236,13 @@ impl Dosing {
         }
     }
 
-    fn model(&self, resin: Mass, by: MeasuredBy) -> Result<Model> {
+    fn model(
+        &self,
+        #[noun(within(> "0 g", .., "give the mass of the resin, for example '100 g'"))] resin: Mass,
+        by: MeasuredBy,
+    ) -> Result<Model> {
         let (p, rho) = (self.dose.per_resin(), self.dose_density.si());
-        let m = positive("resin", resin)?;
+        let m = resin.si();
         let target = p * m;
         let scale = self.bench.scale.net_uncertainty().si();
         let resin_mass = ("weighing the resin", Uncertain::normal(m, scale));
@@ -362,12 +359,12 @@ impl Dosing {
     /// The same by sampling.
     ///
     /// # Errors
-    /// As [`Dosing::dosed`] and [`measurement::monte_carlo_with`].
+    /// As [`Dosing::dosed`] and [`measurement::monte_carlo`].
     pub fn sampled(&self, resin: Mass, by: MeasuredBy, run: Sampling, cancel: Cancel<'_>) -> Result<Sampled> {
         crate::noun::check(self)?;
         let model = self.model(resin, by)?;
         let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
-        measurement::monte_carlo_with(&inputs, run.samples, run.seed, model.phr, cancel)
+        measurement::monte_carlo(&inputs, run.samples, run.seed, model.phr, cancel)
             .map_err(|e| e.within("sampling"))
     }
 
@@ -518,7 +515,7 @@ fn missing(what: &str, way_out: &str) -> Error {
 /// The mass at which a falling `relative` meets `target`; none if its `limit` is not below it.
 fn solve(relative: &impl Fn(f64) -> f64, limit: f64, target: f64) -> Option<f64> {
     // From a milligram to a tonne.
-    let (mut low, mut high) = (1e-6_f64.ln(), 1e3_f64.ln());
+    let (low, high) = (1e-6_f64.ln(), 1e3_f64.ln());
     if limit >= target || relative(high.exp()) > target {
         return None;
     }
@@ -526,14 +523,7 @@ fn solve(relative: &impl Fn(f64) -> f64, limit: f64, target: f64) -> Option<f64>
         return Some(low.exp());
     }
     // 60 halvings of 21 natural logarithms end at the resolution of a double.
-    for _ in 0..60 {
-        let mid = 0.5 * (low + high);
-        if relative(mid.exp()) > target {
-            low = mid;
-        } else {
-            high = mid;
-        }
-    }
+    let (_, high) = roots::halved(low, high, 60, |x| relative(x.exp()) > target);
     Some(high.exp())
 }
 

@@ -1,12 +1,11 @@
 //! How big a drop is: from the tip it falls from and the liquid's surface tension.
 
+use crate::constants::GRAVITY;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
+use crate::numeric::roots;
 use crate::quantity::{self, Length, Mass, MassDensity, Quantity, SurfaceTension, Volume};
 use crate::source::{Source, Standing, Why};
-
-/// Standard acceleration of gravity in m/s^2 (3rd General Conference on Weights and Measures, 1901).
-const GRAVITY: f64 = 9.806_65;
 
 /// The share `f` of Tate's ideal drop that falls, by tip radius over the cube root of the drop's volume `r/V^(1/3)`.
 ///
@@ -125,16 +124,10 @@ impl DropperTip {
         if side(first.0, first.1) > 0.0 || side(LAST.0, LAST.1) < 0.0 {
             return Err(self.outside(first)?);
         }
-        let (mut low, mut high) = (first.0, LAST.0);
         // 60 halvings of an interval below 1 end at the resolution of a double.
-        for _ in 0..60 {
-            let mid = 0.5 * (low + high);
-            if side(mid, harkins_brown(mid).unwrap_or(LAST.1)) < 0.0 {
-                low = mid;
-            } else {
-                high = mid;
-            }
-        }
+        let (low, high) = roots::halved(first.0, LAST.0, 60, |x| {
+            side(x, harkins_brown(x).unwrap_or(LAST.1)) < 0.0
+        });
         let x = 0.5 * (low + high);
         let f = harkins_brown(x).unwrap_or(LAST.1);
         let mass = 2.0 * std::f64::consts::PI * r * sigma * f / GRAVITY;

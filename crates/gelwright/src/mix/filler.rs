@@ -81,6 +81,8 @@ pub struct MixProperties {
     /// Parts without a price, where others have one: why there is no cost.
     #[noun(default)]
     pub without_price: Vec<String>,
+    /// The chain behind it.
+    pub why: Why,
 }
 
 #[questions]
@@ -150,12 +152,42 @@ impl FilledMix {
                 ..c
             }),
             without_price: self.without_price(),
+            why: self.why(MassDensity::from_si(mass / volume)?),
         })
     }
 }
 
 impl FilledMix {
-    /// The parts that keep a mix from having a cost, by name or, where they have none, by place.
+    /// The chain behind the density.
+    fn why(&self, density: MassDensity) -> Why {
+        let part = |(i, c): (usize, &Component)| {
+            let said = format!("{} at {}", quantity::show(c.mass), quantity::show(c.density));
+            Why::given(self.called(i), said)
+        };
+        let mut from: Vec<Why> = self.components.iter().enumerate().map(part).collect();
+        if self.air.get() > 0.0 {
+            from.push(
+                Why::given("air, a", quantity::show(self.air)).with_note("with it rho_a = rho (1 - a)"),
+            );
+        }
+        Why::computed(
+            "density without air",
+            quantity::show(density),
+            "rho = sum(m_i)/sum(m_i/rho_i)",
+            from,
+        )
+        .with_note("volumes add: a liquid that dissolves in another can contract by about 1 %")
+    }
+
+    /// A part's name or, where it has none, its place.
+    fn called(&self, i: usize) -> String {
+        match self.components[i].name.as_str() {
+            "" => format!("components[{i}]"),
+            name => name.to_owned(),
+        }
+    }
+
+    /// The parts that keep a mix from having a cost.
     fn without_price(&self) -> Vec<String> {
         if self.components.iter().all(|c| c.price.is_none()) {
             return Vec::new();
@@ -165,12 +197,7 @@ impl FilledMix {
             .iter()
             .enumerate()
             .filter(|(_, c)| c.price.is_none());
-        unpriced
-            .map(|(i, c)| match c.name.as_str() {
-                "" => format!("components[{i}]"),
-                name => name.to_owned(),
-            })
-            .collect()
+        unpriced.map(|(i, _)| self.called(i)).collect()
     }
 
     /// How much of the room that packing leaves the fillers take; none where a filler's packing is not known.

@@ -355,21 +355,8 @@ pub const MOST_SAMPLES: u32 = 10_000_000;
 ///
 /// # Errors
 /// [`ErrorKind::OutOfRange`] for fewer than 100 samples or more than [`MOST_SAMPLES`], or a negative spread;
-/// [`ErrorKind::NotFinite`] where the model is not finite.
+/// [`ErrorKind::NotFinite`] where the model is not finite; [`ErrorKind::Cancelled`].
 pub fn monte_carlo(
-    inputs: &[Uncertain],
-    samples: u32,
-    seed: u64,
-    model: impl Fn(&[f64]) -> f64 + Sync,
-) -> Result<Sampled> {
-    monte_carlo_with(inputs, samples, seed, model, Cancel::NEVER)
-}
-
-/// The same, cancellable.
-///
-/// # Errors
-/// As [`monte_carlo`]; `Cancelled`.
-pub fn monte_carlo_with(
     inputs: &[Uncertain],
     samples: u32,
     seed: u64,

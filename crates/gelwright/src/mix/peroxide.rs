@@ -200,11 +200,12 @@ impl PeroxideProduct {
         /// The product that is at hand.
         other: &PeroxideProduct,
         /// Density of the resin.
+        #[noun(within(> "0 kg/m^3", .., "give the density of the resin, for example '1.1 g/mL'"))]
         resin_density: MassDensity,
     ) -> Result<EquivalentDose> {
         crate::noun::check(self)?;
         crate::noun::check(other).map_err(|e| e.within("other"))?;
-        let rho_r = positive("resin_density", resin_density)?;
+        let rho_r = resin_density.si();
         // Of a dose in drops the dropper is not known here.
         let p1 = dose
             .as_phr(resin_density, self.density, None)
@@ -284,8 +285,11 @@ impl MixingOrder {
     /// shock-sensitive compound.
     ///
     /// Source: The Society of the Plastics Industry, Organic Peroxide Producers Safety Division, Safety and Handling of
-    /// Organic Peroxides: A Guide, AS-109 (2012); Curing of Unsaturated Polyester Resins (a peroxide maker's guide), safety
-    /// rule 3: never mix peroxides and accelerators together, add each separately to the resin.
+    /// Organic Peroxides: A Guide, AS-109 (2012); Practical Action, Basic Fibreglass Boat Building, technical brief KnO
+    /// 100378, p. 10: catalyst and accelerator, mixed directly, form an explosive mixture; US Defense Logistics Agency and
+    /// others, Storage and Handling of Hazardous Materials, DLAI 4145.11, TM 38-410 (1999), 4.16 B: organic peroxides are
+    /// incompatible with acetone, promoters and transition metal salts. That acetone's compound explodes on shock is from
+    /// memory.
     ///
     /// # Errors
     /// [`ErrorKind::Inconsistent`] naming the step (`steps[2]`): the plan stops.

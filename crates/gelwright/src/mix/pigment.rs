@@ -8,7 +8,7 @@ use crate::source::{Source, Standing, Why};
 /// A pigment paste and how much of it goes to the resin.
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct PigmentPaste {
-    /// Paste on resin, by mass; guides stop at 3 phr to 15 phr.
+    /// Paste on resin, by mass; workshops stop at 3 phr to 15 phr.
     #[noun(within(
         "0 phr",
         "100 phr",
@@ -17,7 +17,7 @@ pub struct PigmentPaste {
     pub paste: Phr,
     /// Carrier in the paste: a liquid that does not react.
     pub carrier: MassFraction,
-    /// The most paste on resin that its data sheet allows; without it the published limits answer.
+    /// The most paste on resin that its data sheet allows; without it the usual limits answer.
     pub data_sheet_limit: Option<Phr>,
 }
 
@@ -30,7 +30,7 @@ pub struct PigmentLoading {
     pub carrier: Phr,
     /// Carrier over all that is liquid (resin and carrier): what stays soft in the cured part.
     pub carrier_in_liquid: MassFraction,
-    /// Each loading limit with its verdict: published limits conflict and all are shown.
+    /// Each loading limit with its verdict: usual limits conflict and all are shown.
     pub limits: Vec<LoadingVerdict>,
     /// The chain behind it.
     pub why: Why,
@@ -47,44 +47,34 @@ pub struct LoadingVerdict {
     pub source: Source,
 }
 
-/// Limits of paste on resin that published guides print; they conflict, and the paste's data sheet wins.
-pub fn published_limits() -> Vec<(Phr, Source)> {
-    let guide = |most: f64, title: &str, locator: &str| {
-        Phr::new(most).ok().map(|most| {
-            let mut source = Source::of(Standing::Published, title);
-            source.locator = locator.into();
-            (most, source)
-        })
-    };
+/// Limits of paste on resin that workshops keep to; they conflict, and the paste's data sheet wins.
+pub fn usual_limits() -> Vec<(Phr, Source)> {
+    let practice = |what: &str| Source::of(Standing::CommonPractice, what);
     [
-        guide(
-            3.0,
-            "a paint maker's gel coat application guide",
-            "1 oz of colour to a quart of gel coat, about 3 %",
-        ),
-        guide(
+        (3.0, practice("1 oz of colour to a quart of gel coat, about 3 %")),
+        (
             10.0,
-            "a laminator's fibreglass moulding guide",
-            "colour paste up to 10 %",
+            Source::published(
+                "Intermediate Technology Development Group",
+                "The Permanent Magnet Generator (PMG): A manual for manufacturers and developers, contract R 7105",
+                2001,
+                "section 8, Using polyester resin, p. 49: no more than 10 % pigment to the mix",
+            ),
         ),
-        guide(
-            15.0,
-            "a resin supplier's composite guide",
-            "pigment paste 10 % to 15 %",
-        ),
+        (15.0, practice("pigment paste 10 % to 15 %")),
     ]
     .into_iter()
-    .flatten()
+    .filter_map(|(most, source)| Some((Phr::new(most).ok()?, source)))
     .collect()
 }
 
 #[questions]
 impl PigmentPaste {
-    /// Pigment and non-reactive carrier that a paste brings, held against its data sheet or the published limits, which
+    /// Pigment and non-reactive carrier that a paste brings, held against its data sheet or the usual limits, which
     /// conflict.
     ///
     /// With `p` parts of paste on a hundred of resin and `c` of carrier in it: pigment `p (1 - c)`, carrier `p c`, carrier
-    /// in the liquid `p c/(100 + p c)`. A data sheet's limit alone is held against; else [`published_limits`], each on its
+    /// in the liquid `p c/(100 + p c)`. A data sheet's limit alone is held against; else [`usual_limits`], each on its
     /// own.
     ///
     /// # Errors
@@ -99,7 +89,7 @@ impl PigmentPaste {
                 most,
                 Source::of(Standing::DataSheet, "the pigment paste's data sheet"),
             )],
-            None => published_limits(),
+            None => usual_limits(),
         };
         let in_liquid = MassFraction::new(c / (100.0 + c))?;
         Ok(PigmentLoading {

@@ -3,6 +3,7 @@
 
 use super::stoichiometry::{self, LiquidDensity, OXYGEN};
 use crate::check::{not_negative, positive};
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result, finite};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
@@ -39,8 +40,6 @@ impl Default for PolyurethaneConstants {
 /// Molar mass of water and of carbon dioxide in g/mol.
 const WATER: f64 = 2.0 * 1.008 + OXYGEN;
 const CARBON_DIOXIDE: f64 = 12.011 + 2.0 * OXYGEN;
-/// Molar gas constant in J/(mol K): exact in the SI since 2019.
-const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
 /// Mass of a polyol per hydroxyl group: `E = 1000 M_KOH/OH`, with the hydroxyl number `OH` in mg KOH per gram (the
 /// trade's 56 100/OH).

@@ -3,6 +3,7 @@
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
 use crate::quantity::{self, Mass, Phr, Quantity, Time};
+use crate::source::Why;
 
 /// What is left of a part, and how much of it the mix takes.
 #[derive(Clone, PartialEq, Noun)]
@@ -25,6 +26,8 @@ pub struct LargestBatch {
     pub mass: Mass,
     /// What it takes of each part and what stays, in the order given.
     pub parts: Vec<Drawn>,
+    /// The chain behind it.
+    pub why: Why,
 }
 
 /// What a batch takes of a part.
@@ -71,9 +74,24 @@ pub fn largest_batch(
             "give the resin with '100 phr' and every other part with its dose",
         ));
     };
+    let mass = Mass::from_si(resin * sum)?;
+    let left = |part: &Left| {
+        let said = format!(
+            "{} left, {} taken",
+            quantity::show(part.left),
+            quantity::show(part.on_resin)
+        );
+        Why::given(part.name.as_str(), said)
+    };
     Ok(LargestBatch {
         limited_by: by.name.clone(),
-        mass: Mass::from_si(resin * sum)?,
+        mass,
+        why: Why::computed(
+            "largest batch",
+            quantity::show(mass),
+            "m = sum(p_i)/100 min(left_i/(p_i/100)), over the parts with p_i > 0",
+            parts.iter().map(left).collect(),
+        ),
         parts: parts
             .iter()
             .map(|part| {
@@ -147,6 +165,8 @@ pub struct Rescue {
     pub says: String,
     /// Cautions.
     pub cautions: Vec<String>,
+    /// The chain behind it.
+    pub why: Why,
 }
 
 /// What a rescue comes to.
@@ -160,8 +180,8 @@ pub enum Outcome {
     Lost,
 }
 
-/// The share of its working time up to which a cup is still thin enough to take more and be stirred even: a choice,
-/// without a source.
+/// The share of its working time up to which a cup is still thin enough to take more and be stirred even: common
+/// practice, no source.
 const STILL_LIQUID: f64 = 0.5;
 
 #[questions]
@@ -307,11 +327,14 @@ impl MixedCup {
 
     fn outcome(&self, outcome: Outcome, hardener: f64, extra_resin: f64, says: String) -> Result<Rescue> {
         let (resin, added) = (self.resin.si(), self.added.si());
+        let dose = Phr::new(100.0 * (added / resin))?;
+        let (add_hardener, add_resin) = (Mass::from_si(hardener)?, Mass::from_si(extra_resin)?);
         Ok(Rescue {
             outcome,
-            dose: Phr::new(100.0 * (added / resin))?,
-            add_hardener: Mass::from_si(hardener)?,
-            add_resin: Mass::from_si(extra_resin)?,
+            dose,
+            add_hardener,
+            add_resin,
+            why: self.why(dose, add_hardener, add_resin),
             dose_after: Phr::new(100.0 * (added + hardener) / (resin + extra_resin))?,
             says,
             cautions: match self.cures_by {
@@ -324,6 +347,57 @@ impl MixedCup {
                 ],
             },
         })
+    }
+}
+
+impl MixedCup {
+    /// The chain behind a rescue: the dose that is in the cup, and what is added to mend it.
+    fn why(&self, dose: Phr, hardener: Mass, resin: Mass) -> Why {
+        let what = what(self.cures_by);
+        let mut from = vec![
+            Why::given("resin in the cup, m_r", quantity::show(self.resin)),
+            Why::given(format!("{what} in the cup, m_added"), quantity::show(self.added)),
+        ];
+        if let (Some(since), Some(working)) = (self.since_mixing, self.working_time) {
+            let said = format!("{} of {}", quantity::show(since), quantity::show(working));
+            from.push(
+                Why::given("working time that is gone", said)
+                    .with_note("a cup past half its working time counts as lost: common practice, no source"),
+            );
+        }
+        let found = Why::computed(
+            "dose in the cup",
+            quantity::show(dose),
+            "p = 100 m_added/m_r",
+            from,
+        );
+        let (added, equation, spare) = if hardener.si() > 0.0 {
+            (hardener, "m = m_r p/100 - m_added", self.hardener_to_spare)
+        } else if resin.si() > 0.0 {
+            (resin, "m = m_added/(p/100) - m_r", self.resin_to_spare)
+        } else {
+            return found;
+        };
+        let window = format!(
+            "{} within {} to {}",
+            quantity::show(self.wanted),
+            quantity::show(self.lowest),
+            quantity::show(self.highest)
+        );
+        let added_is = if hardener.si() > 0.0 { what } else { "resin" };
+        let mut from = vec![found, Why::given("dose wanted, p", window)];
+        from.extend(spare.map(|m| {
+            Why::given(
+                format!("{added_is} to spare, the most that is added"),
+                quantity::show(m),
+            )
+        }));
+        Why::computed(
+            format!("{added_is} to add"),
+            quantity::show(added),
+            equation,
+            from,
+        )
     }
 }
 

@@ -431,7 +431,7 @@ impl Casting {
     /// # Errors
     /// As [`Casting::from_toml`].
     pub fn from_json(text: &str) -> Result<Casting> {
-        document::from_json(text)
+        document::from_json(text, crate::Cancel::NEVER)
     }
 
     /// Writes the casting as JSON; reading it back gives the same casting.

@@ -135,7 +135,7 @@ mod tests {
             .unwrap()
             .after(Time::new::<uom::si::time::minute>(45.0));
         assert_eq!(c.to_string(), "00:15 +1 d");
-        let back: Clock = crate::document::from_json("\"00:15 +1 d\"").unwrap();
+        let back: Clock = crate::document::from_json("\"00:15 +1 d\"", crate::Cancel::NEVER).unwrap();
         assert_eq!(back, c);
         let to_the_second = c.after(Time::new::<uom::si::time::second>(20.4));
         let text = crate::noun::to_text(&to_the_second);
@@ -143,7 +143,10 @@ mod tests {
             (text.as_str(), to_the_second.to_string().as_str()),
             ("\"00:15:20 +1 d\"", "00:15 +1 d")
         );
-        assert_eq!(crate::document::from_json::<Clock>(&text).unwrap(), to_the_second);
+        assert_eq!(
+            crate::document::from_json::<Clock>(&text, crate::Cancel::NEVER).unwrap(),
+            to_the_second
+        );
         assert!(Clock::parse("start", "25:00").is_err());
         assert!(Clock::parse("start", "08:30:61").is_err());
         assert!(Clock::parse("start", "4294967295:30").is_err());

@@ -15,7 +15,7 @@ impl Plan {
     /// As [`document::from_json`](crate::document::from_json); [`ErrorKind::Version`](crate::ErrorKind::Version), which
     /// says how a plan of this version is made of an earlier one.
     pub fn from_json(text: &str) -> Result<Plan> {
-        crate::document::from_json(text)
+        crate::document::from_json(text, crate::Cancel::NEVER)
     }
 
     /// The chain behind an answer: of a batch's catalyst by the batch's name, of a need by its material, of a

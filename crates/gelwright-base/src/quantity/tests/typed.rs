@@ -158,6 +158,10 @@ fn a_hint_names_what_is_meant() {
     refuses("20 kgs", "s", UnknownUnit, "write for example '1 s' (s, ms, min");
     let e = Price::parse("price", "18.4 EUR/Kg").unwrap_err();
     assert!(e.to_string().contains("did you mean 'kg'?"), "{e}");
+    // The path is the document's, which has no field for the currency alone.
+    let e = Price::parse("price", "1 kg/m").unwrap_err();
+    assert_eq!((e.kind(), e.field()), (ErrorKind::Unreadable, "price"));
+    assert!(e.to_string().contains("'EUR'"), "{e}");
 }
 
 fn hints_stay_within<Q: Quantity>(word: &str) {

@@ -49,10 +49,11 @@ pub(in crate::quantity) fn near(word: &str, expected: Expected<'_>, alone: bool)
 
 /// The name of a unit that is nearest to the word, as a question has it: `'pint' (US)`.
 fn asked(row: &Row, word: &str) -> String {
-    let name = row
-        .names()
-        .iter()
-        .min_by_key(|n| strsim::damerau_levenshtein(word, n));
+    let length = word.chars().count();
+    let name = row.names().iter().min_by_key(|n| {
+        let distance = strsim::damerau_levenshtein(word, n);
+        (distance, n.chars().count().abs_diff(length))
+    });
     let name = name.unwrap_or(&"");
     match row.listed(name).strip_prefix(name) {
         Some(note) => format!("'{name}'{note}"),

@@ -8,6 +8,7 @@
 //! <https://www.legislation.gov.uk/ukpga/1985/72/schedule/1>.
 
 use super::{Dimension, Tag, Unit};
+use crate::constants::{GRAVITY, ZERO_CELSIUS};
 
 /// Names of one unit (the first is the one that lists show), factor, power of ten, exponents, special meaning.
 #[derive(Debug)]
@@ -28,8 +29,8 @@ const N: [i8; 5] = [0, 0, 0, 0, 1];
 const O: [i8; 5] = [0; 5];
 const PLAIN: Tag = Tag::Plain;
 
-/// Pound-force in newton: 0.453 592 37 kg × 9.806 65 m/s².
-const LBF: f64 = 4.448_221_615_260_5;
+/// Pound-force in newton.
+const LBF: f64 = 0.453_592_37 * GRAVITY;
 
 #[rustfmt::skip]
 static TABLE: &[Row] = &[
@@ -77,7 +78,7 @@ static TABLE: &[Row] = &[
     Row(&["Hz"], 1.0, 0, [0, 0, -1, 0, 0], PLAIN),
     // force, pressure, viscosity, surface tension as N/m
     Row(&["N", "newton", "newtons"], 1.0, 0, F, PLAIN), Row(&["kN"], 1.0, 3, F, PLAIN), Row(&["mN"], 1.0, -3, F, PLAIN),
-    Row(&["lbf"], LBF, 0, F, PLAIN), Row(&["kgf"], 9.806_65, 0, F, PLAIN), Row(&["dyn"], 1.0, -5, F, PLAIN),
+    Row(&["lbf"], LBF, 0, F, PLAIN), Row(&["kgf"], GRAVITY, 0, F, PLAIN), Row(&["dyn"], 1.0, -5, F, PLAIN),
     Row(&["Pa"], 1.0, 0, P, PLAIN), Row(&["hPa", "mbar"], 1.0, 2, P, PLAIN), Row(&["kPa"], 1.0, 3, P, PLAIN),
     Row(&["mPa"], 1.0, -3, P, PLAIN), Row(&["MPa"], 1.0, 6, P, PLAIN), Row(&["GPa"], 1.0, 9, P, PLAIN), Row(&["bar"], 1.0, 5, P, PLAIN),
     Row(&["psi"], LBF / 6.4516e-4, 0, P, PLAIN), Row(&["ksi"], LBF / 6.4516e-4, 3, P, PLAIN), Row(&["Msi"], LBF / 6.4516e-4, 6, P, PLAIN),
@@ -116,7 +117,7 @@ impl Row {
 
     pub(super) fn unit(&self) -> Unit {
         let offset = match (self.4, self.1 == 1.0) {
-            (Tag::Scale, true) => 273.15,
+            (Tag::Scale, true) => ZERO_CELSIUS,
             // 459.67 °R below 0 °F
             (Tag::Scale, false) => 459.67 * 5.0 / 9.0,
             _ => 0.0,

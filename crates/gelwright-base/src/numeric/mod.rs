@@ -1,0 +1,4 @@
+//! Numerical methods that more than one room needs, on plain numbers.
+
+pub mod quadrature;
+pub mod roots;
