@@ -48,7 +48,7 @@ pub fn ask(question: &str, request: &str) -> Result<String> {
 /// The same for a caller who may want to stop it: see [`Entry::ask_cancellable`].
 ///
 /// # Errors
-/// As [`ask`]; [`ErrorKind::Cancelled`] once `should_stop` has answered true.
+/// As [`ask`]; [`ErrorKind::Cancelled`](crate::ErrorKind::Cancelled) once `should_stop` has answered true.
 ///
 /// # Panics
 /// As [`Entry::ask_cancellable`].

@@ -37,7 +37,7 @@ cargo xtask <command>
   package         make what goes out in target/package: the crates, each built from its package, and the Python package
   lock            resolve python/requirements.in anew into python/requirements.lock
 
-parts of test: format, lint, rust, header, c, python, readme, package
+parts of test: format, lint, docs, rust, header, c, python, readme, package
 ";
 
 fn main() -> ExitCode {
@@ -126,6 +126,21 @@ const PARTS: &[Part] = &[
                 ])
                 .args(["--", "-D", "warnings"])
                 .env("PYO3_PYTHON", &python)
+                .go()
+        })
+    }),
+    ("docs", |root, sheet| {
+        sheet.step("docs: rustdoc", || {
+            Run::cargo(root)
+                .args([
+                    "doc",
+                    "--quiet",
+                    "--workspace",
+                    "--no-deps",
+                    "--features",
+                    "gelwright/proptest",
+                ])
+                .env("RUSTDOCFLAGS", "-D warnings")
                 .go()
         })
     }),

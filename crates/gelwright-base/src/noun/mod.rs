@@ -2,7 +2,7 @@
 //!
 //! `#[derive(Noun)]` makes one table of a type's fields: name, meaning, shape, default, allowed range. Everything that
 //! is said about the type comes from that table: the reader of documents with its refusals ([`read`]), the writer
-//! ([`write`]), the check of a value made in Rust ([`check`]), the JSON schema ([`schema`]), the Python classes.
+//! ([`write`]), the check of a value made in Rust ([`check`]), the JSON schema ([`schema_of`]), the Python classes.
 //!
 //! ```
 //! use gelwright_base::noun::{self, Noun};

@@ -168,7 +168,7 @@ fn choose(si: f64, of: &Measure, units: BenchUnits) -> (&'static str, f64) {
     answer
 }
 
-/// Written exactly in the type's document unit ([`Quantity::TAG_UNIT`]): [`parse`] gives back the same bits.
+/// Written exactly in the type's document unit ([`Quantity::TAG_UNIT`]): [`parse`](super::parse()) gives back the same bits.
 pub fn tagged<Q: Quantity>(q: Q) -> String {
     tagged_si(q.si(), Q::MEASURE)
 }

@@ -766,7 +766,7 @@ impl ChemoViscosity {
 /// The viscosity of a batch from the moment it is used until it stops flowing.
 ///
 /// What a slow flow has done by a time depends only on `Theta = integral dt/eta`, the time weighted with the
-/// fluidity ([`ViscosityHistory::fluidity`]); every flow of this module is computed in it.
+/// fluidity (its integral over time); every flow of this module is computed in it.
 #[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
 pub enum ViscosityHistory {

@@ -185,7 +185,7 @@ pub struct ListedPrice {
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Fact {
-    /// Which property ("density", "resin.viscosity", "resin.dose_window[1]").
+    /// Which property ("density", `resin.viscosity`, `resin.dose_window[1]`).
     pub field: String,
     /// The value to compute with, with its unit; absent for a window.
     pub value: Option<String>,

@@ -1,7 +1,7 @@
 //! A dose and its basis: by mass, by volume, millilitres per kilogram and drops per volume are different things.
 //!
 //! 2 % by mass is not 20 mL per kg, and a drop is not a unit: drops become grams only through a
-//! [`Dropper`](super::Dropper), calibrated or with its wide spread shown.
+//! [`Dropper`], calibrated or with its wide spread shown.
 
 use std::fmt;
 

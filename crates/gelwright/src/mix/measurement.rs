@@ -36,7 +36,7 @@ impl<Q: Quantity> Estimate<Q> {
     /// a fraction ends at 1) the interval ends at the bound.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a negative uncertainty, and for a temperature
+    /// [`ErrorKind::OutOfRange`] for a negative uncertainty, and for a temperature
     /// point (its uncertainty is an interval).
     pub fn normal(value: Q, standard_uncertainty: f64) -> Result<Self> {
         let half = COVERAGE_FACTOR_95 * standard_uncertainty;

@@ -1,6 +1,6 @@
 //! Recipe and batch: what is proportioned, how it is measured, and how sure that is.
 //!
-//! [`dose`] says how much of a small part goes to how much resin and always on which basis; [`bench`] holds what
+//! [`dose`] says how much of a small part goes to how much resin and always on which basis; [`mod@bench`] holds what
 //! it is measured with; [`measurement`] carries the bench's uncertainty to the answer, [`dosing`] says how to measure.
 //! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; what is stirred in: [`filler`],
 //! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong: [`rescue`].
