@@ -1,8 +1,9 @@
 //! Gelwright computes a composite casting before any resin is mixed: how much of each material, how much
 //! catalyst today, how long each batch stays workable, what breaks a limit and from which source.
 //!
-//! Data flows one way: [`quantity`], [`source`] → material → mix → cure, flow, laminate, light → heat → mould →
-//! limit → plan → stock, fit, risk, sweep. A module imports only from its left.
+//! Data flows one way: [`quantity`], [`source`] → [`material`] → [`mix`] → [`cure`], [`flow`], [`laminate`], [`light`] →
+//! [`heat`] → [`limit`] → [`plan`]. A module imports only from its left. What can be asked of the nouns in these rooms
+//! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
 #![forbid(unsafe_code)]
 
 mod cores;
