@@ -26,7 +26,7 @@ pub(crate) fn refused(e: &Error) {
 }
 
 fn has_no_number(text: &str) -> bool {
-    text.split(|c: char| !c.is_alphanumeric())
+    text.split(|c: char| !(c.is_alphanumeric() || c == '_'))
         .any(|word| matches!(word, "NaN" | "inf"))
 }
 

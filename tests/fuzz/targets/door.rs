@@ -41,7 +41,7 @@ fn changed(text: &str, draw: &mut mutate::Draw) -> Option<String> {
 }
 
 fn start() -> (BTreeSet<String>, BTreeSet<String>) {
-    let seeds = seeds::cases().iter().filter_map(|case| {
+    let seeds = seeds::cases().into_iter().filter_map(|case| {
         let question = case["question"].as_str()?;
         Some(format!("{question}\n{}", case["request"]))
     });
