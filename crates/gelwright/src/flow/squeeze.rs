@@ -747,7 +747,7 @@ impl SqueezeOut {
         for (field, value) in given {
             if let Some(value) = value {
                 return Err(Error::inconsistent(
-                    field,
+                    format!("squeeze.{field}"),
                     value,
                     "neither force nor pressure: the clamp is what is looked for",
                     format!("leave '{field}' out, or ask how thick the edge gets under it"),
@@ -844,7 +844,7 @@ impl SqueezeOut {
     ) -> Result<ChopLimit> {
         if let Some(c) = &self.chop {
             return Err(Error::inconsistent(
-                "chop",
+                "squeeze.chop",
                 format!("{} of {}", show(c.glass), show(c.length)),
                 "no chop: it is what is looked for",
                 "leave 'chop' out, or ask how thick the edge gets with it",
