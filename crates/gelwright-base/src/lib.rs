@@ -18,6 +18,7 @@ pub mod numeric;
 pub mod quantity;
 pub mod question;
 pub mod random;
+pub mod sample;
 pub mod source;
 
 pub use cancel::Cancel;
