@@ -66,8 +66,8 @@ pub fn normal(seed: u64, stream: u64, index: u64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Published: the Random123 distribution of the paper's authors (version 1.09), tests/kat_vectors, lines
-    /// `philox4x64 10`.
+    /// Published: tests/kat_vectors of the Random123 distribution of the paper's authors, lines `philox4x64 10`, as several
+    /// public test suites quote them.
     #[test]
     fn blocks_are_the_published_ones() {
         let (zero, ones) = (0, u64::MAX);

@@ -98,8 +98,8 @@ const FAR_TAIL: [[f64; 8]; 2] = [
 mod tests {
     use super::*;
 
-    /// Published, Wichura (1988), section 4: the quantiles of 0.25, 0.001 and 1e-20. The others: independent computation,
-    /// mpmath at 40 digits.
+    /// Published (from memory), Wichura (1988): the quantiles of 0.25, 0.001 and 1e-20. These and the others: independent
+    /// computation, mpmath at 40 digits.
     #[test]
     fn quantiles_are_the_published_ones() {
         for (p, z) in [
