@@ -2,7 +2,7 @@
 
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::numeric::normal;
-use crate::quantity::{Measure, show_si};
+use crate::quantity::{Measure, figures, show_si};
 
 /// What an input may reasonably be, in SI.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,6 +33,9 @@ pub struct Input {
 /// Probability of what lies between the ends of a distribution that has none of its own.
 pub(super) const COVERAGE: f64 = 0.95;
 
+/// The largest relative standard uncertainty: ten times the value, beyond which nothing is known of it.
+const LARGEST_RELATIVE: f64 = 10.0;
+
 impl Input {
     /// A checked input.
     ///
@@ -61,7 +64,7 @@ impl Input {
     /// # Errors
     /// [`ErrorKind::NotFinite`]; [`ErrorKind::OutOfRange`] for a value or limits outside the bounds of what is measured, a
     /// negative spread, ends that are not in their order, a standard uncertainty larger than half the width between two
-    /// bounds, a relative one of a value that is not above zero.
+    /// bounds, a relative one above ten times the value or of a value that is not above zero.
     pub fn check(&self) -> Result<()> {
         let [least, most] = self.of.bounds;
         finite(self.of.name, self.value)?;
@@ -101,6 +104,10 @@ impl Input {
                     said(0.5 * (most - least))
                 ),
             )),
+            Distribution::LogNormal(relative) if relative > LARGEST_RELATIVE => Err(self.refusal(
+                format_args!("a standard uncertainty of {} %", figures(100.0 * relative)),
+                format!("{} % or less", figures(100.0 * LARGEST_RELATIVE)),
+            )),
             Distribution::LogNormal(_) if self.value <= 0.0 => Err(Error::out_of_range(
                 self.of.name,
                 show_si(self.value, self.of),
@@ -108,7 +115,11 @@ impl Input {
                 "write the standard uncertainty with the unit",
             )),
             Distribution::Within(_) | Distribution::Between(..) => self.check_limits(),
-            _ => Ok(()),
+            _ => {
+                let (low, high) = self.ends();
+                finite(self.of.name, low)?;
+                finite(self.of.name, high).map(|_| ())
+            }
         }
     }
 
