@@ -15,6 +15,7 @@ pub mod document;
 pub mod error;
 pub mod noun;
 pub mod numeric;
+pub mod propagate;
 pub mod quantity;
 pub mod question;
 pub mod random;
