@@ -27,6 +27,7 @@ mod sum;
 pub mod temperature;
 #[cfg(test)]
 mod tests;
+mod text;
 mod typed;
 pub mod unit;
 
@@ -45,6 +46,7 @@ pub use ratio::{
     RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
 pub use show::{BenchUnits, brief, brief_in, figures, show, show_in, show_si, tagged, tagged_si};
+pub use text::QuantityText;
 pub use typed::{DEEPEST_BRACKETS, LONGEST_TEXT, LONGEST_UNIT};
 pub use unit::{Dimension, Kind};
 

@@ -4,7 +4,7 @@ use crate::error::Result;
 use crate::noun::Noun;
 use crate::quantity::{
     self, DegreeOfCure, Length, Mass, MassFraction, Measure, Phr, Pressure, Quantity, RelativeAmount,
-    RelativeHumidity, RelativeSpread, Strain, ThermodynamicTemperature, Time,
+    RelativeHumidity, RelativeSpread, Strain, TemperatureInterval, ThermodynamicTemperature, Time,
     VolumeFraction,
 };
 

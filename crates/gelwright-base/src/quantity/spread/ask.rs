@@ -3,7 +3,7 @@
 use super::{Distribution, Input, read};
 use crate::error::Result;
 use crate::noun::{Noun, questions};
-use crate::quantity::{Measure, Probability, tagged_si};
+use crate::quantity::{Measure, Probability, QuantityText};
 #[cfg(feature = "door")]
 use crate::question::Entry;
 
@@ -23,16 +23,16 @@ pub enum DistributionKind {
 /// A quantity with its spread, as it was understood.
 #[derive(Clone, Noun)]
 pub struct ReadSpread {
-    /// Its value, with the unit of a document.
-    pub value: String,
+    /// Its value.
+    pub value: QuantityText,
     /// What it may reasonably be.
     pub distribution: DistributionKind,
     /// One standard deviation; of a temperature an interval.
-    pub standard_uncertainty: String,
+    pub standard_uncertainty: QuantityText,
     /// Lower end: of a rectangular distribution, or of the interval that holds 95 %.
-    pub low: String,
+    pub low: QuantityText,
     /// Upper end.
-    pub high: String,
+    pub high: QuantityText,
     /// The probability that it lies between the two.
     pub coverage: Probability,
     /// The same spread as a document holds it.
@@ -58,11 +58,11 @@ pub fn spread(
     let input = read("text", text, of)?;
     let (low, high) = input.ends();
     Ok(ReadSpread {
-        value: tagged_si(input.value, of),
+        value: QuantityText::of_si(input.value, of),
         distribution: input.kind(),
-        standard_uncertainty: tagged_si(input.standard_uncertainty(), of.difference()),
-        low: tagged_si(low, of),
-        high: tagged_si(high, of),
+        standard_uncertainty: QuantityText::of_si(input.standard_uncertainty(), of.difference()),
+        low: QuantityText::of_si(low, of),
+        high: QuantityText::of_si(high, of),
         coverage: Probability::new(match input.kind() {
             DistributionKind::Exact | DistributionKind::Rectangular => 1.0,
             DistributionKind::Normal | DistributionKind::LogNormal => super::distribution::COVERAGE,
