@@ -96,6 +96,20 @@ fn what_a_certificate_says_is_normal() {
     ] {
         says::<ThermodynamicTemperature>(text, 293.15 - half, 293.15 + half, 0.5);
     }
+    // as Python writes them (units.spread_text)
+    says::<ThermodynamicTemperature>("20.0 degC, u = 0.5 delta_degC", 293.15 - half, 293.15 + half, 0.5);
+    says::<ArealMassDensity>(
+        "450.0 g*m^-2, u = 5.0 g*m^-2",
+        0.45 - 0.01 * half,
+        0.45 + 0.01 * half,
+        0.005,
+    );
+    says::<RelativeHumidity>(
+        "65.0 %, u = 2.0 percentage points",
+        0.65 - 0.04 * half,
+        0.65 + 0.04 * half,
+        0.02,
+    );
     assert!(matches!(input::<Phr>("2 phr, u = 5 %").distribution, Distribution::LogNormal(r) if r == 0.05));
     says::<RelativeHumidity>(
         "50 %, u = 1 percentage point",
