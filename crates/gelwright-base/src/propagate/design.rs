@@ -221,7 +221,10 @@ impl<'a> Design<'a> {
             let input = &self.inputs[*i];
             let [below, above] = sides(input);
             // Half the change over two standard uncertainties; of what a bound cuts short the slope, times one.
-            contributions[*i] = (pair[1] - pair[0]) / (above - below) * input.standard_uncertainty();
+            // A spread that is lost in the rounding of its value moves nothing.
+            if above > below {
+                contributions[*i] = (pair[1] - pair[0]) / (above - below) * input.standard_uncertainty();
+            }
             bends[*i] = pair[0] + pair[1] - 2.0 * value;
         }
         let first_order = FirstOrder::new(value, contributions);

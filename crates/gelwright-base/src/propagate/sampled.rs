@@ -124,10 +124,15 @@ struct Summary {
 
 impl Summary {
     fn of(mut values: Vec<f64>) -> Self {
+        let sum_of_squares = |mean: f64| values.iter().map(|y| (y - mean).powi(2)).sum::<f64>();
         let mean = mean_of(&values);
-        let squares: f64 = values.iter().map(|y| (y - mean).powi(2)).sum();
-        let deviation = (squares / (count(&values) - 1.0)).sqrt();
+        let deviation = (sum_of_squares(mean) / (count(&values) - 1.0)).sqrt();
         values.sort_unstable_by(f64::total_cmp);
+        // The mean of equal numbers is rounded; their deviation is none.
+        let (mean, deviation) = match (values[0], values[values.len() - 1]) {
+            (least, most) if least == most => (least, 0.0),
+            _ => (mean, deviation),
+        };
         Summary {
             mean,
             deviation,

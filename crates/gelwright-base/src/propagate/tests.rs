@@ -341,6 +341,12 @@ fn what_can_not_be_is_refused() {
     assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "inputs[1]"));
     let e = propagate(&x, default, Cancel::when(&|| true), |_| Ok(0.0)).unwrap_err();
     assert_eq!(e.kind(), ErrorKind::Cancelled);
+    // a spread that is lost in the rounding of its value
+    let lost = propagate(&[input(1e20, Normal(1.0))], default, Cancel::NEVER, |x| Ok(x[0])).unwrap();
+    assert_eq!(
+        (lost.first_order.standard_uncertainty, lost.straightness),
+        (0.0, Straightness::Straight)
+    );
     // nothing uncertain: all is known
     let known = propagate(&[], default, Cancel::NEVER, |_| Ok(7.0)).unwrap();
     assert_eq!((known.value, known.straightness), (7.0, Straightness::Straight));
