@@ -179,13 +179,41 @@ def text(value: HasUnit, field: str) -> str | list[str]:
         quantity = quantity.to_base_units()
         found = _units(quantity)
     if found is None:
-        raise UnknownUnitError(
-            f"{field}: '{value}' has a unit that can not be written; give it as text with its unit",
-            field,
-            str(value),
-            way_out="give it as text with its unit",
-        )
+        raise _unwritten(value, field)
     return f"{_finite(quantity.magnitude, field)} {found}".rstrip()
+
+
+def spread_text(value: HasUnit, field: str) -> str:
+    """Give the text of a quantity object with its uncertainty: what the library reads as a spread.
+
+    The uncertainty of a pint ``Measurement`` and of an ``uncertainties`` number is a standard deviation: it is written
+    as a standard uncertainty, "20.0 degC, u = 0.5 delta_degC" (JCGM 100:2008, 7.2.2). An object without one is
+    written as by `text`. Where a field takes no spread, `text` uses the middle alone and warns.
+    """
+    number: Any = value.magnitude
+    if not hasattr(number, "nominal_value"):
+        return cast("str", text(value, field))
+    if hasattr(value, "to_base_units"):
+        quantity = cast("Any", value)
+        if (unit := _units(quantity)) is None:
+            quantity = quantity.to_base_units()
+            unit = _units(quantity)
+        if unit is None:
+            raise _unwritten(value, field)
+        number = quantity.magnitude
+    else:
+        number, unit = _converted(value, field)
+    middle_text = f"{_finite(number.nominal_value, field)} {unit}".rstrip()
+    deviation = _finite(number.std_dev, field)
+    return f"{middle_text}, u = {deviation} {_SPREAD_UNIT.get(unit, unit)}".rstrip()
+
+
+# The unit of a difference, where it is not that of the value.
+_SPREAD_UNIT: dict[str, str] = {
+    "degC": "delta_degC",
+    "degF": "delta_degF",
+    "%": "percentage points",
+}
 
 
 def _units(quantity: Any) -> str | None:
@@ -198,13 +226,27 @@ def _units(quantity: Any) -> str | None:
     return "*".join(parts)
 
 
+def _unwritten(value: HasUnit, field: str) -> UnknownUnitError:
+    return UnknownUnitError(
+        f"{field}: '{value}' has a unit that can not be written; give it as text with its unit",
+        field,
+        str(value),
+        way_out="give it as text with its unit",
+    )
+
+
 def _foreign(value: HasUnit, field: str) -> str:
+    number, unit = _converted(value, field)
+    return f"{_finite(number, field)} {unit}"
+
+
+def _converted(value: HasUnit, field: str) -> tuple[Any, str]:
     for unit in _TRIED:
         try:
             number = value.to(unit).magnitude
         except Exception:
             continue
-        return f"{_finite(number, field)} {unit}"
+        return number, unit
     raise BareNumberError(
         f"{field}: '{value}' converts to no unit of the library; give it as text with its unit",
         field,

@@ -164,3 +164,39 @@ def test_quantities_that_are_not_finite_are_refused():
 
 def test_an_array_quantity_is_given_as_a_list():
     assert units.text(units.registry().Quantity(np.array([1.0, 2.5]), "mm"), "x") == ["1.0 mm", "2.5 mm"]
+
+
+class Uncertain:
+    """A number with its uncertainty, as the package uncertainties has it."""
+
+    def __init__(self, nominal_value, std_dev):
+        self.nominal_value, self.std_dev = nominal_value, std_dev
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "error", "text", "quantity", "standard_uncertainty"),
+    [
+        (20.0, "degC", 0.5, "20.0 degC, u = 0.5 delta_degC", "temperature", "0.5 K"),
+        (68.0, "degF", 0.9, "68.0 degF, u = 0.9 delta_degF", "temperature", "0.5 K"),
+        (450.0, "g/m**2", 5.0, "450.0 g*m^-2, u = 5.0 g*m^-2", "areal mass", "5 g/m^2"),
+        (65.0, "percent", 2.0, "65.0 %, u = 2.0 percentage points", "relative humidity", "2 %"),
+        (2.0, "stone", 0.1, None, "mass", "635.029318 g"),
+    ],
+)
+def test_an_uncertainty_is_written_as_a_standard_uncertainty(value, unit, error, text, quantity, standard_uncertainty):
+    # pint: a Measurement's error is a standard deviation (that of its uncertainties number)
+    uncertainties = pytest.importorskip("uncertainties")
+    given = units.registry().Quantity(uncertainties.ufloat(value, error), unit)
+    written = units.spread_text(given, "x")
+    assert text in (None, written)
+    read = gw.quantity.spread(text=written, quantity=quantity)
+    assert read.distribution == "normal"
+    expected = units.quantity(standard_uncertainty)
+    assert read.standard_uncertainty.to(expected.units).magnitude == pytest.approx(expected.magnitude, rel=1e-12)
+
+
+def test_a_spread_of_another_library_is_written_too():
+    assert units.spread_text(Foreign(Uncertain(1.2, 0.1)), "x") == "1.2 m, u = 0.1 m"
+    assert units.spread_text(Foreign(1.2), "x") == "1.2 m"
+    with pytest.raises(gw.errors.NotFiniteError):
+        units.spread_text(Foreign(Uncertain(1.2, math.inf)), "x")

@@ -15,9 +15,11 @@ pub mod document;
 pub mod error;
 pub mod noun;
 pub mod numeric;
+pub mod propagate;
 pub mod quantity;
 pub mod question;
 pub mod random;
+pub mod sample;
 pub mod source;
 
 pub use cancel::Cancel;

@@ -18,7 +18,10 @@ use crate::question::Entry;
 
 /// The questions of each module, in the order of the data flow.
 const MODULES: &[&[&[Entry]]] = &[
-    &[crate::quantity::convert::QUESTIONS],
+    &[
+        crate::quantity::convert::QUESTIONS,
+        crate::quantity::spread::QUESTIONS,
+    ],
     crate::material::QUESTIONS,
     crate::mix::QUESTIONS,
     crate::cure::QUESTIONS,

@@ -9,6 +9,7 @@ use serde_json::Value;
 use super::shape::{Content, End, Field, Range, Shape};
 use super::{Walk, Written};
 use crate::error::{Error, ErrorKind, Result};
+use crate::quantity::spread::{DistributionKind, Input};
 use crate::quantity::{Measure, parse_number_and_unit, show_si};
 
 /// Checks the ranges of all fields of a noun that was made in Rust; a document's are checked as it is read.
@@ -152,6 +153,11 @@ impl Walk for Well {
         self.see(x, plain_end);
     }
     fn text(&mut self, _: &str) {}
+    fn spread(&mut self, input: &Input) {
+        for x in limits(input) {
+            self.quantity(x, input.of);
+        }
+    }
     fn quantity(&mut self, x: f64, of: &'static Measure) {
         self.see(x, |e| quantity_end(e, of));
     }
@@ -175,6 +181,18 @@ impl Walk for Well {
     fn key(&mut self, _: &str) {}
     fn end(&mut self) {}
     fn any(&mut self, _: &Value) {}
+}
+
+/// What of a spread must be within a range: its value, and limits where it has some. The tails of a normal distribution
+/// reach anywhere, and say nothing of what was meant.
+fn limits(input: &Input) -> [f64; 3] {
+    match input.kind() {
+        DistributionKind::Rectangular => {
+            let (low, high) = input.ends();
+            [input.value, low, high]
+        }
+        _ => [input.value; 3],
+    }
 }
 
 /// An end of the range of a plain number.
@@ -239,6 +257,15 @@ impl Walk for One {
         self.plain(x, &x);
     }
     fn text(&mut self, _: &str) {}
+    fn spread(&mut self, input: &Input) {
+        // The first that lies outside says it.
+        let before = self.errors.len();
+        for x in limits(input) {
+            if self.errors.len() == before {
+                self.quantity(x, input.of);
+            }
+        }
+    }
     fn quantity(&mut self, x: f64, of: &'static Measure) {
         if x.is_finite() && !self.range.holds(x, |e| quantity_end(e, of)) {
             let ends = |e: &End| quantity_end(e, of);
@@ -348,6 +375,9 @@ impl Walk for All {
     fn text(&mut self, _: &str) {}
     fn quantity(&mut self, si: f64, _: &'static Measure) {
         self.not_finite(si);
+    }
+    fn spread(&mut self, input: &Input) {
+        self.not_finite(input.value);
     }
     fn fields(&mut self, of: &'static Shape, nodes: &[&dyn Written]) {
         let before = self.errors.len();

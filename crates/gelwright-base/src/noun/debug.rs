@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use super::shape::{Content, Field, Shape};
 use super::{Walk, Written};
+use crate::quantity::spread::Input;
 use crate::quantity::{Measure, show_si};
 
 /// Writes a noun as `Debug` does, with its quantities in words. `#[derive(Noun)]` makes a type's `Debug` of it.
@@ -69,6 +70,9 @@ impl Walk for Told<'_, '_> {
     }
     fn quantity(&mut self, si: f64, of: &'static Measure) {
         self.say(show_si(si, of));
+    }
+    fn spread(&mut self, input: &Input) {
+        self.say(input.shown());
     }
     fn fields(&mut self, of: &'static Shape, nodes: &[&dyn Written]) {
         let table = of.table();

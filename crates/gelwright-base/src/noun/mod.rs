@@ -108,6 +108,8 @@ pub trait Walk {
     fn text(&mut self, t: &str);
     /// A number with its unit, in SI.
     fn quantity(&mut self, si: f64, of: &'static crate::quantity::Measure);
+    /// A number with its unit and its spread.
+    fn spread(&mut self, input: &crate::quantity::spread::Input);
     /// A struct: its fields, in the order of its table.
     fn fields(&mut self, of: &'static Shape, nodes: &[&dyn Written]);
     /// One of several shapes: which, and its fields or its one content.

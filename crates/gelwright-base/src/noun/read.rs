@@ -214,7 +214,7 @@ impl Reader {
 
     fn missing(&mut self, field: &'static Field) {
         let way_out = match (field.shape)() {
-            Shape::Quantity(m) => format!(
+            Shape::Quantity(m) | Shape::Spread(m) => format!(
                 "'{}' is missing: add it, for example {} = \"{}\"",
                 field.name, field.name, m.example
             ),

@@ -3,7 +3,11 @@
 use serde_json::{Map, Value, json};
 
 use super::shape::{Content, End, Field, Shape, Struct, Variants};
-use crate::quantity::LONGEST_TEXT;
+use crate::quantity::{LONGEST_TEXT, spread};
+
+/// How a spread is written, in short.
+const SPREADS: &str = "With its spread or without: '+/-' gives limits, 'to' two ends (rectangular), 'u =' a standard \
+                       uncertainty (normal; in percent: relative, log-normal), 'U =' with 'k =' an expanded one";
 
 /// The schema of a noun, with the nouns it uses under `$defs`.
 ///
@@ -47,6 +51,15 @@ impl Schema<'_> {
                 "unit": m.unit,
                 "examples": [m.example],
                 "maxLength": LONGEST_TEXT,
+            }),
+            Shape::Spread(m) => json!({
+                "type": "string",
+                "format": "spread",
+                "quantity": m.name,
+                "unit": m.unit,
+                "examples": [m.example, spread::example(m)],
+                "$comment": SPREADS,
+                "maxLength": spread::LONGEST_SPREAD,
             }),
             Shape::Text(g) => self.named(
                 g.name,

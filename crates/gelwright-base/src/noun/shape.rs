@@ -12,6 +12,8 @@ use crate::quantity::Measure;
 pub enum Shape {
     /// A number with its unit, as text.
     Quantity(&'static Measure),
+    /// A number with its unit, with or without its spread, as text.
+    Spread(&'static Measure),
     /// A text with rules of its own (a dose, a time of day).
     Text(&'static Grammar),
     /// Any text.
@@ -75,7 +77,7 @@ impl Struct {
             return Cow::Borrowed(self.name);
         };
         let inner = match of() {
-            Shape::Quantity(m) => m.name.split([' ', '-']).map(capital).collect(),
+            Shape::Quantity(m) | Shape::Spread(m) => m.name.split([' ', '-']).map(capital).collect(),
             other => other.name().unwrap_or_default().into_owned(),
         };
         Cow::Owned(format!("{}Of{inner}", self.name))

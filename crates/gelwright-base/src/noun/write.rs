@@ -5,6 +5,7 @@ use serde_json::Value;
 use super::shape::{Content, Field, Shape};
 use super::{Walk, Written};
 use crate::error::{Error, ErrorKind, Result};
+use crate::quantity::spread::Input;
 use crate::quantity::{Measure, tagged_si};
 
 /// How JSON is laid out.
@@ -198,6 +199,11 @@ impl Walk for Writer {
     fn quantity(&mut self, si: f64, of: &'static Measure) {
         if self.finite(si) {
             self.escaped(&tagged_si(si, of));
+        }
+    }
+    fn spread(&mut self, input: &Input) {
+        if self.finite(input.value) {
+            self.escaped(&input.tagged());
         }
     }
     fn fields(&mut self, of: &'static Shape, nodes: &[&dyn Written]) {

@@ -1,4 +1,5 @@
 //! Numerical methods that more than one room needs, on plain numbers.
 
+pub mod normal;
 pub mod quadrature;
 pub mod roots;

@@ -22,10 +22,12 @@ mod number;
 mod parse;
 pub mod ratio;
 mod show;
+pub mod spread;
 mod sum;
 pub mod temperature;
 #[cfg(test)]
 mod tests;
+mod text;
 mod typed;
 pub mod unit;
 
@@ -44,6 +46,7 @@ pub use ratio::{
     RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
 pub use show::{BenchUnits, brief, brief_in, figures, show, show_in, show_si, tagged, tagged_si};
+pub use text::QuantityText;
 pub use typed::{DEEPEST_BRACKETS, LONGEST_TEXT, LONGEST_UNIT};
 pub use unit::{Dimension, Kind};
 
@@ -58,6 +61,38 @@ pub struct Measure {
     pub unit: &'static str,
     /// An example of what to write.
     pub example: &'static str,
+    /// The least and the most that its type holds, in SI; infinite where it has no bound.
+    pub bounds: [f64; 2],
+}
+
+impl Measure {
+    /// All of them.
+    pub fn all() -> impl Iterator<Item = &'static Measure> {
+        UOM.iter().chain(ratio::RATIOS).copied()
+    }
+
+    /// The one of that name.
+    ///
+    /// # Errors
+    /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName), with the nearest.
+    pub fn named(field: &str, name: &str) -> crate::Result<&'static Measure> {
+        Measure::all()
+            .find(|m| m.name == name)
+            .ok_or_else(|| crate::Error::unknown_name(field, name, Measure::all().map(|m| m.name)))
+    }
+
+    /// Whether it is written in percent alone.
+    pub fn is_percentage(&self) -> bool {
+        self.unit == "%"
+    }
+
+    /// What a difference between two of it measures: of temperature points an interval.
+    pub fn difference(&'static self) -> &'static Measure {
+        match self.dimension.kind {
+            Kind::Point => TemperatureInterval::MEASURE,
+            _ => self,
+        }
+    }
 }
 
 /// A quantity that can be read from and written to text with its unit.
@@ -74,12 +109,15 @@ pub trait Quantity:
     const TAG_UNIT: &'static str;
     /// An example of what to write.
     const EXAMPLE: &'static str;
+    /// The least and the most that the type holds, in SI.
+    const BOUNDS: [f64; 2] = [f64::NEG_INFINITY, f64::INFINITY];
     /// All of these as data.
     const MEASURE: &'static Measure = &Measure {
         name: Self::NAME,
         dimension: Self::DIMENSION,
         unit: Self::TAG_UNIT,
         example: Self::EXAMPLE,
+        bounds: Self::BOUNDS,
     };
     /// From the value in the coherent SI unit (for a ratio: 0.02 for 2 %; for [`Phr`]: 2 for 2 phr).
     ///
@@ -97,6 +135,11 @@ macro_rules! uom_quantities {
             const DIMENSION: Dimension = Dimension::new($l, $m, $t, $th, $n, Kind::$kind);
             const TAG_UNIT: &'static str = $tag;
             const EXAMPLE: &'static str = $example;
+            const BOUNDS: [f64; 2] = match Kind::$kind {
+                // absolute zero
+                Kind::Point => [0.0, f64::INFINITY],
+                _ => [f64::NEG_INFINITY, f64::INFINITY],
+            };
             fn from_si(value: f64) -> crate::Result<Self> {
                 let value = crate::error::finite($name, value)?;
                 Ok($ty { dimension: std::marker::PhantomData, units: std::marker::PhantomData, value })
@@ -105,6 +148,7 @@ macro_rules! uom_quantities {
                 self.value
             }
         })*
+        const UOM: &[&Measure] = &[$($ty::MEASURE),*];
     };
 }
 

@@ -3,7 +3,7 @@
 //! `uom` has one `Ratio` for everything dimensionless; a mass fraction, a volume fraction, a degree of cure and
 //! a strain would pass for one another. Here each is its own type with a checked constructor.
 
-use super::{Dimension, Kind, Quantity};
+use super::{Dimension, Kind, Measure, Quantity};
 use crate::error::{Error, Result, finite};
 
 macro_rules! ratios {
@@ -44,6 +44,7 @@ macro_rules! ratios {
             const DIMENSION: Dimension = Dimension::new(0, 0, 0, 0, 0, Kind::$kind);
             const TAG_UNIT: &'static str = $tag;
             const EXAMPLE: &'static str = $example;
+            const BOUNDS: [f64; 2] = [$low, $high];
             fn from_si(value: f64) -> Result<Self> {
                 $ty::new(value)
             }
@@ -51,6 +52,7 @@ macro_rules! ratios {
                 self.0
             }
         })*
+        pub(super) const RATIOS: &[&Measure] = &[$($ty::MEASURE),*];
     };
 }
 

@@ -8,12 +8,11 @@
 mod finding;
 pub(crate) mod limits;
 mod quantity;
-mod text;
 
+pub use crate::quantity::QuantityText;
 pub use finding::{Bound, Finding, Measured, SlipOfTen};
 pub use limits::{LIMITS_VERSION, Limit, Limits};
 pub use quantity::LimitQuantity;
-pub use text::QuantityText;
 
 use crate::noun::Noun;
 #[cfg(feature = "door")]

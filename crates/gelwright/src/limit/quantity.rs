@@ -3,7 +3,7 @@
 use crate::error::Result;
 use crate::noun::Noun;
 use crate::quantity::{
-    self, DegreeOfCure, Kind, Length, Mass, MassFraction, Measure, Phr, Pressure, Quantity, RelativeAmount,
+    self, DegreeOfCure, Length, Mass, MassFraction, Measure, Phr, Pressure, Quantity, RelativeAmount,
     RelativeHumidity, RelativeSpread, Strain, TemperatureInterval, ThermodynamicTemperature, Time,
     VolumeFraction,
 };
@@ -105,9 +105,6 @@ limit_quantities! {
 impl LimitQuantity {
     /// What a difference of two of it is: of temperatures an interval.
     pub fn difference(self) -> &'static Measure {
-        match self.measure().dimension.kind {
-            Kind::Point => TemperatureInterval::MEASURE,
-            _ => self.measure(),
-        }
+        self.measure().difference()
     }
 }

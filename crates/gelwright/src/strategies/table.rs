@@ -24,7 +24,7 @@ pub fn document(shape: &'static Shape) -> BoxedStrategy<Value> {
 
 fn of(shape: &'static Shape, range: Option<&'static Range>, deep: usize) -> BoxedStrategy<Value> {
     match shape {
-        Shape::Quantity(m) => quantity(m, range),
+        Shape::Quantity(m) | Shape::Spread(m) => quantity(m, range),
         Shape::Text(g) if !g.examples.is_empty() => {
             proptest::sample::select(g.examples).prop_map(Value::from).boxed()
         }

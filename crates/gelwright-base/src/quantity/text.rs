@@ -1,22 +1,20 @@
 //! A quantity whose kind only its neighbours tell.
 
-use gelwright_base::text_noun;
-
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{AsText, Grammar};
 use crate::quantity::{Measure, Quantity, parse, parse_number_and_unit, tagged, tagged_si};
+use crate::text_noun;
 
 /// A quantity of whatever kind: a number with its unit.
 ///
 /// ```
-/// use gelwright::limit::QuantityText;
-/// use gelwright::quantity::{Length, MassFraction, Quantity};
+/// use gelwright_base::quantity::{Length, MassFraction, Quantity, QuantityText};
 ///
 /// let share = QuantityText::of(MassFraction::new(0.024)?);
 /// assert_eq!(share.as_str(), "2.4 wt%");
 /// assert_eq!(share.read::<MassFraction>("share")?.si(), 0.024);
 /// assert!(share.read::<Length>("share").is_err());
-/// # Ok::<(), gelwright::Error>(())
+/// # Ok::<(), gelwright_base::Error>(())
 /// ```
 #[derive(Clone, PartialEq)]
 pub struct QuantityText(String);

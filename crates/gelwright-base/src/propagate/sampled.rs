@@ -1,0 +1,190 @@
+//! What samples of a model say.
+
+/// A number found by sampling, and how far off it may be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Settling {
+    /// The number.
+    pub value: f64,
+    /// Its standard error: from the scatter among the scramblings.
+    pub standard_error: f64,
+}
+
+/// A result by sampling.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sampled {
+    /// Mean of the model over its inputs.
+    pub mean: Settling,
+    /// Its standard deviation.
+    pub standard_uncertainty: Settling,
+    /// Lower end of the 95 % interval, with as much outside below as above.
+    pub low: Settling,
+    /// Upper end.
+    pub high: Settling,
+    /// The shortest 95 % interval.
+    pub shortest: [f64; 2],
+    /// The numerical tolerance of the standard uncertainty: half a unit of its last significant digit (JCGM 101:2008,
+    /// 7.9.2).
+    pub tolerance: f64,
+    /// Whether mean, standard uncertainty and both ends are known to the tolerance: twice the standard error is not more
+    /// (JCGM 101:2008, 7.9.4).
+    pub settled: bool,
+    /// How many samples.
+    pub samples: usize,
+}
+
+/// What lies outside the interval.
+const OUTSIDE: f64 = 0.05;
+
+/// The model's answers to the points.
+pub(super) struct Samples<'a> {
+    pub(super) all: &'a [f64],
+    /// Runs of a scrambling.
+    pub(super) of_scrambling: usize,
+    /// Runs of a point: the first is the point's own.
+    pub(super) each: usize,
+}
+
+impl Sampled {
+    /// What they say; of each input with a spread its first-order and its total index, where those were run.
+    ///
+    /// Sources: JCGM 101:2008, 7.5 to 7.7. Indices: M. J. W. Jansen, Analysis of variance designs for model output, Comput.
+    /// Phys. Commun. 117 (1999) 35-43, doi 10.1016/S0010-4655(98)00154-4, as in A. Saltelli et al., Variance based
+    /// sensitivity analysis of model output, Comput. Phys. Commun. 181 (2010) 259-270, doi 10.1016/j.cpc.2009.09.018,
+    /// table 2.
+    pub(super) fn of(samples: &Samples<'_>, digits: u8) -> (Self, Vec<[Settling; 2]>) {
+        let scramblings: Vec<&[f64]> = samples.all.chunks_exact(samples.of_scrambling).collect();
+        let points = |s: &[f64]| s.iter().step_by(samples.each).copied().collect::<Vec<_>>();
+        let each: Vec<Summary> = scramblings.iter().map(|s| Summary::of(points(s))).collect();
+        let together = Summary::of(points(samples.all));
+        let settling = |value: f64, of: &dyn Fn(&Summary) -> f64| Settling {
+            value,
+            standard_error: standard_error(&each.iter().map(of).collect::<Vec<_>>()),
+        };
+        let mean = settling(together.mean, &|s| s.mean);
+        let standard_uncertainty = settling(together.deviation, &|s| s.deviation);
+        let low = settling(together.at(0.5 * OUTSIDE), &|s| s.at(0.5 * OUTSIDE));
+        let high = settling(together.at(1.0 - 0.5 * OUTSIDE), &|s| s.at(1.0 - 0.5 * OUTSIDE));
+        let tolerance = tolerance(together.deviation, digits);
+        let sampled = Sampled {
+            mean,
+            standard_uncertainty,
+            low,
+            high,
+            shortest: together.shortest(),
+            tolerance,
+            settled: [mean, standard_uncertainty, low, high]
+                .iter()
+                .all(|s| 2.0 * s.standard_error <= tolerance),
+            samples: together.sorted.len(),
+        };
+        let inputs = samples.each.saturating_sub(2);
+        let indices = (0..inputs)
+            .map(|j| {
+                let found: Vec<[f64; 2]> = scramblings.iter().map(|s| indices(s, samples.each, j)).collect();
+                [0, 1].map(|which| {
+                    let found: Vec<f64> = found.iter().map(|f| f[which]).collect();
+                    Settling {
+                        value: mean_of(&found),
+                        standard_error: standard_error(&found),
+                    }
+                })
+            })
+            .collect();
+        (sampled, indices)
+    }
+}
+
+/// First-order and total index of one input over one scrambling; zeros of a model that does not move.
+fn indices(samples: &[f64], each: usize, j: usize) -> [f64; 2] {
+    let both: Vec<f64> = samples
+        .chunks_exact(each)
+        .flat_map(|run| [run[0], run[1]])
+        .collect();
+    let mean = mean_of(&both);
+    let variance = mean_of(&both.iter().map(|y| (y - mean).powi(2)).collect::<Vec<_>>());
+    if variance == 0.0 {
+        return [0.0; 2];
+    }
+    let half_square = |from: usize| {
+        let all: Vec<f64> = samples
+            .chunks_exact(each)
+            .map(|run| 0.5 * (run[from] - run[2 + j]).powi(2))
+            .collect();
+        mean_of(&all)
+    };
+    [1.0 - half_square(1) / variance, half_square(0) / variance]
+}
+
+/// Mean, deviation and order of a sample.
+struct Summary {
+    mean: f64,
+    deviation: f64,
+    sorted: Vec<f64>,
+}
+
+impl Summary {
+    fn of(mut values: Vec<f64>) -> Self {
+        let sum_of_squares = |mean: f64| values.iter().map(|y| (y - mean).powi(2)).sum::<f64>();
+        let mean = mean_of(&values);
+        let deviation = (sum_of_squares(mean) / (count(&values) - 1.0)).sqrt();
+        values.sort_unstable_by(f64::total_cmp);
+        // The mean of equal numbers is rounded; their deviation is none.
+        let (mean, deviation) = match (values[0], values[values.len() - 1]) {
+            (least, most) if least == most => (least, 0.0),
+            _ => (mean, deviation),
+        };
+        Summary {
+            mean,
+            deviation,
+            sorted: values,
+        }
+    }
+
+    /// The value with the part `p` of the sample below it, between the middles of the steps.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    fn at(&self, p: f64) -> f64 {
+        let last = self.sorted.len() - 1;
+        let position = (p * count(&self.sorted) - 0.5).clamp(0.0, count(&self.sorted) - 1.0);
+        let low = position.floor();
+        let (a, b) = (
+            self.sorted[low as usize],
+            self.sorted[(low as usize + 1).min(last)],
+        );
+        a + (b - a) * (position - low)
+    }
+
+    /// The shortest interval that holds all but `OUTSIDE` of the sample: JCGM 101:2008, 7.7.2, 7.7.4.
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+    fn shortest(&self) -> [f64; 2] {
+        let span = ((1.0 - OUTSIDE) * count(&self.sorted) + 0.5) as usize;
+        self.sorted
+            .windows(span + 1)
+            .map(|w| [w[0], w[span]])
+            .min_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))
+            .unwrap_or([self.mean; 2])
+    }
+}
+
+#[allow(clippy::cast_precision_loss)]
+fn count(values: &[f64]) -> f64 {
+    values.len() as f64
+}
+
+fn mean_of(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / count(values)
+}
+
+/// Standard error of the mean of a few independent values.
+fn standard_error(values: &[f64]) -> f64 {
+    let mean = mean_of(values);
+    let squares: f64 = values.iter().map(|y| (y - mean).powi(2)).sum();
+    (squares / (count(values) - 1.0) / count(values)).sqrt()
+}
+
+/// Half a unit of the last of so many significant digits: `u = c·10^l` with a whole `c` of that many, `δ = 10^l/2`.
+fn tolerance(u: f64, digits: u8) -> f64 {
+    if u == 0.0 {
+        return 0.0;
+    }
+    0.5 * 10f64.powf(u.log10().floor() - f64::from(digits - 1))
+}
