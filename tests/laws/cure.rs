@@ -155,6 +155,8 @@ proptest! {
             vitrification: Some(Vitrification {
                 glass_transition: GlassTransition { uncured: celsius(-50.0), cured: celsius(110.0), lambda },
                 above: q(8.0),
+                slows_over: None,
+                spread: None,
             }),
             fitted: None,
             source: source(),
@@ -256,6 +258,8 @@ fn what_never_cures_says_why() {
             lambda: 0.5,
         },
         above: q(10.0),
+        slows_over: None,
+        spread: None,
     });
     let e = glassy.time_to(q(0.95), &s).unwrap_err();
     assert!(e.to_string().contains("vitrifies"), "{e}");

@@ -153,6 +153,8 @@ fn kamal_sourour_along_a_ramp_with_and_without_vitrification() {
             lambda: 0.4,
         },
         above: q(5.0),
+        slows_over: None,
+        spread: None,
     });
     agree(
         &conversions(&k, &s, &times),
