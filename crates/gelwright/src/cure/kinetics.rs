@@ -317,6 +317,11 @@ impl Kinetics {
         Ok(kernel)
     }
 
+    /// How sure a conversion is at `t` kelvin, where it has vitrified.
+    pub(crate) fn vitrified(&self, conversion: f64, t: f64) -> Result<Option<Vitrified>> {
+        self.vitrification.map_or(Ok(None), |v| v.band(conversion, t))
+    }
+
     /// What of the temperatures `coldest` to `hottest` lies outside the fitted range, in words.
     pub fn outside_fitted(
         &self,
@@ -605,11 +610,6 @@ impl Kernel {
             None => (1.0, 0.0),
             Some(v) => v.limit(t),
         }
-    }
-
-    /// How sure a conversion is at `t` kelvin once it has vitrified.
-    pub(crate) fn band(&self, alpha: f64, t: f64) -> Result<Option<Vitrified>> {
-        self.vitrification.map_or(Ok(None), |v| v.band(alpha, t))
     }
 
     /// Rates at conversion `alpha`, initiator spent `i` and `t` kelvin, with exact derivatives.

@@ -228,10 +228,10 @@ impl Kinetics {
             }
             ControlFlow::Continue(())
         })?;
-        if kernel.vitrification.is_some() {
+        if self.vitrification.is_some() {
             let (mut low, mut high) = (Vec::with_capacity(samples), Vec::with_capacity(samples));
             for (a, t) in curve.conversion.iter().zip(&curve.temperature_k) {
-                let band = kernel.band(*a, *t)?;
+                let band = self.vitrified(*a, *t)?;
                 low.push(band.map_or(*a, |b| b.low.get()));
                 high.push(band.map_or(*a, |b| b.high.get()));
             }
@@ -240,7 +240,7 @@ impl Kinetics {
         let last = *curve.conversion.last().unwrap_or(&kernel.seed);
         curve.why.value = format!(
             "{} after {}",
-            with_band(DegreeOfCure::new(last)?, kernel.band(last, schedule.kelvin(end).0)?),
+            with_band(DegreeOfCure::new(last)?, self.vitrified(last, schedule.kelvin(end).0)?),
             show(duration)
         );
         Ok(curve)
@@ -522,7 +522,7 @@ impl Kinetics {
             "cure in a vented oven that is never used for food; the product's data sheet goes first"
                 .to_owned(),
         );
-        let vitrified = kernel.band(conversion.get(), schedule.kelvin(end).0)?;
+        let vitrified = self.vitrified(conversion.get(), schedule.kelvin(end).0)?;
         let mut why = self.why(
             "after the schedule",
             schedule,
@@ -703,7 +703,7 @@ impl Kinetics {
         Ok(CureTime {
             time,
             conversion,
-            vitrified: kernel.band(conversion.get(), temperature.si())?,
+            vitrified: self.vitrified(conversion.get(), temperature.si())?,
             temperature,
             extrapolated: self.extrapolated(schedule),
             why: {

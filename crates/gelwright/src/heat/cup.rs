@@ -24,6 +24,7 @@ use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
+use crate::cure::Vitrified;
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
@@ -163,6 +164,8 @@ pub struct CupRun {
     pub demould: Option<Time>,
     /// Conversion at the end.
     pub cure: DegreeOfCure,
+    /// How sure that is, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
     /// Adiabatic rise of a full cure: `H/c`.
     pub adiabatic_rise: TemperatureInterval,
     /// Fastest rise, K/s.
@@ -534,6 +537,7 @@ impl Cup {
             gel,
             demould: reached(mix.demould)?,
             cure: DegreeOfCure::new(cure.clamp(0.0, 1.0))?,
+            vitrified: self.cure.kinetics.vitrified(cure, work.now.temperature[0])?,
             adiabatic_rise: TemperatureInterval::from_si(sheet.rise)?,
             fastest_rise_k_per_s: s.track.rise.value.max(0.0),
             runaway: reached(runaway.unwrap_or(f64::NAN))?,
@@ -600,6 +604,10 @@ impl Cup {
             peak_time: Time::from_si(mix.top.time)?,
             gel: reached(mix.gel_last)?,
             cure: DegreeOfCure::new(work.now.cure[0].clamp(0.0, 1.0))?,
+            vitrified: self
+                .cure
+                .kinetics
+                .vitrified(work.now.cure[0], work.now.temperature[0])?,
         })
     }
 }
@@ -683,6 +691,8 @@ pub struct CupSummary {
     pub gel: Option<Time>,
     /// Conversion at the end.
     pub cure: DegreeOfCure,
+    /// How sure that is, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
 }
 
 /// Cups that share lanes.
@@ -736,6 +746,8 @@ fn summary(s: Followed) -> Result<CupSummary> {
         peak_time: Time::from_si(s.peak_time)?,
         gel: reached(s.gel)?,
         cure: DegreeOfCure::new(s.cure.clamp(0.0, 1.0))?,
+        // Only cups that do not vitrify are followed side by side.
+        vitrified: None,
     })
 }
 
