@@ -162,6 +162,15 @@ fn kamal_sourour_along_a_ramp_with_and_without_vitrification() {
         5e-6,
         "glassy",
     );
+    if let Some(v) = &mut k.vitrification {
+        v.slows_over = Some(q(3.0));
+    }
+    agree(
+        &conversions(&k, &s, &times),
+        &[0.504883012, 0.84435369, 0.954849146, 0.972518477],
+        5e-6,
+        "slowed",
+    );
 }
 
 fn free_radical(trapped: bool, dose: f64, inhibitor: f64, promoter: f64) -> Kinetics {
