@@ -51,7 +51,8 @@ fn after(k: &Kinetics, points: &[(f64, f64)]) -> PostCure {
         })
         .collect();
     let glass = k.vitrification.unwrap().glass_transition;
-    k.post_cure(&glass, &Schedule::new(points).unwrap(), q(0.0)).unwrap()
+    k.post_cure(&glass, &Schedule::new(points).unwrap(), q(0.0))
+        .unwrap()
 }
 
 /// What every end of a cure must keep to: the value inside its band, at most 20 points wide, Tg `least` to 30 K above.
@@ -72,7 +73,11 @@ fn a_polyester_after_a_day_and_after_an_oven() {
         let k = resin(id);
         let room = after(&k, &[(0.0, 23.0), (24.0, 23.0)]);
         let v = ended(&room, 23.0, 10.0);
-        println!("{id}: {} {v:?} Tg {}", room.conversion.get(), to_celsius(room.glass_transition));
+        println!(
+            "{id}: {} {v:?} Tg {}",
+            room.conversion.get(),
+            to_celsius(room.glass_transition)
+        );
         assert!(v.high.get() >= 0.80, "{id}: {v:?}");
         let oven = after(&k, &[(0.0, 23.0), (24.0, 23.0), (25.0, 100.0), (27.0, 100.0)]);
         println!("{id}: oven {} {:?}", oven.conversion.get(), oven.vitrified);
@@ -92,7 +97,11 @@ fn a_vinyl_ester_ends_as_two_papers_say() {
     let k = resin("vinyl_ester");
     let room = after(&k, &[(0.0, 25.0), (24.0, 25.0)]);
     let v = ended(&room, 25.0, 10.0);
-    println!("{} {v:?} Tg {}", room.conversion.get(), to_celsius(room.glass_transition));
+    println!(
+        "{} {v:?} Tg {}",
+        room.conversion.get(),
+        to_celsius(room.glass_transition)
+    );
     let (low, high) = (
         to_celsius(v.glass_transition_low),
         to_celsius(v.glass_transition_high),
@@ -100,7 +109,11 @@ fn a_vinyl_ester_ends_as_two_papers_say() {
     assert!(low <= 25.0 + 11.0 && 60.0 <= high, "{low} to {high}");
     let oven = after(&k, &[(0.0, 25.0), (24.0, 25.0), (25.0, 100.0), (29.0, 100.0)]);
     let v = oven.vitrified.unwrap();
-    println!("oven {} {v:?} Tg {}", oven.conversion.get(), to_celsius(oven.glass_transition));
+    println!(
+        "oven {} {v:?} Tg {}",
+        oven.conversion.get(),
+        to_celsius(oven.glass_transition)
+    );
     assert!(to_celsius(v.glass_transition_low) <= 107.0 && 107.0 <= to_celsius(v.glass_transition_high));
 }
 
@@ -151,7 +164,11 @@ fn an_epoxy_stops_where_calorimetry_saw_it_stop() {
         // These runs last a few hours, not a night.
         let v = ended(&end, c, 5.0);
         println!("{c}: {} {v:?} measured {r}", end.conversion.get());
-        assert!((end.conversion.get() - r).abs() < 0.05, "{c}: {:?}", end.conversion);
+        assert!(
+            (end.conversion.get() - r).abs() < 0.05,
+            "{c}: {:?}",
+            end.conversion
+        );
         assert!(v.low.get() <= r && r <= v.high.get(), "{c}: {v:?}");
     }
 }

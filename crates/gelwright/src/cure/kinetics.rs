@@ -886,7 +886,10 @@ mod tests {
     fn nothing_is_infinite_at_the_corners() {
         for law in laws() {
             let ways = [kinetics(law, true), slowed(law)].map(|k| k.kernel().unwrap());
-            for (k, a) in ways.iter().flat_map(|k| [-0.1, 0.0, 1e-12, 0.3, 1.0, 1.1].map(|a| (k, a))) {
+            for (k, a) in ways
+                .iter()
+                .flat_map(|k| [-0.1, 0.0, 1e-12, 0.3, 1.0, 1.1].map(|a| (k, a)))
+            {
                 for i in [-0.1, 0.0, 0.266_666_666, 1.0, 1.1] {
                     let r = k.rate(a, i, 300.0);
                     for x in [

@@ -240,7 +240,10 @@ impl Kinetics {
         let last = *curve.conversion.last().unwrap_or(&kernel.seed);
         curve.why.value = format!(
             "{} after {}",
-            with_band(DegreeOfCure::new(last)?, self.vitrified(last, schedule.kelvin(end).0)?),
+            with_band(
+                DegreeOfCure::new(last)?,
+                self.vitrified(last, schedule.kelvin(end).0)?
+            ),
             show(duration)
         );
         Ok(curve)
@@ -526,7 +529,11 @@ impl Kinetics {
         let mut why = self.why(
             "after the schedule",
             schedule,
-            format!("{}, Tg {}", with_band(conversion, vitrified), show(reached.temperature)),
+            format!(
+                "{}, Tg {}",
+                with_band(conversion, vitrified),
+                show(reached.temperature)
+            ),
         );
         why.from.push(reached.why);
         Ok(PostCure {

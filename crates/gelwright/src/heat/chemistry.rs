@@ -451,13 +451,7 @@ impl From<&Kernel> for Law {
     fn from(kernel: &Kernel) -> Self {
         let glass = kernel.vitrification.map(Glass::from);
         let term = |k: Arrhenius, m: f64, n: f64| Term { k: k.into(), m, n };
-        let power = |first, second| {
-            Law::Power(PowerLaw {
-                first,
-                second,
-                glass,
-            })
-        };
+        let power = |first, second| Law::Power(PowerLaw { first, second, glass });
         // The cure module rounds the end of an order below one in what is left; that is computed there.
         match kernel.law {
             KernelLaw::NthOrder { n, .. }
