@@ -19,7 +19,7 @@ pub(super) fn value(f: &Finding) -> String {
     let text = |v| shown(v, f.quantity.measure());
     match (&f.value, &f.value_low, &f.value_high) {
         (None, _, _) => "unknown".to_owned(),
-        (Some(v), Some(low), Some(high)) => format!("{} ({} to {})", text(v), text(low), text(high)),
+        (Some(v), Some(low), Some(high)) => format!("{}, between {} and {}", text(v), text(low), text(high)),
         (Some(v), _, _) => text(v),
     }
 }
