@@ -337,6 +337,13 @@ fn what_never_cures_says_why() {
     });
     let e = glassy.time_to(q(0.95), &s).unwrap_err();
     assert!(e.to_string().contains("vitrifies"), "{e}");
+    let mut slowed = glassy.clone();
+    slowed.vitrification = slowed.vitrification.map(|v| Vitrification {
+        slows_over: Some(q(3.0)),
+        ..v
+    });
+    let e = slowed.time_to(q(0.95), &s).unwrap_err();
+    assert!(e.to_string().contains("vitrifies"), "{e}");
     // Warmed, it cures on.
     let oven = Schedule::new(vec![
         SchedulePoint {

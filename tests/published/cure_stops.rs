@@ -15,6 +15,10 @@ const HOUR: f64 = 3600.0;
 
 /// A resin of the catalogue, fitted on a cup of the trade's usual lines (invented; where cure ends hardly hangs on them).
 fn resin(id: &str) -> Kinetics {
+    resin_with(of_resin(id))
+}
+
+fn resin_with(vitrification: Option<Vitrification>) -> Kinetics {
     let lines = DataSheetLines {
         dose: q(1.5),
         gel_time: q(18.0 * 60.0),
@@ -24,7 +28,7 @@ fn resin(id: &str) -> Kinetics {
         heat_of_reaction: None,
         gel_activation_energy: None,
         dose_order: None,
-        vitrification: of_resin(id),
+        vitrification,
         source: Source::of(Standing::Invented, "chosen for this test"),
     };
     let cup = TestCup {
@@ -207,4 +211,56 @@ fn it_is_the_published_factor_beside_its_critical_conversion() {
         let factor = 1.0 / (1.0 + (sharpness * off).exp());
         assert!((left - factor).abs() < 3e-3, "{off}: {left} against {factor}");
     }
+}
+
+/// What a cup shows, gel and peak, is past before its resin vitrifies: the constants found from it must not depend on where
+/// that is. Against a glass that is never reached (analytic: the factor is one), within a part in a thousand.
+#[test]
+fn a_fit_hardly_knows_where_its_cure_stops() {
+    let never = Vitrification {
+        glass_transition: GlassTransition {
+            uncured: celsius(-200.0),
+            cured: celsius(-150.0),
+            lambda: 0.5,
+        },
+        above: q(0.0),
+        slows_over: Some(q(3.0)),
+        spread: None,
+    };
+    let constants = |v: Option<Vitrification>| {
+        let k = resin_with(v);
+        let RateLaw::FreeRadical(f) = k.law else {
+            panic!("another law")
+        };
+        [
+            f.decomposition.factor.si(),
+            f.propagation.factor.si(),
+            k.heat_of_reaction.si(),
+        ]
+    };
+    let (stops, free) = (constants(of_resin("ortho_polyester")), constants(Some(never)));
+    for (s, f) in stops.iter().zip(&free) {
+        assert!((s / f - 1.0).abs() < 1e-3, "{stops:?} against {free:?}");
+    }
+}
+
+/// A number may not be less sure than 20 points, in any shop that is warm enough to cast in.
+#[test]
+fn no_resin_of_the_catalogue_is_less_sure_than_twenty_points() {
+    let mut told = 0;
+    for material in Catalogue::generic().iter() {
+        let Ok(resin) = material.resin() else { continue };
+        let Some(v) = Vitrification::of_resin(resin).unwrap() else {
+            assert!(!resin.family.cures_by_peroxide(), "{}", material.id);
+            continue;
+        };
+        for c in [15.0, 20.0, 25.0, 30.0] {
+            let end = v.final_conversion(celsius(c)).unwrap();
+            let band = end.vitrified.unwrap();
+            let width = band.high.get() - band.low.get();
+            assert!(width > 0.05 && width <= 0.20, "{} at {c}: {width}", material.id);
+        }
+        told += 1;
+    }
+    assert!(told >= 6, "{told}");
 }

@@ -189,8 +189,8 @@ const SLOWS_OVER: f64 = 3.0;
 const CLIMB: f64 = 12.0;
 /// Usual spread of the uncured and the cured glass transition in K and of lambda, where none is given `[from memory]`.
 const USUAL_SPREAD: (f64, f64, f64) = (10.0, 15.0, 0.1);
-/// Factor on the rate at which cure counts as ended.
-const ENDED: f64 = 0.01;
+/// Factor on the rate at which cure counts as ended: there it has come after some days.
+const ENDED: f64 = 0.001;
 
 /// Where cure at a temperature ends.
 #[derive(Clone, PartialEq, Noun)]
@@ -206,8 +206,8 @@ pub struct FinalConversion {
 
 #[questions]
 impl Vitrification {
-    /// The conversion at which cure at a temperature stops by vitrification: where diffusion leaves a hundredth of the
-    /// rate, or at the dead stop.
+    /// The conversion at which cure at a temperature stops by vitrification: where diffusion leaves a thousandth of
+    /// the rate, or at the dead stop.
     ///
     /// # Errors
     /// `OutOfRange`, `NotFinite`; as [`GlassTransition::at`].
@@ -229,7 +229,7 @@ impl Vitrification {
             None => "Tg(a_max) = T + above",
             Some(w) => {
                 from.push(Why::given("slows over", show(w)));
-                "1 + exp((Tg(a) - T - above)/w) = 100"
+                "1 + exp((Tg(a) - T - above)/w) = 1000"
             }
         };
         Ok(FinalConversion {
