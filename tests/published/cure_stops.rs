@@ -2,6 +2,7 @@
 
 use gelwright::Cancel;
 use gelwright::cure::*;
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
 use gelwright::material::Catalogue;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
@@ -263,4 +264,58 @@ fn no_resin_of_the_catalogue_is_less_sure_than_twenty_points() {
         told += 1;
     }
     assert!(told >= 6, "{told}");
+}
+
+/// A wall of 2 mm and a cup of 20 g in a water bath at 17 °C, overnight, neither of which warms itself enough to matter:
+/// they end where the isothermal cure ends (the same question asked of two solvers), and tell the band.
+#[test]
+fn a_thin_wall_and_a_cooled_cup_stop_with_the_isothermal_cure() {
+    let k = resin("ortho_polyester");
+    let thermal = Thermal::new(q(1100.0), q(1900.0), q(0.18));
+    let cure = Cure::new(k.clone(), q(0.05));
+    let bath = || Face::convection(q(1000.0), celsius(17.0));
+    let layer = Layer::curing("wall", q(0.002), thermal, cure.clone(), celsius(17.0));
+    let wall = Wall::plane(vec![layer], bath(), bath(), q(18.0 * HOUR))
+        .run(Cancel::NEVER)
+        .unwrap();
+    let place = Place::Coefficient {
+        coefficient: q(1000.0),
+        surroundings: Course::Steady(celsius(17.0)),
+    };
+    let mut cup = Cup::new(
+        q(0.02),
+        q(0.06),
+        thermal,
+        cure,
+        celsius(17.0),
+        place,
+        q(18.0 * HOUR),
+    );
+    cup.points = 100;
+    let cup = cup.run(Cancel::NEVER).unwrap();
+    let still = after(&k, &[(0.0, 17.0), (18.0, 17.0)]);
+    let band = ended(&still, 17.0, 10.0);
+    println!(
+        "{} {} {} {band:?}",
+        still.conversion.get(),
+        wall.layers[0].least_cure.unwrap().get(),
+        cup.cure.get()
+    );
+    let curve = cup.curve.unwrap();
+    assert!((*curve.cure_low.unwrap().last().unwrap() - cup.vitrified.unwrap().low.get()).abs() < 1e-3);
+    for (a, v) in [
+        (
+            wall.layers[0].least_cure.unwrap(),
+            wall.layers[0].vitrified.unwrap(),
+        ),
+        (cup.cure, cup.vitrified.unwrap()),
+    ] {
+        assert!(
+            (a.get() - still.conversion.get()).abs() < 0.01,
+            "{a:?} against {still:?}"
+        );
+        assert!(
+            (v.low.get() - band.low.get()).abs() < 0.015 && (v.high.get() - band.high.get()).abs() < 0.015
+        );
+    }
 }

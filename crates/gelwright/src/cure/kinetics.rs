@@ -322,6 +322,19 @@ impl Kinetics {
         self.vitrification.map_or(Ok(None), |v| v.band(conversion, t))
     }
 
+    /// Low and high end of conversions over time, at temperatures in K; none where cure does not vitrify.
+    pub(crate) fn ends(&self, conversion: &[f64], kelvin: &[f64]) -> Result<Option<(Vec<f64>, Vec<f64>)>> {
+        if self.vitrification.is_none() {
+            return Ok(None);
+        }
+        let end = |(a, t): (&f64, &f64)| {
+            let band = self.vitrified(*a, *t)?;
+            Ok(band.map_or((*a, *a), |b| (b.low.get(), b.high.get())))
+        };
+        let ends: Result<Vec<_>> = conversion.iter().zip(kelvin).map(end).collect();
+        Ok(Some(ends?.into_iter().unzip()))
+    }
+
     /// What of the temperatures `coldest` to `hottest` lies outside the fitted range, in words.
     pub fn outside_fitted(
         &self,

@@ -228,15 +228,8 @@ impl Kinetics {
             }
             ControlFlow::Continue(())
         })?;
-        if self.vitrification.is_some() {
-            let (mut low, mut high) = (Vec::with_capacity(samples), Vec::with_capacity(samples));
-            for (a, t) in curve.conversion.iter().zip(&curve.temperature_k) {
-                let band = self.vitrified(*a, *t)?;
-                low.push(band.map_or(*a, |b| b.low.get()));
-                high.push(band.map_or(*a, |b| b.high.get()));
-            }
-            (curve.conversion_low, curve.conversion_high) = (Some(low), Some(high));
-        }
+        (curve.conversion_low, curve.conversion_high) =
+            self.ends(&curve.conversion, &curve.temperature_k)?.unzip();
         let last = *curve.conversion.last().unwrap_or(&kernel.seed);
         curve.why.value = format!(
             "{} after {}",

@@ -146,6 +146,10 @@ pub struct CupCurve {
     pub temperature_k: Vec<f64>,
     /// Degree of cure, 0 to 1.
     pub cure: Vec<f64>,
+    /// Low end of the degree of cure, which has a width once it has vitrified; none where the kinetics do not vitrify.
+    pub cure_low: Option<Vec<f64>>,
+    /// High end of the degree of cure.
+    pub cure_high: Option<Vec<f64>>,
 }
 
 /// What became of a cup.
@@ -507,11 +511,19 @@ impl Cup {
         let (residual, runaway) = (s.residual(work), s.track.runaway);
         let peak = ThermodynamicTemperature::from_si(mix.top.value)?;
         let gel = reached(mix.gel_last)?;
-        let curve = s.track.record.as_ref().map(|r| CupCurve {
-            time_s: r.times[..r.rows()].to_vec(),
-            temperature_k: (0..r.rows()).map(|i| r.temperature[i * n]).collect(),
-            cure: (0..r.rows()).map(|i| r.cure[i * n]).collect(),
-        });
+        let curve = |r: &Record| -> Result<CupCurve> {
+            let temperature_k: Vec<f64> = (0..r.rows()).map(|i| r.temperature[i * n]).collect();
+            let cure: Vec<f64> = (0..r.rows()).map(|i| r.cure[i * n]).collect();
+            let (cure_low, cure_high) = self.cure.kinetics.ends(&cure, &temperature_k)?.unzip();
+            Ok(CupCurve {
+                time_s: r.times[..r.rows()].to_vec(),
+                temperature_k,
+                cure,
+                cure_low,
+                cure_high,
+            })
+        };
+        let curve = s.track.record.as_ref().map(curve).transpose()?;
         let mut cautions = vec![];
         if let Some(t) = runaway {
             cautions.push(ran_away(t)?);
