@@ -1,14 +1,15 @@
 //! What an answer of the heat module costs: time, error, memory. JSON lines for the scripts beside it (see `README.md`).
 //!
 //! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
-//! `harsh`, `mild`, `radical`, `layered`), `sweep:COUNT`, `cups`, `cup`, `memory:COUNT`; without one, `wall:harsh`.
+//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `cups`, `cup`, `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
 use std::time::Instant;
 
-use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw};
+use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
+use gelwright::material::Catalogue;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -86,6 +87,8 @@ fn wall(name: &str) -> Wall {
             );
             Wall::plane(vec![pour], air(), air(), q("3 h"))
         }
+        "vitrifying" => vitrifying(wall("radical")),
+        "harsh_vitrifying" => vitrifying(wall("harsh")),
         "layered" => {
             // Plaster mould, gel coat, laminate: nothing symmetric.
             let cure = |heat| Cure::new(kinetics(kamal(1.22e-3), heat), si(0.05));
@@ -110,6 +113,14 @@ fn wall(name: &str) -> Wall {
         }
         other => panic!("no wall called {other}"),
     }
+}
+
+fn vitrifying(mut wall: Wall) -> Wall {
+    let glass = Vitrification::of_material("ortho_polyester", Catalogue::generic()).unwrap();
+    for cure in wall.layers.iter_mut().filter_map(|l| l.cure.as_mut()) {
+        cure.kinetics.vitrification = Some(glass);
+    }
+    wall
 }
 
 /// Harsh walls whose heat and rate vary by a fifth.

@@ -155,6 +155,8 @@ proptest! {
             vitrification: Some(Vitrification {
                 glass_transition: GlassTransition { uncured: celsius(-50.0), cured: celsius(110.0), lambda },
                 above: q(8.0),
+                slows_over: None,
+                spread: None,
             }),
             fitted: None,
             source: source(),
@@ -172,6 +174,80 @@ proptest! {
         let limit = kinetics.vitrification.unwrap().final_conversion(celsius(c + warm)).unwrap().conversion.get();
         let last = *curve.conversion.last().unwrap();
         prop_assert!(last <= limit.max(seed) + 1e-6 && curve.conversion[0] >= seed - 1e-12);
+    }
+
+    /// A resin that slows past its glass transition, held at one temperature: colder never cures further, longer never
+    /// less, the band holds the conversion, and an oven afterwards lowers neither cure nor glass transition.
+    #[test]
+    fn held_colder_never_cures_further_and_longer_never_less(
+        kd in 1e-4f64..1e-3, kp in 5e-4f64..1e-2, dose in 0.8f64..3.0, c in 5.0f64..60.0, colder in 1.0f64..20.0,
+        cured in 60.0f64..130.0, lambda in 0.25f64..0.8, over in 1.0f64..8.0, hours in 2.0f64..48.0,
+        oven in 0.0f64..60.0,
+    ) {
+        let glass = GlassTransition { uncured: celsius(-50.0), cured: celsius(cured), lambda };
+        let mut k = free(kd, kp, dose, 0.5, 1.0, true);
+        k.vitrification = Some(Vitrification {
+            glass_transition: glass, above: q(0.0), slows_over: Some(q(over)), spread: None,
+        });
+        let end = |c: f64| {
+            let held = Schedule::isothermal(celsius(c)).unwrap();
+            k.cure(&held, q(hours * 3600.0), 101).unwrap()
+        };
+        let (warm, cold) = (end(c), end(c - colder));
+        for (w, x) in warm.conversion.iter().zip(&cold.conversion) {
+            prop_assert!(*x <= w + 2e-6, "{} colder, {} warmer", x, w);
+        }
+        for pair in warm.conversion.windows(2) {
+            prop_assert!(pair[1] >= pair[0] - 1e-12, "{:?}", pair);
+        }
+        let (low, high) = (warm.conversion_low.unwrap(), warm.conversion_high.unwrap());
+        for ((l, a), h) in low.iter().zip(&warm.conversion).zip(&high) {
+            prop_assert!(l <= a && a <= h && *l >= 0.0 && *h <= 1.0);
+        }
+        let at = |hours: f64, c: f64| SchedulePoint { time: q(hours * 3600.0), temperature: celsius(c) };
+        let room = Schedule::new(vec![at(0.0, c), at(hours, c)]).unwrap();
+        let baked = Schedule::new(vec![at(0.0, c), at(hours, c), at(hours + 1.0, c + oven), at(hours + 4.0, c + oven)]).unwrap();
+        let before = k.post_cure(&glass, &room, q(0.0)).unwrap();
+        let after = k.post_cure(&glass, &baked, q(0.0)).unwrap();
+        prop_assert!(after.conversion.get() >= before.conversion.get() - 2e-6);
+        prop_assert!(after.glass_transition.si() >= before.glass_transition.si() - 1e-3);
+    }
+
+    /// What a fit is made of comes back from the cup that it forecasts, though that cup vitrifies in the end.
+    #[test]
+    fn a_fit_returns_the_constants_of_its_own_forecast(
+        kd in 2e-4f64..8e-4, kp in 1e-3f64..8e-3, heat in 250e3f64..420e3, cured in 70.0f64..110.0,
+    ) {
+        let glass = GlassTransition { uncured: celsius(-50.0), cured: celsius(cured), lambda: 0.4 };
+        let slowed = Vitrification {
+            glass_transition: glass, above: q(0.0), slows_over: Some(q(3.0)), spread: None,
+        };
+        let mut k = free(kd, kp, 2.0, 0.6, 1.0, true);
+        k.vitrification = Some(slowed);
+        k.heat_of_reaction = q(heat);
+        if let RateLaw::FreeRadical(f) = &mut k.law {
+            f.propagation.activation_energy = q(23.59e3);
+            f.promoter_order = 0.5;
+        }
+        let cup = TestCup {
+            mass: q(0.1), density: q(1100.0), heat_capacity: q(1900.0), heat_transfer: q(8.0),
+            surroundings: celsius(25.0),
+        };
+        let seen = cup.read(&k, q(0.05)).unwrap();
+        // A cup that hardly warms tells no heat of reaction.
+        prop_assume!(seen.peak_temperature.si() > celsius(60.0).si());
+        let lines = DataSheetLines {
+            dose: q(2.0), gel_time: seen.gel_time, gel_to_peak: seen.gel_to_peak,
+            peak_temperature: seen.peak_temperature, gel_conversion: None, heat_of_reaction: None,
+            gel_activation_energy: None, dose_order: None, vitrification: Some(slowed), source: source(),
+        };
+        let fit = lines.kinetics(&cup, Cancel::NEVER).unwrap().kinetics;
+        prop_assert_eq!(fit.vitrification, Some(slowed));
+        let RateLaw::FreeRadical(f) = fit.law else { panic!("another law") };
+        let near = |got: f64, made: f64| (got / made - 1.0).abs() < 2e-3;
+        prop_assert!(near(f.decomposition.factor.si(), kd), "kd {} of {}", f.decomposition.factor.si(), kd);
+        prop_assert!(near(f.propagation.factor.si(), kp), "kp {} of {}", f.propagation.factor.si(), kp);
+        prop_assert!(near(fit.heat_of_reaction.si(), heat), "H {} of {}", fit.heat_of_reaction.si(), heat);
     }
 
     #[test]
@@ -256,8 +332,17 @@ fn what_never_cures_says_why() {
             lambda: 0.5,
         },
         above: q(10.0),
+        slows_over: None,
+        spread: None,
     });
     let e = glassy.time_to(q(0.95), &s).unwrap_err();
+    assert!(e.to_string().contains("vitrifies"), "{e}");
+    let mut slowed = glassy.clone();
+    slowed.vitrification = slowed.vitrification.map(|v| Vitrification {
+        slows_over: Some(q(3.0)),
+        ..v
+    });
+    let e = slowed.time_to(q(0.95), &s).unwrap_err();
     assert!(e.to_string().contains("vitrifies"), "{e}");
     // Warmed, it cures on.
     let oven = Schedule::new(vec![

@@ -471,6 +471,8 @@ fn glassy(law: usize, speed: f64) -> Kinetics {
                 lambda: 0.5,
             },
             above: q("5 K"),
+            slows_over: None,
+            spread: None,
         }),
         ..mild().kinetics()
     }

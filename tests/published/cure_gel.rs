@@ -167,6 +167,7 @@ fn published_cups_give_heats_of_reaction_that_resins_have() {
             heat_of_reaction: None,
             gel_activation_energy: None,
             dose_order: None,
+            vitrification: None,
             source: Source::published("", "Polymers 16(17):2391", 2024, "summary"),
         };
         let cup = TestCup {

@@ -117,3 +117,21 @@ for trapped in [True, False]:
         z = solve(lambda t, y: rate(y[0], y[1], sc(t)), [0, 0], [3600, 7200, 9000], max_step=30)[0]
         p, tp = cup(rate, 350e3, 0.0)
         print(f"    ({str(trapped).lower()}, {dose}, {inhibitor}, {promoter}, {[float(round(v, 8)) for v in y]}, {[float(round(v, 8)) for v in z]}, {p:.4f}, {tp:.2f}),")
+
+print("// Kamal-Sourour of the ramp above, slowed by diffusion: conversion each hour")
+k1s, k2s = k(4e-6, 70e3, 293.15), k(1.22e-3, 55e3, 293.15)
+
+
+def slowed(t, y):
+    T = sched(t)
+    a = min(max(y[0], 0), 1)
+    tg = 233.15 + 150 * 0.4 * a / (1 - 0.6 * a)
+    return [(k1s(T) + k2s(T) * a**0.85) * (1 - a) ** 1.5 / (1 + np.exp(min((tg - T - 5) / 3, 600)))]
+
+
+y, out, t0 = [0.0], [], 0
+for t1 in [3600, 7200, 10800, 14400]:
+    s = solve_ivp(slowed, (t0, t1), y, "Radau", rtol=1e-11, atol=1e-13, max_step=20)
+    y, t0 = [s.y[0][-1]], t1
+    out.append(float(round(y[0], 9)))
+print("   ", out)

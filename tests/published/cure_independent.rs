@@ -153,12 +153,23 @@ fn kamal_sourour_along_a_ramp_with_and_without_vitrification() {
             lambda: 0.4,
         },
         above: q(5.0),
+        slows_over: None,
+        spread: None,
     });
     agree(
         &conversions(&k, &s, &times),
         &[0.10049357, 0.766776105, 0.919074029, 0.925840304],
         5e-6,
         "glassy",
+    );
+    if let Some(v) = &mut k.vitrification {
+        v.slows_over = Some(q(3.0));
+    }
+    agree(
+        &conversions(&k, &s, &times),
+        &[0.504883012, 0.84435369, 0.954849146, 0.972518477],
+        5e-6,
+        "slowed",
     );
 }
 

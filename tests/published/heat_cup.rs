@@ -77,6 +77,8 @@ fn glassy(mut k: Kinetics) -> Kinetics {
             lambda: 0.5,
         },
         above: q("10 K"),
+        slows_over: None,
+        spread: None,
     });
     k
 }

@@ -10,6 +10,7 @@ use std::ops::ControlFlow;
 
 use super::gel::GelCriterion;
 use super::gel_table::{molar_energy, seconds};
+use super::glass::Vitrification;
 use super::integrate::{System, integrate};
 use super::kinetics::{FittedRange, FreeRadical, Kernel, Kinetics, Radicals, RateConstant, RateLaw};
 use super::schedule::Schedule;
@@ -17,6 +18,7 @@ use crate::cancel::Cancel;
 use crate::check::between;
 use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, ErrorKind, Result};
+use crate::material::Catalogue;
 use crate::noun::{Noun, check, questions};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Frequency, HeatTransfer, Mass, MassDensity, MolarEnergy, Phr, Quantity,
@@ -220,6 +222,8 @@ pub struct DataSheetLines {
         "the free-radical law gives orders in this range: leave it out to have it assumed"
     ))]
     pub dose_order: Option<f64>,
+    /// Where its cure stops for want of mobility; as a generic orthophthalic polyester where left out.
+    pub vitrification: Option<Vitrification>,
     /// The sheet.
     pub source: Source,
 }
@@ -251,6 +255,8 @@ const INHIBITOR_SHARE: f64 = 0.3;
 /// Order of the decomposition in the promoter. Common practice, no source.
 const PROMOTER_ORDER: f64 = 0.5;
 const GEL_CONVERSION: f64 = 0.05;
+/// The resin of the catalogue whose glass transition stands in where the lines give none.
+const USUAL_RESIN: &str = "ortho_polyester";
 /// Heats of reaction that a resin may have, J/kg.
 const HEATS: (f64, f64) = (80e3, 800e3);
 /// Largest disagreement of a peak with a stated heat of reaction, K.
@@ -333,6 +339,7 @@ struct Search<'a> {
     heat_free: bool,
     share_free: bool,
     energy_free: bool,
+    vitrification: Option<Vitrification>,
     assumed: Vec<String>,
 }
 
@@ -372,9 +379,22 @@ impl<'a> Search<'a> {
                 DECOMPOSITION_ENERGY / 1e3
             ));
         }
+        let vitrification = match lines.vitrification {
+            Some(v) => Some(v),
+            None => Vitrification::of_resin(Catalogue::generic().get(USUAL_RESIN)?.resin()?)?,
+        };
+        if let (None, Some(v)) = (lines.vitrification, vitrification) {
+            let g = v.glass_transition;
+            assumed.push(format!(
+                "glass transition {} uncured to {} cured, as a generic orthophthalic polyester (from memory): give vitrification",
+                show(g.uncured),
+                show(g.cured)
+            ));
+        }
         Ok(Search {
             lines,
             cup,
+            vitrification,
             t0,
             gel: lines
                 .gel_conversion
@@ -425,7 +445,7 @@ impl<'a> Search<'a> {
             }),
             heat_of_reaction: AvailableEnergy::from_si(heat.exp())?,
             seed: DegreeOfCure::new(0.0)?,
-            vitrification: None,
+            vitrification: self.vitrification,
             fitted: Some(FittedRange {
                 coldest: kelvin(self.t0.si() - 7.0)?,
                 hottest: self.lines.peak_temperature,
@@ -730,6 +750,7 @@ mod tests {
             heat_of_reaction: None,
             gel_activation_energy: None,
             dose_order: None,
+            vitrification: None,
             source: Source::of(Standing::Invented, "made for this test"),
         }
     }

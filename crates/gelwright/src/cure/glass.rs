@@ -9,9 +9,10 @@
 //! thermosetting polymers*, J. Polym. Sci. B 28:85 (1990) `[from memory]`.
 
 use crate::error::{Error, Result, finite};
+use crate::material::{Catalogue, Resin};
 use crate::noun::{Noun, check, questions};
 use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, ThermodynamicTemperature, show};
-use crate::source::Why;
+use crate::source::{Property, Why};
 
 /// Glass transition temperature as a function of conversion (DiBenedetto).
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -119,21 +120,77 @@ impl GlassTransition {
     }
 }
 
-/// Cure stops where the glass transition has climbed `above` the temperature of cure.
+/// Cure slows, and in practice stops, once the glass transition has climbed past the temperature of cure.
 ///
-/// The final conversion `a_max(T)` solves `Tg(a_max) = T + above`; a warmer part cures on.
+/// With `slows_over` (`w`) propagation is limited by diffusion: its constant is divided by
+/// `1 + exp((Tg(a) - T - above)/w)`. This is the sum `1/k = 1/kc + 1/kd` of a chemical and a diffusion constant (E.
+/// Rabinowitch, *Collision, co-ordination, diffusion and reaction velocity in condensed systems*, Trans. Faraday Soc.
+/// 33:1225 (1937) `[from memory]`) whose `kd` falls with the glass transition, and near the end of cure the factor
+/// `1/(1 + exp(C (a - a_c(T))))` of C.-S. Chern, G. W. Poehlein, *A kinetic model for curing reactions of epoxides with
+/// amines*, Polym. Eng. Sci. 27:788 (1987) `[from memory]`, with `a_c` and `C = (dTg/da)/w` from DiBenedetto instead of
+/// fitted anew at each temperature. Nothing ever ends: held at one temperature the glass transition creeps on by
+/// `2.3 w` a decade of time, and a warmer part cures on.
+///
+/// Without `slows_over` reaction stops dead: `a_max(T)` solves `Tg(a_max) = T + above` and is the end of the rate law.
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Vitrification {
     /// Glass transition against conversion.
     pub glass_transition: GlassTransition,
-    /// How far the glass transition climbs above the temperature of cure before reaction stops.
+    /// How far the glass transition climbs above the temperature of cure before diffusion halves the rate, or, without
+    /// `slows_over`, before reaction stops.
     #[noun(within(
         "0 K",
         "50 K",
         "give how far Tg ends above the cure temperature, for example '10 K'"
     ))]
     pub above: TemperatureInterval,
+    /// How many kelvin of glass transition past that slow the reaction by a factor of e; without it reaction stops dead.
+    #[noun(within("0.5 K", "30 K", "3 K is usual; leave it out for a dead stop"))]
+    pub slows_over: Option<TemperatureInterval>,
+    /// How sure it is; some usual spread where left out.
+    pub spread: Option<GlassSpread>,
 }
+
+/// How sure a glass transition against conversion is: the low and the high value of each of its constants.
+#[derive(Clone, Copy, PartialEq, Noun)]
+pub struct GlassSpread {
+    /// Low value of each constant.
+    pub low: GlassTransition,
+    /// High value of each constant.
+    pub high: GlassTransition,
+    /// How much less or more than computed the glass transition may have climbed above the temperature of cure.
+    #[noun(within("0 K", "50 K", "give half the spread, for example '12 K'"))]
+    pub climb: TemperatureInterval,
+}
+
+/// How far a cure has come that has vitrified, that is, whose glass transition has reached its temperature: from there
+/// on it is no surer than the resin's glass transition.
+#[derive(Clone, Copy, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct Vitrified {
+    /// Low end of the degree of cure.
+    pub low: DegreeOfCure,
+    /// High end of the degree of cure.
+    pub high: DegreeOfCure,
+    /// Low end of the glass transition.
+    pub glass_transition_low: ThermodynamicTemperature,
+    /// High end of the glass transition.
+    pub glass_transition_high: ThermodynamicTemperature,
+}
+
+/// Where diffusion halves the rate, over the temperature of cure. Vitrification is `Tg = T`.
+const ABOVE: f64 = 0.0;
+/// The universal constants of M. L. Williams, R. F. Landel, J. D. Ferry, J. Am. Chem. Soc. 77:3701 (1955) `[from memory]`
+/// slow segments by e in `51.6/(2.303 17.44)` = 1.3 K at the glass transition; a monomer is freer, with some 0.4 of that
+/// slope `[from memory]`. Then the glass transition ends some 23 K above the temperature of cure after a day.
+const SLOWS_OVER: f64 = 3.0;
+/// From 11 K, vinyl ester with peroxide and cobalt (J. Appl. Polym. Sci. 64:769 (1997), abstract), to some 35 K, vinyl
+/// ester of about 60 °C after 24 h at room temperature (J. Appl. Polym. Sci. 97:2221 (2005), abstract): 23 K +- 12 K.
+const CLIMB: f64 = 12.0;
+/// Usual spread of the uncured and the cured glass transition in K and of lambda, where none is given `[from memory]`.
+const USUAL_SPREAD: (f64, f64, f64) = (10.0, 15.0, 0.1);
+/// Factor on the rate at which cure counts as ended: there it has come after some days.
+const ENDED: f64 = 0.001;
 
 /// Where cure at a temperature ends.
 #[derive(Clone, PartialEq, Noun)]
@@ -141,13 +198,16 @@ pub struct Vitrification {
 pub struct FinalConversion {
     /// Conversion at which cure stops.
     pub conversion: DegreeOfCure,
+    /// How sure it is.
+    pub vitrified: Option<Vitrified>,
     /// The chain behind it.
     pub why: Why,
 }
 
 #[questions]
 impl Vitrification {
-    /// The conversion at which cure at a temperature stops by vitrification.
+    /// The conversion at which cure at a temperature stops by vitrification: where diffusion leaves a thousandth of
+    /// the rate, or at the dead stop.
     ///
     /// # Errors
     /// `OutOfRange`, `NotFinite`; as [`GlassTransition::at`].
@@ -161,17 +221,44 @@ impl Vitrification {
             .and_then(|()| self.rises())
             .map_err(|e| e.within("vitrification"))?;
         let conversion = DegreeOfCure::new(self.limit(finite("temperature", temperature.si())?).0)?;
+        let mut from = vec![
+            Why::given("temperature of cure", show(temperature)),
+            Why::given("above", show(self.above)),
+        ];
+        let equation = match self.slows_over {
+            None => "Tg(a_max) = T + above",
+            Some(w) => {
+                from.push(Why::given("slows over", show(w)));
+                "1 + exp((Tg(a) - T - above)/w) = 1000"
+            }
+        };
         Ok(FinalConversion {
             conversion,
-            why: Why::computed(
-                "final conversion",
-                show(conversion),
-                "Tg(a_max) = T + above",
-                vec![
-                    Why::given("temperature of cure", show(temperature)),
-                    Why::given("above", show(self.above)),
-                ],
-            ),
+            vitrified: self.band(conversion.get(), temperature.si())?,
+            why: Why::computed("final conversion", show(conversion), equation, from),
+        })
+    }
+
+    /// Where a resin of the catalogue stops curing, as far as its glass transition is known.
+    ///
+    /// # Errors
+    /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) with the nearest ids; `Inconsistent` for a material
+    /// that is no resin; `NoSolution` for a resin without its glass transitions.
+    #[question("cure.vitrification_of_material")]
+    pub fn of_material(
+        /// Its id.
+        material: &str,
+        /// A catalogue document of your own materials, added to the generic ones: its TOML text, or the same as tables.
+        #[noun(default)]
+        catalogue: &Catalogue,
+    ) -> Result<Vitrification> {
+        Vitrification::of_resin(catalogue.get(material)?.resin()?)?.ok_or_else(|| {
+            Error::no_solution(
+                "material",
+                "where its cure stops",
+                format!("'{material}' does not say how its glass transition climbs with cure"),
+                "give its resin.uncured_glass_transition, glass_transition and glass_transition_lambda in a catalogue document",
+            )
         })
     }
 
@@ -182,8 +269,139 @@ impl Vitrification {
             .map_err(|e| e.within("glass_transition"))
     }
 
-    /// `a_max` and its derivative on temperature, plain SI, parameters already checked.
+    /// Conversion at which cure ends at `t` and its derivative on temperature, plain SI, parameters already checked.
     pub(crate) fn limit(&self, t: f64) -> (f64, f64) {
-        self.glass_transition.vitrified(t + self.above.si())
+        let past = self.slows_over.map_or(0.0, |w| w.si() * (1.0 / ENDED - 1.0).ln());
+        self.glass_transition.vitrified(t + self.above.si() + past)
     }
+
+    /// What diffusion leaves of the rate at a conversion and temperature, with its derivatives on both; all of it where
+    /// reaction stops dead instead. Plain SI, parameters already checked.
+    #[inline]
+    pub(crate) fn left(&self, a: f64, t: f64) -> (f64, f64, f64) {
+        let Some(w) = self.slows_over else {
+            return (1.0, 0.0, 0.0);
+        };
+        let per_w = 1.0 / w.si();
+        let g = &self.glass_transition;
+        let below = 1.0 / (1.0 - (1.0 - g.lambda) * a);
+        let range = g.cured.si() - g.uncured.si();
+        let kelvin = g.uncured.si() + range * g.lambda * a * below;
+        let x = ((kelvin - t - self.above.si()) * per_w).min(HARDEST);
+        let left = 1.0 / (1.0 + x.exp());
+        let slope = -left * (1.0 - left) * per_w;
+        (left, slope * range * g.lambda * below * below, -slope)
+    }
+
+    /// How sure a conversion is at `t` kelvin, once its glass transition has reached `t`: it is then held by the glass
+    /// transition, so the spread of each constant moves the conversion that goes with it, and their effects add in
+    /// squares.
+    pub(crate) fn band(&self, a: f64, t: f64) -> Result<Option<Vitrified>> {
+        let g = self.glass_transition;
+        let a = a.clamp(0.0, 1.0);
+        let kelvin = g.kelvin(a);
+        if kelvin < t {
+            return Ok(None);
+        }
+        let (low, high, climb) = match self.spread {
+            Some(s) => (s.low, s.high, s.climb.si()),
+            None => {
+                let (uncured, cured, lambda) = USUAL_SPREAD;
+                let shifted = |sign: f64| -> Result<GlassTransition> {
+                    Ok(GlassTransition {
+                        uncured: ThermodynamicTemperature::from_si(
+                            (g.uncured.si() + sign * uncured).max(1.0),
+                        )?,
+                        cured: ThermodynamicTemperature::from_si(g.cured.si() + sign * cured)?,
+                        lambda: (g.lambda + sign * lambda).clamp(0.05, 1.0),
+                    })
+                };
+                (shifted(-1.0)?, shifted(1.0)?, CLIMB)
+            }
+        };
+        // Each constant alone, low and high.
+        let each = [low, high].map(|s| {
+            [
+                GlassTransition {
+                    uncured: s.uncured,
+                    ..g
+                },
+                GlassTransition { cured: s.cured, ..g },
+                GlassTransition {
+                    lambda: s.lambda,
+                    ..g
+                },
+            ]
+        });
+        let beside = [-climb, climb].map(|c| g.vitrified(kelvin + c).0);
+        let conversions = each.iter().flatten().map(|s| s.vitrified(kelvin).0).chain(beside);
+        let (down, up) = spread_about(a, conversions);
+        let (colder, hotter) = spread_about(kelvin, each.iter().flatten().map(|s| s.kelvin(a)));
+        let full = g.cured.si().max(high.cured.si());
+        Ok(Some(Vitrified {
+            low: DegreeOfCure::new((a - down).max(0.0))?,
+            high: DegreeOfCure::new((a + up).min(1.0))?,
+            glass_transition_low: ThermodynamicTemperature::from_si(kelvin - colder.max(climb))?,
+            glass_transition_high: ThermodynamicTemperature::from_si((kelvin + hotter.max(climb)).min(full))?,
+        }))
+    }
+
+    /// That of a resin of the catalogue; nothing where it does not say how its glass transition climbs.
+    ///
+    /// # Errors
+    /// `Inconsistent` where its glass transition does not rise.
+    pub fn of_resin(resin: &Resin) -> Result<Option<Vitrification>> {
+        let (Some(uncured), Some(cured), Some(lambda)) = (
+            &resin.uncured_glass_transition,
+            &resin.glass_transition,
+            &resin.glass_transition_lambda,
+        ) else {
+            return Ok(None);
+        };
+        let ends = |p: fn((f64, f64)) -> f64, of: (f64, Option<(f64, f64)>)| of.1.map_or(of.0, p);
+        let glass = |end: fn((f64, f64)) -> f64| -> Result<GlassTransition> {
+            let kelvin = |p: &Property<ThermodynamicTemperature>| {
+                let range = p.range.map(|(low, high)| (low.si(), high.si()));
+                ThermodynamicTemperature::from_si(ends(end, (p.value.si(), range)))
+            };
+            let range = lambda.range.map(|(low, high)| (low.si(), high.si()));
+            Ok(GlassTransition {
+                uncured: kelvin(uncured)?,
+                cured: kelvin(cured)?,
+                lambda: ends(end, (lambda.value.si(), range)),
+            })
+        };
+        let v = Vitrification {
+            glass_transition: GlassTransition {
+                uncured: uncured.value,
+                cured: cured.value,
+                lambda: lambda.value.si(),
+            },
+            above: TemperatureInterval::from_si(ABOVE)?,
+            slows_over: Some(TemperatureInterval::from_si(SLOWS_OVER)?),
+            spread: Some(GlassSpread {
+                low: glass(|r| r.0)?,
+                high: glass(|r| r.1)?,
+                climb: TemperatureInterval::from_si(CLIMB)?,
+            }),
+        };
+        v.rises().map_err(|e| e.within("resin"))?;
+        Ok(Some(v))
+    }
+}
+
+/// Keeps the exponential of the factor finite.
+const HARDEST: f64 = 600.0;
+
+/// How far values lie below and above a middle, their distances added in squares.
+fn spread_about(middle: f64, values: impl Iterator<Item = f64>) -> (f64, f64) {
+    let (down, up) = values.fold((0.0, 0.0), |(down, up), v| {
+        let d = v - middle;
+        if d < 0.0 {
+            (down + d * d, up)
+        } else {
+            (down, up + d * d)
+        }
+    });
+    (f64::sqrt(down), f64::sqrt(up))
 }

@@ -13,7 +13,8 @@
 //! ```
 //!
 //! Conversion `a` is the heat set free over the heat of reaction, `i` the spent fraction of the initiator, `u`
-//! what is left to react, `u = a_max(T) - a` (never below 0; `a_max = 1` without [`Vitrification`]).
+//! what is left to react, `u = 1 - a`. [`Vitrification`] multiplies `da/dt` by what diffusion leaves of it, or, as a dead
+//! stop, makes `u = a_max(T) - a` (never below 0).
 //!
 //! | law | `da/dt` |
 //! |---|---|
@@ -32,7 +33,7 @@
 
 use crate::noun::{Noun, check};
 
-use super::glass::Vitrification;
+use super::glass::{Vitrification, Vitrified};
 use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result};
 use crate::quantity::{
@@ -316,6 +317,24 @@ impl Kinetics {
         Ok(kernel)
     }
 
+    /// How sure a conversion is at `t` kelvin, where it has vitrified.
+    pub(crate) fn vitrified(&self, conversion: f64, t: f64) -> Result<Option<Vitrified>> {
+        self.vitrification.map_or(Ok(None), |v| v.band(conversion, t))
+    }
+
+    /// Low and high end of conversions over time, at temperatures in K; none where cure does not vitrify.
+    pub(crate) fn ends(&self, conversion: &[f64], kelvin: &[f64]) -> Result<Option<(Vec<f64>, Vec<f64>)>> {
+        if self.vitrification.is_none() {
+            return Ok(None);
+        }
+        let end = |(a, t): (&f64, &f64)| {
+            let band = self.vitrified(*a, *t)?;
+            Ok(band.map_or((*a, *a), |b| (b.low.get(), b.high.get())))
+        };
+        let ends: Result<Vec<_>> = conversion.iter().zip(kelvin).map(end).collect();
+        Ok(Some(ends?.into_iter().unzip()))
+    }
+
     /// What of the temperatures `coldest` to `hottest` lies outside the fitted range, in words.
     pub fn outside_fitted(
         &self,
@@ -578,7 +597,11 @@ impl Kernel {
         };
         let glass = self.vitrification.is_none_or(|v| {
             let g = v.glass_transition;
-            none_negative(&[g.uncured.si(), g.cured.si(), v.above.si()]) && g.lambda > 0.0 && g.lambda <= 1.0
+            let slows = v.slows_over.is_none_or(|w| w.si().is_finite() && w.si() > 0.0);
+            none_negative(&[g.uncured.si(), g.cured.si(), v.above.si()])
+                && g.lambda > 0.0
+                && g.lambda <= 1.0
+                && slows
         });
         law && glass && none_negative(&[self.heat_of_reaction, self.seed]) && self.seed < 1.0
     }
@@ -608,7 +631,25 @@ impl Kernel {
     #[inline]
     pub fn rate(&self, alpha: f64, i: f64, t: f64) -> Rate {
         let a = alpha.clamp(0.0, 1.0);
-        let (limit, limit_dt) = self.limit(t);
+        match &self.vitrification {
+            Some(v) if v.slows_over.is_some() => {
+                let r = self.unslowed(a, i, t, (1.0, 0.0));
+                let (left, by_alpha, by_t) = v.left(a, t);
+                Rate {
+                    dalpha: left * r.dalpha,
+                    dalpha_dalpha: left * r.dalpha_dalpha + by_alpha * r.dalpha,
+                    dalpha_di: left * r.dalpha_di,
+                    dalpha_dt: left * r.dalpha_dt + by_t * r.dalpha,
+                    ..r
+                }
+            }
+            _ => self.unslowed(a, i, t, self.limit(t)),
+        }
+    }
+
+    /// The rate law itself, up to a limit.
+    #[inline]
+    fn unslowed(&self, a: f64, i: f64, t: f64, (limit, limit_dt): (f64, f64)) -> Rate {
         let left = limit - a;
         // Beyond the limit nothing reacts: value and derivatives are zero.
         let (u, u_da, u_dt) = if left > 0.0 {
@@ -790,6 +831,14 @@ mod tests {
         ]
     }
 
+    fn slowed(law: RateLaw) -> Kinetics {
+        let mut k = kinetics(law, true);
+        if let Some(v) = &mut k.vitrification {
+            v.slows_over = Some(TemperatureInterval::from_si(4.0).unwrap());
+        }
+        k
+    }
+
     fn kinetics(law: RateLaw, vitrifies: bool) -> Kinetics {
         Kinetics {
             law,
@@ -802,6 +851,8 @@ mod tests {
                     lambda: 0.4,
                 },
                 above: TemperatureInterval::from_si(10.0).unwrap(),
+                slows_over: None,
+                spread: None,
             }),
             fitted: None,
             source: Source::of(Standing::Invented, "made for this test"),
@@ -811,9 +862,10 @@ mod tests {
     #[test]
     fn derivatives_agree_with_central_differences() {
         for law in laws() {
-            for vitrifies in [false, true] {
-                let k = kinetics(law, vitrifies).kernel().unwrap();
+            for k in [kinetics(law, false), kinetics(law, true), slowed(law)] {
+                let k = k.kernel().unwrap();
                 for (a, i, t) in [
+                    (0.75, 0.5, 320.0),
                     (0.05, 0.1, 290.0),
                     (0.2, 0.27, 310.0),
                     (0.6, 0.5, 340.0),
@@ -846,8 +898,11 @@ mod tests {
     #[test]
     fn nothing_is_infinite_at_the_corners() {
         for law in laws() {
-            let k = kinetics(law, true).kernel().unwrap();
-            for a in [-0.1, 0.0, 1e-12, 0.3, 1.0, 1.1] {
+            let ways = [kinetics(law, true), slowed(law)].map(|k| k.kernel().unwrap());
+            for (k, a) in ways
+                .iter()
+                .flat_map(|k| [-0.1, 0.0, 1e-12, 0.3, 1.0, 1.1].map(|a| (k, a)))
+            {
                 for i in [-0.1, 0.0, 0.266_666_666, 1.0, 1.1] {
                     let r = k.rate(a, i, 300.0);
                     for x in [
@@ -917,8 +972,7 @@ mod tests {
     #[test]
     fn a_document_reads_and_writes() {
         for law in laws() {
-            for vitrifies in [false, true] {
-                let k = kinetics(law, vitrifies);
+            for k in [kinetics(law, false), kinetics(law, true), slowed(law)] {
                 let json = document::to_json(&k).unwrap();
                 assert_eq!(
                     k,

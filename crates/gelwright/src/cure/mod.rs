@@ -25,7 +25,9 @@ mod integrate;
 pub use data_sheet::{CupReading, DataSheetKinetics, DataSheetLines, TestCup};
 pub use gel::{DoseFromKinetics, GelCriterion, PotLifeEnd, ViscosityRise};
 pub use gel_table::{ApparentActivationEnergy, DoseForGelTime, GelRow, GelTable, GelTime};
-pub use glass::{FinalConversion, GlassTransition, GlassTransitionTemperature, Vitrification};
+pub use glass::{
+    FinalConversion, GlassSpread, GlassTransition, GlassTransitionTemperature, Vitrification, Vitrified,
+};
 pub use kinetics::{
     Autocatalytic, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
     Rate, RateConstant, RateLaw,

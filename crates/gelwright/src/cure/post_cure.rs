@@ -1,6 +1,7 @@
 //! Post-cure: what an oven does, and one hold for another.
 
 use super::gel_table::seconds;
+use super::glass::Vitrified;
 use super::schedule::Schedule;
 use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result, finite};
@@ -87,6 +88,8 @@ pub struct PostCure {
     pub conversion: DegreeOfCure,
     /// Glass transition temperature at the end.
     pub glass_transition: ThermodynamicTemperature,
+    /// How sure both are, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
     /// How far at most the part was above its own glass transition after gel (soft: it sags unless supported);
     /// zero where it stayed glassy.
     pub softest: TemperatureInterval,
@@ -110,6 +113,8 @@ pub struct PostCureHold {
     pub reached: Time,
     /// Conversion then.
     pub conversion: DegreeOfCure,
+    /// How sure that conversion is, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
     /// What lies outside the fitted range, where something does.
     pub extrapolated: Option<String>,
     /// The chain behind it.

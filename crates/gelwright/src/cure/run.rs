@@ -7,7 +7,7 @@ use std::ops::ControlFlow;
 
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
 use super::gel_table::{seconds, window_of};
-use super::glass::{DIBENEDETTO, GlassTransition};
+use super::glass::{DIBENEDETTO, GlassTransition, Vitrified};
 use super::integrate::{Step, System, integrate};
 use super::kinetics::{Kernel, KernelLaw, Kinetics, RateLaw};
 use super::post_cure::{PostCure, PostCureHold};
@@ -51,6 +51,10 @@ pub struct CureCurve {
     pub temperature_k: Vec<f64>,
     /// Conversion, 0 to 1.
     pub conversion: Vec<f64>,
+    /// Low end of the conversion, which has a width once it has vitrified; none where the kinetics do not vitrify.
+    pub conversion_low: Option<Vec<f64>>,
+    /// High end of the conversion.
+    pub conversion_high: Option<Vec<f64>>,
     /// Spent fraction of the initiator, 0 to 1, where the law has one.
     pub initiator_spent: Option<Vec<f64>>,
     /// What lies outside the fitted range, where something does.
@@ -67,6 +71,8 @@ pub struct CureTime {
     pub time: Time,
     /// Conversion then.
     pub conversion: DegreeOfCure,
+    /// How sure that conversion is, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
     /// Temperature of the part then.
     pub temperature: ThermodynamicTemperature,
     /// What lies outside the fitted range, where something does.
@@ -200,6 +206,8 @@ impl Kinetics {
             time_s: Vec::with_capacity(samples),
             temperature_k: Vec::with_capacity(samples),
             conversion: Vec::with_capacity(samples),
+            conversion_low: None,
+            conversion_high: None,
             initiator_spent: kernel.spends_initiator().then(|| Vec::with_capacity(samples)),
             extrapolated: self.extrapolated(schedule),
             why: self.why("conversion over time", schedule, String::new()),
@@ -220,11 +228,15 @@ impl Kinetics {
             }
             ControlFlow::Continue(())
         })?;
+        (curve.conversion_low, curve.conversion_high) =
+            self.ends(&curve.conversion, &curve.temperature_k)?.unzip();
+        let last = *curve.conversion.last().unwrap_or(&kernel.seed);
         curve.why.value = format!(
             "{} after {}",
-            show(DegreeOfCure::new(
-                *curve.conversion.last().unwrap_or(&kernel.seed)
-            )?),
+            with_band(
+                DegreeOfCure::new(last)?,
+                self.vitrified(last, schedule.kelvin(end).0)?
+            ),
             show(duration)
         );
         Ok(curve)
@@ -506,15 +518,21 @@ impl Kinetics {
             "cure in a vented oven that is never used for food; the product's data sheet goes first"
                 .to_owned(),
         );
+        let vitrified = self.vitrified(conversion.get(), schedule.kelvin(end).0)?;
         let mut why = self.why(
             "after the schedule",
             schedule,
-            format!("{}, Tg {}", show(conversion), show(reached.temperature)),
+            format!(
+                "{}, Tg {}",
+                with_band(conversion, vitrified),
+                show(reached.temperature)
+            ),
         );
         why.from.push(reached.why);
         Ok(PostCure {
             conversion,
             glass_transition: reached.temperature,
+            vitrified,
             softest: TemperatureInterval::from_si(worst.0)?,
             softest_at: seconds(worst.1),
             cautions,
@@ -560,6 +578,7 @@ impl Kinetics {
             hold,
             reached: t.time,
             conversion: t.conversion,
+            vitrified: t.vitrified,
             extrapolated: t.extrapolated,
             why: Why::computed(
                 format!("hold at {}", show(last)),
@@ -684,6 +703,7 @@ impl Kinetics {
         Ok(CureTime {
             time,
             conversion,
+            vitrified: self.vitrified(conversion.get(), temperature.si())?,
             temperature,
             extrapolated: self.extrapolated(schedule),
             why: {
@@ -753,6 +773,14 @@ impl Kinetics {
             why = why.with_note(format!("extrapolated: {text}"));
         }
         why
+    }
+}
+
+/// "84 % (76 % to 92 %)".
+fn with_band(conversion: DegreeOfCure, vitrified: Option<Vitrified>) -> String {
+    match vitrified {
+        None => show(conversion),
+        Some(v) => format!("{} ({} to {})", show(conversion), show(v.low), show(v.high)),
     }
 }
 

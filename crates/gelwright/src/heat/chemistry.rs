@@ -85,39 +85,58 @@ impl Term {
     };
 }
 
-/// Where cure stops: `a_max(T)` by DiBenedetto; see [`crate::cure::glass`].
+/// No vitrification, for a `const VITRIFIES`.
+const FREE: u8 = 0;
+/// Reaction stops dead at `a_max(T)`.
+const STOPS: u8 = 1;
+/// Reaction is limited by diffusion.
+const SLOWS: u8 = 2;
+
+/// Where cure stops or slows, by DiBenedetto; see [`crate::cure::glass`].
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Ceiling {
+pub(crate) struct Glass {
     /// Glass transition of the uncured mix less the climb above the cure temperature, K.
     base: f64,
     /// Glass transition of the cured less that of the uncured, K.
     range: f64,
     lambda: f64,
+    /// Over the kelvin that slow the reaction by e; 0 where it stops dead.
+    per_slowing: f64,
 }
 
-impl From<Vitrification> for Ceiling {
+impl From<Vitrification> for Glass {
     fn from(v: Vitrification) -> Self {
         let g = v.glass_transition;
-        Ceiling {
+        Glass {
             base: g.uncured.si() - v.above.si(),
             range: g.cured.si() - g.uncured.si(),
             lambda: g.lambda,
+            per_slowing: v.slows_over.map_or(0.0, |w| 1.0 / w.si()),
         }
     }
 }
 
-impl Ceiling {
-    /// No ceiling: what is left is `1 - a` at any temperature.
-    const NONE: Ceiling = Ceiling {
+impl Glass {
+    /// One that never counts.
+    const NONE: Glass = Glass {
         base: -1e9,
         range: 1.0,
         lambda: 1.0,
+        per_slowing: 0.0,
     };
+
+    fn vitrifies(of: Option<&Glass>) -> u8 {
+        match of {
+            None => FREE,
+            Some(g) if g.per_slowing > 0.0 => SLOWS,
+            Some(_) => STOPS,
+        }
+    }
 
     /// What is left to react, `u = a_max - a` (not below 0), and `d a_max/dT`.
     #[inline(always)]
-    fn left<const CEILING: bool>(&self, t: f64, a: f64) -> (f64, f64) {
-        if !CEILING {
+    fn left<const VITRIFIES: u8>(&self, t: f64, a: f64) -> (f64, f64) {
+        if VITRIFIES != STOPS {
             return (1.0 - a, 0.0);
         }
         let y = within((t - self.base) / self.range);
@@ -128,14 +147,53 @@ impl Ceiling {
             inside * self.lambda * below * below / self.range,
         )
     }
+
+    /// What diffusion leaves of the rate, and `1/(1 - (1 - lambda) a)`.
+    #[inline(always)]
+    fn mobile<const F: bool>(&self, t: f64, a: f64) -> (f64, f64) {
+        let below = 1.0 / (1.0 - (1.0 - self.lambda) * a);
+        let x = (self.base - t + self.range * self.lambda * a * below) * self.per_slowing;
+        let x = if x < HARDEST { x } else { HARDEST };
+        (1.0 / (1.0 + exp::<F>(x)), below)
+    }
+
+    /// A rate as diffusion leaves it.
+    #[inline(always)]
+    fn slow<const F: bool, const VITRIFIES: u8>(&self, t: f64, a: f64, rate: f64) -> f64 {
+        if VITRIFIES != SLOWS {
+            return rate;
+        }
+        rate * self.mobile::<F>(t, within(a)).0
+    }
+
+    /// Rate and slopes as diffusion leaves them.
+    #[inline(always)]
+    fn slow_all<const F: bool, const VITRIFIES: u8>(&self, t: f64, a: f64, s: Slopes) -> Slopes {
+        if VITRIFIES != SLOWS {
+            return s;
+        }
+        let (left, below) = self.mobile::<F>(t, within(a));
+        let by_t = left * (1.0 - left) * self.per_slowing;
+        let by_a = -by_t * self.range * self.lambda * below * below;
+        Slopes {
+            rate: left * s.rate,
+            by_cure: left * s.by_cure + by_a * s.rate,
+            by_second: left * s.by_second,
+            by_temperature: left * s.by_temperature + by_t * s.rate,
+            ..s
+        }
+    }
 }
+
+/// Keeps the exponential of the factor finite.
+const HARDEST: f64 = 600.0;
 
 /// One or two power-law terms: n-th order, autocatalytic, both.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct PowerLaw {
     pub(crate) first: Term,
     pub(crate) second: Option<Term>,
-    pub(crate) ceiling: Option<Ceiling>,
+    pub(crate) glass: Option<Glass>,
 }
 
 #[inline(always)]
@@ -154,36 +212,35 @@ pub(crate) fn at_least(x: f64, low: f64) -> f64 {
 struct Power {
     first: Term,
     second: Term,
-    ceiling: Ceiling,
+    glass: Glass,
 }
 
 impl Power {
     #[inline(always)]
-    fn rate<const F: bool, const TWO: bool, const AUTO: bool, const CEILING: bool>(
+    fn rate<const F: bool, const TWO: bool, const AUTO: bool, const VITRIFIES: u8>(
         &self,
         t: f64,
         a: f64,
     ) -> f64 {
         let a = within(a);
         let per_t = 1.0 / t;
-        let ln_u = ln::<F>(at_least(self.ceiling.left::<CEILING>(t, a).0, TINY));
+        let ln_u = ln::<F>(at_least(self.glass.left::<VITRIFIES>(t, a).0, TINY));
         let ln_a = if AUTO { ln::<F>(at_least(a, TINY)) } else { 0.0 };
-        let first = self.first.value::<F>(per_t, ln_a, ln_u);
+        let mut rate = self.first.value::<F>(per_t, ln_a, ln_u);
         if TWO {
-            first + self.second.value::<F>(per_t, ln_a, ln_u)
-        } else {
-            first
+            rate += self.second.value::<F>(per_t, ln_a, ln_u);
         }
+        self.glass.slow::<F, VITRIFIES>(t, a, rate)
     }
 
     #[inline(always)]
-    fn slopes<const F: bool, const TWO: bool, const AUTO: bool, const CEILING: bool, const FLOORED: bool>(
+    fn slopes<const F: bool, const TWO: bool, const AUTO: bool, const VITRIFIES: u8, const FLOORED: bool>(
         &self,
         t: f64,
         a: f64,
     ) -> Slopes {
         let a = within(a);
-        let (u, ceiling_slope) = self.ceiling.left::<CEILING>(t, a);
+        let (u, limit_slope) = self.glass.left::<VITRIFIES>(t, a);
         let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
         let (per_t, per_a) = (1.0 / t, 1.0 / af);
         let per_u = if u > 0.0 { 1.0 / uf } else { 0.0 };
@@ -204,14 +261,14 @@ impl Power {
             };
             let by_left = slope_at * term.n * per_u;
             out.rate += value;
-            out.by_temperature += value * term.k.e_over_r * per_t * per_t + by_left * ceiling_slope;
+            out.by_temperature += value * term.k.e_over_r * per_t * per_t + by_left * limit_slope;
             out.by_cure += slope_at * term.m * per_a - by_left;
         };
         add(&self.first);
         if TWO {
             add(&self.second);
         }
-        out
+        self.glass.slow_all::<F, VITRIFIES>(t, a, out)
     }
 }
 
@@ -220,7 +277,7 @@ impl PowerLaw {
         Power {
             first: self.first,
             second: self.second.unwrap_or(Term::NONE),
-            ceiling: self.ceiling.unwrap_or(Ceiling::NONE),
+            glass: self.glass.unwrap_or(Glass::NONE),
         }
     }
 
@@ -228,13 +285,16 @@ impl PowerLaw {
     fn rates<const F: bool>(&self, r: &mut Rates) {
         let p = self.parts();
         let auto = self.first.m != 0.0;
-        match (self.second.is_some(), auto, self.ceiling.is_some()) {
-            (false, false, false) => r.each(|t, a, _| (p.rate::<F, false, false, false>(t, a), 0.0)),
-            (false, false, true) => r.each(|t, a, _| (p.rate::<F, false, false, true>(t, a), 0.0)),
-            (false, true, false) => r.each(|t, a, _| (p.rate::<F, false, true, false>(t, a), 0.0)),
-            (false, true, true) => r.each(|t, a, _| (p.rate::<F, false, true, true>(t, a), 0.0)),
-            (true, _, false) => r.each(|t, a, _| (p.rate::<F, true, true, false>(t, a), 0.0)),
-            (true, _, true) => r.each(|t, a, _| (p.rate::<F, true, true, true>(t, a), 0.0)),
+        match (self.second.is_some(), auto, Glass::vitrifies(self.glass.as_ref())) {
+            (false, false, FREE) => r.each(|t, a, _| (p.rate::<F, false, false, FREE>(t, a), 0.0)),
+            (false, false, STOPS) => r.each(|t, a, _| (p.rate::<F, false, false, STOPS>(t, a), 0.0)),
+            (false, false, _) => r.each(|t, a, _| (p.rate::<F, false, false, SLOWS>(t, a), 0.0)),
+            (false, true, FREE) => r.each(|t, a, _| (p.rate::<F, false, true, FREE>(t, a), 0.0)),
+            (false, true, STOPS) => r.each(|t, a, _| (p.rate::<F, false, true, STOPS>(t, a), 0.0)),
+            (false, true, _) => r.each(|t, a, _| (p.rate::<F, false, true, SLOWS>(t, a), 0.0)),
+            (true, _, FREE) => r.each(|t, a, _| (p.rate::<F, true, true, FREE>(t, a), 0.0)),
+            (true, _, STOPS) => r.each(|t, a, _| (p.rate::<F, true, true, STOPS>(t, a), 0.0)),
+            (true, _, _) => r.each(|t, a, _| (p.rate::<F, true, true, SLOWS>(t, a), 0.0)),
         }
     }
 
@@ -243,17 +303,17 @@ impl PowerLaw {
         let p = self.parts();
         let auto = self.second.is_some() || self.first.m != 0.0;
         // One cell near an end sends all of them the longer way: a branch in the loop would cost more.
-        let ceiling = self.ceiling.is_some();
-        let floored = !ceiling
+        let vitrifies = Glass::vitrifies(self.glass.as_ref());
+        let floored = vitrifies != STOPS
             && greatest([r.cure], |[a]| if auto && a < 1.0 - a { -a } else { a - 1.0 }) > -SLOPE_FLOOR;
-        match (auto, ceiling, floored) {
-            (false, false, false) => {
-                r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, false>(t, a))
-            }
-            (false, false, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, true>(t, a)),
-            (true, false, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, false, false>(t, a)),
-            (true, false, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, false, true>(t, a)),
-            (_, true, _) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, true, true>(t, a)),
+        match (auto, vitrifies, floored) {
+            (false, FREE, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, FREE, false>(t, a)),
+            (false, FREE, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, FREE, true>(t, a)),
+            (true, FREE, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, FREE, false>(t, a)),
+            (true, FREE, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, FREE, true>(t, a)),
+            (_, STOPS, _) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, STOPS, true>(t, a)),
+            (_, _, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, SLOWS, false>(t, a)),
+            (_, _, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, true, SLOWS, true>(t, a)),
         }
     }
 }
@@ -268,7 +328,7 @@ pub(crate) struct Radical {
     dose: f64,
     inhibitor: f64,
     corner: f64,
-    ceiling: Option<Ceiling>,
+    glass: Option<Glass>,
 }
 
 impl Constant {
@@ -291,22 +351,22 @@ impl Radical {
     }
 
     #[inline(always)]
-    fn rate<const F: bool, const CEILING: bool>(&self, c: &Ceiling, t: f64, a: f64, i: f64) -> (f64, f64) {
+    fn rate<const F: bool, const VITRIFIES: u8>(&self, g: &Glass, t: f64, a: f64, i: f64) -> (f64, f64) {
         let (a, i) = (within(a), within(i));
         let per_t = 1.0 / t;
-        let (u, _) = c.left::<CEILING>(t, a);
+        let (u, _) = g.left::<VITRIFIES>(t, a);
         let kd = self.decomposition.value::<F>(per_t) + self.thermally().value::<F>(per_t);
         let kp = self.propagation.value::<F>(per_t);
         let (r, _) = self.radicals(i);
-        (kp * r * u, kd * (1.0 - i))
+        (g.slow::<F, VITRIFIES>(t, a, kp * r * u), kd * (1.0 - i))
     }
 
     #[inline(always)]
-    fn slopes_at<const F: bool, const CEILING: bool>(&self, c: &Ceiling, t: f64, a: f64, i: f64) -> Slopes {
+    fn slopes_at<const F: bool, const VITRIFIES: u8>(&self, g: &Glass, t: f64, a: f64, i: f64) -> Slopes {
         let (a, i) = (within(a), within(i));
         let per_t = 1.0 / t;
         let per_t2 = per_t * per_t;
-        let (u, u_slope) = c.left::<CEILING>(t, a);
+        let (u, u_slope) = g.left::<VITRIFIES>(t, a);
         let thermally = self.thermally();
         let kd = self.decomposition.value::<F>(per_t);
         let kt = thermally.value::<F>(per_t);
@@ -314,7 +374,7 @@ impl Radical {
         let (r, gate) = self.radicals(i);
         let still = if u > 0.0 { 1.0 } else { 0.0 };
         let k = kd + kt;
-        Slopes {
+        let all = Slopes {
             rate: kp * r * u,
             by_cure: -kp * r * still,
             by_second: kp * self.dose * gate * u,
@@ -324,7 +384,8 @@ impl Radical {
             second_by_temperature: (kd * self.decomposition.e_over_r + kt * thermally.e_over_r)
                 * per_t2
                 * (1.0 - i),
-        }
+        };
+        g.slow_all::<F, VITRIFIES>(t, a, all)
     }
 
     fn thermally(&self) -> Constant {
@@ -334,18 +395,22 @@ impl Radical {
     #[inline(always)]
     fn rates<const F: bool>(&self, r: &mut Rates) {
         let law = *self;
-        match self.ceiling {
-            None => r.each(|t, a, i| law.rate::<F, false>(&Ceiling::NONE, t, a, i)),
-            Some(c) => r.each(|t, a, i| law.rate::<F, true>(&c, t, a, i)),
+        let g = self.glass.unwrap_or(Glass::NONE);
+        match Glass::vitrifies(self.glass.as_ref()) {
+            FREE => r.each(|t, a, i| law.rate::<F, FREE>(&g, t, a, i)),
+            STOPS => r.each(|t, a, i| law.rate::<F, STOPS>(&g, t, a, i)),
+            _ => r.each(|t, a, i| law.rate::<F, SLOWS>(&g, t, a, i)),
         }
     }
 
     #[inline(always)]
     fn slopes<const F: bool>(&self, r: &mut Rates, d: &mut Derivatives) {
         let law = *self;
-        match self.ceiling {
-            None => r.each_slope(d, |t, a, i| law.slopes_at::<F, false>(&Ceiling::NONE, t, a, i)),
-            Some(c) => r.each_slope(d, |t, a, i| law.slopes_at::<F, true>(&c, t, a, i)),
+        let g = self.glass.unwrap_or(Glass::NONE);
+        match Glass::vitrifies(self.glass.as_ref()) {
+            FREE => r.each_slope(d, |t, a, i| law.slopes_at::<F, FREE>(&g, t, a, i)),
+            STOPS => r.each_slope(d, |t, a, i| law.slopes_at::<F, STOPS>(&g, t, a, i)),
+            _ => r.each_slope(d, |t, a, i| law.slopes_at::<F, SLOWS>(&g, t, a, i)),
         }
     }
 }
@@ -384,15 +449,9 @@ pub(crate) enum Law {
 
 impl From<&Kernel> for Law {
     fn from(kernel: &Kernel) -> Self {
-        let ceiling = kernel.vitrification.map(Ceiling::from);
+        let glass = kernel.vitrification.map(Glass::from);
         let term = |k: Arrhenius, m: f64, n: f64| Term { k: k.into(), m, n };
-        let power = |first, second| {
-            Law::Power(PowerLaw {
-                first,
-                second,
-                ceiling,
-            })
-        };
+        let power = |first, second| Law::Power(PowerLaw { first, second, glass });
         // The cure module rounds the end of an order below one in what is left; that is computed there.
         match kernel.law {
             KernelLaw::NthOrder { n, .. }
@@ -422,7 +481,7 @@ impl From<&Kernel> for Law {
                 dose,
                 inhibitor,
                 corner,
-                ceiling,
+                glass,
             }),
             _ => Law::ByCell(ByCell(*kernel)),
         }
@@ -614,18 +673,20 @@ mod tests {
             }),
         ];
         for law in laws {
-            for vitrifies in [false, true] {
+            for vitrifies in [FREE, STOPS, SLOWS] {
                 let kinetics = Kinetics {
                     law,
                     heat_of_reaction: Quantity::from_si(350e3).unwrap(),
                     seed: DegreeOfCure::new(1e-4).unwrap(),
-                    vitrification: vitrifies.then(|| Vitrification {
+                    vitrification: (vitrifies != FREE).then(|| Vitrification {
                         glass_transition: GlassTransition {
                             uncured: celsius(-40.0),
                             cured: celsius(110.0),
                             lambda: 0.4,
                         },
                         above: Quantity::from_si(10.0).unwrap(),
+                        slows_over: (vitrifies == SLOWS).then(|| Quantity::from_si(4.0).unwrap()),
+                        spread: None,
                     }),
                     fitted: None,
                     source: Source::of(Standing::Invented, "made for this test"),
@@ -639,6 +700,7 @@ mod tests {
                     (0.05, 0.25, 290.0),
                     (0.2, 0.267, 310.0),
                     (0.6, 0.5, 350.0),
+                    (0.8, 0.5, 330.0),
                     (0.97, 0.9, 420.0),
                     (1.0, 1.0, 450.0),
                 ] {

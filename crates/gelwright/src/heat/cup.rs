@@ -24,6 +24,7 @@ use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
+use crate::cure::Vitrified;
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
@@ -145,6 +146,10 @@ pub struct CupCurve {
     pub temperature_k: Vec<f64>,
     /// Degree of cure, 0 to 1.
     pub cure: Vec<f64>,
+    /// Low end of the degree of cure, which has a width once it has vitrified; none where the kinetics do not vitrify.
+    pub cure_low: Option<Vec<f64>>,
+    /// High end of the degree of cure.
+    pub cure_high: Option<Vec<f64>>,
 }
 
 /// What became of a cup.
@@ -163,6 +168,8 @@ pub struct CupRun {
     pub demould: Option<Time>,
     /// Conversion at the end.
     pub cure: DegreeOfCure,
+    /// How sure that is, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
     /// Adiabatic rise of a full cure: `H/c`.
     pub adiabatic_rise: TemperatureInterval,
     /// Fastest rise, K/s.
@@ -504,11 +511,19 @@ impl Cup {
         let (residual, runaway) = (s.residual(work), s.track.runaway);
         let peak = ThermodynamicTemperature::from_si(mix.top.value)?;
         let gel = reached(mix.gel_last)?;
-        let curve = s.track.record.as_ref().map(|r| CupCurve {
-            time_s: r.times[..r.rows()].to_vec(),
-            temperature_k: (0..r.rows()).map(|i| r.temperature[i * n]).collect(),
-            cure: (0..r.rows()).map(|i| r.cure[i * n]).collect(),
-        });
+        let curve = |r: &Record| -> Result<CupCurve> {
+            let temperature_k: Vec<f64> = (0..r.rows()).map(|i| r.temperature[i * n]).collect();
+            let cure: Vec<f64> = (0..r.rows()).map(|i| r.cure[i * n]).collect();
+            let (cure_low, cure_high) = self.cure.kinetics.ends(&cure, &temperature_k)?.unzip();
+            Ok(CupCurve {
+                time_s: r.times[..r.rows()].to_vec(),
+                temperature_k,
+                cure,
+                cure_low,
+                cure_high,
+            })
+        };
+        let curve = s.track.record.as_ref().map(curve).transpose()?;
         let mut cautions = vec![];
         if let Some(t) = runaway {
             cautions.push(ran_away(t)?);
@@ -534,6 +549,7 @@ impl Cup {
             gel,
             demould: reached(mix.demould)?,
             cure: DegreeOfCure::new(cure.clamp(0.0, 1.0))?,
+            vitrified: self.cure.kinetics.vitrified(cure, work.now.temperature[0])?,
             adiabatic_rise: TemperatureInterval::from_si(sheet.rise)?,
             fastest_rise_k_per_s: s.track.rise.value.max(0.0),
             runaway: reached(runaway.unwrap_or(f64::NAN))?,
@@ -600,6 +616,10 @@ impl Cup {
             peak_time: Time::from_si(mix.top.time)?,
             gel: reached(mix.gel_last)?,
             cure: DegreeOfCure::new(work.now.cure[0].clamp(0.0, 1.0))?,
+            vitrified: self
+                .cure
+                .kinetics
+                .vitrified(work.now.cure[0], work.now.temperature[0])?,
         })
     }
 }
@@ -683,6 +703,8 @@ pub struct CupSummary {
     pub gel: Option<Time>,
     /// Conversion at the end.
     pub cure: DegreeOfCure,
+    /// How sure that is, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
 }
 
 /// Cups that share lanes.
@@ -736,6 +758,8 @@ fn summary(s: Followed) -> Result<CupSummary> {
         peak_time: Time::from_si(s.peak_time)?,
         gel: reached(s.gel)?,
         cure: DegreeOfCure::new(s.cure.clamp(0.0, 1.0))?,
+        // Only cups that do not vitrify are followed side by side.
+        vitrified: None,
     })
 }
 

@@ -51,7 +51,7 @@ impl Lumped {
         duration: f64,
     ) -> Option<Self> {
         let Law::Power(p) = law else { return None };
-        if p.ceiling.is_some() {
+        if p.glass.is_some() {
             return None;
         }
         Some(Lumped {

@@ -22,6 +22,7 @@ use super::passes::{Cells, Ended, Pass, PlainWall, front};
 use super::track::{Record, Top};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
+use crate::cure::Vitrified;
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
@@ -106,6 +107,8 @@ pub struct LayerRun {
     pub demould: Option<Time>,
     /// Lowest conversion at the end.
     pub least_cure: Option<DegreeOfCure>,
+    /// How sure that lowest conversion is, where it has vitrified; the mean is no surer.
+    pub vitrified: Option<Vitrified>,
     /// Mean conversion at the end.
     pub mean_cure: Option<DegreeOfCure>,
     /// Mean temperature at the end.
@@ -664,10 +667,14 @@ impl FollowedWall<'_> {
                 * s.capacity
                 * (enthalpy(pass.final_temperature[i]) - enthalpy(s.start));
         }
-        let least = range
+        let (least, least_at) = range
             .clone()
-            .map(|i| pass.final_cure[i])
-            .fold(f64::INFINITY, f64::min);
+            .map(|i| (pass.final_cure[i], pass.final_temperature[i]))
+            .fold((f64::INFINITY, s.start), |a, b| if b.0 < a.0 { b } else { a });
+        let vitrified = match &l.cure {
+            Some(c) => c.kinetics.vitrified(least, least_at)?,
+            None => None,
+        };
         let above = range.clone().map(|i| pass.track.above[i]).fold(0.0, f64::max);
         let cure = |a: f64| {
             s.reacts()
@@ -690,6 +697,7 @@ impl FollowedWall<'_> {
                 never
             })?,
             least_cure: cure(least)?,
+            vitrified,
             mean_cure: cure(mean_a)?,
             mean_temperature: ThermodynamicTemperature::from_si(mean_t)?,
             time_above: self.wall.time_above.map(|_| Time::from_si(above)).transpose()?,

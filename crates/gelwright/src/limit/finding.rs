@@ -16,6 +16,8 @@ pub struct Measured {
     pub tags: Vec<String>,
     /// The value in SI.
     pub si: f64,
+    /// Its low and high end in SI, where it is no surer than that.
+    pub band: Option<(f64, f64)>,
 }
 
 impl Measured {
@@ -31,7 +33,15 @@ impl Measured {
             subject: subject.into(),
             tags: tags.to_vec(),
             si: q.si(),
+            band: None,
         }
+    }
+
+    /// With its low and its high end.
+    #[must_use]
+    pub fn between<Q: Quantity>(mut self, low: Q, high: Q) -> Self {
+        self.band = Some((low.si(), high.si()));
+        self
     }
 
     /// Held against a window, in SI.
@@ -40,6 +50,7 @@ impl Measured {
         let margin = nearest(self.si, low, high).map(|(_, margin)| margin);
         Held {
             value: text(self.si),
+            ends: self.band.map(|(low, high)| (text(low), text(high))),
             low: low.map(text),
             high: high.map(text),
             margin: margin.map(|x| QuantityText::of_si(x, self.quantity.difference())),
@@ -60,6 +71,10 @@ pub struct Finding {
     pub subject: String,
     /// The value; absent where nobody can tell it.
     pub value: Option<QuantityText>,
+    /// Low end of the value, where it is no surer than that.
+    pub value_low: Option<QuantityText>,
+    /// High end of the value.
+    pub value_high: Option<QuantityText>,
     /// Not below.
     pub low: Option<QuantityText>,
     /// Not above.
@@ -115,6 +130,7 @@ impl Finding {
 /// What a window says of a value.
 pub(crate) struct Held {
     pub(crate) value: QuantityText,
+    pub(crate) ends: Option<(QuantityText, QuantityText)>,
     pub(crate) low: Option<QuantityText>,
     pub(crate) high: Option<QuantityText>,
     pub(crate) margin: Option<QuantityText>,

@@ -70,11 +70,14 @@ impl Limit {
         } else {
             None
         };
+        let (value_low, value_high) = held.ends.unzip();
         Ok(Finding {
             limit: self.id.clone(),
             quantity: m.quantity,
             subject: m.subject.clone(),
             value: Some(held.value),
+            value_low,
+            value_high,
             low: held.low,
             high: held.high,
             margin: held.margin,

@@ -82,6 +82,11 @@ class_data! {
             thermal_expansion: Property<TemperatureCoefficient>,
             /// Glass transition temperature after post-cure.
             glass_transition: Property<ThermodynamicTemperature>,
+            /// Glass transition temperature of the liquid resin, before any cure.
+            uncured_glass_transition: Property<ThermodynamicTemperature>,
+            /// Ratio of the heat-capacity steps at the glass transition, cured over uncured: how it climbs with cure
+            /// (DiBenedetto).
+            glass_transition_lambda: Property<Index>,
             /// Temperature of deflection under load (1.8 MPa) after post-cure.
             deflection_temperature: Property<ThermodynamicTemperature>,
             /// Tensile modulus, cured.

@@ -11,7 +11,7 @@ use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
 use crate::cancel::Cancel;
-use crate::cure::{DataSheetKinetics, RateLaw};
+use crate::cure::{DataSheetKinetics, RateLaw, Vitrification, Vitrified};
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
 use crate::limit::{LimitQuantity, Measured};
@@ -39,9 +39,10 @@ pub struct ZoneExotherm {
     pub mould_face: ThermodynamicTemperature,
     /// When all of it has gelled, counted likewise; absent if not before demoulding.
     pub gelled: Option<Time>,
-    /// Least degree of cure at demoulding. A test cup does not tell where cure stops for want of mobility
-    /// (vitrification), so this is an upper bound in a cool shop.
+    /// Least degree of cure at demoulding.
     pub cure_at_demould: Option<DegreeOfCure>,
+    /// How sure that is, where it has vitrified: only warmth takes it further then.
+    pub vitrified: Option<Vitrified>,
     /// What is outside the fitted range, if anything is.
     pub extrapolated: Option<String>,
     /// The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and depth.
@@ -74,7 +75,11 @@ fn fitted<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, Data
         .cup_tests
         .iter()
         .map(|(resin, test)| {
-            test.lines
+            let mut lines = test.lines.clone();
+            if lines.vitrification.is_none() {
+                lines.vitrification = Vitrification::of_resin(job.catalogue.get(resin)?.resin()?)?;
+            }
+            lines
                 .kinetics(&test.cup, cancel)
                 .map(|k| (resin.as_str(), k))
                 .map_err(|e| e.within(format!("cup_tests.{resin}")))
@@ -211,12 +216,11 @@ pub(super) fn exotherms(
             e.mould_face,
         ));
         if let Some(c) = e.cure_at_demould {
-            measures.push(Measured::new(
-                LimitQuantity::DemouldCure,
-                zone.name.clone(),
-                &laid.tags,
-                c,
-            ));
+            let measured = Measured::new(LimitQuantity::DemouldCure, zone.name.clone(), &laid.tags, c);
+            measures.push(match e.vitrified {
+                Some(v) => measured.between(v.low, v.high),
+                None => measured,
+            });
         }
         zones.push(Some(e));
     }
@@ -368,8 +372,8 @@ fn zone_exotherm(
         });
     let least = run.layers[1..]
         .iter()
-        .filter_map(|l| l.least_cure)
-        .reduce(|a, b| if b.get() < a.get() { b } else { a });
+        .filter_map(|l| Some((l.least_cure?, l.vitrified)))
+        .reduce(|a, b| if b.0.get() < a.0.get() { b } else { a });
     let face = run
         .surfaces
         .get(1)
@@ -382,7 +386,8 @@ fn zone_exotherm(
         peak_error: run.cells.peak_error,
         mould_face: face,
         gelled,
-        cure_at_demould: least,
+        cure_at_demould: least.map(|l| l.0),
+        vitrified: least.and_then(|l| l.1),
         extrapolated: run.extrapolated.clone(),
         why: run.why.clone(),
         wall,

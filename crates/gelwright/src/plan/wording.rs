@@ -14,11 +14,14 @@ fn shown(text: &QuantityText, of: &Measure) -> String {
         .map_or_else(|_| text.as_str().to_owned(), |si| show_si(si, of))
 }
 
-/// A finding's value.
+/// A finding's value, with its low and high end where it is no surer.
 pub(super) fn value(f: &Finding) -> String {
-    f.value
-        .as_ref()
-        .map_or_else(|| "unknown".to_owned(), |v| shown(v, f.quantity.measure()))
+    let text = |v| shown(v, f.quantity.measure());
+    match (&f.value, &f.value_low, &f.value_high) {
+        (None, _, _) => "unknown".to_owned(),
+        (Some(v), Some(low), Some(high)) => format!("{}, between {} and {}", text(v), text(low), text(high)),
+        (Some(v), _, _) => text(v),
+    }
 }
 
 /// "at most 2 phr".
@@ -189,10 +192,15 @@ pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String>
                 said.push(format!("all gelled after {}", quantity::brief(t)));
             }
             if let Some(c) = e.cure_at_demould {
-                said.push(format!(
-                    "{} cured at demoulding, if nothing vitrifies",
-                    quantity::brief(c)
-                ));
+                said.push(match e.vitrified {
+                    Some(v) => format!(
+                        "{} ({} to {}) cured at demoulding and vitrified: only warmth takes it further",
+                        quantity::brief(c),
+                        quantity::brief(v.low),
+                        quantity::brief(v.high)
+                    ),
+                    None => format!("{} cured at demoulding", quantity::brief(c)),
+                });
             }
         }
         if let Some(s) = &z.shell {
