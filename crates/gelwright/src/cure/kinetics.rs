@@ -500,6 +500,64 @@ pub enum KernelLaw {
     },
 }
 
+impl KernelLaw {
+    /// The same law with other rate constants.
+    pub(super) fn with_constants(self, f: impl Fn(Arrhenius) -> Arrhenius) -> Self {
+        match self {
+            KernelLaw::NthOrder { k, n } => KernelLaw::NthOrder { k: f(k), n },
+            KernelLaw::Autocatalytic { k, m, n } => KernelLaw::Autocatalytic { k: f(k), m, n },
+            KernelLaw::KamalSourour { k1, k2, m, n } => KernelLaw::KamalSourour {
+                k1: f(k1),
+                k2: f(k2),
+                m,
+                n,
+            },
+            KernelLaw::Piecewise {
+                k1,
+                k2,
+                k3,
+                b,
+                switch,
+            } => KernelLaw::Piecewise {
+                k1: f(k1),
+                k2: f(k2),
+                k3: f(k3),
+                b,
+                switch,
+            },
+            KernelLaw::FreeRadical {
+                kd,
+                kt,
+                kp,
+                dose,
+                inhibitor,
+                corner,
+                trapped,
+            } => KernelLaw::FreeRadical {
+                kd: f(kd),
+                kt: f(kt),
+                kp: f(kp),
+                dose,
+                inhibitor,
+                corner,
+                trapped,
+            },
+        }
+    }
+
+    /// The largest `E/R` of its constants, K.
+    pub(super) fn steepest(&self) -> f64 {
+        match self {
+            KernelLaw::NthOrder { k, .. } | KernelLaw::Autocatalytic { k, .. } => k.b,
+            KernelLaw::KamalSourour { k1, k2, .. } => k1.b.max(k2.b),
+            KernelLaw::Piecewise { k1, k2, k3, .. } => k1.b.max(k2.b).max(k3.b),
+            KernelLaw::FreeRadical { kd, kt, kp, .. } => {
+                kd.b.max(kp.b).max(if kt.a > 0.0 { kt.b } else { 0.0 })
+            }
+        }
+    }
+}
+
 /// Kinetics ready for a stepping loop: plain SI `f64`, `Copy`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
@@ -563,6 +621,32 @@ fn power_left(u: f64, n: f64, end: f64) -> (f64, f64) {
     power(u, n)
 }
 
+/// `R` of [`FreeRadical`] (trapped), or `sqrt(d (1 - i)) g` (steady), and its derivative on the spent initiator.
+#[inline]
+pub(super) fn radicals(spent: f64, dose: f64, inhibitor: f64, corner: f64, trapped: bool) -> (f64, f64) {
+    let x = dose * spent - inhibitor;
+    // 0 below the corner, 1 above it, straight across it.
+    let gate = if x >= corner {
+        1.0
+    } else if x > -corner {
+        0.5 * (x + corner) / corner
+    } else {
+        0.0
+    };
+    if trapped {
+        let r = if gate < 1.0 { corner * gate * gate } else { x };
+        return (r, dose * gate);
+    }
+    let (s, s_du) = power_left(1.0 - spent, 0.5, SPENT);
+    let root = dose.sqrt();
+    let gate_di = if gate > 0.0 && gate < 1.0 {
+        0.5 * dose / corner
+    } else {
+        0.0
+    };
+    (root * s * gate, root * (gate_di * s - gate * s_du))
+}
+
 impl Kernel {
     /// Whether its rates are numbers, and none negative that must not be. What is not sound is out of range as well.
     fn sound(&self) -> bool {
@@ -607,8 +691,13 @@ impl Kernel {
     /// `alpha` and `i` are clamped to 0..=1 first. Never NaN for finite input and `t > 0`.
     #[inline]
     pub fn rate(&self, alpha: f64, i: f64, t: f64) -> Rate {
+        self.rate_below(self.limit(t), alpha, i, t)
+    }
+
+    /// [`rate`](Self::rate) where cure stops at `limit`, with its derivative on temperature.
+    #[inline]
+    pub(super) fn rate_below(&self, (limit, limit_dt): (f64, f64), alpha: f64, i: f64, t: f64) -> Rate {
         let a = alpha.clamp(0.0, 1.0);
-        let (limit, limit_dt) = self.limit(t);
         let left = limit - a;
         // Beyond the limit nothing reacts: value and derivatives are zero.
         let (u, u_da, u_dt) = if left > 0.0 {
@@ -696,27 +785,7 @@ impl Kernel {
                 let (kt, kt_dt) = if kt.a > 0.0 { kt.at(t) } else { (0.0, 0.0) };
                 let (kp, kp_dt) = kp.at(t);
                 let (k, k_dt) = (kd + kt, kd_dt + kt_dt);
-                let x = dose * spent - inhibitor;
-                // 0 below the corner, 1 above it, straight across it.
-                let gate = if x >= corner {
-                    1.0
-                } else if x > -corner {
-                    0.5 * (x + corner) / corner
-                } else {
-                    0.0
-                };
-                let (r, r_di) = if trapped {
-                    (if gate < 1.0 { corner * gate * gate } else { x }, dose * gate)
-                } else {
-                    let (s, s_du) = power_left(1.0 - spent, 0.5, SPENT);
-                    let root = dose.sqrt();
-                    let gate_di = if gate > 0.0 && gate < 1.0 {
-                        0.5 * dose / corner
-                    } else {
-                        0.0
-                    };
-                    (root * s * gate, root * (gate_di * s - gate * s_du))
-                };
+                let (r, r_di) = radicals(spent, dose, inhibitor, corner, trapped);
                 Rate {
                     dalpha: kp * r * u,
                     di: k * (1.0 - spent),
