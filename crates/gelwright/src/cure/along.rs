@@ -15,7 +15,7 @@ use super::schedule::Schedule;
 use crate::numeric::roots;
 
 /// Change of the steepest rate constant over a piece.
-const WARMER: f64 = 0.02;
+const WARMER: f64 = 0.005;
 /// Change of the limit of cure over a piece, of what is left to it.
 const FARTHER: f64 = 0.05;
 /// Least that is left, for that.
