@@ -14,6 +14,8 @@ use crate::numeric::roots;
 const FIRST: f64 = 1e-10;
 /// Least conversion that a logarithm is taken of.
 const LEAST: f64 = 1e-300;
+/// Most that the logarithm of what is integrated changes by over a panel.
+const STEEPEST: f64 = 3.0;
 /// What is left when cure counts as over.
 const OVER: f64 = 1e-14;
 
@@ -128,8 +130,33 @@ impl Still {
         self.pace(a) <= 0.0 && (a > 0.0 || !matches!(self.kernel.law, KernelLaw::KamalSourour { .. }))
     }
 
-    /// The panel that begins at a conversion; none at the end of cure.
+    /// The panel that begins at a conversion; none at the end of cure. Short enough that what is integrated over it changes
+    /// by no more than some powers of e.
     fn panel(&self, from: f64) -> Option<Panel> {
+        let mut panel = self.widest(from)?;
+        let weight = |panel: &Panel, y: f64| {
+            let (a, slope) = panel.at(y);
+            (slope / self.pace(a)).ln()
+        };
+        if matches!(panel.by, Variable::Straight) {
+            return Some(panel);
+        }
+        for _ in 0..8 {
+            let change = (weight(&panel, 1.0) - weight(&panel, 0.0)).abs();
+            if change <= STEEPEST {
+                break;
+            }
+            let to = panel.at((STEEPEST / change).clamp(0.25, 0.75)).0;
+            if to <= from {
+                break;
+            }
+            panel.to = to;
+        }
+        Some(panel)
+    }
+
+    /// The widest panel that begins at a conversion, an e-fold of it or of what is left.
+    fn widest(&self, from: f64) -> Option<Panel> {
         let limit = self.limit;
         let left = limit - from;
         if left <= OVER || self.stuck(from) {
