@@ -439,6 +439,71 @@ fn gel_times_on_a_ramp_follow_the_rate_law() {
     assert!(tried > 200, "{tried}");
 }
 
+/// An insulated cup warms as it cures, `T = T0 + H/c (a - a0)`, so its gel time is an integral too. Within 1 % from any
+/// start, alone and in a sweep; a cup that gels within its 30 days is never said not to.
+#[test]
+fn an_insulated_cup_gels_on_time_however_small_the_start() {
+    let end = 30.0 * 86_400.0;
+    let mut draws = Draws(4);
+    let (heat, capacity, start) = (300e3, 1900.0, 298.15);
+    let mut cups = Vec::new();
+    for _ in 0..2000 {
+        let g = Growth::draw(&mut draws);
+        let goal = draws.between(0.02, 0.1);
+        let (e1, e2) = (draws.between(40e3, 90e3), draws.between(40e3, 90e3));
+        let (x0, x1, n) = (g.begin(goal).ln(), goal.ln(), 4000);
+        let h = (x1 - x0) / f64::from(n);
+        let f = |k: u32| {
+            let a = (x0 + h * f64::from(k)).exp();
+            let kelvin = start + heat / capacity * (a - g.seed);
+            let grows = |e: f64| (-e / 8.314_462_618 * (1.0 / kelvin - 1.0 / 298.15)).exp();
+            a / g.rate(a, grows(e1), grows(e2))
+        };
+        let inner: f64 = (1..n).map(|k| f(k) * if k % 2 == 1 { 4.0 } else { 2.0 }).sum();
+        let exact = (f(0) + inner + f(n)) * h / 3.0;
+        let cure = gelwright::heat::Cure::new(g.kinetics(e1, e2), q(goal));
+        let thermal = gelwright::heat::Thermal::new(q(1100.0), q(capacity), q(0.2));
+        let place = gelwright::heat::Place::Insulated;
+        let cup = gelwright::heat::Cup::new(q(0.1), q(0.07), thermal, cure, q(start), place, q(end));
+        cups.push((g, exact, cup));
+    }
+    let alone: Vec<_> = cups
+        .iter()
+        .map(|c| c.2.run(Cancel::NEVER).map(|r| r.gel))
+        .collect();
+    let all: Vec<_> = cups.iter().map(|c| c.2.clone()).collect();
+    let swept = gelwright::heat::Cup::sweep(&all, Cancel::NEVER).unwrap().rows;
+    let mut worst = [0.0f64; 2];
+    let mut wrong = 0;
+    for (k, (g, exact, _)) in cups.iter().enumerate() {
+        for (way, gel) in [alone[k].clone(), swept[k].clone().map(|r| r.gel)]
+            .into_iter()
+            .enumerate()
+        {
+            let gel = match gel {
+                Ok(gel) => gel,
+                Err(e) => {
+                    println!("{way} {g:?} {exact}: {e}");
+                    wrong += 1;
+                    continue;
+                }
+            };
+            let error = match gel {
+                Some(t) => (t.si() / exact - 1.0).abs(),
+                None if *exact > 0.99 * end => 0.0,
+                None => f64::INFINITY,
+            };
+            if error > 0.01 {
+                println!("{way} {g:?}: {:?} against {exact}", gel.map(|t| t.si()));
+                wrong += 1;
+            }
+            worst[way] = worst[way].max(error);
+        }
+    }
+    println!("worst {worst:?}, {wrong} wrong");
+    assert_eq!(wrong, 0);
+}
+
 /// Trapped radicals without inhibitor: `ln(1/(1 - a)) = kp d (t - (1 - e^(-kd t))/kd)`, exact; with one, the same from
 /// the end of induction for a sharp corner, of which a fiftieth is rounded. However slow the initiator.
 #[test]
