@@ -6,7 +6,7 @@
 //! and towards the end it is one in `ln u`. Each panel is an e-fold of either, by eight-point Gauss-Legendre
 //! quadrature.
 
-use super::kinetics::{Arrhenius, DERIVATIVE_FLOOR, Kernel, KernelLaw, radicals};
+use super::kinetics::{Arrhenius, Kernel, KernelLaw, NEAR_END, radicals};
 use crate::numeric::quadrature::integral;
 use crate::numeric::roots;
 
@@ -176,8 +176,8 @@ impl Still {
             return Some(Panel { from, to, by });
         }
         // The rate has a corner where what is left is next to nothing.
-        let corner = if left > DERIVATIVE_FLOOR * (1.0 + 1e-9) {
-            limit - DERIVATIVE_FLOOR
+        let corner = if left > NEAR_END * (1.0 + 1e-9) {
+            limit - NEAR_END
         } else {
             f64::INFINITY
         };

@@ -40,9 +40,10 @@ use crate::quantity::{
 };
 use crate::source::Source;
 
-/// Least base of a power below one in a derivative (not in the rate). Below about 1e-6 an implicit solver
-/// stalls silently at zero conversion, above 1e-3 its steps grow wrong.
-pub const DERIVATIVE_FLOOR: f64 = 1e-5;
+/// Least base of a power below one in a derivative (not in the rate).
+pub const DERIVATIVE_FLOOR: f64 = 1e-14;
+/// Within this of the end an order below one is a straight line to zero.
+pub(super) const NEAR_END: f64 = 1e-5;
 
 /// A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-exponential one.
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -708,7 +709,7 @@ impl Kernel {
         match self.law {
             KernelLaw::NthOrder { k, n } => {
                 let (k, k_dt) = k.at(t);
-                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
+                let (un, un_du) = power_left(u, n, NEAR_END);
                 Rate {
                     dalpha: k * un,
                     dalpha_dalpha: k * un_du * u_da,
@@ -719,7 +720,7 @@ impl Kernel {
             KernelLaw::Autocatalytic { k, m, n } => {
                 let (k, k_dt) = k.at(t);
                 let (am, am_da) = power(a, m);
-                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
+                let (un, un_du) = power_left(u, n, NEAR_END);
                 Rate {
                     dalpha: k * am * un,
                     dalpha_dalpha: k * (am_da * un + am * un_du * u_da),
@@ -731,7 +732,7 @@ impl Kernel {
                 let (k1, k1_dt) = k1.at(t);
                 let (k2, k2_dt) = k2.at(t);
                 let (am, am_da) = power(a, m);
-                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
+                let (un, un_du) = power_left(u, n, NEAR_END);
                 let f = k1 + k2 * am;
                 Rate {
                     dalpha: f * un,

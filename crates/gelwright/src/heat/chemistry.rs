@@ -12,10 +12,33 @@ use crate::cure::{
 };
 use crate::quantity::Quantity;
 
-/// Below this conversion (and above one minus it) the slope of a power law is taken *at* it. With an order
-/// below one the true slope is infinite at zero conversion; a linearly implicit step that believes it stands still.
-/// The rate itself is never floored.
+/// Where less than this is left the slope of a power law is taken *at* it. The rate itself is never floored.
 pub(crate) const SLOPE_FLOOR: f64 = 1e-5;
+/// Below this conversion the slope of a power law is taken *at* it. With an order below one the true slope is infinite at
+/// zero conversion; a linearly implicit step that believes it stands still.
+pub(crate) const START_FLOOR: f64 = 1e-14;
+/// Below this conversion no tolerance sees how it grows: [`most_growth`] alone bounds the step.
+const EARLY: f64 = 1e-2;
+/// A time that no answer of this module tells from zero, s.
+const INSTANT: f64 = 1e-3;
+
+/// What a step must be short against, 1/s, at a growth of the rate with conversion `by_cure`: a step is at most two over
+/// it. An early conversion grows by 0.4 powers of e in a step, so that the error of each stays below 1e-4 of it; the
+/// number of such steps is the logarithm of how far the rate grows. Later the tolerance rules, and more than sevenfold
+/// growth alone is barred.
+#[inline(always)]
+pub(crate) fn most_growth(by_cure: f64, cure: f64) -> f64 {
+    if cure < EARLY { 5.0 * by_cure } else { by_cure }
+}
+
+/// The conversion to start from: where the rate grows out of next to nothing within an instant, that instant is skipped.
+pub(crate) fn lifted(cure: f64, rate: f64, by_cure: f64) -> f64 {
+    if cure < START_FLOOR && rate > 0.0 && most_growth(by_cure, cure) * INSTANT > 2.0 {
+        START_FLOOR
+    } else {
+        cure
+    }
+}
 /// Smallest number a logarithm is taken of.
 pub(crate) const TINY: f64 = 1e-300;
 
@@ -150,7 +173,7 @@ pub(crate) fn at_least(x: f64, low: f64) -> f64 {
 }
 
 /// A power law with its parts at hand. `TWO`: there is a second term; `AUTO`: a term needs `ln a`; `FLOORED`: a
-/// conversion is so near to 0 or to the ceiling that slopes are taken at [`SLOPE_FLOOR`].
+/// conversion is so near to 0 or to the ceiling that slopes are taken at [`START_FLOOR`] or [`SLOPE_FLOOR`].
 struct Power {
     first: Term,
     second: Term,
@@ -184,7 +207,7 @@ impl Power {
     ) -> Slopes {
         let a = within(a);
         let (u, ceiling_slope) = self.ceiling.left::<CEILING>(t, a);
-        let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
+        let (af, uf) = (at_least(a, START_FLOOR), at_least(u, SLOPE_FLOOR));
         let (per_t, per_a) = (1.0 / t, 1.0 / af);
         let per_u = if u > 0.0 { 1.0 / uf } else { 0.0 };
         let ln_u = ln::<F>(at_least(u, TINY));
@@ -245,7 +268,13 @@ impl PowerLaw {
         // One cell near an end sends all of them the longer way: a branch in the loop would cost more.
         let ceiling = self.ceiling.is_some();
         let floored = !ceiling
-            && greatest([r.cure], |[a]| if auto && a < 1.0 - a { -a } else { a - 1.0 }) > -SLOPE_FLOOR;
+            && greatest([r.cure], |[a]| {
+                if auto && a < START_FLOOR {
+                    1.0
+                } else {
+                    a - 1.0 + SLOPE_FLOOR
+                }
+            }) > 0.0;
         match (auto, ceiling, floored) {
             (false, false, false) => {
                 r.each_slope(d, |t, a, _| p.slopes::<F, true, false, false, false>(t, a))
