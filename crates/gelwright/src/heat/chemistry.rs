@@ -5,6 +5,7 @@
 //! on `a`: `di/dt = g(i, T)`, `da/dt = f(a, i, T)`. Both states are local (they do not diffuse), so the kernel
 //! eliminates them cell by cell.
 
+use super::kernel::Tolerance;
 use super::vector::{exp, fused, greatest, ln};
 use crate::cure::{
     Kernel, Vitrification,
@@ -18,29 +19,35 @@ pub(crate) const SLOPE_FLOOR: f64 = 1e-5;
 /// zero conversion; a linearly implicit step that believes it stands still.
 pub(crate) const START_FLOOR: f64 = 1e-14;
 /// Below this conversion no tolerance sees how it grows: [`most_growth`] alone bounds the step.
-const EARLY: f64 = 1e-2;
+const EARLY: f64 = 0.2;
 /// A time that no answer of this module tells from zero, s.
 const INSTANT: f64 = 1e-3;
 
+/// Smallest number a logarithm is taken of.
+pub(crate) const TINY: f64 = 1e-300;
+
+/// How much shorter a step is while a conversion is early: it grows by 0.4 powers of e in a step, and by less as the
+/// tolerance shrinks.
+pub(crate) fn early(tolerance: Tolerance) -> f64 {
+    5.0 * (1.3e-4 / tolerance.cure).max(1.0).sqrt().sqrt()
+}
+
 /// What a step must be short against, 1/s, at a growth of the rate with conversion `by_cure`: a step is at most two over
-/// it. An early conversion grows by 0.4 powers of e in a step, so that the error of each stays below 1e-4 of it; the
-/// number of such steps is the logarithm of how far the rate grows. Later the tolerance rules, and more than sevenfold
-/// growth alone is barred.
+/// it. The number of early steps is the logarithm of how far the rate grows. By and by the tolerance takes over, and more
+/// than sevenfold growth alone is barred; a step set free at once would leap.
 #[inline(always)]
-pub(crate) fn most_growth(by_cure: f64, cure: f64) -> f64 {
-    if cure < EARLY { 5.0 * by_cure } else { by_cure }
+pub(crate) fn most_growth(early: f64, by_cure: f64, cure: f64) -> f64 {
+    by_cure * (1.0 + (early - 1.0) * at_least(1.0 - cure * (1.0 / EARLY), 0.0))
 }
 
 /// The conversion to start from: where the rate grows out of next to nothing within an instant, that instant is skipped.
 pub(crate) fn lifted(cure: f64, rate: f64, by_cure: f64) -> f64 {
-    if cure < START_FLOOR && rate > 0.0 && most_growth(by_cure, cure) * INSTANT > 2.0 {
+    if cure < START_FLOOR && rate > 0.0 && by_cure * INSTANT > 0.5 {
         START_FLOOR
     } else {
         cure
     }
 }
-/// Smallest number a logarithm is taken of.
-pub(crate) const TINY: f64 = 1e-300;
 
 /// Rates and their derivatives in one cell.
 #[derive(Debug, Clone, Copy, Default)]

@@ -3,7 +3,9 @@
 //! The same method as `kernel.rs` for a chain of one cell, for power laws and one constant film coefficient. A lane
 //! never reads another, so a cup's answer does not depend on its neighbours.
 
-use super::chemistry::{Law, SLOPE_FLOOR, START_FLOOR, TINY, Term, at_least, lifted, most_growth, within};
+use super::chemistry::{
+    Law, SLOPE_FLOOR, START_FLOOR, TINY, Term, at_least, early, lifted, most_growth, within,
+};
 use super::cubic::Cubic;
 use super::kernel::Tolerance;
 use super::tableau::RODAS4;
@@ -206,6 +208,7 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
     let mut answers: Vec<Option<Result<Followed>>> = cups.iter().map(|_| None).collect();
     let mut queue = 0..cups.len();
     let zero = [0.0; SIDE_BY_SIDE];
+    let early = early(tol);
     let mut parameters = Parameters {
         ln_k: [[-700.0; SIDE_BY_SIDE]; 2],
         e: [zero; 2],
@@ -278,7 +281,7 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
                 let left = cups[c].duration - lanes[l].t;
                 let wanted = lanes[l]
                     .h
-                    .min(2.0 / most_growth(now.by_cure[l], now.cure[l]).max(1e-300));
+                    .min(2.0 / most_growth(early, now.by_cure[l], now.cure[l]).max(1e-300));
                 h[l] = if wanted > 0.999 * left { left } else { wanted };
             }
         }

@@ -7,7 +7,7 @@
 //! one tridiagonal solve for the temperatures, done from both ends to the middle. Nothing is allocated here after
 //! [`Workspace::fit`].
 
-use super::chemistry::{Derivatives, Law, Rates, lifted, most_growth, within};
+use super::chemistry::{Derivatives, Law, Rates, early, lifted, most_growth, within};
 use super::cubic::Cubic;
 use super::edge::{Edge, Flow};
 use super::tableau::Tableau;
@@ -216,6 +216,7 @@ pub(crate) struct Workspace {
     heat_by_local: Vec<f64>,
     /// [`most_growth`] of any cell, 1/s.
     growth: f64,
+    early: f64,
     per_capacity: Vec<f64>,
     // Stages.
     arg: State,
@@ -459,8 +460,9 @@ impl Workspace {
             &mut self.conductance,
             &self.per_capacity[..n],
         );
+        let early = self.early;
         self.growth = greatest([&self.by_cure[..n], &self.new.cure[..n]], |[x, a]| {
-            most_growth(x, a)
+            most_growth(early, x, a)
         })
         .max(0.0);
         let temperature = &self.new.temperature;
@@ -506,6 +508,7 @@ impl Workspace {
     pub(crate) fn begin(&mut self, chain: &mut Chain, t: f64, tolerance: Tolerance) {
         chain.first.locate(t);
         chain.last.locate(t);
+        self.early = early(tolerance);
         std::mem::swap(&mut self.now, &mut self.new);
         self.linearise(chain, t);
         let mut skips = false;
