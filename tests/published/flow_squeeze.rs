@@ -298,7 +298,11 @@ fn how_hard_may_i_clamp() {
     let e = c
         .least_chop(q("12 mm"), FibreBed::default(), q("1.2 mm"))
         .unwrap_err();
-    assert_eq!((e.kind(), e.field()), (ErrorKind::Inconsistent, "squeeze.chop"), "{e}");
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::Inconsistent, "squeeze.chop"),
+        "{e}"
+    );
 }
 
 #[test]

@@ -12,7 +12,9 @@ use super::gel::GelCriterion;
 use super::gel_table::{molar_energy, seconds};
 use super::glass::Vitrification;
 use super::integrate::{System, integrate};
-use super::kinetics::{FittedRange, FreeRadical, Kernel, Kinetics, Radicals, RateConstant, RateLaw};
+use super::kinetics::{
+    DERIVATIVE_FLOOR, FittedRange, FreeRadical, Kernel, Kinetics, Radicals, RateConstant, RateLaw,
+};
 use super::schedule::Schedule;
 use crate::cancel::Cancel;
 use crate::check::between;
@@ -157,7 +159,11 @@ impl TestCup {
             loss: 1.0 / self.time_constant(),
             around,
         };
-        let [a, i] = kernel.start();
+        let [mut a, i] = kernel.start();
+        if kernel.rate(a, i, around).dalpha > 0.0 {
+            // Growth out of nothing is skipped: it takes an instant.
+            a = a.max(DERIVATIVE_FLOOR);
+        }
         let (mut gel, mut peak) = (None, None);
         let goal = gel_conversion.get();
         integrate(&cup, 0.0, 60.0 * 86_400.0, &[], [a, i, around], |s| {

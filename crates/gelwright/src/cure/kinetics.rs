@@ -41,9 +41,10 @@ use crate::quantity::{
 };
 use crate::source::Source;
 
-/// Least base of a power below one in a derivative (not in the rate). Below about 1e-6 an implicit solver
-/// stalls silently at zero conversion, above 1e-3 its steps grow wrong.
-pub const DERIVATIVE_FLOOR: f64 = 1e-5;
+/// Least base of a power below one in a derivative (not in the rate).
+pub const DERIVATIVE_FLOOR: f64 = 1e-14;
+/// Within this of the end an order below one is a straight line to zero.
+pub(super) const NEAR_END: f64 = 1e-5;
 
 /// A rate constant `k(T) = factor exp(-E/R (1/T - 1/T_at))`; without `at` the factor is the pre-exponential one.
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -519,6 +520,64 @@ pub enum KernelLaw {
     },
 }
 
+impl KernelLaw {
+    /// The same law with other rate constants.
+    pub(super) fn with_constants(self, f: impl Fn(Arrhenius) -> Arrhenius) -> Self {
+        match self {
+            KernelLaw::NthOrder { k, n } => KernelLaw::NthOrder { k: f(k), n },
+            KernelLaw::Autocatalytic { k, m, n } => KernelLaw::Autocatalytic { k: f(k), m, n },
+            KernelLaw::KamalSourour { k1, k2, m, n } => KernelLaw::KamalSourour {
+                k1: f(k1),
+                k2: f(k2),
+                m,
+                n,
+            },
+            KernelLaw::Piecewise {
+                k1,
+                k2,
+                k3,
+                b,
+                switch,
+            } => KernelLaw::Piecewise {
+                k1: f(k1),
+                k2: f(k2),
+                k3: f(k3),
+                b,
+                switch,
+            },
+            KernelLaw::FreeRadical {
+                kd,
+                kt,
+                kp,
+                dose,
+                inhibitor,
+                corner,
+                trapped,
+            } => KernelLaw::FreeRadical {
+                kd: f(kd),
+                kt: f(kt),
+                kp: f(kp),
+                dose,
+                inhibitor,
+                corner,
+                trapped,
+            },
+        }
+    }
+
+    /// The largest `E/R` of its constants, K.
+    pub(super) fn steepest(&self) -> f64 {
+        match self {
+            KernelLaw::NthOrder { k, .. } | KernelLaw::Autocatalytic { k, .. } => k.b,
+            KernelLaw::KamalSourour { k1, k2, .. } => k1.b.max(k2.b),
+            KernelLaw::Piecewise { k1, k2, k3, .. } => k1.b.max(k2.b).max(k3.b),
+            KernelLaw::FreeRadical { kd, kt, kp, .. } => {
+                kd.b.max(kp.b).max(if kt.a > 0.0 { kt.b } else { 0.0 })
+            }
+        }
+    }
+}
+
 /// Kinetics ready for a stepping loop: plain SI `f64`, `Copy`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
@@ -582,6 +641,32 @@ fn power_left(u: f64, n: f64, end: f64) -> (f64, f64) {
     power(u, n)
 }
 
+/// `R` of [`FreeRadical`] (trapped), or `sqrt(d (1 - i)) g` (steady), and its derivative on the spent initiator.
+#[inline]
+pub(super) fn radicals(spent: f64, dose: f64, inhibitor: f64, corner: f64, trapped: bool) -> (f64, f64) {
+    let x = dose * spent - inhibitor;
+    // 0 below the corner, 1 above it, straight across it.
+    let gate = if x >= corner {
+        1.0
+    } else if x > -corner {
+        0.5 * (x + corner) / corner
+    } else {
+        0.0
+    };
+    if trapped {
+        let r = if gate < 1.0 { corner * gate * gate } else { x };
+        return (r, dose * gate);
+    }
+    let (s, s_du) = power_left(1.0 - spent, 0.5, SPENT);
+    let root = dose.sqrt();
+    let gate_di = if gate > 0.0 && gate < 1.0 {
+        0.5 * dose / corner
+    } else {
+        0.0
+    };
+    (root * s * gate, root * (gate_di * s - gate * s_du))
+}
+
 impl Kernel {
     /// Whether its rates are numbers, and none negative that must not be. What is not sound is out of range as well.
     fn sound(&self) -> bool {
@@ -630,11 +715,10 @@ impl Kernel {
     /// `alpha` and `i` are clamped to 0..=1 first. Never NaN for finite input and `t > 0`.
     #[inline]
     pub fn rate(&self, alpha: f64, i: f64, t: f64) -> Rate {
-        let a = alpha.clamp(0.0, 1.0);
         match &self.vitrification {
             Some(v) if v.slows_over.is_some() => {
-                let r = self.unslowed(a, i, t, (1.0, 0.0));
-                let (left, by_alpha, by_t) = v.left(a, t);
+                let r = self.rate_below((1.0, 0.0), alpha, i, t);
+                let (left, by_alpha, by_t) = v.left(alpha.clamp(0.0, 1.0), t);
                 Rate {
                     dalpha: left * r.dalpha,
                     dalpha_dalpha: left * r.dalpha_dalpha + by_alpha * r.dalpha,
@@ -643,13 +727,14 @@ impl Kernel {
                     ..r
                 }
             }
-            _ => self.unslowed(a, i, t, self.limit(t)),
+            _ => self.rate_below(self.limit(t), alpha, i, t),
         }
     }
 
-    /// The rate law itself, up to a limit.
+    /// The rate law itself, not slowed by diffusion, where cure stops at `limit` (with its derivative on temperature).
     #[inline]
-    fn unslowed(&self, a: f64, i: f64, t: f64, (limit, limit_dt): (f64, f64)) -> Rate {
+    pub(super) fn rate_below(&self, (limit, limit_dt): (f64, f64), alpha: f64, i: f64, t: f64) -> Rate {
+        let a = alpha.clamp(0.0, 1.0);
         let left = limit - a;
         // Beyond the limit nothing reacts: value and derivatives are zero.
         let (u, u_da, u_dt) = if left > 0.0 {
@@ -660,7 +745,7 @@ impl Kernel {
         match self.law {
             KernelLaw::NthOrder { k, n } => {
                 let (k, k_dt) = k.at(t);
-                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
+                let (un, un_du) = power_left(u, n, NEAR_END);
                 Rate {
                     dalpha: k * un,
                     dalpha_dalpha: k * un_du * u_da,
@@ -671,7 +756,7 @@ impl Kernel {
             KernelLaw::Autocatalytic { k, m, n } => {
                 let (k, k_dt) = k.at(t);
                 let (am, am_da) = power(a, m);
-                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
+                let (un, un_du) = power_left(u, n, NEAR_END);
                 Rate {
                     dalpha: k * am * un,
                     dalpha_dalpha: k * (am_da * un + am * un_du * u_da),
@@ -683,7 +768,7 @@ impl Kernel {
                 let (k1, k1_dt) = k1.at(t);
                 let (k2, k2_dt) = k2.at(t);
                 let (am, am_da) = power(a, m);
-                let (un, un_du) = power_left(u, n, DERIVATIVE_FLOOR);
+                let (un, un_du) = power_left(u, n, NEAR_END);
                 let f = k1 + k2 * am;
                 Rate {
                     dalpha: f * un,
@@ -737,27 +822,7 @@ impl Kernel {
                 let (kt, kt_dt) = if kt.a > 0.0 { kt.at(t) } else { (0.0, 0.0) };
                 let (kp, kp_dt) = kp.at(t);
                 let (k, k_dt) = (kd + kt, kd_dt + kt_dt);
-                let x = dose * spent - inhibitor;
-                // 0 below the corner, 1 above it, straight across it.
-                let gate = if x >= corner {
-                    1.0
-                } else if x > -corner {
-                    0.5 * (x + corner) / corner
-                } else {
-                    0.0
-                };
-                let (r, r_di) = if trapped {
-                    (if gate < 1.0 { corner * gate * gate } else { x }, dose * gate)
-                } else {
-                    let (s, s_du) = power_left(1.0 - spent, 0.5, SPENT);
-                    let root = dose.sqrt();
-                    let gate_di = if gate > 0.0 && gate < 1.0 {
-                        0.5 * dose / corner
-                    } else {
-                        0.0
-                    };
-                    (root * s * gate, root * (gate_di * s - gate * s_du))
-                };
+                let (r, r_di) = radicals(spent, dose, inhibitor, corner, trapped);
                 Rate {
                     dalpha: kp * r * u,
                     di: k * (1.0 - spent),

@@ -20,7 +20,9 @@ pub mod schedule;
 mod sheet_time;
 pub mod shrinkage;
 
+mod along;
 mod integrate;
+mod isothermal;
 
 pub use data_sheet::{CupReading, DataSheetKinetics, DataSheetLines, TestCup};
 pub use gel::{DoseFromKinetics, GelCriterion, PotLifeEnd, ViscosityRise};

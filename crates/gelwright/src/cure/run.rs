@@ -5,10 +5,10 @@
 
 use std::ops::ControlFlow;
 
+use super::along::{Step, follow};
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
 use super::gel_table::{seconds, window_of};
 use super::glass::{DIBENEDETTO, GlassTransition, Vitrified};
-use super::integrate::{Step, System, integrate};
 use super::kinetics::{Kernel, KernelLaw, Kinetics, RateLaw};
 use super::post_cure::{PostCure, PostCureHold};
 use super::readiness::{BY_HAND, DemouldCriterion, TackWindow, TackWindowRule};
@@ -86,51 +86,6 @@ const LONGEST: f64 = 10.0 * 365.25 * 86_400.0;
 /// How long to look for an event after the last point of the schedule: 60 days.
 const LOOK: f64 = 60.0 * 86_400.0;
 
-struct AtPoint<'a> {
-    kernel: Kernel,
-    schedule: &'a Schedule,
-}
-
-impl System<2> for AtPoint<'_> {
-    fn rate(&self, t: f64, y: &[f64; 2]) -> [f64; 2] {
-        let r = self.kernel.rate(y[0], y[1], self.schedule.kelvin(t).0);
-        [r.dalpha, r.di]
-    }
-    fn jacobian(&self, t: f64, y: &[f64; 2]) -> ([[f64; 2]; 2], [f64; 2]) {
-        let (kelvin, slope) = self.schedule.kelvin(t);
-        let r = self.kernel.rate(y[0], y[1], kelvin);
-        (
-            [[r.dalpha_dalpha, r.dalpha_di], [0.0, r.di_di]],
-            [r.dalpha_dt * slope, r.di_dt * slope],
-        )
-    }
-    fn scale(&self) -> [f64; 2] {
-        [1e-9, 1e-9]
-    }
-    fn most(&self) -> [f64; 2] {
-        [0.03, 0.03]
-    }
-    fn rising(&self) -> usize {
-        2
-    }
-}
-
-fn run(
-    kernel: Kernel,
-    schedule: &Schedule,
-    duration: f64,
-    on_step: impl FnMut(&Step<2>) -> ControlFlow<()>,
-) -> Result<bool> {
-    integrate(
-        &AtPoint { kernel, schedule },
-        0.0,
-        duration,
-        &schedule.corners(),
-        kernel.start(),
-        on_step,
-    )
-}
-
 #[questions]
 impl Kinetics {
     /// Rate of cure and of heat at a conversion and temperature.
@@ -180,11 +135,10 @@ impl Kinetics {
 
     /// Conversion over time of a part at a constant temperature or along a schedule (no self-heating).
     ///
-    /// Integrates the rate law (RODAS3, relative tolerance 1e-7) with the part at the schedule's temperature.
+    /// `t = integral of da / rate(a)` by quadrature at a constant temperature; a ramp as short pieces of constant rate.
     ///
     /// # Errors
-    /// As [`Kinetics::kernel`]; `OutOfRange`, `NotFinite` for the duration or the samples; `NotConverged` where the
-    /// integration does not finish.
+    /// As [`Kinetics::kernel`]; `OutOfRange`, `NotFinite` for the duration or the samples.
     #[question("cure.conversion")]
     pub fn cure(
         &self,
@@ -221,13 +175,14 @@ impl Kinetics {
             }
         };
         let mut next = 0;
-        run(kernel, schedule, end, |s| {
+        follow(&kernel, schedule, end, |s| {
             while next < samples && at(next) <= s.t1 {
-                push(at(next), s.at(0, at(next)), s.at(1, at(next)));
+                let [a, i] = s.at(at(next));
+                push(at(next), a, i);
                 next += 1;
             }
             ControlFlow::Continue(())
-        })?;
+        });
         (curve.conversion_low, curve.conversion_high) =
             self.ends(&curve.conversion, &curve.temperature_k)?.unzip();
         let last = *curve.conversion.last().unwrap_or(&kernel.seed);
@@ -431,16 +386,18 @@ impl Kinetics {
         if let Some((_, above)) = glass {
             goal.push(format!("a glass transition {above:.0} K above the part"));
         }
+        let holds = |t: f64, y: &[f64; 2]| {
+            let by_conversion = y[0] - least;
+            match &glass {
+                None => by_conversion,
+                // In K; the two conditions need the same sign only.
+                Some((g, above)) => by_conversion.min(g.kelvin(y[0]) - schedule.kelvin(t).0 - above),
+            }
+        };
         let mut t = self.first_time(
             schedule,
-            |t, y| {
-                let by_conversion = y[0] - least;
-                match &glass {
-                    None => by_conversion,
-                    // In K; the two conditions need the same sign only.
-                    Some((g, above)) => by_conversion.min(g.kelvin(y[0]) - schedule.kelvin(t).0 - above),
-                }
-            },
+            |start| holds(0.0, start) >= 0.0,
+            |step| step.rises_through_zero(holds),
             "time to demould",
             &goal.join(" and "),
         )?;
@@ -491,19 +448,19 @@ impl Kinetics {
         }
         let mut worst = (0.0f64, from);
         let mut last = kernel.start()[0];
-        run(kernel, schedule, end, |s| {
+        follow(&kernel, schedule, end, |s| {
             last = s.y1[0];
             for part in 0..=8 {
                 let t = s.t0 + (s.t1 - s.t0) * f64::from(part) / 8.0;
                 if t >= from {
-                    let soft = schedule.kelvin(t).0 - glass.kelvin(s.at(0, t));
+                    let soft = schedule.kelvin(t).0 - glass.kelvin(s.at(t)[0]);
                     if soft > worst.0 {
                         worst = (soft, t);
                     }
                 }
             }
             ControlFlow::Continue(())
-        })?;
+        });
         let conversion = DegreeOfCure::new(last.clamp(0.0, 1.0))?;
         let reached = glass.at(conversion)?;
         let mut cautions = Vec::new();
@@ -663,36 +620,38 @@ impl Kinetics {
         let goal = conversion.get();
         self.first_time(
             schedule,
-            |_, y| y[0] - goal,
+            |start| start[0] >= goal,
+            |step| step.reaches(goal),
             what,
             &format!("a conversion of {}", show(conversion)),
         )
     }
 
-    /// The first time `g(t, [conversion, initiator spent])` is zero or above.
+    /// The first time that `within` finds in a step; zero where it holds `at_once`, of conversion and initiator spent.
     fn first_time(
         &self,
         schedule: &Schedule,
-        g: impl Fn(f64, &[f64; 2]) -> f64,
+        at_once: impl Fn(&[f64; 2]) -> bool,
+        within: impl Fn(&Step) -> Option<f64>,
         what: &str,
         goal: &str,
     ) -> Result<CureTime> {
         let kernel = self.kernel().map_err(|e| e.within("kinetics"))?;
         let start = kernel.start();
-        let mut found = (g(0.0, &start) >= 0.0).then_some((0.0, start));
+        let mut found = at_once(&start).then_some((0.0, start));
         let mut last = (0.0, start);
         if found.is_none() {
             let horizon = schedule.end().si() + LOOK;
-            run(kernel, schedule, horizon, |s| {
+            follow(&kernel, schedule, horizon, |s| {
                 last = (s.t1, s.y1);
-                match s.rises_through_zero(&g) {
+                match within(s) {
                     None => ControlFlow::Continue(()),
                     Some(t) => {
-                        found = Some((t, [s.at(0, t), s.at(1, t)]));
+                        found = Some((t, s.at(t)));
                         ControlFlow::Break(())
                     }
                 }
-            })?;
+            });
         }
         let Some((t, y)) = found else {
             return Err(self.never(&kernel, schedule, last, goal));
@@ -716,7 +675,13 @@ impl Kinetics {
 
     fn never(&self, kernel: &Kernel, schedule: &Schedule, last: (f64, [f64; 2]), goal: &str) -> Error {
         let reached = last.1[0].clamp(0.0, 1.0);
-        let percent = |a: f64| format!("{:.1} %", 100.0 * a);
+        let percent = |a: f64| {
+            if a > 0.0 && a < 5e-4 {
+                format!("{:.1e} %", 100.0 * a)
+            } else {
+                format!("{:.1} %", 100.0 * a)
+            }
+        };
         let end = schedule.kelvin(f64::MAX).0;
         let limit = kernel.limit(end).0;
         let starved = match kernel.law {

@@ -5,6 +5,7 @@
 //! on `a`: `di/dt = g(i, T)`, `da/dt = f(a, i, T)`. Both states are local (they do not diffuse), so the kernel
 //! eliminates them cell by cell.
 
+use super::kernel::Tolerance;
 use super::vector::{exp, fused, greatest, ln};
 use crate::cure::{
     Kernel, Vitrification,
@@ -12,12 +13,41 @@ use crate::cure::{
 };
 use crate::quantity::Quantity;
 
-/// Below this conversion (and above one minus it) the slope of a power law is taken *at* it. With an order
-/// below one the true slope is infinite at zero conversion; a linearly implicit step that believes it stands still.
-/// The rate itself is never floored.
+/// Where less than this is left the slope of a power law is taken *at* it. The rate itself is never floored.
 pub(crate) const SLOPE_FLOOR: f64 = 1e-5;
+/// Below this conversion the slope of a power law is taken *at* it. With an order below one the true slope is infinite at
+/// zero conversion; a linearly implicit step that believes it stands still.
+pub(crate) const START_FLOOR: f64 = 1e-14;
+/// Below this conversion no tolerance sees how it grows: [`most_growth`] alone bounds the step.
+const EARLY: f64 = 0.2;
+/// A time that no answer of this module tells from zero, s.
+const INSTANT: f64 = 1e-3;
+
 /// Smallest number a logarithm is taken of.
 pub(crate) const TINY: f64 = 1e-300;
+
+/// How much shorter a step is while a conversion is early: it grows by 0.4 powers of e in a step, and by less as the
+/// tolerance shrinks.
+pub(crate) fn early(tolerance: Tolerance) -> f64 {
+    5.0 * (1.3e-4 / tolerance.cure).max(1.0).sqrt().sqrt()
+}
+
+/// What a step must be short against, 1/s, at a growth of the rate with conversion `by_cure`: a step is at most two over
+/// it. The number of early steps is the logarithm of how far the rate grows. By and by the tolerance takes over, and more
+/// than sevenfold growth alone is barred; a step set free at once would leap.
+#[inline(always)]
+pub(crate) fn most_growth(early: f64, by_cure: f64, cure: f64) -> f64 {
+    by_cure * (1.0 + (early - 1.0) * at_least(1.0 - cure * (1.0 / EARLY), 0.0))
+}
+
+/// The conversion to start from: where the rate grows out of next to nothing within an instant, that instant is skipped.
+pub(crate) fn lifted(cure: f64, rate: f64, by_cure: f64) -> f64 {
+    if cure < START_FLOOR && rate > 0.0 && by_cure * INSTANT > 0.5 {
+        START_FLOOR
+    } else {
+        cure
+    }
+}
 
 /// Rates and their derivatives in one cell.
 #[derive(Debug, Clone, Copy, Default)]
@@ -208,7 +238,7 @@ pub(crate) fn at_least(x: f64, low: f64) -> f64 {
 }
 
 /// A power law with its parts at hand. `TWO`: there is a second term; `AUTO`: a term needs `ln a`; `FLOORED`: a
-/// conversion is so near to 0 or to the ceiling that slopes are taken at [`SLOPE_FLOOR`].
+/// conversion is so near to 0 or to the ceiling that slopes are taken at [`START_FLOOR`] or [`SLOPE_FLOOR`].
 struct Power {
     first: Term,
     second: Term,
@@ -241,7 +271,7 @@ impl Power {
     ) -> Slopes {
         let a = within(a);
         let (u, limit_slope) = self.glass.left::<VITRIFIES>(t, a);
-        let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
+        let (af, uf) = (at_least(a, START_FLOOR), at_least(u, SLOPE_FLOOR));
         let (per_t, per_a) = (1.0 / t, 1.0 / af);
         let per_u = if u > 0.0 { 1.0 / uf } else { 0.0 };
         let ln_u = ln::<F>(at_least(u, TINY));
@@ -305,7 +335,13 @@ impl PowerLaw {
         // One cell near an end sends all of them the longer way: a branch in the loop would cost more.
         let vitrifies = Glass::vitrifies(self.glass.as_ref());
         let floored = vitrifies != STOPS
-            && greatest([r.cure], |[a]| if auto && a < 1.0 - a { -a } else { a - 1.0 }) > -SLOPE_FLOOR;
+            && greatest([r.cure], |[a]| {
+                if auto && a < START_FLOOR {
+                    1.0
+                } else {
+                    a - 1.0 + SLOPE_FLOOR
+                }
+            }) > 0.0;
         match (auto, vitrifies, floored) {
             (false, FREE, false) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, FREE, false>(t, a)),
             (false, FREE, true) => r.each_slope(d, |t, a, _| p.slopes::<F, true, false, FREE, true>(t, a)),

@@ -3,7 +3,9 @@
 //! The same method as `kernel.rs` for a chain of one cell, for power laws and one constant film coefficient. A lane
 //! never reads another, so a cup's answer does not depend on its neighbours.
 
-use super::chemistry::{Law, SLOPE_FLOOR, TINY, Term, at_least, within};
+use super::chemistry::{
+    Law, SLOPE_FLOOR, START_FLOOR, TINY, Term, at_least, early, lifted, most_growth, within,
+};
 use super::cubic::Cubic;
 use super::kernel::Tolerance;
 use super::tableau::RODAS4;
@@ -136,8 +138,14 @@ impl Parameters {
     /// Derivatives at `temperature` and `cure`.
     #[inline(always)]
     fn linearise<const F: bool>(&self, s: &mut States) {
-        let nearest = greatest([&s.cure], |[a]| if a < 1.0 - a { -a } else { a - 1.0 });
-        if nearest > -SLOPE_FLOOR {
+        let floored = greatest([&s.cure], |[a]| {
+            if a < START_FLOOR {
+                1.0
+            } else {
+                a - 1.0 + SLOPE_FLOOR
+            }
+        });
+        if floored > 0.0 {
             self.slopes::<F, true>(s);
         } else {
             self.slopes::<F, false>(s);
@@ -149,7 +157,7 @@ impl Parameters {
         for l in 0..SIDE_BY_SIDE {
             let a = within(s.cure[l]);
             let u = 1.0 - a;
-            let (af, uf) = (at_least(a, SLOPE_FLOOR), at_least(u, SLOPE_FLOOR));
+            let (af, uf) = (at_least(a, START_FLOOR), at_least(u, SLOPE_FLOOR));
             let (per_t, per_a, per_u) = (1.0 / s.temperature[l], 1.0 / af, 1.0 / uf);
             let (ln_a, ln_u) = (ln::<F>(at_least(a, TINY)), ln::<F>(at_least(u, TINY)));
             let (ln_af, ln_uf) = if FLOORED {
@@ -200,6 +208,7 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
     let mut answers: Vec<Option<Result<Followed>>> = cups.iter().map(|_| None).collect();
     let mut queue = 0..cups.len();
     let zero = [0.0; SIDE_BY_SIDE];
+    let early = early(tol);
     let mut parameters = Parameters {
         ln_k: [[-700.0; SIDE_BY_SIDE]; 2],
         e: [zero; 2],
@@ -242,10 +251,15 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
     loop {
         if fresh.iter().any(|&f| f) {
             let mut at = now;
-            widest(Linearise {
-                parameters: &parameters,
-                states: &mut at,
-            });
+            for _ in 0..2 {
+                widest(Linearise {
+                    parameters: &parameters,
+                    states: &mut at,
+                });
+                for (l, cure) in at.cure.iter_mut().enumerate() {
+                    *cure = lifted(*cure, at.rate[l], at.by_cure[l]);
+                }
+            }
             for l in 0..SIDE_BY_SIDE {
                 if fresh[l] {
                     now.take(l, &at);
@@ -265,7 +279,9 @@ pub(crate) fn follow(cups: &[Lumped], tol: Tolerance) -> Vec<Result<Followed>> {
         for l in 0..SIDE_BY_SIDE {
             if let Some(c) = lanes[l].cup {
                 let left = cups[c].duration - lanes[l].t;
-                let wanted = lanes[l].h.min(2.0 / now.by_cure[l].max(1e-300));
+                let wanted = lanes[l]
+                    .h
+                    .min(2.0 / most_growth(early, now.by_cure[l], now.cure[l]).max(1e-300));
                 h[l] = if wanted > 0.999 * left { left } else { wanted };
             }
         }

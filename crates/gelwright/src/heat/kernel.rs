@@ -7,7 +7,7 @@
 //! one tridiagonal solve for the temperatures, done from both ends to the middle. Nothing is allocated here after
 //! [`Workspace::fit`].
 
-use super::chemistry::{Derivatives, Law, Rates, within};
+use super::chemistry::{Derivatives, Law, Rates, early, lifted, most_growth, within};
 use super::cubic::Cubic;
 use super::edge::{Edge, Flow};
 use super::tableau::Tableau;
@@ -214,8 +214,9 @@ pub(crate) struct Workspace {
     by_temperature_all: Vec<f64>,
     heat_by_cure: Vec<f64>,
     heat_by_local: Vec<f64>,
-    /// Fastest growth of any cell's conversion, 1/s.
+    /// [`most_growth`] of any cell, 1/s.
     growth: f64,
+    early: f64,
     per_capacity: Vec<f64>,
     // Stages.
     arg: State,
@@ -459,7 +460,11 @@ impl Workspace {
             &mut self.conductance,
             &self.per_capacity[..n],
         );
-        self.growth = greatest([&self.by_cure[..n]], |[x]| x).max(0.0);
+        let early = self.early;
+        self.growth = greatest([&self.by_cure[..n], &self.new.cure[..n]], |[x, a]| {
+            most_growth(early, x, a)
+        })
+        .max(0.0);
         let temperature = &self.new.temperature;
         match &chain.varying {
             None => {
@@ -503,8 +508,19 @@ impl Workspace {
     pub(crate) fn begin(&mut self, chain: &mut Chain, t: f64, tolerance: Tolerance) {
         chain.first.locate(t);
         chain.last.locate(t);
+        self.early = early(tolerance);
         std::mem::swap(&mut self.now, &mut self.new);
         self.linearise(chain, t);
+        let mut skips = false;
+        for i in 0..self.n {
+            let cure = &mut self.new.cure[i];
+            let from = lifted(*cure, self.new_slope.cure[i], self.by_cure[i]);
+            skips |= from > *cure;
+            *cure = from;
+        }
+        if skips {
+            self.linearise(chain, t);
+        }
         std::mem::swap(&mut self.now, &mut self.new);
         std::mem::swap(&mut self.slope, &mut self.new_slope);
         // A first step that a straight line crosses within the tolerance, at most a second and a half.
@@ -762,7 +778,6 @@ impl Workspace {
                     .with_value(format_args!("{max_steps} steps at {t:.3} s"))
                     .with_way_out("shorten the run, loosen the tolerance, or look for an input that is off by powers of ten"));
             }
-            // A growing conversion may grow about sevenfold in a step, not more: see `SLOPE_FLOOR`.
             let mut h = self.h.min(2.0 / self.growth.max(1e-300));
             let left = end - t;
             if h > 0.999 * left {

@@ -264,9 +264,11 @@ impl PlainWall {
         let mut track = Track::new(&self.sheets, &grid, self.limit, CHARS, record);
         // A quarter of a tenth of the tolerated peak error in each step.
         let loose = if only_compared { 3.0 } else { 1.0 };
+        // Below half a kelvin the error of the steps falls faster than that of the cells, which is told.
+        let tight = (self.tolerance / 0.5).min(1.0).powf(1.25);
         let tol = Tolerance {
-            temperature: loose * (0.08 * self.tolerance).min(0.04),
-            cure: loose * (5.2e-4 * self.tolerance).min(2.6e-4),
+            temperature: loose * 0.04 * tight,
+            cure: loose * 2.6e-4 * tight,
         };
         work.counts = Counts::default();
         let mut layers = 0;
