@@ -773,20 +773,20 @@ pub enum ViscosityHistory {
     /// A viscosity that stays, for a time.
     Constant {
         /// The viscosity.
-        #[noun(within(> "0 Pa*s", ..))]
+        #[noun(within("1e-6 Pa*s", "1e15 Pa*s", "a laminating resin is about '0.4 Pa*s'"))]
         viscosity: DynamicViscosity,
         /// How long it flows: to gel, or until the clamps come off.
-        #[noun(within(> "0 s", ..))]
+        #[noun(within(> "0 s", "36525 d"))]
         time: Time,
     },
     /// `eta = eta_0 (1 - t/t_gel)^-n`: Castro-Macosko with a conversion that rises in proportion to time. For a
     /// shop that knows its gel time and no more; no source for the exponent, 2 is a usual size.
     ToGel {
         /// Viscosity when fresh.
-        #[noun(within(> "0 Pa*s", ..))]
+        #[noun(within("1e-6 Pa*s", "1e15 Pa*s", "a laminating resin is about '0.4 Pa*s'"))]
         viscosity: DynamicViscosity,
         /// Gel time, counted from when the batch is used.
-        #[noun(within(> "0 s", ..))]
+        #[noun(within(> "0 s", "36525 d"))]
         gel_time: Time,
         /// `n`.
         #[noun(default = 2.0, within(0.5, 6, "2 is a usual size"))]
@@ -795,9 +795,10 @@ pub enum ViscosityHistory {
     /// Viscosities at times, log-linear between them, gelled after the last.
     Series {
         /// Times, s, rising, the first at or after 0 (before it the first viscosity holds).
+        #[noun(within(.., 3.2e9))]
         time_s: Vec<f64>,
         /// Viscosities, Pa s.
-        #[noun(name = "viscosity_Pa_s", within(> 0, ..))]
+        #[noun(name = "viscosity_Pa_s", within(1e-6, 1e15))]
         viscosity_pa_s: Vec<f64>,
     },
 }

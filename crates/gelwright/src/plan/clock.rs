@@ -96,7 +96,8 @@ impl AsText for Clock {
             None => (text, 0.0),
         };
         let clock = Clock::parse("", of_day)?;
-        if !(0.0..=3650.0).contains(&days) || days.fract() != 0.0 {
+        // A plan of resins that hardly cure runs for years, and reads back.
+        if !(0.0..=1e7).contains(&days) || days.fract() != 0.0 {
             return Err(Error::new(ErrorKind::Unreadable, "")
                 .with_value(format_args!("'{text}'"))
                 .with_way_out("write for example '08:30' or '08:30 +1 d'"));
