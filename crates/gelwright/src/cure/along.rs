@@ -66,7 +66,7 @@ impl Step {
         let y = self
             .still
             .after(self.y0, self.warp.mean_time(t) - self.warp.mean_time(self.t0));
-        std::array::from_fn(|k| y[k].clamp(self.y0[k], self.y1[k]))
+        std::array::from_fn(|k| y[k].max(self.y0[k]).min(self.y1[k]))
     }
 
     /// When a conversion is reached inside the step.
@@ -77,7 +77,7 @@ impl Step {
         let s0 = self.warp.mean_time(self.t0);
         let longest = self.warp.mean_time(self.t1) - s0;
         let t = self.warp.time(s0 + self.still.time_to(self.y0, goal, longest));
-        Some(t.clamp(self.t0, self.t1))
+        Some(t.max(self.t0).min(self.t1))
     }
 
     /// The time at which `g` (of time and state) passes zero upwards inside the step, if it does.

@@ -157,11 +157,12 @@ impl Still {
         }
         for _ in 0..8 {
             let change = (weight(&panel, 1.0) - weight(&panel, 0.0)).abs();
-            if change <= STEEPEST {
+            // Next to the smallest numbers there is no telling: the panel stays.
+            if change.is_nan() || change <= STEEPEST {
                 break;
             }
             let to = panel.at((STEEPEST / change).clamp(0.25, 0.75)).0;
-            if to <= from {
+            if to.is_nan() || to <= from {
                 break;
             }
             panel.to = to;
@@ -246,7 +247,7 @@ impl Still {
         while let Some(panel) = self.panel(from) {
             let whole = self.clock(&panel, 1.0);
             if whole > clock || whole.is_nan() {
-                return self.within(&panel, clock, whole).clamp(from, panel.to);
+                return self.within(&panel, clock, whole).max(from).min(panel.to);
             }
             clock -= whole;
             from = panel.to;
