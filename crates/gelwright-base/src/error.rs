@@ -221,6 +221,17 @@ impl Error {
         self
     }
 
+    /// The same for those of its mistakes whose path begins with one of the names that `has` knows.
+    #[must_use]
+    pub(crate) fn within_where(mut self, outer: &str, has: &dyn Fn(&str) -> bool) -> Self {
+        let also = std::mem::take(&mut self.0.also);
+        if has(self.0.field.split(['.', '[']).next().unwrap_or_default()) {
+            self = self.within(outer);
+        }
+        self.0.also = also.into_iter().map(|e| e.within_where(outer, has)).collect();
+        self
+    }
+
     /// Several mistakes of one document as one refusal: the first, with the others behind it; `None` of none.
     pub fn several(all: Vec<Error>) -> Option<Error> {
         let mut all = all.into_iter();

@@ -140,6 +140,12 @@ impl std::fmt::Debug for Entry {
     }
 }
 
+/// A method's refusal as its request sees it: what the method calls by the noun's field stands under the noun there.
+#[doc(hidden)]
+pub fn of_subject(e: Error, subject: &str, noun: &'static Shape, parameters: &[&str]) -> Error {
+    e.within_where(subject, &|name| !parameters.contains(&name) && noun.has(name))
+}
+
 /// An answer as JSON.
 ///
 /// # Errors

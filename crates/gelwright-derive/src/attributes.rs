@@ -2,7 +2,10 @@
 
 use proc_macro2::TokenStream;
 use quote::quote;
-use syn::{Attribute, Expr, ExprLit, ExprUnary, Lit, LitStr, Meta, Result, Token, UnOp, parenthesized};
+use syn::parse::Parse;
+use syn::{
+    Attribute, Expr, ExprLit, ExprUnary, Lit, LitStr, Meta, Result, Token, UnOp, parenthesized, parse_quote,
+};
 
 /// The doc comment, its lines joined as Markdown joins them.
 pub(crate) fn doc(attrs: &[Attribute]) -> String {
@@ -69,8 +72,16 @@ impl Container {
 
 /// A field's default.
 pub(crate) enum Given {
-    Own,
-    Literal(Expr),
+    /// As a document writes it.
+    Literal(Literal),
+    /// A value of the field's type, and how it is written here.
+    Value(Expr),
+}
+
+impl Given {
+    fn read(e: Expr) -> Self {
+        literal(&e).map_or(Given::Value(e), Given::Literal)
+    }
 }
 
 /// What a field says of itself.
@@ -83,7 +94,35 @@ pub(crate) struct OfField {
     pub(crate) skip: bool,
 }
 
-pub(crate) struct Within {
+/// A field's range.
+pub(crate) enum Within {
+    /// Written at the field.
+    Here(Ends),
+    /// A constant that several fields share.
+    Named(syn::Path),
+}
+
+impl Within {
+    pub(crate) fn tokens(&self) -> Result<TokenStream> {
+        match self {
+            Within::Here(ends) => ends.tokens(),
+            Within::Named(path) => Ok(quote!(#path)),
+        }
+    }
+
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Within::Here(ends) => ends.words(),
+            Within::Named(path) => path
+                .segments
+                .last()
+                .map_or_else(String::new, |s| format!("`{}`", s.ident)),
+        }
+    }
+}
+
+/// What a range is made of.
+pub(crate) struct Ends {
     low: Option<Expr>,
     above: bool,
     high: Option<Expr>,
@@ -98,14 +137,18 @@ impl OfField {
             a.parse_nested_meta(|m| {
                 if m.path.is_ident("default") {
                     f.default = Some(if m.input.peek(Token![=]) {
-                        Given::Literal(m.value()?.parse()?)
+                        Given::read(m.value()?.parse()?)
                     } else {
-                        Given::Own
+                        Given::Value(parse_quote!(::core::default::Default::default()))
                     });
                 } else if m.path.is_ident("within") {
-                    let inner;
-                    parenthesized!(inner in m.input);
-                    f.within = Some(Within::read(&inner)?);
+                    f.within = Some(if m.input.peek(Token![=]) {
+                        Within::Named(m.value()?.parse()?)
+                    } else {
+                        let inner;
+                        parenthesized!(inner in m.input);
+                        Within::Here(inner.parse()?)
+                    });
                 } else if m.path.is_ident("name") {
                     f.name = Some(m.value()?.parse::<LitStr>()?.value());
                 } else if m.path.is_ident("flat") {
@@ -114,7 +157,7 @@ impl OfField {
                     f.skip = true;
                 } else {
                     return Err(
-                        m.error("a field knows: default, within(low, high), name = \"..\", flat, skip")
+                        m.error("a field knows: default, within(low, high), within = RANGE, name = \"..\", flat, skip")
                     );
                 }
                 Ok(())
@@ -124,9 +167,9 @@ impl OfField {
     }
 }
 
-impl Within {
+impl Parse for Ends {
     /// `low, high[, "way out"]`: an end is a literal; `..` is open; `> x` and `< x` leave the end itself out.
-    fn read(input: syn::parse::ParseStream<'_>) -> Result<Self> {
+    fn parse(input: syn::parse::ParseStream<'_>) -> Result<Self> {
         let mut above = false;
         let mut below = false;
         let low = end(input, &mut above, &mut below)?;
@@ -137,7 +180,7 @@ impl Within {
         } else {
             String::new()
         };
-        Ok(Within {
+        Ok(Ends {
             low,
             above,
             high,
@@ -145,7 +188,9 @@ impl Within {
             way_out,
         })
     }
+}
 
+impl Ends {
     pub(crate) fn tokens(&self) -> Result<TokenStream> {
         let end = |e: &Option<Expr>| -> Result<TokenStream> {
             Ok(match e {
@@ -168,12 +213,7 @@ impl Within {
     }
 
     pub(crate) fn words(&self) -> String {
-        let text = |e: &Expr| match literal(e) {
-            Ok(Literal::Text(t)) => t,
-            Ok(Literal::Number(x)) => x.to_string(),
-            Ok(Literal::Whole(n)) => n.to_string(),
-            _ => String::new(),
-        };
+        let text = |e: &Expr| literal(e).map_or_else(|_| String::new(), |l| l.to_string());
         match (&self.low, &self.high) {
             (Some(a), Some(b)) => format!(
                 "{}{} to {}{}",
@@ -203,11 +243,23 @@ fn end(input: syn::parse::ParseStream<'_>, above: &mut bool, below: &mut bool) -
     input.parse().map(Some)
 }
 
+/// What a document may write.
 pub(crate) enum Literal {
     Text(String),
     Number(f64),
     Whole(i128),
     Bool(bool),
+}
+
+impl std::fmt::Display for Literal {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Literal::Text(t) => f.write_str(t),
+            Literal::Number(x) => x.fmt(f),
+            Literal::Whole(n) => n.fmt(f),
+            Literal::Bool(b) => b.fmt(f),
+        }
+    }
 }
 
 pub(crate) fn literal(e: &Expr) -> Result<Literal> {

@@ -20,6 +20,15 @@ pub fn noun(input: TokenStream) -> TokenStream {
         .into()
 }
 
+/// A range that several fields share, written as a field's `within(...)` is: `range!("1 mm", "10 m", "measure it")`.
+#[proc_macro]
+pub fn range(input: TokenStream) -> TokenStream {
+    let ends = syn::parse_macro_input!(input as attributes::Ends);
+    ends.tokens()
+        .unwrap_or_else(syn::Error::into_compile_error)
+        .into()
+}
+
 /// Lists the methods of an `impl` block that are marked `#[question("module.name")]`: see `gelwright_base::question`.
 #[proc_macro_attribute]
 pub fn questions(arguments: TokenStream, input: TokenStream) -> TokenStream {

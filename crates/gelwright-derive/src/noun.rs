@@ -4,7 +4,7 @@ use proc_macro2::TokenStream;
 use quote::{format_ident, quote};
 use syn::{Attribute, Data, DeriveInput, Fields, Ident, Result, Type};
 
-use crate::attributes::{Container, Given, Literal, OfField, doc, literal};
+use crate::attributes::{Container, Given, Literal, OfField, doc};
 
 pub(crate) fn derive(input: &DeriveInput) -> Result<TokenStream> {
     let container = Container::read(&input.attrs)?;
@@ -79,13 +79,13 @@ impl One<'_> {
         let (name, doc, ty, flat) = (&self.name, &self.doc, self.ty, self.of.flat);
         let default = match &self.of.default {
             None => quote!(None),
-            Some(Given::Own) => quote! {
-                Some(::gelwright_base::noun::Default::Own(
-                    || ::gelwright_base::noun::to_value(&<#ty as ::core::default::Default>::default())
-                        .unwrap_or_default()
-                ))
+            Some(Given::Value(e)) => quote! {
+                Some(::gelwright_base::noun::Default::Own(|| {
+                    let own: #ty = #e;
+                    ::gelwright_base::noun::to_value(&own).unwrap_or_default()
+                }))
             },
-            Some(Given::Literal(e)) => match literal(e)? {
+            Some(Given::Literal(l)) => match l {
                 Literal::Text(t) => quote!(Some(::gelwright_base::noun::Default::Text(#t))),
                 Literal::Number(x) => quote!(Some(::gelwright_base::noun::Default::Number(#x))),
                 Literal::Whole(n) => quote!(Some(::gelwright_base::noun::Default::Whole(#n))),
@@ -118,10 +118,9 @@ impl One<'_> {
 
     fn place(&self) -> TokenStream {
         let (ident, ty) = (self.held(), self.ty);
-        if matches!(self.of.default, Some(Given::Own)) {
+        if let Some(Given::Value(e)) = &self.of.default {
             quote! {
-                let mut #ident: ::gelwright_base::noun::Held<#ty> =
-                    ::gelwright_base::noun::Held::or(|| Some(::core::default::Default::default()));
+                let mut #ident: ::gelwright_base::noun::Held<#ty> = ::gelwright_base::noun::Held::or(|| Some(#e));
             }
         } else {
             quote!(let mut #ident: ::gelwright_base::noun::Held<#ty> = ::gelwright_base::noun::Held::new();)
@@ -132,14 +131,8 @@ impl One<'_> {
     fn row(&self) -> Option<String> {
         let default = match &self.of.default {
             None => String::new(),
-            Some(Given::Own) => "left out".to_owned(),
-            Some(Given::Literal(e)) => match literal(e) {
-                Ok(Literal::Text(t)) => t,
-                Ok(Literal::Number(x)) => x.to_string(),
-                Ok(Literal::Whole(n)) => n.to_string(),
-                Ok(Literal::Bool(b)) => b.to_string(),
-                Err(_) => String::new(),
-            },
+            Some(Given::Value(_)) => "left out".to_owned(),
+            Some(Given::Literal(l)) => l.to_string(),
         };
         let range = self
             .of

@@ -127,6 +127,8 @@ struct Made {
 
 /// A parameter as a request holds it, and how it is handed on.
 struct Parameter {
+    /// What the request calls it; none for what is not in the request.
+    name: Option<String>,
     field: TokenStream,
     pass: TokenStream,
 }
@@ -157,18 +159,16 @@ fn question(asked: &Asked, about: &str, sig: &Signature, of: Option<(&Type, &str
         .map(|p| &p.field)
         .filter(|f| !f.is_empty())
         .collect();
+    let names: Vec<&String> = parameters.iter().filter_map(|p| p.name.as_ref()).collect();
     let (answer, fallible) = answered(&sig.output)?;
     let request_type = format_ident!("Asked_{}", method);
     let (request, request_type, subject, call) = match (receiver, of) {
-        (true, Some((ty, subject))) if fields.is_empty() => {
-            let _ = subject;
-            (
-                quote!(),
-                quote!(#ty),
-                quote!(Some("")),
-                quote!(q.#ident(#(#passes),*)),
-            )
-        }
+        (true, Some((ty, _))) if fields.is_empty() => (
+            quote!(),
+            quote!(#ty),
+            quote!(Some("")),
+            quote!(q.#ident(#(#passes),*)),
+        ),
         (true, Some((ty, subject))) => {
             let s = Ident::new(subject, Span::call_site());
             let said = format!("The {}.", subject.replace('_', " "));
@@ -203,7 +203,15 @@ fn question(asked: &Asked, about: &str, sig: &Signature, of: Option<(&Type, &str
         }
         (true, None) => return Err(syn::Error::new_spanned(sig, "a function has no self")),
     };
-    let call = if fallible { quote!(#call?) } else { call };
+    let call = match (fallible, of) {
+        (true, Some((ty, subject))) if receiver && !fields.is_empty() => quote! {
+            #call.map_err(|e| ::gelwright_base::question::of_subject(
+                e, #subject, <#ty as ::gelwright_base::noun::Noun>::shape(), &[#(#names),*],
+            ))?
+        },
+        (true, _) => quote!(#call?),
+        (false, _) => call,
+    };
     let noun = match of {
         Some((ty, _)) => quote!(Some(<#ty as ::gelwright_base::noun::Noun>::shape)),
         None => quote!(None),
@@ -251,6 +259,7 @@ fn parameter(name: &Ident, ty: &Type, attrs: &[Attribute]) -> Result<Parameter> 
         && p.path.segments.last().is_some_and(|s| s.ident == "Cancel")
     {
         return Ok(Parameter {
+            name: None,
             field: quote!(),
             pass: quote!(cancel),
         });
@@ -259,6 +268,7 @@ fn parameter(name: &Ident, ty: &Type, attrs: &[Attribute]) -> Result<Parameter> 
     let ours = attrs.iter().filter(|a| a.path().is_ident("noun"));
     let (owned, pass) = owned(name, ty);
     Ok(Parameter {
+        name: Some(OfField::read(attrs)?.name.unwrap_or_else(|| name.to_string())),
         field: quote!(#[doc = #about] #(#ours)* #name: #owned),
         pass,
     })

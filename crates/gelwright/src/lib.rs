@@ -18,6 +18,7 @@ pub mod limit;
 pub mod material;
 pub mod mix;
 pub mod plan;
+mod ranges;
 #[cfg(feature = "proptest")]
 pub mod strategies;
 

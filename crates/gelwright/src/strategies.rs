@@ -37,18 +37,10 @@ use crate::plan::{
     Casting, CurePlan, GelCoat, Laminate, Mould, Pace, Pour, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 use crate::quantity::{
-    BenchUnits, Mass, PartsByVolume, Phr, Quantity, RelativeHumidity, RelativeSpread, SpecificVolume,
+    BenchUnits, Mass, PartsByVolume, Phr, Quantity, RelativeHumidity, RelativeSpread, SpecificVolume, known,
     temperature,
 };
 use crate::source::{Source, Standing};
-
-/// A quantity of constants of this file, which its tests make.
-fn known<Q: Quantity>(si: f64) -> Q {
-    match Q::from_si(si) {
-        Ok(q) => q,
-        Err(e) => unreachable!("a strategy left its range: {e}"),
-    }
-}
 
 /// Doses by mass inside a window, written by mass, by volume or by volume per mass: all three bases are made, the
 /// two last for a resin and a dosed part of the densities given in kg/m³.

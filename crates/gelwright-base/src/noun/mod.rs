@@ -30,7 +30,9 @@
 //! |---|---|
 //! | `default` | may be left out; then the type's own default |
 //! | `default = "20 degC"`, `= 2.0`, `= true` | may be left out; then this, read as a document's |
+//! | `default = usual_density()` | the same, from a value of the field's type that the code uses too |
 //! | `within("1 mm", "10 m")`, `within(0, 1)` | allowed range; `within(.., "10 m")` is open below; a third text is the way out |
+//! | `within = MODULUS` | the same, from a constant that several fields share ([`range!`]) |
 //! | `name = "a_N_per_m"` | what a document calls it, where Rust's naming does not allow that |
 //! | `flat` | its fields stand among this type's own |
 //! | `skip` | not in documents; the type's own default on reading |
@@ -57,7 +59,7 @@ mod write;
 
 pub use check::{check, within};
 pub use debug::debug;
-pub use gelwright_derive::{Noun, questions};
+pub use gelwright_derive::{Noun, questions, range};
 pub use held::{Held, Hold};
 pub use read::{Held as HeldVariant, Reader, STAMP, defaults, mistakes, read, read_at};
 pub use schema::schema_of;

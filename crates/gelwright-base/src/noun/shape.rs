@@ -221,6 +221,23 @@ impl Shape {
         }
     }
 
+    /// Whether it has a field of that name, in one of its alternatives where it has several.
+    pub(crate) fn has(&self, name: &str) -> bool {
+        let any = |fields: &[Field]| {
+            fields
+                .iter()
+                .any(|f| f.name == name || (f.flat && (f.shape)().given().has(name)))
+        };
+        match self {
+            Shape::Struct(s) => any(s.fields),
+            Shape::Variants(v) => v.variants.iter().any(|v| match v.content {
+                Content::Fields(fields) => any(fields),
+                _ => false,
+            }),
+            _ => false,
+        }
+    }
+
     /// The struct's table.
     pub(crate) fn table(&self) -> &'static Struct {
         match self {

@@ -28,6 +28,39 @@ enum Colour {
     DarkBlue,
 }
 
+/// A share that is left of something.
+const SHARE: super::Range = super::range!(0, < 1, "write for example 0.5");
+
+/// What a lid weighs, here and in the code that weighs it.
+fn lid() -> Mass {
+    crate::quantity::known(0.012)
+}
+
+/// A lid.
+#[derive(Clone, PartialEq, Noun)]
+struct Lid {
+    /// Worn off.
+    #[noun(within = SHARE)]
+    worn: f64,
+    /// Its mass.
+    #[noun(default = lid())]
+    mass: Mass,
+}
+
+#[test]
+fn a_range_is_shared_and_a_default_is_the_code_s_own() {
+    let made: Lid = from_json(r#"{"worn": 0.5}"#, Cancel::NEVER).unwrap();
+    assert_eq!(made.mass, lid());
+    let e = from_json::<Lid>(r#"{"worn": 1}"#, Cancel::NEVER).unwrap_err();
+    assert_eq!(
+        (e.kind(), e.way_out()),
+        (ErrorKind::OutOfRange, Some("write for example 0.5"))
+    );
+    let schema = schema_of(Lid::shape());
+    assert_eq!(schema["properties"]["mass"]["default"], "12 g");
+    assert_eq!(schema["properties"]["worn"]["exclusiveMaximum"], 1.0);
+}
+
 /// A tin.
 #[derive(Clone, PartialEq, Noun)]
 struct Tin {

@@ -95,6 +95,17 @@ impl Measure {
     }
 }
 
+/// A quantity of a constant of this code, in SI.
+///
+/// # Panics
+/// Where the constant is none of that quantity's: a mistake in the code that writes it.
+pub fn known<Q: Quantity>(si: f64) -> Q {
+    match Q::from_si(si) {
+        Ok(q) => q,
+        Err(e) => unreachable!("a constant out of its range: {e}"),
+    }
+}
+
 /// A quantity that can be read from and written to text with its unit.
 ///
 /// Implemented for the `uom` types re-exported here and for the ratio newtypes.

@@ -205,10 +205,10 @@ pub struct DataSheetLines {
     #[noun(within(> "0 phr", .., "give the catalyst of the data sheet's test"))]
     pub dose: Phr,
     /// Mixing to gel.
-    #[noun(within("1 s", "30 d", "give the data sheet's time, for example '18 min'"))]
+    #[noun(within = crate::ranges::SHEET_TIME)]
     pub gel_time: Time,
     /// Gel to peak.
-    #[noun(within("1 s", "30 d", "give the data sheet's time, for example '18 min'"))]
+    #[noun(within = crate::ranges::SHEET_TIME)]
     pub gel_to_peak: Time,
     /// Peak temperature.
     pub peak_temperature: ThermodynamicTemperature,

@@ -92,7 +92,7 @@ pub enum GelCriterion {
     /// At a viscosity, over that of the fresh mix (a gel timer stops at a set viscosity, 50 Pa s for example).
     Viscosity {
         /// Viscosity at gel over viscosity when fresh.
-        #[noun(within(> 1, .., "2 is a doubling"))]
+        #[noun(within = crate::ranges::GEL_RISE)]
         ratio: f64,
         /// How it rises.
         rise: ViscosityRise,
@@ -121,7 +121,7 @@ pub enum PotLifeEnd {
     /// The viscosity has risen so many times: 2 where the sheet says doubling.
     ViscosityRatio {
         /// Viscosity over that of the fresh mix.
-        #[noun(within(> 1, .., "2 is a doubling"))]
+        #[noun(within = crate::ranges::GEL_RISE)]
         ratio: f64,
         /// How it rises.
         rise: ViscosityRise,

@@ -265,7 +265,7 @@ impl GelTable {
     pub fn dose_for(
         &self,
         /// Wanted gel time.
-        #[noun(within(> "0 s", .., "give the wanted gel time, for example '20 min'"))]
+        #[noun(within = crate::ranges::WANTED_GEL_TIME)]
         time: Time,
         /// Temperature of resin, mould and air.
         temperature: ThermodynamicTemperature,

@@ -112,7 +112,7 @@ pub struct NthOrder {
     /// Rate constant.
     pub k: RateConstant,
     /// Order in what is left.
-    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
+    #[noun(within = crate::ranges::RATE_ORDER)]
     pub n: f64,
 }
 
@@ -122,10 +122,10 @@ pub struct Autocatalytic {
     /// Rate constant.
     pub k: RateConstant,
     /// Order in what has reacted.
-    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
+    #[noun(within = crate::ranges::RATE_ORDER)]
     pub m: f64,
     /// Order in what is left.
-    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
+    #[noun(within = crate::ranges::RATE_ORDER)]
     pub n: f64,
 }
 
@@ -138,10 +138,10 @@ pub struct KamalSourour {
     /// Constant of the path catalysed by what has reacted.
     pub k2: RateConstant,
     /// Order in what has reacted.
-    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
+    #[noun(within = crate::ranges::RATE_ORDER)]
     pub m: f64,
     /// Order in what is left.
-    #[noun(within(> 0, 5, "give the order of the rate law, above 0"))]
+    #[noun(within = crate::ranges::RATE_ORDER)]
     pub n: f64,
 }
 

@@ -36,7 +36,7 @@ pub fn equivalent_time(
     /// The schedule; a hold is two points.
     schedule: &Schedule,
     /// Temperature of the hold that replaces it.
-    #[noun(within("-50 degC", "400 degC", "check the unit of the temperature"))]
+    #[noun(within = crate::ranges::CURE_TEMPERATURE)]
     reference: ThermodynamicTemperature,
     /// Activation energy of the resin's cure.
     #[noun(within(

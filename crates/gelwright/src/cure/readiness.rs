@@ -37,10 +37,10 @@ pub struct TackWindowRule {
 #[derive(Clone, PartialEq, Noun)]
 pub struct TackRule {
     /// Opens at so many gel times.
-    #[noun(within(1, .., "a gel coat is not laminated before it has gelled"))]
+    #[noun(within = crate::ranges::AFTER_GEL_TIMES)]
     pub opens_after_gel_times: f64,
     /// Closes at so many gel times.
-    #[noun(within(1, .., "a gel coat is not laminated before it has gelled"))]
+    #[noun(within = crate::ranges::AFTER_GEL_TIMES)]
     pub closes_after_gel_times: f64,
     /// On whose word.
     pub source: Source,
@@ -82,13 +82,13 @@ impl TackWindow {
     #[question("cure.tack_window_from_gel_time")]
     pub fn from_gel_time(
         /// Lower end of the gel time's band.
-        #[noun(within(> "0 s", .., "give the gel time with its band"))]
+        #[noun(within = crate::ranges::GEL_TIME_IN_BAND)]
         low: Time,
         /// Gel time. Where the band has a width it only has to lie in it.
-        #[noun(within(> "0 s", .., "give the gel time with its band"))]
+        #[noun(within = crate::ranges::GEL_TIME_IN_BAND)]
         gel_time: Time,
         /// Upper end of the gel time's band.
-        #[noun(within(> "0 s", .., "give the gel time with its band"))]
+        #[noun(within = crate::ranges::GEL_TIME_IN_BAND)]
         high: Time,
         /// Rule in gel times; the common one where not given.
         #[noun(default)]

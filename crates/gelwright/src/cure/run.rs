@@ -101,7 +101,7 @@ impl Kinetics {
         /// Spent fraction of the initiator, none where left out; laws without an initiator take none.
         initiator_spent: Option<DegreeOfCure>,
         /// Temperature of the resin.
-        #[noun(within("-50 degC", "400 degC", "check the unit of the temperature"))]
+        #[noun(within = crate::ranges::CURE_TEMPERATURE)]
         temperature: ThermodynamicTemperature,
     ) -> Result<CureRate> {
         check(self).map_err(|e| e.within("kinetics"))?;
@@ -227,7 +227,7 @@ impl Kinetics {
     pub fn dose_for(
         &self,
         /// Wanted gel time.
-        #[noun(within(> "0 s", .., "give the wanted gel time, for example '20 min'"))]
+        #[noun(within = crate::ranges::WANTED_GEL_TIME)]
         time: Time,
         /// When it counts as gelled.
         criterion: &GelCriterion,

@@ -10,7 +10,7 @@ pub struct SchedulePoint {
     /// Time from mixing.
     pub time: Time,
     /// Temperature of the part at that time.
-    #[noun(within("-50 degC", "400 degC", "check the unit of the temperature"))]
+    #[noun(within = crate::ranges::CURE_TEMPERATURE)]
     pub temperature: ThermodynamicTemperature,
 }
 

@@ -14,10 +14,10 @@ use crate::source::Why;
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct CureDensities {
     /// Density of the liquid mix.
-    #[noun(within("500 kg/m^3", "5000 kg/m^3", "give for example '1.12 g/mL'"))]
+    #[noun(within = crate::ranges::MIX_DENSITY)]
     pub liquid_density: MassDensity,
     /// Density fully cured, at the same temperature.
-    #[noun(within("500 kg/m^3", "5000 kg/m^3", "give for example '1.12 g/mL'"))]
+    #[noun(within = crate::ranges::MIX_DENSITY)]
     pub cured_density: MassDensity,
     /// Volume of fillers and glass, which do not shrink, in the liquid mix.
     pub filler_content: VolumeFraction,

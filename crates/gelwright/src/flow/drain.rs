@@ -26,7 +26,7 @@ pub struct Drain {
     #[noun(within(> "0 mm", ..))]
     pub thickness: Length,
     /// Slope from the horizontal.
-    #[noun(within("0 deg", "90 deg", "0 deg is a floor, 90 deg a wall"))]
+    #[noun(within = crate::ranges::SLOPE)]
     pub slope: Angle,
     /// Length of the face along the slope.
     #[noun(within(> "0 m", ..))]

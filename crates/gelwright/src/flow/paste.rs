@@ -383,11 +383,7 @@ impl Paste {
     #[question("flow.paste")]
     pub fn of(
         /// Silica as a mass fraction of the paste.
-        #[noun(within(
-            "0 wt%",
-            "30 wt%",
-            "above 30 wt% the powder no longer wets; give the silica as '4 wt%' of the paste"
-        ))]
+        #[noun(within = crate::ranges::SILICA_IN_PASTE)]
         silica: MassFraction,
         /// Law of yield stress against silica; common practice unless given.
         #[noun(default)]
@@ -431,7 +427,7 @@ pub enum YieldTest {
         #[noun(within(> "0 mm", ..))]
         thickness: Length,
         /// Slope from the horizontal.
-        #[noun(within("0 deg", "90 deg", "0 deg is a floor, 90 deg a wall"))]
+        #[noun(within = crate::ranges::SLOPE)]
         slope: Angle,
     },
 }
@@ -637,7 +633,7 @@ pub struct Bead {
     #[noun(within(> "0 mm", .., "give the height of the bead, such as '6 mm'"))]
     pub height: Length,
     /// Slope of the face from the horizontal.
-    #[noun(within("0 deg", "90 deg", "0 deg is a floor, 90 deg a wall"))]
+    #[noun(within = crate::ranges::SLOPE)]
     pub slope: Angle,
     /// Density of the paste.
     #[noun(within(> "0 g/mL", ..))]
@@ -785,11 +781,7 @@ impl Bead {
     pub fn sag(
         &self,
         /// Silica as a mass fraction of the paste.
-        #[noun(within(
-            "0 wt%",
-            "30 wt%",
-            "above 30 wt% the powder no longer wets; give the silica as '4 wt%' of the paste"
-        ))]
+        #[noun(within = crate::ranges::SILICA_IN_PASTE)]
         silica: MassFraction,
     ) -> Result<Sag> {
         let paste = Paste::of(silica, &self.law)?;

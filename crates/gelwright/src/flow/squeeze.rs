@@ -737,7 +737,7 @@ impl SqueezeOut {
     pub fn hardest_clamp(
         &self,
         /// Thickness the edge must keep.
-        #[noun(within(> "0 mm", .., "give a thickness above zero, for example '0.5 mm'"))]
+        #[noun(within = crate::ranges::EDGE_THICKNESS)]
         at_least: Length,
     ) -> Result<ClampLimit> {
         let given = [
@@ -747,7 +747,7 @@ impl SqueezeOut {
         for (field, value) in given {
             if let Some(value) = value {
                 return Err(Error::inconsistent(
-                    format!("squeeze.{field}"),
+                    field,
                     value,
                     "neither force nor pressure: the clamp is what is looked for",
                     format!("leave '{field}' out, or ask how thick the edge gets under it"),
@@ -839,12 +839,12 @@ impl SqueezeOut {
         #[noun(default)]
         bed: FibreBed,
         /// Thickness the edge must keep.
-        #[noun(within(> "0 mm", .., "give a thickness above zero, for example '0.5 mm'"))]
+        #[noun(within = crate::ranges::EDGE_THICKNESS)]
         at_least: Length,
     ) -> Result<ChopLimit> {
         if let Some(c) = &self.chop {
             return Err(Error::inconsistent(
-                "squeeze.chop",
+                "chop",
                 format!("{} of {}", show(c.glass), show(c.length)),
                 "no chop: it is what is looked for",
                 "leave 'chop' out, or ask how thick the edge gets with it",

@@ -28,11 +28,7 @@ pub struct Viscosity {
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct ViscosityReading {
     /// The temperature of the resin.
-    #[noun(within(
-        "-40 degC",
-        "200 degC",
-        "give the temperature of the resin, such as '18 degC'"
-    ))]
+    #[noun(within = crate::ranges::RESIN_TEMPERATURE)]
     pub temperature: ThermodynamicTemperature,
     /// The viscosity.
     #[noun(within(> "0 Pa*s", ..))]
@@ -51,11 +47,7 @@ pub struct ViscosityTemperature {
     #[noun(within(> "0 Pa*s", ..))]
     pub viscosity: DynamicViscosity,
     /// The reference temperature.
-    #[noun(within(
-        "-40 degC",
-        "200 degC",
-        "give the temperature of the resin, such as '18 degC'"
-    ))]
+    #[noun(within = crate::ranges::RESIN_TEMPERATURE)]
     pub at: ThermodynamicTemperature,
     /// Apparent activation energy of flow.
     #[noun(within("0 kJ/mol", ..))]
@@ -311,11 +303,7 @@ pub struct Suspension {
     /// Two readings of the liquid resin.
     pub readings: [ViscosityReading; 2],
     /// Temperature asked for.
-    #[noun(within(
-        "-40 degC",
-        "200 degC",
-        "give the temperature of the resin, such as '18 degC'"
-    ))]
+    #[noun(within = crate::ranges::RESIN_TEMPERATURE)]
     pub temperature: ThermodynamicTemperature,
     /// Solids in the mix; none unless given.
     pub solids: Option<VolumeFraction>,
@@ -773,7 +761,7 @@ pub enum ViscosityHistory {
     /// A viscosity that stays, for a time.
     Constant {
         /// The viscosity.
-        #[noun(within("1e-6 Pa*s", "1e15 Pa*s", "a laminating resin is about '0.4 Pa*s'"))]
+        #[noun(within = crate::ranges::LIQUID_VISCOSITY)]
         viscosity: DynamicViscosity,
         /// How long it flows: to gel, or until the clamps come off.
         #[noun(within(> "0 s", "36525 d"))]
@@ -783,7 +771,7 @@ pub enum ViscosityHistory {
     /// shop that knows its gel time and no more; no source for the exponent, 2 is a usual size.
     ToGel {
         /// Viscosity when fresh.
-        #[noun(within("1e-6 Pa*s", "1e15 Pa*s", "a laminating resin is about '0.4 Pa*s'"))]
+        #[noun(within = crate::ranges::LIQUID_VISCOSITY)]
         viscosity: DynamicViscosity,
         /// Gel time, counted from when the batch is used.
         #[noun(within(> "0 s", "36525 d"))]
@@ -948,8 +936,7 @@ impl ViscosityHistory {
     /// As [`ViscosityHistory::check`]; [`ErrorKind::OutOfRange`] for a limit that is not above zero.
     pub fn reaches(
         &self,
-        #[noun(within(> "0 Pa*s", .., "give a viscosity above zero, for example '1 Pa*s'"))]
-        limit: DynamicViscosity,
+        #[noun(within = crate::ranges::VISCOSITY_LIMIT)] limit: DynamicViscosity,
     ) -> Result<Option<Time>> {
         self.check()?;
         let l = limit.si();
@@ -986,7 +973,7 @@ impl ViscosityHistory {
     pub fn wet_out(
         &self,
         /// Viscosity above which it no longer wets out by brush and roller (common practice, no source).
-        #[noun(default = "1 Pa*s", within(> "0 Pa*s", .., "give a viscosity above zero, for example '1 Pa*s'"))]
+        #[noun(default = "1 Pa*s", within = crate::ranges::VISCOSITY_LIMIT)]
         limit: DynamicViscosity,
     ) -> Result<WetOutTime> {
         let wets_out_until = self.reaches(limit)?;

@@ -86,7 +86,7 @@ impl Cure {
         /// Heat capacity and conduction of the mix.
         thermal: &Thermal,
         /// Temperature at which its face is held.
-        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+        #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
         surroundings: ThermodynamicTemperature,
         /// Slab, cylinder or sphere.
         #[noun(default)]

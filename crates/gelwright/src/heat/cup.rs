@@ -62,7 +62,7 @@ pub enum Place {
         /// Emissivity of vessel and mix.
         #[noun(
             default = 0.9,
-            within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1")
+            within = crate::ranges::EMISSIVITY
         )]
         emissivity: f64,
     },
@@ -80,11 +80,7 @@ pub enum Place {
     /// Top, side and bottom with one heat transfer coefficient.
     Coefficient {
         /// Over the whole surface.
-        #[noun(within(
-            "0.01 W/(m^2*K)",
-            "1e6 W/(m^2*K)",
-            "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"
-        ))]
+        #[noun(within = crate::ranges::HEAT_TRANSFER)]
         coefficient: HeatTransfer,
         /// Of the surroundings.
         surroundings: Course,
@@ -104,7 +100,7 @@ pub struct Cup {
     /// How it cures.
     pub cure: Cure,
     /// Temperature when mixed.
-    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+    #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
     pub starts_at: ThermodynamicTemperature,
     /// Inner diameter of the (cylindrical) cup; the depth of the mix follows from its volume.
     #[noun(within("1 mm", "5 m", "give the inner diameter of the cup, for example '70 mm'"))]
@@ -120,7 +116,7 @@ pub struct Cup {
     #[noun(default)]
     pub stop_when_cooling: bool,
     /// Number of evenly spaced times at which temperature and conversion are kept.
-    #[noun(default, within(0, 100000, "200 draw a smooth curve"))]
+    #[noun(default, within = crate::ranges::KEPT_TIMES)]
     pub points: u32,
 }
 

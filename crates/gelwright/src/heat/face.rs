@@ -27,7 +27,7 @@ pub struct CoursePoint {
     /// When.
     pub at: Time,
     /// How warm.
-    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+    #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
     pub temperature: ThermodynamicTemperature,
 }
 
@@ -121,14 +121,10 @@ pub enum Face {
     /// Convection with a given coefficient, and radiation where an emissivity is given.
     Convection {
         /// Heat transfer coefficient.
-        #[noun(within(
-            "0.01 W/(m^2*K)",
-            "1e6 W/(m^2*K)",
-            "still air about '10 W/(m^2*K)' with radiation, stirred water about '500 W/(m^2*K)'"
-        ))]
+        #[noun(within = crate::ranges::HEAT_TRANSFER)]
         coefficient: HeatTransfer,
         /// Emissivity of the face; no radiation where not given.
-        #[noun(within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1"))]
+        #[noun(within = crate::ranges::EMISSIVITY)]
         emissivity: Option<f64>,
         /// Of the air (or the bath).
         temperature: Course,
@@ -245,7 +241,7 @@ pub struct Surroundings {
     ))]
     pub size: Length,
     /// Emissivity of the face.
-    #[noun(within(0, 1, "painted, resin and plaster faces are about 0.9, bright metal 0.1"))]
+    #[noun(within = crate::ranges::EMISSIVITY)]
     pub emissivity: f64,
 }
 
@@ -347,10 +343,10 @@ impl Surroundings {
     pub fn coefficient(
         &self,
         /// Temperature of the face.
-        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+        #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
         face: ThermodynamicTemperature,
         /// Temperature of air and walls.
-        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+        #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
         air: ThermodynamicTemperature,
     ) -> Result<FilmCoefficient> {
         noun::check(self)?;

@@ -27,27 +27,19 @@ pub struct Thermal {
     /// Relative change of the specific heat per kelvin.
     #[noun(
         default = "0 1/K",
-        within(
-            "-0.02 1/K",
-            "0.02 1/K",
-            "a few tenths of a percent per kelvin are usual: '0.002 1/K'"
-        )
+        within = crate::ranges::CHANGE_PER_KELVIN
     )]
     pub specific_heat_slope: TemperatureCoefficient,
     /// Relative change of the conductivity per kelvin.
     #[noun(
         default = "0 1/K",
-        within(
-            "-0.02 1/K",
-            "0.02 1/K",
-            "a few tenths of a percent per kelvin are usual: '0.002 1/K'"
-        )
+        within = crate::ranges::CHANGE_PER_KELVIN
     )]
     pub conductivity_slope: TemperatureCoefficient,
     /// Where a value with a slope is the one given.
     #[noun(
         default = "25 degC",
-        within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'")
+        within = crate::ranges::HEAT_TEMPERATURE
     )]
     pub reference: ThermodynamicTemperature,
 }
@@ -184,7 +176,7 @@ pub struct Layer {
     /// How it cures; left out for what does not react.
     pub cure: Option<Cure>,
     /// Temperature when laid.
-    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+    #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
     pub starts_at: ThermodynamicTemperature,
     /// When it is laid on those before it.
     #[noun(

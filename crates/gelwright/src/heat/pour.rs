@@ -354,7 +354,7 @@ impl Wall {
         /// What must not be passed.
         limits: &[HeatLimit],
         /// A pour is laid when all before has gelled and is cooler than this.
-        #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+        #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
         cooled_to: ThermodynamicTemperature,
         /// Most pours.
         #[noun(default = 12, within(1, 50, "give how many pours are bearable"))]
@@ -522,7 +522,7 @@ pub struct MouldCavity {
     #[noun(default)]
     pub form: Geometry,
     /// Radius of the cavity (of a plane: half the distance between the mould halves).
-    #[noun(within(> "0 mm", .., "give a length above zero, for example '12 mm'"))]
+    #[noun(within = crate::ranges::CAVITY_SIZE)]
     pub cavity: Length,
     /// The mould, from its outside to the cavity.
     pub mould: Vec<Layer>,
@@ -531,14 +531,14 @@ pub struct MouldCavity {
     /// Inside of the hollow shell.
     pub inside: Face,
     /// Thickness of the hollow shell.
-    #[noun(within(> "0 mm", .., "give a length above zero, for example '12 mm'"))]
+    #[noun(within = crate::ranges::CAVITY_SIZE)]
     pub shell: Length,
     /// Heat capacity and conduction of the mix.
     pub thermal: Thermal,
     /// How it cures.
     pub cure: Cure,
     /// Temperature of the mix when poured.
-    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+    #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
     pub poured_at: ThermodynamicTemperature,
     /// Area of the cast (plane: one face of it) or length (cylinder); a ball needs none.
     pub extent: Option<Extent>,
@@ -550,7 +550,7 @@ pub struct MouldCavity {
     /// When it cracks.
     pub cracking: Option<Cracking>,
     /// How long to follow it.
-    #[noun(within("0.001 s", "1e8 s", "give for example '6 h'"))]
+    #[noun(within = crate::ranges::FOLLOWED_TIME)]
     pub duration: Time,
 }
 

@@ -49,20 +49,20 @@ pub struct Wall {
     /// The face after the last layer that is laid so far.
     pub last_face: Face,
     /// How long to follow it, from time zero.
-    #[noun(within("0.001 s", "1e8 s", "give for example '6 h'"))]
+    #[noun(within = crate::ranges::FOLLOWED_TIME)]
     pub duration: Time,
     /// Stop once all layers have gelled (and reached their demould criterion) and everything cools.
     #[noun(default)]
     pub stop_when_cooling: bool,
     /// Stop once all layers have gelled (and reached their demould criterion) and everything is cooler than this.
-    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+    #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
     pub stop_when_below: Option<ThermodynamicTemperature>,
     /// Count the time that each layer spends above this.
-    #[noun(within("100 K", "1000 K", "check the unit: '20 degC', not '20 K'"))]
+    #[noun(within = crate::ranges::HEAT_TEMPERATURE)]
     pub time_above: Option<ThermodynamicTemperature>,
     /// Number of evenly spaced times at which temperature and conversion are kept over depth; times the number of cells,
     /// four million at most.
-    #[noun(default, within(0, 100000, "200 draw a smooth curve"))]
+    #[noun(default, within = crate::ranges::KEPT_TIMES)]
     pub profiles: u32,
     /// Largest error of the peak from the size of the cells and of the steps.
     #[noun(default = "0.5 K", within("0.001 K", "20 K", "give for example '0.5 K'"))]

@@ -5,6 +5,7 @@ use crate::noun::{self, Noun, questions};
 use super::ply::fibre_volume;
 use super::reinforcement::ReinforcementForm;
 use super::sources;
+use super::usual::{cured_polyester_density, e_glass_density};
 use crate::error::{Error, Result};
 use crate::quantity::{
     ArealMassDensity, Length, Mass, MassDensity, MassFraction, Quantity, Volume, VolumeFraction, show,
@@ -15,33 +16,25 @@ use crate::source::Why;
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct MeasuredLaminate {
     /// Measured thickness of the laminate without gel coat.
-    #[noun(within("1 nm", "1 km", "give a thickness above zero: '3 mm'"))]
+    #[noun(within = crate::ranges::WALL_THICKNESS)]
     pub thickness: Length,
     /// Dry areal mass of all plies together.
     #[noun(within("1e-6 kg/m^2", "1e4 kg/m^2", "give an areal mass above zero: '900 g/m^2'"))]
     pub areal_mass: ArealMassDensity,
     /// Density of the fibre; of E-glass (ISO 12215-5:2008, annex C) where not given.
     #[noun(
-        default = "2560 kg/m^3",
-        within(
-            "1 kg/m^3",
-            "1e5 kg/m^3",
-            "give a density above zero: E-glass has '2.56 g/mL'"
-        )
+        default = e_glass_density(),
+        within = crate::ranges::FIBRE_DENSITY
     )]
     pub fibre_density: MassDensity,
     /// Density of the cured resin; as ISO 12215-5:2008, annex C computes where not given.
     #[noun(
-        default = "1200 kg/m^3",
-        within(
-            "1 kg/m^3",
-            "1e5 kg/m^3",
-            "give a density above zero: cured polyester has '1.2 g/mL'"
-        )
+        default = cured_polyester_density(),
+        within = crate::ranges::CURED_RESIN_DENSITY
     )]
     pub resin_density: MassDensity,
     /// Voids by volume.
-    #[noun(default = "0 vol%", within("0 vol%", < "50 vol%", "hand lay-up holds a few percent of voids: write for example '3 vol%'"))]
+    #[noun(default = "0 vol%", within = crate::ranges::VOIDS)]
     pub voids: VolumeFraction,
 }
 
@@ -114,25 +107,13 @@ pub struct BurnOffSample {
     #[noun(within("1 kg/m^3", "1e5 kg/m^3", "give a density above zero: '1.4 g/mL'"))]
     pub measured_density: MassDensity,
     /// Glass content by mass (burn-off).
-    #[noun(within(
-        "0.001 wt%",
-        "99.999 wt%",
-        "a laminate holds both glass and resin: hand-laid mat is written '30 wt%', woven roving '45 wt%'"
-    ))]
+    #[noun(within = crate::ranges::GLASS_CONTENT)]
     pub glass_content: MassFraction,
     /// Density of the fibre.
-    #[noun(within(
-        "1 kg/m^3",
-        "1e5 kg/m^3",
-        "give a density above zero: E-glass has '2.56 g/mL'"
-    ))]
+    #[noun(within = crate::ranges::FIBRE_DENSITY)]
     pub fibre_density: MassDensity,
     /// Density of the cured resin.
-    #[noun(within(
-        "1 kg/m^3",
-        "1e5 kg/m^3",
-        "give a density above zero: cured polyester has '1.2 g/mL'"
-    ))]
+    #[noun(within = crate::ranges::CURED_RESIN_DENSITY)]
     pub resin_density: MassDensity,
 }
 
@@ -203,12 +184,8 @@ pub struct LooseChop {
     pub bulk_density: MassDensity,
     /// Density of the fibre; of E-glass (ISO 12215-5:2008, annex C) where not given.
     #[noun(
-        default = "2560 kg/m^3",
-        within(
-            "1 kg/m^3",
-            "1e5 kg/m^3",
-            "give a density above zero: E-glass has '2.56 g/mL'"
-        )
+        default = e_glass_density(),
+        within = crate::ranges::FIBRE_DENSITY
     )]
     pub fibre_density: MassDensity,
     /// Density of the liquid resin.

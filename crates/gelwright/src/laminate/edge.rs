@@ -29,13 +29,13 @@ pub struct Edge {
     #[noun(within("1 nm", "1 km", "give a width above zero: '20 mm'"))]
     pub width: Length,
     /// Young's modulus.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub modulus: Pressure,
     /// Poisson's ratio; needed where the edge is at least as wide as it is long, else without effect.
-    #[noun(within(> -1, < 0.5, "a cured resin has 0.33 to 0.40"))]
+    #[noun(within = crate::ranges::POISSON)]
     pub poisson: Option<Index>,
     /// Flexural strength.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub strength: Pressure,
     /// Factor kept between stress and strength.
     #[noun(default = "1", within(1, .., "1 or more: leave it out for none, or write for example '2'"))]

@@ -14,15 +14,15 @@ use crate::source::{Source, Why};
 #[noun(check)]
 pub struct Elastic {
     /// Young's modulus along 1.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub e1: Pressure,
     /// Young's modulus along 2.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub e2: Pressure,
     /// Poisson's ratio: contraction along 2 under stress along 1.
     pub nu12: Index,
     /// In-plane shear modulus.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub g12: Pressure,
 }
 
@@ -160,19 +160,19 @@ pub(super) fn strain_from_ply(v: V3, angle: f64) -> V3 {
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Strengths {
     /// Tension along 1.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub tension1: Pressure,
     /// Compression along 1, positive.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub compression1: Pressure,
     /// Tension along 2.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub tension2: Pressure,
     /// Compression along 2, positive.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub compression2: Pressure,
     /// In-plane shear.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub shear12: Pressure,
 }
 
@@ -208,22 +208,22 @@ pub struct PlyMaterial {
     /// Strengths, where failure is asked for.
     pub strengths: Option<Strengths>,
     /// Thermal expansion along 1.
-    #[noun(within("-1 1/K", "1 1/K", "a cured resin expands by some '70e-6 1/K'"))]
+    #[noun(within = crate::ranges::EXPANSION)]
     pub expansion1: Option<TemperatureCoefficient>,
     /// Thermal expansion along 2; as along 1 where not given.
-    #[noun(within("-1 1/K", "1 1/K", "a cured resin expands by some '70e-6 1/K'"))]
+    #[noun(within = crate::ranges::EXPANSION)]
     pub expansion2: Option<TemperatureCoefficient>,
     /// Free shrinkage on cure along 1, positive for shrinking.
-    #[noun(within(.., < "100 %", "give the free linear shrinkage, positive for shrinking: '0.5 %'"))]
+    #[noun(within = crate::ranges::FREE_SHRINKAGE)]
     pub shrinkage1: Option<Strain>,
     /// Free shrinkage on cure along 2; as along 1 where not given.
-    #[noun(within(.., < "100 %", "give the free linear shrinkage, positive for shrinking: '0.5 %'"))]
+    #[noun(within = crate::ranges::FREE_SHRINKAGE)]
     pub shrinkage2: Option<Strain>,
     /// Tensile strain at which it cracks (gel coat: its elongation at break).
-    #[noun(within(> "0 %", "1e4 %", "give a strain above zero, for example '2 %'"))]
+    #[noun(within = crate::ranges::STRAIN_TO_CRACK)]
     pub strain_to_crack: Option<Strain>,
     /// Interlaminar shear strength.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub interlaminar: Option<Pressure>,
 }
 
@@ -333,13 +333,13 @@ impl ReserveFactors {
 #[derive(Clone, Copy, PartialEq, Default, Noun)]
 pub struct PlyStress {
     /// Along 1.
-    #[noun(within("-1e7 GPa", "1e7 GPa", "for example '10 MPa'"))]
+    #[noun(within = crate::ranges::STRESS)]
     pub s1: Pressure,
     /// Along 2.
-    #[noun(within("-1e7 GPa", "1e7 GPa", "for example '10 MPa'"))]
+    #[noun(within = crate::ranges::STRESS)]
     pub s2: Pressure,
     /// Shear.
-    #[noun(within("-1e7 GPa", "1e7 GPa", "for example '10 MPa'"))]
+    #[noun(within = crate::ranges::STRESS)]
     pub t12: Pressure,
 }
 

@@ -17,7 +17,7 @@ use crate::source::Why;
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Phase {
     /// Young's modulus.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub modulus: Pressure,
     /// Poisson's ratio.
     #[noun(within(> -1, < 0.5, "a Poisson's ratio lies above -1 and below 0.5: a cured resin has 0.33 to 0.40, glass 0.20 to 0.25"))]
@@ -81,7 +81,7 @@ pub struct Constituents {
     #[noun(within("-1 1/K", "1 1/K", "E-glass expands by some '5e-6 1/K'"))]
     pub fibre_expansion: Option<TemperatureCoefficient>,
     /// Thermal expansion of the resin.
-    #[noun(within("-1 1/K", "1 1/K", "a cured resin expands by some '70e-6 1/K'"))]
+    #[noun(within = crate::ranges::EXPANSION)]
     pub resin_expansion: Option<TemperatureCoefficient>,
 }
 
@@ -362,10 +362,10 @@ pub struct ShortFibre {
     /// How the strands lie.
     pub orientation: Orientation,
     /// Strength of the fibre, for the critical length.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub fibre_strength: Option<Pressure>,
     /// Shear strength of the bond, for the critical length.
-    #[noun(within("1 Pa", "1e7 GPa", "give a strength above zero, for example '60 MPa'"))]
+    #[noun(within = crate::ranges::STRENGTH)]
     pub bond_shear_strength: Option<Pressure>,
 }
 

@@ -25,6 +25,7 @@ pub mod reinforcement;
 pub mod shrinkage;
 pub mod sources;
 pub mod stack;
+mod usual;
 pub mod wall;
 
 use crate::quantity::{Force, SurfaceTension};
@@ -48,6 +49,7 @@ pub use shrinkage::{CoreGrip, CorePull, FibreBundles, PartShrinkage, PrintThroug
 pub use stack::{
     ForcesPerWidth, Load, LoadedStack, MomentsPerWidth, Ply, Response, Stack, StackBehaviour, StackPly,
 };
+pub(crate) use usual::resin_poisson;
 pub use wall::{CuredWall, GelCoatLayer, LaminateWall, WallPly};
 
 #[cfg(feature = "door")]

@@ -13,22 +13,22 @@ pub enum PanelShape {
     /// A rectangle whose edges rest and may turn.
     RectangleSupported {
         /// One side.
-        #[noun(within("1 nm", "1 km", "give a length above zero: '100 mm'"))]
+        #[noun(within = crate::ranges::PANEL_LENGTH)]
         a: Length,
         /// The other side.
-        #[noun(within("1 nm", "1 km", "give a length above zero: '100 mm'"))]
+        #[noun(within = crate::ranges::PANEL_LENGTH)]
         b: Length,
     },
     /// A disc whose edge rests and may turn.
     DiscSupported {
         /// Its radius.
-        #[noun(within("1 nm", "1 km", "give a length above zero: '100 mm'"))]
+        #[noun(within = crate::ranges::PANEL_LENGTH)]
         radius: Length,
     },
     /// A disc whose edge is held fast.
     DiscClamped {
         /// Its radius.
-        #[noun(within("1 nm", "1 km", "give a length above zero: '100 mm'"))]
+        #[noun(within = crate::ranges::PANEL_LENGTH)]
         radius: Length,
     },
 }
@@ -39,10 +39,10 @@ pub struct Panel {
     /// Its outline and how it is held.
     pub shape: PanelShape,
     /// Its thickness.
-    #[noun(within("1 nm", "1 km", "give a thickness above zero: '3 mm'"))]
+    #[noun(within = crate::ranges::WALL_THICKNESS)]
     pub thickness: Length,
     /// Young's modulus.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub modulus: Pressure,
     /// Poisson's ratio.
     #[noun(within(> -1, < 0.5, "a laminate has about 0.3"))]

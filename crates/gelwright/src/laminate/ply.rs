@@ -5,6 +5,7 @@ use crate::noun::{self, Noun, questions};
 
 use super::mat::{GlassLayUp, Process};
 use super::reinforcement::{Reinforcement, ReinforcementForm};
+use super::usual::{cured_polyester_density, laminate_poisson};
 use super::{ForcePerWidth, sources};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
@@ -34,24 +35,16 @@ pub struct LaidPly {
     /// The dry reinforcement.
     pub reinforcement: Reinforcement,
     /// Glass content by mass.
-    #[noun(within(
-        "0.001 wt%",
-        "99.999 wt%",
-        "a laminate holds both glass and resin: hand-laid mat is written '30 wt%', woven roving '45 wt%'"
-    ))]
+    #[noun(within = crate::ranges::GLASS_CONTENT)]
     pub glass_content: MassFraction,
     /// Density of the cured resin; as ISO 12215-5:2008, annex C computes where not given.
     #[noun(
-        default = "1200 kg/m^3",
-        within(
-            "1 kg/m^3",
-            "1e5 kg/m^3",
-            "give a density above zero: cured polyester has '1.2 g/mL'"
-        )
+        default = cured_polyester_density(),
+        within = crate::ranges::CURED_RESIN_DENSITY
     )]
     pub resin_density: MassDensity,
     /// Voids by volume.
-    #[noun(default = "0 vol%", within("0 vol%", < "50 vol%", "hand lay-up holds a few percent of voids: write for example '3 vol%'"))]
+    #[noun(default = "0 vol%", within = crate::ranges::VOIDS)]
     pub voids: VolumeFraction,
 }
 
@@ -116,10 +109,10 @@ pub enum PlyTarget {
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct LaminateStiffness {
     /// In-plane modulus.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub modulus: Pressure,
     /// Poisson's ratio; from memory where not given.
-    #[noun(default = "0.3", within(> -1, < 0.5, "a laminate's Poisson's ratio in its plane is about 0.3"))]
+    #[noun(default = laminate_poisson(), within(> -1, < 0.5, "a laminate's Poisson's ratio in its plane is about 0.3"))]
     pub poisson: Index,
 }
 
@@ -131,7 +124,7 @@ impl LaminateStiffness {
     pub fn of(modulus: Pressure) -> Result<Self> {
         let made = LaminateStiffness {
             modulus,
-            poisson: Index::new(super::wall::LAMINATE_POISSON)?,
+            poisson: laminate_poisson(),
         };
         noun::check(&made)?;
         Ok(made)

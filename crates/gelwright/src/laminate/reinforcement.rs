@@ -8,6 +8,7 @@ use crate::check;
 use crate::noun::{AsText, Grammar, Noun, questions};
 
 use super::sources;
+use super::usual::e_glass_density;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{ArealMassDensity, Mass, MassDensity, Quantity, parse};
 use crate::source::Source;
@@ -248,7 +249,7 @@ impl Reinforcement {
         let made = Reinforcement {
             form,
             areal_mass,
-            fibre_density: MassDensity::from_si(2560.0)?,
+            fibre_density: e_glass_density(),
         };
         made.check()?;
         Ok(made)
@@ -270,12 +271,8 @@ struct WrittenReinforcement {
     areal_mass: ArealMassText,
     /// Density of the fibre; of E-glass (ISO 12215-5:2008, annex C) where not given.
     #[noun(
-        default = "2560 kg/m^3",
-        within(
-            "1 kg/m^3",
-            "1e5 kg/m^3",
-            "give a density above zero: E-glass has '2.56 g/mL'"
-        )
+        default = e_glass_density(),
+        within = crate::ranges::FIBRE_DENSITY
     )]
     fibre_density: MassDensity,
 }

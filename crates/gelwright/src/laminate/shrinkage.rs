@@ -6,6 +6,7 @@
 use crate::noun::{self, Noun, questions};
 
 use super::sources;
+use super::usual::resin_poisson;
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{Angle, Force, Index, Length, Pressure, Quantity, Strain, VolumeFraction, show};
 use crate::source::Why;
@@ -17,10 +18,10 @@ pub struct FibreBundles {
     #[noun(within("1 nm", "1 m", "give a height above zero: '0.5 mm'"))]
     pub height: Length,
     /// Linear shrinkage of the resin after the face has set; all of it where not given.
-    #[noun(within("0 %", < "100 %", "give a linear shrinkage, positive for shrinking: '0.5 %'"))]
+    #[noun(within = crate::ranges::LINEAR_SHRINKAGE)]
     pub after_set: Option<Strain>,
     /// Poisson's ratio of the resin; from memory where not given.
-    #[noun(default = "0.36", within(> -1, < 0.5, "a cured resin has 0.33 to 0.40"))]
+    #[noun(default = resin_poisson(), within = crate::ranges::POISSON)]
     pub poisson: Index,
 }
 
@@ -73,7 +74,7 @@ pub struct PartShrinkage {
     #[noun(within("0 vol%", < "100 vol%", "unsaturated polyester shrinks by 6 vol% to 9 vol% on cure"))]
     pub volumetric: Option<VolumeFraction>,
     /// Linear shrinkage.
-    #[noun(within("0 %", < "100 %", "give a linear shrinkage, positive for shrinking: '0.5 %'"))]
+    #[noun(within = crate::ranges::LINEAR_SHRINKAGE)]
     pub linear: Option<Strain>,
     /// Size of the pattern, for that of the part.
     #[noun(within("1 nm", "1000 km", "give a length above zero: '380 mm'"))]
@@ -178,19 +179,19 @@ pub struct CoreGrip {
     #[noun(within("1 nm", "1 km", "give a radius above zero: '20 mm'"))]
     pub core_radius: Length,
     /// Thickness of the wall around it.
-    #[noun(within("1 nm", "1 km", "give a thickness above zero: '3 mm'"))]
+    #[noun(within = crate::ranges::WALL_THICKNESS)]
     pub wall: Length,
     /// Length of the core in the part.
     #[noun(within("1 nm", "1 km", "give a length above zero: '50 mm'"))]
     pub length: Length,
     /// Linear shrinkage of the wall (cure and cooling).
-    #[noun(within("0 %", < "100 %", "give a linear shrinkage, positive for shrinking: '0.5 %'"))]
+    #[noun(within = crate::ranges::LINEAR_SHRINKAGE)]
     pub shrinkage: Strain,
     /// Modulus of the wall at demoulding.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub modulus: Pressure,
     /// Poisson's ratio of the wall.
-    #[noun(within(> -1, < 0.5, "a cured resin has 0.33 to 0.40"))]
+    #[noun(within = crate::ranges::POISSON)]
     pub poisson: Index,
     /// Friction between wall and core.
     #[noun(within(0, 1000, "give a friction of zero or more, for example '0.4'"))]

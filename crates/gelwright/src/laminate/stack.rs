@@ -27,10 +27,10 @@ pub struct Ply {
     /// What it is made of.
     pub material: PlyMaterial,
     /// Its thickness.
-    #[noun(within("1 nm", "1 km", "give a thickness above zero: '1 mm'"))]
+    #[noun(within = crate::ranges::PLY_THICKNESS)]
     pub thickness: Length,
     /// From laminate axis x to its own axis 1.
-    #[noun(default = "0 deg", within("-360 deg", "360 deg", "a whole turn is '360 deg'"))]
+    #[noun(default = "0 deg", within = crate::ranges::PLY_ANGLE)]
     pub angle: Angle,
 }
 
@@ -38,13 +38,13 @@ pub struct Ply {
 #[derive(Clone, Copy, PartialEq, Default, Noun)]
 pub struct ForcesPerWidth {
     /// Along x.
-    #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '1000 N/m'"))]
+    #[noun(default = "0 N/m", within = crate::ranges::FORCE_PER_WIDTH)]
     pub x: ForcePerWidth,
     /// Along y.
-    #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '1000 N/m'"))]
+    #[noun(default = "0 N/m", within = crate::ranges::FORCE_PER_WIDTH)]
     pub y: ForcePerWidth,
     /// Shear.
-    #[noun(default = "0 N/m", within("-1e12 N/m", "1e12 N/m", "for example '1000 N/m'"))]
+    #[noun(default = "0 N/m", within = crate::ranges::FORCE_PER_WIDTH)]
     pub xy: ForcePerWidth,
 }
 
@@ -52,13 +52,13 @@ pub struct ForcesPerWidth {
 #[derive(Clone, Copy, PartialEq, Default, Noun)]
 pub struct MomentsPerWidth {
     /// Bending along x, positive stretching the laid-up face.
-    #[noun(default = "0 N", within("-1e12 N", "1e12 N", "for example '2 N*m/m'"))]
+    #[noun(default = "0 N", within = crate::ranges::MOMENT_PER_WIDTH)]
     pub x: MomentPerWidth,
     /// Bending along y.
-    #[noun(default = "0 N", within("-1e12 N", "1e12 N", "for example '2 N*m/m'"))]
+    #[noun(default = "0 N", within = crate::ranges::MOMENT_PER_WIDTH)]
     pub y: MomentPerWidth,
     /// Twist.
-    #[noun(default = "0 N", within("-1e12 N", "1e12 N", "for example '2 N*m/m'"))]
+    #[noun(default = "0 N", within = crate::ranges::MOMENT_PER_WIDTH)]
     pub xy: MomentPerWidth,
 }
 
@@ -598,10 +598,10 @@ pub struct StackPly {
     /// Name of the material.
     pub material: String,
     /// Its thickness.
-    #[noun(within("1 nm", "1 km", "give a thickness above zero: '1 mm'"))]
+    #[noun(within = crate::ranges::PLY_THICKNESS)]
     pub thickness: Length,
     /// From x to its axis 1.
-    #[noun(default = "0 deg", within("-360 deg", "360 deg", "a whole turn is '360 deg'"))]
+    #[noun(default = "0 deg", within = crate::ranges::PLY_ANGLE)]
     pub angle: Angle,
 }
 

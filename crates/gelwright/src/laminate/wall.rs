@@ -6,6 +6,7 @@ use super::mat::{GlassLaminate, GlassLayUp, Process};
 use super::micro::{Orientation, Phase};
 use super::ply::{CuredPly, LaidPly, no_plies};
 use super::reinforcement::{Reinforcement, ReinforcementForm};
+use super::usual::{laminate_poisson, resin_poisson};
 use super::{join, sources};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
@@ -16,8 +17,6 @@ use crate::source::Why;
 
 /// Modulus of E-glass, Pa (from memory: 72 to 73 GPa).
 const E_GLASS_MODULUS: f64 = 72.4e9;
-/// Poisson's ratio of a glass-polyester laminate in its plane (from memory).
-pub(super) const LAMINATE_POISSON: f64 = 0.3;
 
 /// The gel coat as cured.
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -29,13 +28,13 @@ pub struct GelCoatLayer {
     #[noun(within("1 kg/m^3", "1e5 kg/m^3", "give a density above zero: '1.2 g/mL'"))]
     pub density: MassDensity,
     /// Modulus as cured.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub modulus: Pressure,
     /// Poisson's ratio; from memory where not given.
-    #[noun(default = "0.36", within(> -1, < 0.5, "a cured resin has 0.33 to 0.40"))]
+    #[noun(default = resin_poisson(), within = crate::ranges::POISSON)]
     pub poisson: Index,
     /// Tensile strain at which it cracks (elongation at break on its data sheet).
-    #[noun(within(> "0 %", "1e4 %", "give a strain above zero, for example '2 %'"))]
+    #[noun(within = crate::ranges::STRAIN_TO_CRACK)]
     pub strain_to_crack: Option<Strain>,
 }
 
@@ -45,11 +44,7 @@ pub struct WallPly {
     /// The dry reinforcement.
     pub reinforcement: Reinforcement,
     /// Its glass content, where it differs from the wall's.
-    #[noun(within(
-        "0.001 wt%",
-        "99.999 wt%",
-        "a laminate holds both glass and resin: hand-laid mat is written '30 wt%', woven roving '45 wt%'"
-    ))]
+    #[noun(within = crate::ranges::GLASS_CONTENT)]
     pub glass_content: Option<MassFraction>,
 }
 
@@ -62,24 +57,16 @@ pub struct LaminateWall {
     /// The plies behind it.
     pub plies: Vec<WallPly>,
     /// Glass content by mass of plies that state none.
-    #[noun(within(
-        "0.001 wt%",
-        "99.999 wt%",
-        "a laminate holds both glass and resin: hand-laid mat is written '30 wt%', woven roving '45 wt%'"
-    ))]
+    #[noun(within = crate::ranges::GLASS_CONTENT)]
     pub glass_content: Option<MassFraction>,
     /// Density of the laminating resin as cured.
-    #[noun(within(
-        "1 kg/m^3",
-        "1e5 kg/m^3",
-        "give a density above zero: cured polyester has '1.2 g/mL'"
-    ))]
+    #[noun(within = crate::ranges::CURED_RESIN_DENSITY)]
     pub resin_density: MassDensity,
     /// Modulus of the laminating resin as cured.
-    #[noun(within("1 Pa", "1e7 GPa", "give a modulus above zero, for example '6.4 GPa'"))]
+    #[noun(within = crate::ranges::MODULUS)]
     pub resin_modulus: Pressure,
     /// Voids by volume.
-    #[noun(default = "0 vol%", within("0 vol%", < "50 vol%", "hand lay-up holds a few percent of voids: write for example '3 vol%'"))]
+    #[noun(default = "0 vol%", within = crate::ranges::VOIDS)]
     pub voids: VolumeFraction,
     /// Whether a panel of this lay-up was tested; published strengths and moduli take 0.8 where not.
     #[noun(default)]
@@ -302,7 +289,7 @@ impl LaminateWall {
             .chain(strong.iter().map(|s| Layer {
                 t: s.ply.thickness.si(),
                 e: s.e,
-                nu: LAMINATE_POISSON,
+                nu: laminate_poisson().get(),
                 strength: Some((s.tension, s.compression)),
             }))
             .collect()

@@ -14,7 +14,7 @@ pub struct BodyAndWing {
     /// Gel coat of the body.
     pub body: CoatOptics,
     /// Its thickness.
-    #[noun(within("1 nm", "1 m", "give a thickness above zero: a gel coat has about '0.5 mm'"))]
+    #[noun(within = crate::ranges::COAT_THICKNESS)]
     pub body_thickness: Length,
     /// Part of the lamp's light that may show through the body.
     #[noun(default = 0.02, within(0.000001, 1, "such as 0.02"))]

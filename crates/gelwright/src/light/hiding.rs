@@ -111,10 +111,10 @@ pub struct DrawDown {
     #[noun(within("1 nm", "1 m", "a draw-down is some tens of micrometres: '50 um'"))]
     pub thickness: Length,
     /// Reflectance over black, 0 to 1.
-    #[noun(within(0.0001, 0.999, "a reflectance, 0 to 1"))]
+    #[noun(within = crate::ranges::CARD_REFLECTANCE)]
     pub over_black: f64,
     /// Reflectance over white, 0 to 1.
-    #[noun(within(0.0001, 0.999, "a reflectance, 0 to 1"))]
+    #[noun(within = crate::ranges::CARD_REFLECTANCE)]
     pub over_white: f64,
     /// The white card's own reflectance, 0 to 1.
     #[noun(within(0.1, 1, "the white card's own reflectance, about 0.8"))]
@@ -254,11 +254,7 @@ pub struct PigmentedCoat {
     /// Pigment as a mass fraction of the coat.
     pub content: MassFraction,
     /// Density of the cured resin around it.
-    #[noun(within(
-        "1 kg/m^3",
-        "1e5 kg/m^3",
-        "give a density above zero: cured polyester has '1.2 g/mL'"
-    ))]
+    #[noun(within = crate::ranges::CURED_RESIN_DENSITY)]
     pub resin_density: MassDensity,
     /// Reflectance of a thick block, 0 to 1: 0.95 for white, less for a tint.
     #[noun(
@@ -425,7 +421,7 @@ pub struct CoatOnCard {
     /// The coat.
     pub coat: CoatOptics,
     /// Its cured thickness.
-    #[noun(within("1 nm", "1 m", "give a thickness above zero: a gel coat has about '0.5 mm'"))]
+    #[noun(within = crate::ranges::COAT_THICKNESS)]
     pub thickness: Length,
     /// The card, and what counts as hiding on it.
     #[noun(flat)]
@@ -529,14 +525,10 @@ pub(super) fn thickness_for(layer: &OpticalLayer, above: impl Fn(f64, f64) -> f6
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct OpaqueCoat {
     /// Its cured thickness.
-    #[noun(within("1 nm", "1 m", "give a thickness above zero: a gel coat has about '0.5 mm'"))]
+    #[noun(within = crate::ranges::COAT_THICKNESS)]
     pub thickness: Length,
     /// Density of the cured resin around the pigment.
-    #[noun(within(
-        "1 kg/m^3",
-        "1e5 kg/m^3",
-        "give a density above zero: cured polyester has '1.2 g/mL'"
-    ))]
+    #[noun(within = crate::ranges::CURED_RESIN_DENSITY)]
     pub resin_density: MassDensity,
     /// Reflectance of a thick block; 0.95 is white.
     #[noun(

@@ -22,7 +22,7 @@ use super::hiding::{CoatOptics, OpticalLayer, km_source, reflect_and_pass};
 use crate::check;
 use crate::error::{Error, Result};
 use crate::numeric::{quadrature, roots};
-use crate::quantity::{Length, Quantity, ReciprocalLength, VolumeFraction, show};
+use crate::quantity::{Length, Quantity, ReciprocalLength, VolumeFraction, known, show};
 use crate::source::{Source, Standing, Why};
 
 /// Glass filaments in an edge.
@@ -38,7 +38,7 @@ pub struct Filaments {
     )]
     pub diameter: Length,
     /// Refractive index; E-glass about 1.55 to 1.56 (from memory).
-    #[noun(default = 1.556, within(1.2, 3, "E-glass has about 1.556"))]
+    #[noun(default = E_GLASS_INDEX, within(1.2, 3, "E-glass has about 1.556"))]
     pub index: f64,
 }
 
@@ -63,7 +63,7 @@ pub struct TranslucentEdge {
     #[noun(within("1 nm", "1 m", "give a thickness above zero: a thin edge has about '2 mm'"))]
     pub thickness: Length,
     /// Refractive index of the cured resin; polyester about 1.54 to 1.57, epoxy 1.50 to 1.57 (from memory).
-    #[noun(within(1.2, 2, "polyester has about 1.55"))]
+    #[noun(within = crate::ranges::RESIN_INDEX)]
     pub resin_index: f64,
     /// Glass in it; none where not given.
     pub glass: Option<Filaments>,
@@ -80,7 +80,7 @@ pub struct TranslucentEdge {
     pub resin_absorption: ReciprocalLength,
     /// Wavelength in air; green, where the eye sees best, unless given.
     #[noun(
-        default = "550 nm",
+        default = green(),
         within("200 nm", "3 um", "visible light is 400 to 700 nm")
     )]
     pub wavelength: Length,
@@ -436,9 +436,12 @@ impl TranslucentEdge {
     }
 }
 
+/// Refractive index of E-glass where the material does not say: from memory.
+pub const E_GLASS_INDEX: f64 = 1.556;
+
 /// The wavelength where the eye sees best; [`TranslucentEdge::wavelength`]'s default.
 fn green() -> Length {
-    Length::from_si(550e-9).unwrap_or_default()
+    known(550e-9)
 }
 
 /// A test piece of an edge's make, and the light it lets through.
@@ -451,7 +454,7 @@ pub struct TestPiece {
     #[noun(within(0.001, 1, "a part of the light; the two surfaces alone take about 8 %"))]
     pub transmittance: f64,
     /// Refractive index of the cured resin.
-    #[noun(within(1.2, 2, "polyester has about 1.55"))]
+    #[noun(within = crate::ranges::RESIN_INDEX)]
     pub resin_index: f64,
 }
 

@@ -4,7 +4,9 @@ use super::measurement::{self, Estimate};
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::noun::{Noun, questions};
-use crate::quantity::{self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume};
+use crate::quantity::{
+    self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume, known,
+};
 use crate::source::{Source, Standing, Why};
 
 /// What a shop measures with.
@@ -52,7 +54,7 @@ impl Bench {
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Scale {
     /// The step of the display.
-    #[noun(within(> "0 g", .., "write a step of the display above zero, for example '0.1 g'"))]
+    #[noun(within = crate::ranges::SCALE_STEP)]
     pub readability: Mass,
     /// Standard deviation of repeated readings of one load, where known; else the display's step alone counts.
     #[noun(within("0 g", .., "write a standard deviation, for example '0.05 g'"))]
@@ -151,10 +153,10 @@ pub struct DropperCalibration {
     #[noun(within(> "0 g/mL", .., "write the density of that liquid, for example '1.15 g/mL'"))]
     pub density: MassDensity,
     /// Display step of the scale it was weighed on.
-    #[noun(default = "0.1 g", within(> "0 g", .., "write a step of the display above zero, for example '0.1 g'"))]
+    #[noun(default = "0.1 g", within = crate::ranges::SCALE_STEP)]
     pub readability: Mass,
     /// Standard deviation of one drop over the mean drop; left out, that of a hand-held dropper (common practice, no source).
-    #[noun(default = "10 %")]
+    #[noun(default = known(DROP_SPREAD))]
     pub drop_spread: RelativeSpread,
 }
 
@@ -252,7 +254,6 @@ impl Dropper {
     /// The dropper that nobody has calibrated: 0.03 mL a drop, with the wide spread of what published rules imply
     /// (4 to 13 drops per fluid ounce for 1 %). Common practice, no source.
     pub fn uncalibrated() -> Self {
-        let known = |x: f64| RelativeSpread::new(x).unwrap_or(RelativeSpread::ZERO);
         Dropper {
             drop_volume: Volume::new::<uom::si::volume::milliliter>(DEFAULT_DROP_ML),
             drop_spread: known(DROP_SPREAD),

@@ -8,7 +8,7 @@ use crate::check::positive;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
 use crate::numeric::roots;
-use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread};
+use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread, known};
 use crate::source::{Standing, Why};
 
 /// Relative standard uncertainty of the density of a peroxide or hardener taken from a data sheet: from memory, the
@@ -19,14 +19,14 @@ pub const DENSITY_UNCERTAINTY: f64 = 0.01;
 #[derive(Clone, PartialEq, Noun)]
 pub struct Dosing {
     /// The dose, by mass on resin.
-    #[noun(within(> "0 phr", .., "write the dose of the data sheet, for example '2 phr'"))]
+    #[noun(within = crate::ranges::SHEET_DOSE)]
     pub dose: Phr,
     /// Density of what is dosed.
-    #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.15 g/mL'"))]
+    #[noun(within = crate::ranges::DOSED_DENSITY)]
     pub dose_density: MassDensity,
     /// Its relative standard uncertainty; it matters for a syringe, and for drops of an uncalibrated dropper. Left out, that
     /// of a data sheet's density ([`DENSITY_UNCERTAINTY`]).
-    #[noun(default = "1 %")]
+    #[noun(default = known(DENSITY_UNCERTAINTY))]
     pub density_uncertainty: RelativeSpread,
     /// What it is measured with; the resin is weighed.
     pub bench: Bench,
@@ -126,7 +126,7 @@ impl Dosing {
     pub fn uncertainty(
         &self,
         /// Resin.
-        #[noun(within(> "0 g", .., "give the mass of the resin, for example '100 g'"))]
+        #[noun(within = crate::ranges::RESIN_MASS)]
         resin: Mass,
         /// A Monte Carlo run beside the first order.
         sampling: Option<Sampling>,
@@ -238,7 +238,7 @@ impl Dosing {
 
     fn model(
         &self,
-        #[noun(within(> "0 g", .., "give the mass of the resin, for example '100 g'"))] resin: Mass,
+        #[noun(within = crate::ranges::RESIN_MASS)] resin: Mass,
         by: MeasuredBy,
     ) -> Result<Model> {
         let (p, rho) = (self.dose.per_resin(), self.dose_density.si());

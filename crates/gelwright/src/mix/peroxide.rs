@@ -162,7 +162,7 @@ pub struct PeroxideProduct {
     #[noun(within(> "0 wt%", "47.04 wt%", "write the active oxygen, not the peroxide content, for example '9 wt%'"))]
     pub active_oxygen: MassFraction,
     /// Density.
-    #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.15 g/mL'"))]
+    #[noun(within = crate::ranges::DOSED_DENSITY)]
     pub density: MassDensity,
 }
 

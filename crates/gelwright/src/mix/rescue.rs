@@ -128,7 +128,7 @@ pub struct MixedCup {
     #[noun(within("0 g", .., "write what was added, for example '6 g'"))]
     pub added: Mass,
     /// The dose wanted.
-    #[noun(within(> "0 phr", .., "write the dose of the data sheet, for example '2 phr'"))]
+    #[noun(within = crate::ranges::SHEET_DOSE)]
     pub wanted: Phr,
     /// Least dose that is right.
     pub lowest: Phr,

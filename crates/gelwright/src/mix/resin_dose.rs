@@ -21,10 +21,10 @@ pub struct ResinDose {
     #[noun(within(> "0 mL", .., "write how much resin there is, for example '8 fl oz'"))]
     pub resin_volume: Option<Volume>,
     /// Density of the resin.
-    #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.1 g/mL'"))]
+    #[noun(within = crate::ranges::RESIN_SHEET_DENSITY)]
     pub resin_density: MassDensity,
     /// Density of what is dosed.
-    #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.15 g/mL'"))]
+    #[noun(within = crate::ranges::DOSED_DENSITY)]
     pub dose_density: MassDensity,
     /// The dropper, for a dose in drops or to be told in drops.
     pub dropper: Option<Dropper>,

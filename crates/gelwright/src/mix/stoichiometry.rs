@@ -209,7 +209,7 @@ fn group(all: &str, rest: &mut &str, depth: u32) -> Result<f64> {
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct LiquidDensity {
     /// The density on the data sheet.
-    #[noun(within(> "0 g/mL", .., "write the density from its data sheet, for example '1.1 g/mL'"))]
+    #[noun(within = crate::ranges::RESIN_SHEET_DENSITY)]
     pub density: MassDensity,
     /// The temperature it was measured at.
     pub measured_at: ThermodynamicTemperature,

@@ -82,13 +82,13 @@ pub struct Casting {
 #[derive(Clone, PartialEq, Noun)]
 pub struct Shop {
     /// Air temperature.
-    #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
+    #[noun(within = crate::ranges::BENCH_TEMPERATURE)]
     pub temperature: ThermodynamicTemperature,
     /// Temperature of the resin in its tin; the air's, if not said.
-    #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
+    #[noun(within = crate::ranges::BENCH_TEMPERATURE)]
     pub resin_temperature: Option<ThermodynamicTemperature>,
     /// Temperature of the mould's face; the air's, if not said.
-    #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
+    #[noun(within = crate::ranges::BENCH_TEMPERATURE)]
     pub mould_temperature: Option<ThermodynamicTemperature>,
     /// Relative humidity of the air.
     #[noun(within("1 %", "100 %", "give what the hygrometer shows: no shop's air is quite dry"))]
@@ -333,31 +333,31 @@ pub struct Waste {
     /// Of gel coat: cup and brush.
     #[noun(
         default = "15 %",
-        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+        within = crate::ranges::WASTE
     )]
     pub gel_coat: RelativeAmount,
     /// Of laminating resin: cup, brush and roller.
     #[noun(
         default = "10 %",
-        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+        within = crate::ranges::WASTE
     )]
     pub laminate: RelativeAmount,
     /// Of reinforcement: overlaps and trim.
     #[noun(
         default = "15 %",
-        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+        within = crate::ranges::WASTE
     )]
     pub reinforcement: RelativeAmount,
     /// Of a pour: cup.
     #[noun(
         default = "5 %",
-        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+        within = crate::ranges::WASTE
     )]
     pub pour: RelativeAmount,
     /// Of paste: squeezed out and left in the bag.
     #[noun(
         default = "20 %",
-        within("0 %", "300 %", "give the share mixed beyond what stays in the part")
+        within = crate::ranges::WASTE
     )]
     pub paste: RelativeAmount,
 }
@@ -372,31 +372,31 @@ impl Default for Waste {
 #[derive(Clone, PartialEq, Noun)]
 pub struct Pace {
     /// To weigh, dose and stir one cup.
-    #[noun(default = "4 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "4 min", within = crate::ranges::HANDS_TIME)]
     pub mixing: Time,
     /// To put on one square metre of release agent.
-    #[noun(default = "20 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "20 min", within = crate::ranges::HANDS_TIME)]
     pub release_per_area: Time,
     /// To brush one square metre of gel coat.
-    #[noun(default = "30 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "30 min", within = crate::ranges::HANDS_TIME)]
     pub gel_coat_per_area: Time,
     /// To wet out and roll one square metre of one ply.
-    #[noun(default = "60 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "60 min", within = crate::ranges::HANDS_TIME)]
     pub ply_per_area: Time,
     /// To pour one litre into a thin edge.
-    #[noun(default = "50 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "50 min", within = crate::ranges::HANDS_TIME)]
     pub pour_per_litre: Time,
     /// To lay one metre of seam bead.
-    #[noun(default = "3 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "3 min", within = crate::ranges::HANDS_TIME)]
     pub seam_per_length: Time,
     /// To set one insert.
-    #[noun(default = "5 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "5 min", within = crate::ranges::HANDS_TIME)]
     pub insert: Time,
     /// To close the mould and set one clamp.
-    #[noun(default = "45 s", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "45 s", within = crate::ranges::HANDS_TIME)]
     pub clamp: Time,
     /// To demould and trim.
-    #[noun(default = "45 min", within("0 s", "7 d", "give the time the hands need"))]
+    #[noun(default = "45 min", within = crate::ranges::HANDS_TIME)]
     pub demould: Time,
     /// Share of the gel time in which a cup is used up: beyond it the resin drags.
     #[noun(

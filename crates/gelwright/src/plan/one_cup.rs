@@ -41,7 +41,7 @@ impl Recipe {
         /// What it is measured with.
         bench: &Bench,
         /// Temperature of resin and air.
-        #[noun(within("-20 degC", "60 degC", "give the temperature that the thermometer shows"))]
+        #[noun(within = crate::ranges::BENCH_TEMPERATURE)]
         at: ThermodynamicTemperature,
         /// The gel time wanted: the initiator's dose is then worked out, and the recipe's own is not used.
         wanted_gel_time: Option<Time>,

@@ -13,6 +13,7 @@ use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLa
 use crate::laminate::{
     self, GelCoatLayer, LaminateWall, Orientation, Phase, ReinforcementForm, Section, ShortFibre, WallPly,
 };
+use crate::light::translucency::E_GLASS_INDEX;
 use crate::light::{CoatOnCard, Filaments, HidingCard, TranslucentEdge};
 use crate::limit::{LimitQuantity, Measured};
 use crate::material::{self, Class, ParticleShape};
@@ -245,13 +246,10 @@ struct Solid {
     strength: Pressure,
 }
 
-/// Poisson's ratio of a cast polyester or epoxy where its sheet does not say: from memory.
-const POISSON: f64 = 0.36;
-
 fn poisson_of(mix: &Mix) -> Result<Index> {
     match &mix.resin().resin()?.poisson_ratio {
         Some(p) => Ok(p.value),
-        None => Index::new(POISSON),
+        None => Ok(laminate::resin_poisson()),
     }
 }
 
@@ -416,9 +414,6 @@ fn light_of(
     made.light_through = Some(light);
     Ok(())
 }
-
-/// Refractive index of E-glass where the material does not say: from memory.
-const E_GLASS_INDEX: f64 = 1.556;
 
 /// A seam's paste, bead and clamps; nothing where the paste has no thickener.
 fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
