@@ -217,9 +217,7 @@ impl Vitrification {
         /// Temperature of cure.
         temperature: ThermodynamicTemperature,
     ) -> Result<FinalConversion> {
-        check(self)
-            .and_then(|()| self.rises())
-            .map_err(|e| e.within("vitrification"))?;
+        check(self).and_then(|()| self.rises())?;
         let conversion = DegreeOfCure::new(self.limit(finite("temperature", temperature.si())?).0)?;
         let mut from = vec![
             Why::given("temperature of cure", show(temperature)),

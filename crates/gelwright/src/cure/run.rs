@@ -104,8 +104,8 @@ impl Kinetics {
         #[noun(within = crate::ranges::CURE_TEMPERATURE)]
         temperature: ThermodynamicTemperature,
     ) -> Result<CureRate> {
-        check(self).map_err(|e| e.within("kinetics"))?;
-        let kernel = self.kernel().map_err(|e| e.within("kinetics"))?;
+        check(self)?;
+        let kernel = self.kernel()?;
         let mut from = vec![
             Why::given("conversion a", show(conversion)),
             Why::given("temperature", show(temperature)),
@@ -151,8 +151,8 @@ impl Kinetics {
         #[noun(default = 101, within(2, 10001, "give for example 101"))]
         samples: usize,
     ) -> Result<CureCurve> {
-        check(self).map_err(|e| e.within("kinetics"))?;
-        let kernel = self.kernel().map_err(|e| e.within("kinetics"))?;
+        check(self)?;
+        let kernel = self.kernel()?;
         let end = duration.si();
         #[allow(clippy::cast_precision_loss)]
         let at = |k: usize| end * (k as f64) / ((samples - 1) as f64);
@@ -210,7 +210,7 @@ impl Kinetics {
         /// Temperature of the part against time.
         schedule: &Schedule,
     ) -> Result<CureTime> {
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         self.to_gel(criterion, schedule)
     }
 
@@ -239,7 +239,7 @@ impl Kinetics {
         most: Phr,
         cancel: Cancel<'_>,
     ) -> Result<DoseFromKinetics> {
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         let (wanted, (low, high)) = (time.si(), window_of((least, most))?);
         // A dose that never gels gels infinitely late.
         let gel = |dose: f64| -> Result<f64> {
@@ -294,7 +294,7 @@ impl Kinetics {
         /// Temperature of the mix against time.
         schedule: &Schedule,
     ) -> Result<CureTime> {
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         check(end).map_err(|e| e.within("end"))?;
         let (conversion, note) = match end {
             PotLifeEnd::ViscosityRatio { ratio, rise } => (
@@ -326,7 +326,7 @@ impl Kinetics {
         /// Temperature of the film against time.
         schedule: &Schedule,
     ) -> Result<TackWindow> {
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         if !(rule.opens_at.get() > 0.0 && rule.opens_at < rule.closes_at) {
             return Err(Error::inconsistent(
                 "rule.opens_at",
@@ -376,7 +376,7 @@ impl Kinetics {
         /// Temperature of the part against time.
         schedule: &Schedule,
     ) -> Result<CureTime> {
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         let glass = criterion.by_glass().map_err(|e| e.within("criterion"))?;
         let least = criterion.conversion.map_or(f64::NEG_INFINITY, DegreeOfCure::get);
         let mut goal = Vec::new();
@@ -425,9 +425,9 @@ impl Kinetics {
         demoulded: Time,
     ) -> Result<PostCure> {
         let glass = glass_transition;
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         glass.checked()?;
-        let kernel = self.kernel().map_err(|e| e.within("kinetics"))?;
+        let kernel = self.kernel()?;
         if schedule.points().len() < 2 {
             return Err(Error::out_of_range(
                 "schedule",
@@ -516,7 +516,7 @@ impl Kinetics {
         wanted: ThermodynamicTemperature,
     ) -> Result<PostCureHold> {
         let glass = glass_transition;
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         glass.checked()?;
         let kelvin = finite("wanted", wanted.si())?;
         if !(kelvin > glass.uncured.si() && kelvin < glass.cured.si()) {
@@ -564,7 +564,7 @@ impl Kinetics {
         /// Temperature of the part against time.
         schedule: &Schedule,
     ) -> Result<CureTime> {
-        check(self).map_err(|e| e.within("kinetics"))?;
+        check(self)?;
         self.reach("time to a conversion", conversion, schedule)
     }
 }
@@ -596,7 +596,7 @@ impl Kinetics {
                 Ok(k)
             }
             other => Err(Error::inconsistent(
-                "kinetics.law",
+                "law",
                 other.name(),
                 "the free-radical law, which knows its dose",
                 "this law was fitted at one dose: use a gel-time table for other doses, or fit the free-radical law",
@@ -636,7 +636,7 @@ impl Kinetics {
         what: &str,
         goal: &str,
     ) -> Result<CureTime> {
-        let kernel = self.kernel().map_err(|e| e.within("kinetics"))?;
+        let kernel = self.kernel()?;
         let start = kernel.start();
         let mut found = at_once(&start).then_some((0.0, start));
         let mut last = (0.0, start);
@@ -795,7 +795,7 @@ mod tests {
         let wild = first_order(600e3);
         let half = DegreeOfCure::new(0.5).unwrap();
         let s = Schedule::isothermal(celsius(25.0)).unwrap();
-        let field = "kinetics.law.k.activation_energy";
+        let field = "law.k.activation_energy";
         assert_eq!(wild.rate(half, None, celsius(25.0)).unwrap_err().field(), field);
         assert_eq!(wild.cure(&s, seconds(60.0), 3).unwrap_err().field(), field);
         assert_eq!(wild.time_to(half, &s).unwrap_err().field(), field);

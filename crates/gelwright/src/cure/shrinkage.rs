@@ -55,12 +55,12 @@ impl CureDensities {
         /// Conversion at gel.
         gel_conversion: DegreeOfCure,
     ) -> Result<CureShrinkage> {
-        check(self).map_err(|e| e.within("shrinkage"))?;
+        check(self)?;
         let (liquid, cured) = (self.liquid_density.si(), self.cured_density.si());
         let total = 1.0 - liquid / cured;
         if !(-0.02..=0.2).contains(&total) {
             return Err(Error::inconsistent(
-                "shrinkage.cured_density",
+                "cured_density",
                 show(self.cured_density),
                 format!("{:.0} kg/m^3 to {:.0} kg/m^3", liquid / 1.02, liquid / 0.8),
                 "resins shrink by 1 % to 10 %: check which density is which, and that both are unfilled",

@@ -94,8 +94,8 @@ impl Cure {
     ) -> Result<CriticalSize> {
         noun::check(thermal).map_err(|e| e.within("thermal"))?;
         thermal.check().map_err(|e| e.within("thermal"))?;
-        noun::check(self).map_err(|e| e.within("cure"))?;
-        let kernel = self.check().map_err(|e| e.within("cure"))?;
+        noun::check(self)?;
+        let kernel = self.check()?;
         let t0 = surroundings.si();
         let law = Law::from(&kernel);
         let (by_t, a) = steepest(&law, kernel.seed, t0);

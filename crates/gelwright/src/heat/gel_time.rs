@@ -148,7 +148,7 @@ impl Cup {
                 Ok(())
             }
             _ => Err(Error::inconsistent(
-                "cup.cure.kinetics.law",
+                "cure.kinetics.law",
                 "a law without a catalyst dose",
                 "free_radical",
                 "only free-radical kinetics know the dose",

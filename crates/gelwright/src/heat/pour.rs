@@ -378,10 +378,10 @@ impl Wall {
                 "give it a cure",
             ));
         }
-        let stop = self.stop_when_below.map(|t| ("wall.stop_when_below", show(t)));
+        let stop = self.stop_when_below.map(|t| ("stop_when_below", show(t)));
         let cools = self
             .stop_when_cooling
-            .then(|| ("wall.stop_when_cooling", "true".to_owned()));
+            .then(|| ("stop_when_cooling", "true".to_owned()));
         if let Some((field, value)) = stop.or(cools) {
             return Err(Error::inconsistent(
                 field,
@@ -507,7 +507,7 @@ impl Cracking {
             None => 0.0,
             Some(s) => {
                 let last = DegreeOfCure::new((gel.get() + cure_difference.get()).min(1.0))?;
-                let s = s.at(last, gel)?;
+                let s = s.at(last, gel).map_err(|e| e.within("shrinkage"))?;
                 -s.linear_after_gel.get()
             }
         };
