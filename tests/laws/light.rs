@@ -144,3 +144,17 @@ proptest! {
         }
     }
 }
+
+/// The wavelength stands as a document writes it and as the code compares it: the same to the bit.
+#[test]
+fn an_edge_in_a_document_is_the_edge_of_the_code() {
+    let read: TranslucentEdge = gelwright::document::from_json(
+        r#"{"thickness": "2 mm", "resin_index": 1.55}"#,
+        gelwright::Cancel::NEVER,
+    )
+    .unwrap();
+    assert_eq!(
+        read,
+        TranslucentEdge::clear(parse("thickness", "2 mm").unwrap(), 1.55).unwrap()
+    );
+}

@@ -97,7 +97,7 @@ pub(crate) struct OfField {
 /// A field's range.
 pub(crate) enum Within {
     /// Written at the field.
-    Here(Ends),
+    Here(Box<Ends>),
     /// A constant that several fields share.
     Named(syn::Path),
 }
@@ -147,7 +147,7 @@ impl OfField {
                     } else {
                         let inner;
                         parenthesized!(inner in m.input);
-                        Within::Here(inner.parse()?)
+                        Within::Here(Box::new(inner.parse()?))
                     });
                 } else if m.path.is_ident("name") {
                     f.name = Some(m.value()?.parse::<LitStr>()?.value());

@@ -80,7 +80,7 @@ pub struct TranslucentEdge {
     pub resin_absorption: ReciprocalLength,
     /// Wavelength in air; green, where the eye sees best, unless given.
     #[noun(
-        default = green(),
+        default = "550 nm",
         within("200 nm", "3 um", "visible light is 400 to 700 nm")
     )]
     pub wavelength: Length,
