@@ -50,7 +50,7 @@ pub use stack::{
     ForcesPerWidth, Load, LoadedStack, MomentsPerWidth, Ply, Response, Stack, StackBehaviour, StackPly,
 };
 pub(crate) use usual::resin_poisson;
-pub use wall::{CuredWall, GelCoatLayer, LaminateWall, WallPly};
+pub use wall::{CuredWall, DesignAllowance, GelCoatLayer, LaminateWall, WallPly};
 
 #[cfg(feature = "door")]
 /// The questions of this room.

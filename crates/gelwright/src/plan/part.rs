@@ -11,7 +11,8 @@ use super::layout::{Act, Item, Mix};
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
 use crate::laminate::{
-    self, GelCoatLayer, LaminateWall, Orientation, Phase, ReinforcementForm, Section, ShortFibre, WallPly,
+    self, DesignAllowance, GelCoatLayer, LaminateWall, Orientation, Phase, ReinforcementForm, Section,
+    ShortFibre, WallPly,
 };
 use crate::light::translucency::E_GLASS_INDEX;
 use crate::light::{CoatOnCard, Filaments, HidingCard, TranslucentEdge};
@@ -29,12 +30,20 @@ use crate::source::Why;
 pub struct Shell {
     /// Tensile modulus of the laminate behind the gel coat.
     pub modulus: Pressure,
+    /// Mean tensile stress of it at which its first ply breaks.
+    pub first_break: Pressure,
     /// Tensile strength of it.
     pub strength: Pressure,
     /// Bending stiffness of the whole wall per width.
     pub bending_stiffness_n_m: f64,
+    /// Moment per width that breaks its first ply.
+    pub moment_to_first_break_n: f64,
     /// Moment per width that breaks it.
     pub moment_to_break_n: f64,
+    /// Moment per width at which its gel coat cracks, where the gel coat's elongation is known.
+    pub moment_to_crack_n: Option<f64>,
+    /// What a designer counts on instead.
+    pub design: DesignAllowance,
     /// What is outside which range, if anything is.
     pub extrapolated: Option<String>,
     /// The chain behind it.
@@ -225,6 +234,7 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         glass_content: None,
         resin_density: density,
         resin_modulus: modulus,
+        resin_strain_to_break: resin.elongation.as_ref().map(|e| e.value),
         voids: VolumeFraction::ZERO,
         tested: false,
     }
@@ -232,9 +242,13 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
     Ok(Some(Shell {
         why: wall.why,
         modulus: wall.modulus,
+        first_break: wall.first_break,
         strength: wall.tension,
         bending_stiffness_n_m: wall.bending_stiffness_n_m,
+        moment_to_first_break_n: wall.moment_to_first_break_n,
         moment_to_break_n: wall.moment_to_break_n,
+        moment_to_crack_n: wall.moment_to_crack_n,
+        design: wall.design,
         extrapolated: wall.extrapolated,
     }))
 }
@@ -261,7 +275,7 @@ fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Resu
         return Ok(Some(Solid {
             modulus: s.modulus,
             poisson,
-            strength: s.strength,
+            strength: s.first_break,
         }));
     }
     let Some(pour) = pour_of(zone) else {
