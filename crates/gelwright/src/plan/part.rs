@@ -602,6 +602,7 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
                 length: c.length,
                 bed: flow::FibreBed::default(),
             }),
+            faces_touch_at: flow::touching(),
         };
         let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
         measures.push(Measured::new(
