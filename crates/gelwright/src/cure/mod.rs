@@ -23,6 +23,7 @@ pub mod shrinkage;
 mod along;
 mod integrate;
 mod isothermal;
+pub(crate) mod law;
 
 pub use data_sheet::{CupReading, DataSheetKinetics, DataSheetLines, TestCup};
 pub use gel::{DoseFromKinetics, GelCriterion, PotLifeEnd, ViscosityRise};
@@ -31,8 +32,8 @@ pub use glass::{
     FinalConversion, GlassSpread, GlassTransition, GlassTransitionTemperature, Vitrification, Vitrified,
 };
 pub use kinetics::{
-    Autocatalytic, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
-    Rate, RateConstant, RateLaw,
+    Autocatalytic, DiffusionInSeries, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder,
+    Piecewise, Radicals, Rate, RateConstant, RateLaw,
 };
 pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time};
 pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule};
