@@ -90,7 +90,7 @@ impl RateConstant {
     }
 
     /// In plain SI.
-    fn arrhenius(&self, field: &str, may_be_negative: bool) -> Result<Arrhenius> {
+    pub(super) fn arrhenius(&self, field: &str, may_be_negative: bool) -> Result<Arrhenius> {
         let a = self.factor.si();
         if a < 0.0 && !may_be_negative {
             return Err(Error::out_of_range(

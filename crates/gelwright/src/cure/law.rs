@@ -316,7 +316,8 @@ impl Power {
         let ln_u = M::ln(u);
         let ln_a = if AUTO { M::ln(a) } else { 0.0 };
         let ln_floor = if AUTO && FLOORED { M::ln(floor) } else { ln_a };
-        let mut out = Rate::default();
+        // Sums of the terms: their rate, and that times its order in `a`, its order in `u`, its E/R.
+        let (mut rate, mut in_a, mut in_u, mut in_t) = (0.0, 0.0, 0.0, 0.0);
         let mut add = |term: &Term| {
             let end = term.end::<ROUNDED>(u);
             let value = term.value::<M>(end, per_t, ln_a, ln_u);
@@ -325,15 +326,23 @@ impl Power {
             } else {
                 value
             };
-            let by_left = value * end.0 * per_u;
-            out.dalpha += value;
-            out.dalpha_dalpha += floored * term.m * per_a + by_left * u_da;
-            out.dalpha_dt += value * term.k.e_over_r * per_t * per_t + by_left * u_dt;
+            rate += value;
+            in_a += floored * term.m;
+            in_u += value * end.0;
+            in_t += value * term.k.e_over_r;
         };
         add(&self.first);
         if TWO && let Some(second) = &self.second {
             add(second);
         }
+        let by_left = in_u * per_u;
+        let by_limit = if VITRIFIES == STOPS { by_left * u_dt } else { 0.0 };
+        let out = Rate {
+            dalpha: rate,
+            dalpha_dalpha: in_a * per_a + by_left * u_da,
+            dalpha_dt: in_t * per_t * per_t + by_limit,
+            ..Rate::default()
+        };
         self.glass.slow::<M, VITRIFIES>(t, a, out)
     }
 }

@@ -19,6 +19,7 @@ pub mod run;
 pub mod schedule;
 mod sheet_time;
 pub mod shrinkage;
+pub mod usual;
 
 mod along;
 mod integrate;
@@ -40,6 +41,7 @@ pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule};
 pub use run::{CureCurve, CureRate, CureTime};
 pub use schedule::{Schedule, SchedulePoint};
 pub use shrinkage::{CureDensities, CureShrinkage};
+pub use usual::UsualKinetics;
 
 #[cfg(feature = "door")]
 use crate::question::Entry;
@@ -53,4 +55,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Vitrification::QUESTIONS,
     CureDensities::QUESTIONS,
     DataSheetLines::QUESTIONS,
+    UsualKinetics::QUESTIONS,
 ];
