@@ -260,20 +260,20 @@ impl Term {
         n: 1.0,
     };
 
-    /// Order in what is left and ln of a factor: an order below one is a straight line near the end.
+    /// Order in what is left and ln of the constant: an order below one is a straight line near the end.
     #[inline(always)]
     fn end<const ROUNDED: bool>(&self, u: f64) -> (f64, f64) {
         if ROUNDED && self.n < 1.0 && u < NEAR_END {
-            (1.0, (self.n - 1.0) * LN_NEAR_END)
+            (1.0, self.k.ln_k + (self.n - 1.0) * LN_NEAR_END)
         } else {
-            (self.n, 0.0)
+            (self.n, self.k.ln_k)
         }
     }
 
-    /// From `1/T` and the logarithms of `a` and `u`.
+    /// From that, `1/T` and the logarithms of `a` and `u`.
     #[inline(always)]
-    fn value<M: Maths>(&self, (order, ln_factor): (f64, f64), per_t: f64, ln_a: f64, ln_u: f64) -> f64 {
-        let x = M::fused(-self.k.e_over_r, per_t, self.k.ln_k + ln_factor);
+    fn value<M: Maths>(&self, (order, ln_k): (f64, f64), per_t: f64, ln_a: f64, ln_u: f64) -> f64 {
+        let x = M::fused(-self.k.e_over_r, per_t, ln_k);
         M::exp(M::fused(self.m, ln_a, M::fused(order, ln_u, x)))
     }
 }
@@ -316,9 +316,8 @@ impl Power {
         let ln_u = M::ln(u);
         let ln_a = if AUTO { M::ln(a) } else { 0.0 };
         let ln_floor = if AUTO && FLOORED { M::ln(floor) } else { ln_a };
-        // Sums of the terms: their rate, and that times its order in `a`, its order in `u`, its E/R.
-        let (mut rate, mut in_a, mut in_u, mut in_t) = (0.0, 0.0, 0.0, 0.0);
-        let mut add = |term: &Term| {
+        // Of a term its rate, and that times its order in `a`, its order in `u`, its E/R.
+        let of = |term: &Term| {
             let end = term.end::<ROUNDED>(u);
             let value = term.value::<M>(end, per_t, ln_a, ln_u);
             let floored = if FLOORED {
@@ -326,21 +325,26 @@ impl Power {
             } else {
                 value
             };
-            rate += value;
-            in_a += floored * term.m;
-            in_u += value * end.0;
-            in_t += value * term.k.e_over_r;
+            [value, floored * term.m, value * end.0, value * term.k.e_over_r]
         };
-        add(&self.first);
+        let mut sums = of(&self.first);
         if TWO && let Some(second) = &self.second {
-            add(second);
+            let more = of(second);
+            for k in 0..4 {
+                sums[k] += more[k];
+            }
         }
+        let [rate, in_a, in_u, in_t] = sums;
         let by_left = in_u * per_u;
-        let by_limit = if VITRIFIES == STOPS { by_left * u_dt } else { 0.0 };
+        let by_t = in_t * per_t * per_t;
         let out = Rate {
             dalpha: rate,
             dalpha_dalpha: in_a * per_a + by_left * u_da,
-            dalpha_dt: in_t * per_t * per_t + by_limit,
+            dalpha_dt: if VITRIFIES == STOPS {
+                by_t + by_left * u_dt
+            } else {
+                by_t
+            },
             ..Rate::default()
         };
         self.glass.slow::<M, VITRIFIES>(t, a, out)
