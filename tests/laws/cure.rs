@@ -34,6 +34,7 @@ fn free(kd: f64, kp: f64, dose: f64, inhibitor: f64, promoter: f64, trapped: boo
             promoter: q(promoter),
             reference_promoter: q(1.0),
             promoter_order: 0.7,
+            promoter_retards: 0.0,
             radicals: if trapped {
                 Radicals::Trapped
             } else {
@@ -450,6 +451,139 @@ fn gel_times_are_exact_however_small_the_start() {
     }
     println!("worst {worst:.1e}, refused {refused} of {count}");
     assert!(refused * 20 <= count, "{refused} of {count} refused");
+}
+
+/// What diffusion leaves of a rate, spelled from the equations of `Vitrification`.
+#[derive(Debug, Clone, Copy)]
+struct Slowing {
+    uncured: f64,
+    cured: f64,
+    lambda: f64,
+    over: f64,
+}
+
+impl Slowing {
+    fn draw(d: &mut Draws) -> Self {
+        let uncured = d.between(-60.0, 0.0);
+        Slowing {
+            uncured,
+            cured: d.between(40.0, 140.0),
+            lambda: d.between(0.25, 0.9),
+            over: d.between(1.0, 10.0),
+        }
+    }
+
+    fn vitrification(&self) -> Vitrification {
+        Vitrification {
+            glass_transition: GlassTransition {
+                uncured: celsius(self.uncured),
+                cured: celsius(self.cured),
+                lambda: self.lambda,
+            },
+            above: q(0.0),
+            slows_over: Some(q(self.over)),
+            spread: None,
+        }
+    }
+
+    fn left(&self, a: f64, c: f64) -> f64 {
+        let tg =
+            self.uncured + (self.cured - self.uncured) * self.lambda * a / (1.0 - (1.0 - self.lambda) * a);
+        1.0 / (1.0 + ((tg - c) / self.over).min(600.0).exp())
+    }
+}
+
+/// The slowed law is drawn too: within 1e-5 of the exact time however far diffusion slows it, by Simpson's rule in `ln a` up to
+/// a tenth of the goal and in `a` from there; refused only beyond the 60 days that are looked at.
+#[test]
+fn gel_times_are_exact_where_diffusion_slows_them() {
+    let day = 86_400.0;
+    let s = Schedule::isothermal(celsius(25.0)).unwrap();
+    let mut draws = Draws(5);
+    let (mut worst, mut refused, mut within_sixty) = (0.0f64, 0, 0);
+    for _ in 0..2000 {
+        let (g, slows) = (Growth::draw(&mut draws), Slowing::draw(&mut draws));
+        let goal = draws.between(0.02, 0.95);
+        let slowness = |a: f64| 1.0 / (g.rate(a, 1.0, 1.0) * slows.left(a, 25.0));
+        let simpson = |x0: f64, x1: f64, n: u32, f: &dyn Fn(f64) -> f64| {
+            let h = (x1 - x0) / f64::from(n);
+            let inner: f64 = (1..n)
+                .map(|k| f(x0 + h * f64::from(k)) * if k % 2 == 1 { 4.0 } else { 2.0 })
+                .sum();
+            (f(x0) + inner + f(x1)) * h / 3.0
+        };
+        let begin = g.begin(0.02);
+        let middle = (0.1 * goal).max(begin);
+        let exact = simpson(begin.ln(), middle.ln(), 4000, &|x| x.exp() * slowness(x.exp()))
+            + simpson(middle, goal, 20_000, &slowness);
+        let mut k = g.kinetics(70e3, 50e3);
+        k.vitrification = Some(slows.vitrification());
+        within_sixty += u32::from(exact < 60.0 * day);
+        match k.time_to(q(goal), &s) {
+            Ok(t) => {
+                let error = (t.time.si() / exact - 1.0).abs();
+                assert!(
+                    error < 1e-5,
+                    "{g:?} {slows:?} {goal}: {} against {exact}",
+                    t.time.si()
+                );
+                worst = worst.max(error);
+            }
+            Err(e) => {
+                refused += 1;
+                assert_eq!(e.kind(), ErrorKind::NoSolution);
+                assert!(
+                    exact > 60.0 * day * (1.0 - 1e-6),
+                    "{g:?} {slows:?}: {exact} s, yet {e}"
+                );
+                assert!(!e.to_string().contains(" 0.0 %"), "{e}");
+            }
+        }
+    }
+    println!("worst {worst:.1e}, refused {refused}, {within_sixty} within sixty days");
+    assert!(within_sixty >= 1000);
+}
+
+/// For every law drawn, slowed or not: colder never gels sooner, and a higher conversion never sooner than a lower; held longer
+/// it is never cured less.
+#[test]
+fn drawn_laws_never_gel_sooner_colder_nor_cure_less_longer() {
+    let mut draws = Draws(6);
+    for k in 0..1000 {
+        let g = Growth::draw(&mut draws);
+        let (e1, e2) = (draws.between(0.0, 120e3), draws.between(0.0, 120e3));
+        let mut kinetics = g.kinetics(e1, e2);
+        let slows = Slowing::draw(&mut draws);
+        if k % 2 == 1 {
+            kinetics.vitrification = Some(slows.vitrification());
+        }
+        let (c, colder) = (draws.between(5.0, 60.0), draws.between(0.01, 20.0));
+        let goal = draws.between(0.01, 0.6);
+        let further = goal + draws.between(0.0, 0.3);
+        let when = |c: f64, goal: f64| {
+            let s = Schedule::isothermal(celsius(c)).unwrap();
+            kinetics
+                .time_to(q(goal), &s)
+                .map_or(f64::INFINITY, |t| t.time.si())
+        };
+        let here = when(c, goal);
+        assert!(
+            when(c - colder, goal) >= here * (1.0 - 1e-6),
+            "{g:?} {e1} {e2} {c} {colder} {goal}"
+        );
+        assert!(
+            when(c, further) >= here * (1.0 - 1e-9),
+            "{g:?} {c} {goal} {further}"
+        );
+        let s = Schedule::isothermal(celsius(c)).unwrap();
+        let curve = kinetics.cure(&s, q(draws.decades(1e2, 1e7)), 40).unwrap();
+        for pair in curve.conversion.windows(2) {
+            assert!(
+                pair[1] >= pair[0] && (g.seed..=1.0).contains(&pair[1]),
+                "{g:?}: {pair:?}"
+            );
+        }
+    }
 }
 
 /// The same on a ramp, against steps of equal ratio in conversion (Runge-Kutta of order four in ln a, where nothing is

@@ -63,6 +63,7 @@ fn radical(radicals: Radicals) -> Kinetics {
         promoter: si(1.0),
         reference_promoter: si(1.0),
         promoter_order: 0.5,
+        promoter_retards: 0.0,
         radicals,
     };
     kinetics(RateLaw::FreeRadical(law), "350 kJ/kg")

@@ -3,6 +3,7 @@
 mod batch;
 mod cure_gel;
 mod cure_independent;
+mod cure_law;
 mod cure_stops;
 mod flow_drain;
 mod flow_paste;

@@ -447,6 +447,7 @@ impl<'a> Search<'a> {
                 promoter: one,
                 reference_promoter: one,
                 promoter_order: PROMOTER_ORDER,
+                promoter_retards: 0.0,
                 radicals: Radicals::Trapped,
             }),
             heat_of_reaction: AvailableEnergy::from_si(heat.exp())?,

@@ -273,24 +273,6 @@ impl Vitrification {
         self.glass_transition.vitrified(t + self.above.si() + past)
     }
 
-    /// What diffusion leaves of the rate at a conversion and temperature, with its derivatives on both; all of it where
-    /// reaction stops dead instead. Plain SI, parameters already checked.
-    #[inline]
-    pub(crate) fn left(&self, a: f64, t: f64) -> (f64, f64, f64) {
-        let Some(w) = self.slows_over else {
-            return (1.0, 0.0, 0.0);
-        };
-        let per_w = 1.0 / w.si();
-        let g = &self.glass_transition;
-        let below = 1.0 / (1.0 - (1.0 - g.lambda) * a);
-        let range = g.cured.si() - g.uncured.si();
-        let kelvin = g.uncured.si() + range * g.lambda * a * below;
-        let x = ((kelvin - t - self.above.si()) * per_w).min(HARDEST);
-        let left = 1.0 / (1.0 + x.exp());
-        let slope = -left * (1.0 - left) * per_w;
-        (left, slope * range * g.lambda * below * below, -slope)
-    }
-
     /// How sure a conversion is at `t` kelvin, once its glass transition has reached `t`: it is then held by the glass
     /// transition, so the spread of each constant moves the conversion that goes with it, and their effects add in
     /// squares.
@@ -387,9 +369,6 @@ impl Vitrification {
         Ok(Some(v))
     }
 }
-
-/// Keeps the exponential of the factor finite.
-const HARDEST: f64 = 600.0;
 
 /// How far values lie below and above a middle, their distances added in squares.
 fn spread_about(middle: f64, values: impl Iterator<Item = f64>) -> (f64, f64) {

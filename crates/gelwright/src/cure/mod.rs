@@ -19,10 +19,12 @@ pub mod run;
 pub mod schedule;
 mod sheet_time;
 pub mod shrinkage;
+pub mod usual;
 
 mod along;
 mod integrate;
 mod isothermal;
+pub(crate) mod law;
 
 pub use data_sheet::{CupReading, DataSheetKinetics, DataSheetLines, TestCup};
 pub use gel::{DoseFromKinetics, GelCriterion, PotLifeEnd, ViscosityRise};
@@ -31,14 +33,15 @@ pub use glass::{
     FinalConversion, GlassSpread, GlassTransition, GlassTransitionTemperature, Vitrification, Vitrified,
 };
 pub use kinetics::{
-    Autocatalytic, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
-    Rate, RateConstant, RateLaw,
+    Autocatalytic, DiffusionInSeries, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder,
+    Piecewise, Radicals, Rate, RateConstant, RateLaw,
 };
 pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time};
 pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule};
 pub use run::{CureCurve, CureRate, CureTime};
 pub use schedule::{Schedule, SchedulePoint};
 pub use shrinkage::{CureDensities, CureShrinkage};
+pub use usual::UsualKinetics;
 
 #[cfg(feature = "door")]
 use crate::question::Entry;
@@ -52,4 +55,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Vitrification::QUESTIONS,
     CureDensities::QUESTIONS,
     DataSheetLines::QUESTIONS,
+    UsualKinetics::QUESTIONS,
 ];

@@ -9,7 +9,8 @@ use super::along::{Step, follow};
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
 use super::gel_table::{seconds, window_of};
 use super::glass::{DIBENEDETTO, GlassTransition, Vitrified};
-use super::kinetics::{Kernel, KernelLaw, Kinetics, RateLaw};
+use super::kinetics::{Kernel, Kinetics, RateLaw};
+use super::law::Law;
 use super::post_cure::{PostCure, PostCureHold};
 use super::readiness::{BY_HAND, DemouldCriterion, TackWindow, TackWindowRule};
 use super::schedule::Schedule;
@@ -685,10 +686,11 @@ impl Kinetics {
         let end = schedule.kelvin(f64::MAX).0;
         let limit = kernel.limit(end).0;
         let starved = match kernel.law {
-            KernelLaw::FreeRadical { dose, inhibitor, .. } if dose <= inhibitor => Some(format!(
-                "the inhibitor uses up {inhibitor:.3} phr of catalyst and the mix has {dose:.3} phr: raise the dose, inside the data sheet's window"
+            Law::Radical(l) if l.dose <= l.inhibitor => Some(format!(
+                "the inhibitor uses up {:.3} phr of catalyst and the mix has {:.3} phr: raise the dose, inside the data sheet's window",
+                l.inhibitor, l.dose
             )),
-            KernelLaw::FreeRadical { trapped: false, .. } if last.1[1] > 0.999 && reached < limit - 1e-3 => {
+            Law::Radical(l) if !l.trapped && last.1[1] > 0.999 && reached < limit - 1e-3 => {
                 Some("the initiator is spent (dead end): raise the dose inside the data sheet's window, or warm later in the cure".to_owned())
             }
             _ => None,

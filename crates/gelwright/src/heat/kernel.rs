@@ -301,7 +301,7 @@ impl Workspace {
         let np = padded(n);
         let room = np + LANES;
         self.n = n;
-        self.has_second = chain.segments.iter().any(|s| s.law.has_second());
+        self.has_second = chain.segments.iter().any(|s| s.law.spends_initiator());
         for v in [&mut self.now, &mut self.new, &mut self.arg] {
             v.resize(room);
         }
