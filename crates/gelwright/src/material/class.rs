@@ -4,9 +4,10 @@ use crate::noun::Noun;
 
 use super::fact::{GelTimes, SheetPotLife, Window, class_data, words};
 use crate::quantity::{
-    ArealMassDensity, AvailableEnergy, DynamicViscosity, Index, Length, MassDensity, MassFraction, MolarMass,
-    PartsByVolume, Phr, Pressure, SpecificHeatCapacity, Strain, SurfaceTension, TemperatureCoefficient,
-    ThermalConductivity, ThermodynamicTemperature, Time, VolumeFraction,
+    ArealMassDensity, AvailableEnergy, DegreeOfCure, DynamicViscosity, Index, Length, MassDensity,
+    MassFraction, MolarEnergy, MolarMass, PartsByVolume, Phr, Pressure, SpecificHeatCapacity, Strain,
+    SurfaceTension, TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time,
+    VolumeFraction,
 };
 use crate::source::Property;
 
@@ -34,6 +35,31 @@ impl Family {
     /// Whether it cures by a peroxide (unsaturated polyester, vinyl ester), not by a measured hardener.
     pub const fn cures_by_peroxide(self) -> bool {
         !matches!(self, Family::Epoxy | Family::Polyol)
+    }
+}
+
+class_data! {
+    /// Usual constants of the cure of a resin by a peroxide and a promoter: where a fit starts, and how far it may go,
+    /// when nothing measured says better.
+    ///
+    /// In the words of [`cure::kinetics::FreeRadical`](crate::cure::kinetics::FreeRadical).
+    PeroxideCure {
+        required {}
+        optional {
+            /// Activation energy of the decomposition of the initiator by the promoter.
+            decomposition_energy: Property<MolarEnergy>,
+            /// Activation energy of its decomposition by heat alone.
+            thermal_decomposition_energy: Property<MolarEnergy>,
+            /// Activation energy of propagation.
+            propagation_energy: Property<MolarEnergy>,
+            /// Conversion of the double bonds at gel.
+            gel_conversion: Property<DegreeOfCure>,
+            /// Share of a usual dose of initiator that the inhibitor takes (0 to 1).
+            inhibitor_share: Property<Index>,
+            /// Order of the decomposition in the promoter.
+            promoter_order: Property<Index>,
+        }
+        lists {}
     }
 }
 
@@ -103,6 +129,8 @@ class_data! {
             refractive_index: Property<Index>,
             /// Gel times by temperature and dose.
             gel_times: GelTimes,
+            /// Usual constants of its cure by a peroxide.
+            peroxide_cure: PeroxideCure,
         }
         lists {
             /// Permitted dose of initiator solution, by mass on the resin. Sources conflict: see
