@@ -23,6 +23,7 @@ mod light_translucency;
 mod material_data;
 mod mix_drops;
 mod mix_filler;
+mod mix_heat;
 mod mix_measurement;
 mod mix_peroxide;
 mod mix_stoichiometry;

@@ -82,6 +82,8 @@ class_data! {
             surface_tension: Property<SurfaceTension>,
             /// Styrene as a mass fraction of the resin as supplied.
             styrene: Property<MassFraction>,
+            /// Mass of its polyester or vinyl ester, without styrene and solids, per carbon-carbon double bond.
+            mass_per_double_bond: Property<MolarMass>,
             /// Pigment and filler as a mass fraction of the resin as supplied (an opaque gel coat).
             solids: Property<MassFraction>,
             /// Whether a promoter is already in it, as supplied.
