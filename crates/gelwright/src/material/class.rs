@@ -100,7 +100,9 @@ class_data! {
             cured_density: Property<MassDensity>,
             /// Volume shrinkage on cure, of the liquid's volume.
             shrinkage: Property<VolumeFraction>,
-            /// Heat given off by full cure, per mass of resin (without filler).
+            /// Heat given off by full cure, per mass of the resin as supplied, its own solids counted; of an epoxy or a polyol
+            /// mixed with its hardener. Fillers and fibres added to it are not counted. From the chemistry:
+            /// [`HeatOfReaction`](crate::mix::HeatOfReaction).
             heat_of_reaction: Property<AvailableEnergy>,
             /// Specific heat capacity.
             specific_heat: Property<SpecificHeatCapacity>,
