@@ -136,7 +136,7 @@ pub struct HeatOfReaction {
 pub struct ChemicalHeat {
     /// Heat given off by full cure, per mass of the mix, all its parts counted.
     pub heat: Estimate<AvailableEnergy>,
-    /// The same per mass of the parts that do not take part in the cure left out.
+    /// The same per mass of the parts whose groups are counted: without filler, of an epoxy without its hardener too.
     pub of_what_cures: AvailableEnergy,
     /// Which inputs make nine tenths of its band, the largest first.
     pub made_by: Vec<String>,
