@@ -8,6 +8,7 @@ mod flow_drain;
 mod flow_paste;
 mod flow_squeeze;
 mod flow_viscosity;
+mod heat_block;
 mod heat_conduction;
 mod heat_critical;
 mod heat_cup;
