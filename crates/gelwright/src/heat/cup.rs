@@ -27,8 +27,7 @@ use crate::error::{Error, Result};
 use crate::noun::{Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
     DegreeOfCure, HeatTransfer, Length, Mass, Quantity, SpecificHeatCapacity, TemperatureInterval,
-    ThermalConductivity, ThermodynamicTemperature, Time, show,
-    temperature::celsius,
+    ThermalConductivity, ThermodynamicTemperature, Time, show, temperature::celsius,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -312,7 +311,9 @@ impl Cup {
             cautions.push(format!("the cup reaches {}: {POUR_OUT}", show(peak)));
         }
         cautions.extend(unbalanced(residual, runaway.is_some()));
-        let coldest = self.course().map_or(sheet.start, |c| c.extremes().0.min(sheet.start));
+        let coldest = self
+            .course()
+            .map_or(sheet.start, |c| c.extremes().0.min(sheet.start));
         let depth = Length::from_si(s.depth)?;
         let in_depth = match s.cells {
             None => None,
@@ -492,7 +493,8 @@ impl Cup {
         let s = self.simulate(&mut Workspace::new(), Until::Warm, &wanted, cancel)?;
         let at = |k: usize| s.probe.reached[k].1;
         let warming = reached(at(2) - at(0))?;
-        let forty = reached((at(1) - (0.2 * at(1)).max(600.0)).max(0.0).min(at(1)))?.filter(|_| !at(1).is_nan());
+        let forty =
+            reached((at(1) - (0.2 * at(1)).max(600.0)).max(0.0).min(at(1)))?.filter(|_| !at(1).is_nan());
         let pot_life = match (warming, forty) {
             (Some(a), Some(b)) => Some(if a.si() < b.si() { a } else { b }),
             (a, b) => a.or(b),
