@@ -102,10 +102,14 @@ pub enum Resolve {
 
 /// A cup of mixed resin.
 ///
-/// In depth (see [`Resolve`]) it is a body of one dimension whose area grows as `r^n`, `n = A L/V - 1`, from its hottest place to its cooled
-/// surface: the heat capacity, the cooled area `A` and the way `L` to the nearest cooled face are the cup's.
-/// Against the cylinder in two dimensions, solved independently: DEVIATIONS.
-/// Not modelled: flow in the liquid mix, shrinkage, the heat of the air's own warming, evaporation.
+/// In depth (see [`Resolve`]) it is a body of one dimension whose area grows as `r^n`, `n = A L/V - 1`, from its hottest
+/// place to its cooled surface: heat capacity, cooled area `A` and the way `L` to the nearest cooled face are the cup's.
+/// Against the cylinder in two dimensions, solved independently (15 cups of 30 g to 250 g, `n` 0.5 to 2, Biot number 0.4 to 29;
+/// `tests/published/heat_cup_depth.rs`), the peak in the middle is off by -3.4 to +3.4 K in air, where one temperature is 0.4 to 24 K
+/// too cool; in a stirred bath it is 5 to 7.5 K too cool, where one temperature knows of no peak at all. Gel in the middle is
+/// right within 0.7 %, the time of the peak within 2.4 %. The mean's peak is up to 9 K too warm (12.5 K in a tube), since all faces share
+/// one surface temperature. Cooling without a reaction the middle is up to 2.8 of 40 K ahead. The cells add 0.2 K.
+/// Not modelled: flow in the liquid mix, shrinkage, what the bench takes from the bottom, evaporation.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Cup {
     /// Mass of the mix.
@@ -162,7 +166,7 @@ pub struct InDepth {
     pub half_depth: Length,
     /// `n`: the area grows as the `n`-th power of the distance from the hottest place; 0 a plane, 1 a cylinder, 2 a sphere.
     pub shape_exponent: f64,
-    /// Number of cells; their error of the peak is a few tenths of a kelvin.
+    /// Number of cells; finer ones move the peak by less than 0.2 K.
     pub cells: usize,
 }
 
