@@ -56,6 +56,7 @@ fn radical() -> RateLaw {
         promoter: si(0.3),
         reference_promoter: si(0.3),
         promoter_order: 1.0,
+        dose_effect: None,
         radicals: Radicals::Trapped,
     })
 }

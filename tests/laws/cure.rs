@@ -34,6 +34,7 @@ fn free(kd: f64, kp: f64, dose: f64, inhibitor: f64, promoter: f64, trapped: boo
             promoter: q(promoter),
             reference_promoter: q(1.0),
             promoter_order: 0.7,
+            dose_effect: None,
             radicals: if trapped {
                 Radicals::Trapped
             } else {

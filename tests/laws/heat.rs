@@ -455,6 +455,7 @@ fn glassy(law: usize, speed: f64) -> Kinetics {
             promoter: si(0.3),
             reference_promoter: si(0.3),
             promoter_order: 1.0,
+            dose_effect: None,
             radicals: if law == 3 {
                 Radicals::Trapped
             } else {

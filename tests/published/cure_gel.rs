@@ -122,6 +122,7 @@ fn cobalt_changes_the_gel_time_by_published_amounts() {
             promoter: q(cobalt),
             reference_promoter: q(0.01),
             promoter_order: 1.0,
+            dose_effect: None,
             radicals: Radicals::Trapped,
         });
         let k = Kinetics {

@@ -183,6 +183,7 @@ fn free_radical(trapped: bool, dose: f64, inhibitor: f64, promoter: f64) -> Kine
         promoter: q(promoter),
         reference_promoter: q(1.0),
         promoter_order: 0.5,
+        dose_effect: None,
         radicals: if trapped {
             Radicals::Trapped
         } else {

@@ -63,6 +63,7 @@ fn radical(radicals: Radicals) -> Kinetics {
         promoter: si(1.0),
         reference_promoter: si(1.0),
         promoter_order: 0.5,
+        dose_effect: None,
         radicals,
     };
     kinetics(RateLaw::FreeRadical(law), "350 kJ/kg")

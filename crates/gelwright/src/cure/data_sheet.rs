@@ -447,6 +447,7 @@ impl<'a> Search<'a> {
                 promoter: one,
                 reference_promoter: one,
                 promoter_order: PROMOTER_ORDER,
+                dose_effect: None,
                 radicals: Radicals::Trapped,
             }),
             heat_of_reaction: AvailableEnergy::from_si(heat.exp())?,

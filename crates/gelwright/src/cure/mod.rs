@@ -31,7 +31,7 @@ pub use glass::{
     FinalConversion, GlassSpread, GlassTransition, GlassTransitionTemperature, Vitrification, Vitrified,
 };
 pub use kinetics::{
-    Autocatalytic, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
+    Autocatalytic, DoseEffect, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
     Rate, RateConstant, RateLaw,
 };
 pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time};

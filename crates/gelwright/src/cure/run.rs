@@ -9,6 +9,7 @@ use super::along::{Step, follow};
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
 use super::gel_table::{seconds, window_of};
 use super::glass::{DIBENEDETTO, GlassTransition, Vitrified};
+use super::isothermal::Still;
 use super::kinetics::{Kernel, KernelLaw, Kinetics, RateLaw};
 use super::post_cure::{PostCure, PostCureHold};
 use super::readiness::{BY_HAND, DemouldCriterion, TackWindow, TackWindowRule};
@@ -614,6 +615,28 @@ impl Kinetics {
                 .push(Why::given("viscosity at gel over fresh", format!("{ratio}")));
         }
         Ok(t)
+    }
+
+    /// Seconds at a constant temperature in K to a conversion, by the quadrature that [`time_to`](Self::time_to) uses; none
+    /// where it is not reached within 60 days.
+    ///
+    /// # Errors
+    /// As [`Kinetics::kernel`].
+    pub(crate) fn isothermal_time(&self, conversion: f64, kelvin: f64) -> Result<Option<f64>> {
+        let kernel = self.kernel()?;
+        let still = Still::of(&kernel, [kelvin; 2]);
+        let (mut t, mut y) = (0.0, kernel.start());
+        if y[0] >= conversion {
+            return Ok(Some(0.0));
+        }
+        while t < LOOK {
+            let (time, next) = still.next(y, LOOK - t);
+            if next[0] >= conversion {
+                return Ok(Some(t + still.time_to(y, conversion, time)));
+            }
+            (t, y) = (t + time, next);
+        }
+        Ok(None)
     }
 
     fn reach(&self, what: &str, conversion: DegreeOfCure, schedule: &Schedule) -> Result<CureTime> {

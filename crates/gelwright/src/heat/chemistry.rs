@@ -705,6 +705,7 @@ mod tests {
                 promoter: Phr::new(0.5).unwrap(),
                 reference_promoter: Phr::new(0.3).unwrap(),
                 promoter_order: 0.7,
+                dose_effect: None,
                 radicals: Radicals::Trapped,
             }),
         ];
