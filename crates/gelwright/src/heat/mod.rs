@@ -43,7 +43,7 @@ pub mod face;
 pub mod gel_time;
 pub mod geometry;
 mod grid;
-mod kernel;
+pub(crate) mod kernel;
 pub mod layer;
 mod mixture;
 mod passes;
