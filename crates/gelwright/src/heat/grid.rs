@@ -163,6 +163,29 @@ impl Grid {
         g
     }
 
+    /// One sheet closed at its first face, whose area grows as a power of the depth to `area` at its last.
+    pub(crate) fn growing(sheet: &Sheet, area: f64, exponent: f64, refine: f64) -> Self {
+        let size = sizes(sheet, false, true, refine);
+        let n = size.len();
+        let length = sheet.thickness;
+        let whole = area * length / (exponent + 1.0);
+        let mut g = Grid {
+            starts: vec![0, n],
+            area: vec![if exponent > 0.0 { 0.0 } else { area }],
+            ..Grid::default()
+        };
+        let mut x = 0.0;
+        for d in &size {
+            let (a, b) = (x / length, (x + d) / length);
+            g.depth.push(x + 0.5 * d);
+            g.volume.push(whole * (b.powf(exponent + 1.0) - a.powf(exponent + 1.0)));
+            g.area.push(area * b.powf(exponent));
+            x += d;
+        }
+        g.size = size;
+        g
+    }
+
     /// The chain of the first `layers` layers.
     pub(crate) fn chain(&self, sheets: &[Sheet], layers: usize, first: EdgeLaw, last: EdgeLaw) -> Chain {
         let n = self.starts[layers];

@@ -1,6 +1,6 @@
 //! Exotherm: how hot a cup, a wall or a solid pour gets, when, where, and what that does.
 //!
-//! [`Cup`] is lumped, [`Wall`] resolves depth; both cure by the [`Kinetics`](crate::cure::Kinetics) of their layers.
+//! [`Cup`] is lumped where that is fair and else followed in depth, [`Wall`] always resolves depth; both cure by the [`Kinetics`](crate::cure::Kinetics) of their layers.
 //! [`pour`] asks how thick at once, in how many pours, hollow or solid; [`critical`] from which size on a mass runs away.
 //! [`Wall::sweep`] and [`Cup::sweep`] run many on all cores.
 //!
@@ -32,11 +32,13 @@
 //! # Ok(())
 //! # }
 //! ```
+mod body;
 mod cautions;
 mod chemistry;
 pub mod critical;
 mod cubic;
 pub mod cup;
+mod cup_follow;
 mod cup_lanes;
 mod edge;
 pub mod face;
@@ -48,13 +50,16 @@ pub mod layer;
 mod mixture;
 mod passes;
 pub mod pour;
+pub mod probe;
 mod tableau;
 mod track;
 mod vector;
 pub mod wall;
 
 pub use critical::{CriticalSize, critical_delta};
-pub use cup::{Cup, CupCurve, CupRun, CupSummary, CupSweep, Lumping, Place, Vessel};
+pub use cup::{
+    Cup, CupCurve, CupRun, CupSummary, CupSweep, InDepth, Lumping, Place, PotLifeByTemperature, ProbeReading, Resolve, Vessel,
+};
 pub use face::{Course, CoursePoint, Face, FilmCoefficient, Stance, Surroundings};
 pub use gel_time::{DoseForGel, PourTemperature};
 pub use geometry::{Geometry, Grows};
@@ -64,6 +69,7 @@ pub use pour::{
     Cracking, Extent, FilledCavity, HeatLimit, HollowOrSolid, MouldCavity, Pours, ThickestPour,
     ThicknessForPeak,
 };
+pub use probe::Probe;
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
 
 #[cfg(feature = "door")]
