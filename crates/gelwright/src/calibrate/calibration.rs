@@ -1,13 +1,13 @@
 //! One set of constants from all evidence: the most probable one, and how sure it is.
 
 use super::evidence::{Evidence, Known, TimedCup};
-use super::law::{self, CONSTANTS, CalibratedConstant, Frame, GEL, HEAT, INHIBITOR, Prior};
+use super::law::{self, CONSTANTS, CalibratedConstant, Frame, HEAT, INHIBITOR, Prior};
 use super::least_squares::{Found, covariance_factor, least_squares, sum_of_squares};
 use crate::cancel::Cancel;
 use crate::constants::ZERO_CELSIUS;
 use crate::cure::{FittedRange, Kinetics, Vitrification};
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::{self, Cure, kernel::Workspace};
+use crate::heat::{self, Cure};
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
@@ -54,7 +54,11 @@ pub struct Calibration {
     pub least_dose: Phr,
     /// Most dose that something was measured at.
     pub most_dose: Phr,
-    /// How the constants may be off together: factor of their covariance on the scale of the search, a row a constant.
+    /// Where the search ended: logarithms or log odds of the inhibitor's part of the reference dose, the gel and growth times
+    /// (s) at the temperature and dose in the midst of the evidence, the two activation energies (J/mol), the order of
+    /// decomposition, the part of that gel time that is induction, the heat of reaction (J/kg).
+    pub middle: Vec<f64>,
+    /// How these may be off together: factor `L` of their covariance `L L'`, a row each.
     pub spread: Vec<Vec<f64>>,
     /// The chain behind it.
     pub why: Why,
@@ -137,6 +141,7 @@ impl<'a> Search<'a> {
         };
         let mut frame = Frame {
             reference_dose: Phr::new(1.0)?,
+            kelvin: 298.15,
             vitrification,
             fitted: None,
             source: Source {
@@ -145,17 +150,17 @@ impl<'a> Search<'a> {
             },
         };
         // Stands in for what is tried.
-        let first = Cure::new(frame.kinetics(&prior.middle)?, gel_conversion(&prior.middle)?);
+        let (kinetics, gel) = frame.law(&frame.start(&prior, (1200.0, frame.kelvin, 1.0), 0.7))?;
+        let first = Cure::new(kinetics, gel);
         let known = evidence.known(material, &first)?;
-        let doses = known
-            .gels
-            .iter()
-            .map(|g| g.dose)
-            .chain(known.cups.iter().map(|c| c.dose));
-        let logs: Vec<f64> = doses.map(|d| d.get().ln()).collect();
-        #[allow(clippy::cast_precision_loss)]
-        let mean = (logs.iter().sum::<f64>() / logs.len() as f64).exp();
-        frame.reference_dose = Phr::new(mean)?;
+        let of_gels = known.gels.iter().map(|g| (g.dose, g.kelvin));
+        let of_cups = known.cups.iter().map(|c| (c.dose, c.cup.starts_at.si()));
+        let (logs, inverse): (Vec<f64>, Vec<f64>) = of_gels
+            .chain(of_cups)
+            .map(|(d, t)| (d.get().ln(), 1.0 / t))
+            .unzip();
+        frame.reference_dose = Phr::new(mean(&logs).exp())?;
+        frame.kelvin = 1.0 / mean(&inverse);
         frame.fitted = Some(fitted(&known)?);
         let least = logs.iter().copied().fold(f64::INFINITY, f64::min);
         let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -170,9 +175,8 @@ impl<'a> Search<'a> {
     }
 
     /// The residuals of all rows, then of the priors.
-    fn residuals(&self, p: &[f64], work: &mut Workspace, cancel: Cancel<'_>) -> Result<Vec<f64>> {
-        let kinetics = self.frame.kinetics(p)?;
-        let gel = gel_conversion(p)?;
+    fn residuals(&self, p: &[f64], cancel: Cancel<'_>) -> Result<Vec<f64>> {
+        let (kinetics, gel) = self.frame.law(p)?;
         let mut out = Vec::with_capacity(self.known.gels.len() + 3 * self.known.cups.len() + 1 + CONSTANTS);
         for g in &self.known.gels {
             let t = kinetics
@@ -182,7 +186,7 @@ impl<'a> Search<'a> {
             out.push((g.time.value / t).ln() / g.time.deviation);
         }
         for c in &self.known.cups {
-            let s = shown(c, &kinetics, gel, work, cancel)?;
+            let s = shown(c, &kinetics, gel, cancel)?;
             out.push((c.gel.value / s.gel).ln() / c.gel.deviation);
             if let Some(r) = c.to_peak {
                 out.push(((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation);
@@ -194,17 +198,17 @@ impl<'a> Search<'a> {
         if let Some(r) = self.known.heat {
             out.push((r.value.ln() - p[HEAT]) / r.deviation);
         }
+        let told = self.frame.told(p);
         for k in 0..CONSTANTS {
-            out.push((p[k] - self.prior.middle[k]) / self.prior.deviation[k]);
+            out.push((told[k] - self.prior.middle[k]) / self.prior.deviation[k]);
         }
         Ok(out)
     }
 
     fn solve(&self, cancel: Cancel<'_>) -> Result<Found> {
-        let mut work = Workspace::new();
         let first = match (self.known.gels.first(), self.known.cups.first()) {
-            (Some(g), _) => (g.time.value, g.kelvin),
-            (None, Some(c)) => (c.gel.value, c.cup.starts_at.si()),
+            (Some(g), _) => (g.time.value, g.kelvin, g.dose.get()),
+            (None, Some(c)) => (c.gel.value, c.cup.starts_at.si(), c.dose.get()),
             (None, None) => return Err(Error::new(ErrorKind::NotConverged, "evidence")),
         };
         let mut best: Option<Found> = None;
@@ -213,7 +217,7 @@ impl<'a> Search<'a> {
             let start = self.frame.start(&self.prior, first, part);
             let found = least_squares(start, STEP, law::bounded, |p| {
                 cancel.check()?;
-                self.residuals(p, &mut work, cancel)
+                self.residuals(p, cancel)
             })?;
             let rows = found.residuals.len() - CONSTANTS;
             if best.as_ref().is_none_or(|b| found.squares() < b.squares()) {
@@ -235,15 +239,10 @@ impl<'a> Search<'a> {
         let found = self.solve(cancel)?;
         let factor = covariance_factor(&found.jacobian)
             .ok_or_else(|| Error::new(ErrorKind::NotConverged, "evidence").with_value("the covariance"))?;
-        let deviation: Vec<f64> = factor
-            .iter()
-            .map(|row| row.iter().map(|x| x * x).sum::<f64>().sqrt())
-            .collect();
-        let kinetics = self.frame.kinetics(&found.at)?;
-        let gel = gel_conversion(&found.at)?;
-        let constants = law::table(&self.prior, &found.at, &deviation);
-        let mut work = Workspace::new();
-        let (residuals, told) = self.compare(&kinetics, gel, &mut work, cancel)?;
+        let (kinetics, gel) = self.frame.law(&found.at)?;
+        let told = self.frame.told(&found.at);
+        let constants = law::table(&self.prior, &told, &self.deviations(&found.at, &factor));
+        let (residuals, told) = self.compare(&kinetics, gel, cancel)?;
         let mut disagreements = self.known.findings.clone();
         disagreements.extend(told);
         let mut assumed = self.known.assumed.clone();
@@ -293,9 +292,27 @@ impl<'a> Search<'a> {
             basis,
             least_dose: self.doses.0,
             most_dose: self.doses.1,
+            middle: found.at,
             spread: factor,
             why,
         })
+    }
+
+    /// Standard deviations of the constants as they are told, to first order.
+    fn deviations(&self, at: &[f64], factor: &[Vec<f64>]) -> [f64; CONSTANTS] {
+        const SMALL: f64 = 1e-4;
+        let mut squares = [0.0; CONSTANTS];
+        for j in 0..CONSTANTS {
+            let side = |by: f64| {
+                let moved: Vec<f64> = at.iter().zip(factor).map(|(x, row)| x + by * row[j]).collect();
+                self.frame.told(&moved)
+            };
+            let (below, above) = (side(-SMALL), side(SMALL));
+            for k in 0..CONSTANTS {
+                squares[k] += (0.5 * (above[k] - below[k]) / SMALL).powi(2);
+            }
+        }
+        squares.map(f64::sqrt)
     }
 
     /// What it rests on, in words.
@@ -359,7 +376,6 @@ impl<'a> Search<'a> {
         &self,
         kinetics: &Kinetics,
         gel: DegreeOfCure,
-        work: &mut Workspace,
         cancel: Cancel<'_>,
     ) -> Result<(Vec<RowResidual>, Vec<String>)> {
         let mut rows = Vec::new();
@@ -394,7 +410,7 @@ impl<'a> Search<'a> {
         let table = self.known.gels.iter().any(|g| g.of_table && g.time.deviation <= g.printed);
         let mut contradicted = Vec::new();
         for c in &self.known.cups {
-            let s = shown(c, kinetics, gel, work, cancel)?;
+            let s = shown(c, kinetics, gel, cancel)?;
             let apart = (c.gel.value / s.gel).ln();
             put(
                 &c.called,
@@ -449,8 +465,9 @@ impl<'a> Search<'a> {
     }
 }
 
-fn gel_conversion(p: &[f64]) -> Result<DegreeOfCure> {
-    DegreeOfCure::new(law::value(GEL, p[GEL]))
+#[allow(clippy::cast_precision_loss)]
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
 }
 
 /// The temperatures that something was measured at, 7 K to the cold (common practice, no source).
@@ -472,18 +489,24 @@ fn shown(
     timed: &TimedCup,
     kinetics: &Kinetics,
     gel: DegreeOfCure,
-    work: &mut Workspace,
     cancel: Cancel<'_>,
 ) -> Result<Shown> {
     let mut cup: heat::Cup = timed.cup.clone();
     cup.cure = Cure::new(kinetics.with_dose(timed.dose)?, gel);
-    let run = cup.run_in(work, cancel)?;
-    let gel = run.gel.map_or(cup.duration.si(), Quantity::si);
-    Ok(Shown {
-        gel,
-        to_peak: (run.peak_time.si() - gel).max(0.0),
-        peak: run.peak.si(),
-    })
+    match cup.reading(cancel) {
+        Ok(r) => Ok(Shown {
+            gel: r.gel_time.si(),
+            to_peak: r.gel_to_peak.si(),
+            peak: r.peak_temperature.si(),
+        }),
+        // It neither gels nor peaks: as cold as it was, and so far off that no search stays there.
+        Err(e) if e.kind() == ErrorKind::NoSolution => Ok(Shown {
+            gel: cup.duration.si(),
+            to_peak: 0.0,
+            peak: cup.starts_at.si(),
+        }),
+        Err(e) => Err(e),
+    }
 }
 
 /// "35.9 min", "2.4 h".
@@ -504,35 +527,33 @@ impl Calibration {
         self.drawn(standard_normal).map(|(law, _)| law)
     }
 
-    /// The constants' coordinates at a draw.
-    fn point(&self, z: &[f64]) -> Result<(Frame, [f64; CONSTANTS])> {
-        let (frame, mut p) = Frame::of(&self.kinetics, self.gel_conversion)?;
-        if self.spread.len() != CONSTANTS || self.spread.iter().any(|row| row.len() != CONSTANTS) {
+    /// The law at a draw, and its constants as they are told.
+    pub(super) fn drawn(&self, z: &[f64]) -> Result<(DrawnLaw, [f64; CONSTANTS])> {
+        let frame = Frame::of(&self.kinetics)?;
+        let square = self.spread.len() == CONSTANTS && self.spread.iter().all(|row| row.len() == CONSTANTS);
+        if self.middle.len() != CONSTANTS || !square {
             return Err(Error::inconsistent(
                 "spread",
                 format_args!("{} rows", self.spread.len()),
-                format!("{CONSTANTS} rows of {CONSTANTS} numbers"),
+                format!("{CONSTANTS} rows of {CONSTANTS} numbers, and as many in the middle"),
                 "hand in the calibration as it was answered",
             ));
         }
+        let mut p = self.middle.clone();
         for (x, row) in p.iter_mut().zip(&self.spread) {
             for (l, z) in row.iter().zip(z) {
                 *x += crate::error::finite("standard_normal", l * z)?;
             }
         }
         law::bounded(&mut p);
-        Ok((frame, p))
-    }
-
-    /// The law at a draw, and its constants' coordinates.
-    pub(super) fn drawn(&self, z: &[f64]) -> Result<(DrawnLaw, [f64; CONSTANTS])> {
-        let (frame, p) = self.point(z)?;
+        let (kinetics, gel_conversion) = frame.law(&p)?;
+        let told = frame.told(&p);
         Ok((
             DrawnLaw {
-                kinetics: frame.kinetics(&p)?,
-                gel_conversion: gel_conversion(&p)?,
+                kinetics,
+                gel_conversion,
             },
-            p,
+            told,
         ))
     }
 

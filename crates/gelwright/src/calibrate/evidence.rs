@@ -320,8 +320,7 @@ impl Evidence {
             .filter(|&without| {
                 let mut rest = rows.clone();
                 rest.remove(without);
-                rest.len() >= 3
-                    && GelTable::new(rest, source.clone()).is_ok_and(|t| not_believed(&t).is_none())
+                rest.len() >= 3 && GelTable::new(rest, source.clone()).is_ok_and(|t| believed(&t))
             })
             .collect();
         let doubted: Vec<usize> = match mended.as_slice() {
@@ -501,4 +500,13 @@ fn not_believed(table: &GelTable) -> Option<String> {
     }
     outside(order, BELIEVED[1])
         .map(|n| format!("its gel times have an order of {n:.2} in the dose, where 0.4 to 2 are believed"))
+}
+
+/// Whether both of a table's own slopes are those of one gel time, where its rows tell them.
+fn believed(table: &GelTable) -> bool {
+    let [energy, order] = table.told_by_rows();
+    let inside = |slope: Option<[f64; 3]>, (low, high): (f64, f64)| {
+        slope.is_none_or(|[_, value, _]| (low..=high).contains(&value))
+    };
+    inside(energy, BELIEVED[0]) && inside(order, BELIEVED[1])
 }

@@ -25,12 +25,18 @@ pub(super) const DOSE_ORDER: usize = 5;
 pub(super) const GEL: usize = 6;
 pub(super) const HEAT: usize = 7;
 
+/// Where in a point the search goes another way than by the constant of that place: what is measured hangs on these nearly
+/// straight, so that the band of a law stays the band of what was measured.
+const GEL_TIME: usize = DECOMPOSITION;
+const GROWTH_TIME: usize = PROPAGATION;
+const INDUCTION: usize = GEL;
+
 /// Temperature at which the rate constants are told, K.
-const REFERENCE: f64 = 25.0 + ZERO_CELSIUS;
+const TOLD_AT: f64 = 25.0 + ZERO_CELSIUS;
 /// Order of the decomposition in the promoter. Common practice, no source.
 const PROMOTER_ORDER: f64 = 0.5;
 
-/// What a constant is a coordinate by.
+/// What a number is searched, and its spread told, by.
 #[derive(Clone, Copy)]
 enum Scale {
     /// Itself.
@@ -42,14 +48,14 @@ enum Scale {
 }
 
 impl Scale {
-    fn coordinate(self, x: f64) -> f64 {
+    fn from(self, x: f64) -> f64 {
         match self {
             Scale::Straight => x,
             Scale::Log => x.ln(),
             Scale::Odds => (x / (1.0 - x)).ln(),
         }
     }
-    fn value(self, y: f64) -> f64 {
+    fn back(self, y: f64) -> f64 {
         match self {
             Scale::Straight => y,
             Scale::Log => y.exp(),
@@ -58,79 +64,53 @@ impl Scale {
     }
 }
 
-/// A constant: what it is called, its unit and that unit in SI, and where it can be at all.
+/// A constant: what it is called, its unit and that unit in SI.
 struct Described {
     name: &'static str,
     unit: &'static str,
     in_si: f64,
     scale: Scale,
-    /// In SI.
-    within: (f64, f64),
+}
+
+const fn described(name: &'static str, unit: &'static str, in_si: f64, scale: Scale) -> Described {
+    Described {
+        name,
+        unit,
+        in_si,
+        scale,
+    }
 }
 
 const DESCRIBED: [Described; CONSTANTS] = [
-    Described {
-        name: "inhibitor, as a part of the reference dose",
-        unit: "1",
-        in_si: 1.0,
-        scale: Scale::Odds,
-        within: (0.002, 0.97),
-    },
-    Described {
-        name: "decomposition at 25 °C",
-        unit: "1/s",
-        in_si: 1.0,
-        scale: Scale::Log,
-        within: (1e-10, 1.0),
-    },
-    Described {
-        name: "propagation at 25 °C and 1 phr",
-        unit: "1/s",
-        in_si: 1.0,
-        scale: Scale::Log,
-        within: (1e-7, 1e2),
-    },
-    Described {
-        name: "activation energy of decomposition",
-        unit: "kJ/mol",
-        in_si: 1e3,
-        scale: Scale::Log,
-        within: (10e3, 250e3),
-    },
-    Described {
-        name: "activation energy of propagation",
-        unit: "kJ/mol",
-        in_si: 1e3,
-        scale: Scale::Log,
-        within: (5e3, 120e3),
-    },
-    Described {
-        name: "order of decomposition in the dose",
-        unit: "1",
-        in_si: 1.0,
-        scale: Scale::Straight,
-        within: (-0.8, 1.0),
-    },
-    Described {
-        name: "conversion at gel",
-        unit: "%",
-        in_si: 0.01,
-        scale: Scale::Log,
-        within: (0.003, 0.4),
-    },
-    Described {
-        name: "heat of reaction",
-        unit: "J/g",
-        in_si: 1e3,
-        scale: Scale::Log,
-        within: (HEATS.0, HEATS.1),
-    },
+    described("inhibitor, as a part of the reference dose", "1", 1.0, Scale::Odds),
+    described("decomposition at 25 °C and the reference dose", "1/s", 1.0, Scale::Log),
+    described("propagation at 25 °C and 1 phr", "1/s", 1.0, Scale::Log),
+    described("activation energy of decomposition", "kJ/mol", 1e3, Scale::Log),
+    described("activation energy of propagation", "kJ/mol", 1e3, Scale::Log),
+    described("order of decomposition in the dose", "1", 1.0, Scale::Straight),
+    described("conversion at gel", "%", 0.01, Scale::Log),
+    described("heat of reaction", "J/g", 1e3, Scale::Log),
+];
+
+/// What is searched, and where it can be at all, in SI.
+const SEARCHED: [(Scale, (f64, f64)); CONSTANTS] = [
+    (Scale::Odds, (0.002, 0.97)),
+    // Gel time at the reference temperature and dose.
+    (Scale::Log, (1.0, 3e8)),
+    // Growth time there: 1/sqrt(kp kd (d0 - z)).
+    (Scale::Log, (0.1, 1e9)),
+    (Scale::Log, (10e3, 250e3)),
+    (Scale::Log, (5e3, 120e3)),
+    (Scale::Straight, (-0.8, 1.0)),
+    // Part of that gel time that is induction.
+    (Scale::Odds, (0.003, 0.997)),
+    (Scale::Log, HEATS),
 ];
 
 /// Heats of reaction that a resin may have, J/kg.
 pub(super) const HEATS: (f64, f64) = (80e3, 800e3);
 
-/// What is known of the constants before anything is measured: coordinates and their standard deviations.
+/// What is known of the constants before anything is measured, each on its scale.
 #[derive(Clone)]
 pub(super) struct Prior {
     pub(super) middle: [f64; CONSTANTS],
@@ -147,12 +127,11 @@ impl Prior {
                     .map_or(0.15, |(low, high)| (high.si() / low.si()).ln() / 4.0);
                 (p.value.si(), range.max(0.02))
             }
-            None => (USUAL_HEAT.0, USUAL_HEAT.1),
+            None => USUAL_HEAT,
         };
         let values = [0.3, 3e-4, 3e-3, 55e3, 28e3, 0.0, 0.045, heat];
         let deviation = [
             1.0,
-            // A resin gels within minutes or within hours: weak.
             1.6,
             1.1,
             8.0 / 55.0,
@@ -163,7 +142,7 @@ impl Prior {
             of_heat,
         ];
         Prior {
-            middle: std::array::from_fn(|k| DESCRIBED[k].scale.coordinate(values[k])),
+            middle: std::array::from_fn(|k| DESCRIBED[k].scale.from(values[k])),
             deviation,
         }
     }
@@ -199,81 +178,95 @@ pub(super) const PRIORS: [(usize, &str); CONSTANTS - 1] = [
     (GEL, "from memory: styrenated polyesters gel at 2 to 10 %"),
 ];
 
-/// Keeps coordinates where a law exists at all.
+/// Keeps a point where a law exists at all.
 pub(super) fn bounded(p: &mut [f64]) {
-    for (x, d) in p.iter_mut().zip(&DESCRIBED) {
-        let (low, high) = d.within;
-        *x = x.clamp(d.scale.coordinate(low), d.scale.coordinate(high));
+    for (x, (scale, (low, high))) in p.iter_mut().zip(&SEARCHED) {
+        *x = x.clamp(scale.from(*low), scale.from(*high));
     }
-}
-
-/// A coordinate from a constant in SI.
-pub(super) fn coordinate(k: usize, si: f64) -> f64 {
-    DESCRIBED[k].scale.coordinate(si)
-}
-
-/// A constant in SI from its coordinate.
-pub(super) fn value(k: usize, coordinate: f64) -> f64 {
-    DESCRIBED[k].scale.value(coordinate)
 }
 
 /// What is the same in all laws of a search.
 pub(super) struct Frame {
     /// Dose that the inhibitor is a part of, and at which the decomposition constant holds.
     pub(super) reference_dose: Phr,
+    /// Temperature in the midst of what was measured, K.
+    pub(super) kelvin: f64,
     pub(super) vitrification: Option<Vitrification>,
     pub(super) fitted: Option<FittedRange>,
     pub(super) source: Source,
 }
 
-/// Activation energy for a first guess, J/mol.
-const GUESSED_ENERGY: f64 = 50e3;
+/// Activation energy and order in the dose for a first guess.
+const GUESSED: (f64, f64) = (50e3, 1.0);
+
+/// `s - (1 - e^(-k s))/k`, without loss of figures for a small `k s`.
+fn grown(k: f64, s: f64) -> f64 {
+    let x = k * s;
+    if x < 1e-3 {
+        0.5 * s * x * (1.0 - x / 3.0)
+    } else {
+        (x + (-x).exp_m1()) / k
+    }
+}
 
 impl Frame {
-    /// That of calibrated kinetics, and their constants' coordinates.
+    /// That of calibrated kinetics.
     ///
     /// # Errors
     /// `Inconsistent` for kinetics that no calibration made.
-    pub(super) fn of(kinetics: &Kinetics, gel: DegreeOfCure) -> Result<(Self, [f64; CONSTANTS])> {
-        let made = match &kinetics.law {
-            RateLaw::FreeRadical(f) => f.dose_effect.map(|e| (f, e)),
-            _ => None,
-        };
-        let Some((f, e)) = made else {
-            return Err(Error::inconsistent(
-                "kinetics.law",
-                kinetics.law.name(),
-                "the free-radical law with the effect of its dose, as a calibration gives it",
-                "hand in the calibration as it was answered",
-            ));
-        };
-        let values = [
-            f.inhibitor.get() / e.reference_dose.get(),
-            f.decomposition.factor.si(),
-            f.propagation.factor.si(),
-            f.decomposition.activation_energy.si(),
-            f.propagation.activation_energy.si(),
-            e.order,
-            gel.get(),
-            kinetics.heat_of_reaction.si(),
-        ];
-        let mut p = std::array::from_fn(|k| coordinate(k, values[k]));
-        bounded(&mut p);
-        let frame = Frame {
-            reference_dose: e.reference_dose,
-            vitrification: kinetics.vitrification,
-            fitted: kinetics.fitted,
-            source: kinetics.source.clone(),
-        };
-        Ok((frame, p))
+    pub(super) fn of(kinetics: &Kinetics) -> Result<Self> {
+        if let RateLaw::FreeRadical(f) = &kinetics.law
+            && let (Some(effect), Some(at)) = (f.dose_effect, f.decomposition.at)
+        {
+            return Ok(Frame {
+                reference_dose: effect.reference_dose,
+                kelvin: at.si(),
+                vitrification: kinetics.vitrification,
+                fitted: kinetics.fitted,
+                source: kinetics.source.clone(),
+            });
+        }
+        Err(Error::inconsistent(
+            "kinetics.law",
+            kinetics.law.name(),
+            "the free-radical law with the effect of its dose, as a calibration gives it",
+            "hand in the calibration as it was answered",
+        ))
     }
 
-    /// The kinetics of a point, at the reference dose.
-    pub(super) fn kinetics(&self, p: &[f64]) -> Result<Kinetics> {
-        let v: [f64; CONSTANTS] = std::array::from_fn(|k| value(k, p[k]));
+    /// The constants of a point in SI, those of rates at the frame's temperature.
+    fn constants(&self, p: &[f64]) -> [f64; CONSTANTS] {
+        let mut v: [f64; CONSTANTS] = std::array::from_fn(|k| SEARCHED[k].0.back(p[k]));
+        let (time, growth, part) = (v[GEL_TIME], v[GROWTH_TIME], v[INDUCTION]);
+        let left = (1.0 - v[INHIBITOR]) * self.reference_dose.get();
+        // t* = -ln(1 - z/d)/kd; ln(1/(1 - ag)) = kp (d - z)(s - (1 - e^(-kd s))/kd).
+        let kd = -(-v[INHIBITOR]).ln_1p() / (part * time);
+        let kp = 1.0 / (kd * left * growth * growth);
+        v[DECOMPOSITION] = kd;
+        v[PROPAGATION] = kp;
+        v[GEL] = (-(-kp * left * grown(kd, (1.0 - part) * time)).exp_m1()).clamp(1e-4, 0.6);
+        v
+    }
+
+    /// The constants of a point as they are told, each on its scale.
+    pub(super) fn told(&self, p: &[f64]) -> [f64; CONSTANTS] {
+        let v = self.constants(p);
+        let warmer = (1.0 / self.kelvin - 1.0 / TOLD_AT) / GAS_CONSTANT;
+        std::array::from_fn(|k| {
+            DESCRIBED[k].scale.from(match k {
+                DECOMPOSITION => v[k] * (v[DECOMPOSITION_ENERGY] * warmer).exp(),
+                PROPAGATION => v[k] * (v[PROPAGATION_ENERGY] * warmer).exp(),
+                _ => v[k],
+            })
+        })
+    }
+
+    /// The kinetics of a point, at the reference dose, and its conversion at gel.
+    pub(super) fn law(&self, p: &[f64]) -> Result<(Kinetics, DegreeOfCure)> {
+        let v = self.constants(p);
         let one = Phr::new(1.0)?;
-        let at = ThermodynamicTemperature::from_si(REFERENCE)?;
-        Ok(Kinetics {
+        let at = ThermodynamicTemperature::from_si(self.kelvin)?;
+        let kinetics = Kinetics {
             law: RateLaw::FreeRadical(FreeRadical {
                 decomposition: RateConstant::at(
                     at,
@@ -302,20 +295,19 @@ impl Frame {
             vitrification: self.vitrification,
             fitted: self.fitted,
             source: self.source.clone(),
-        })
+        };
+        Ok((kinetics, DegreeOfCure::new(v[GEL])?))
     }
 
-    /// A point whose law gels after about `time` s at `kelvin`, with `part` of it induction.
-    pub(super) fn start(&self, prior: &Prior, (time, kelvin): (f64, f64), part: f64) -> Vec<f64> {
-        let warmer = (1.0 / kelvin - 1.0 / REFERENCE) * GUESSED_ENERGY / GAS_CONSTANT;
-        let gel = time * (-warmer).exp();
+    /// A point whose law gels after about `time` s at `kelvin` and `dose`, with `part` of it induction.
+    pub(super) fn start(&self, prior: &Prior, (time, kelvin, dose): (f64, f64, f64), part: f64) -> Vec<f64> {
+        let warmer = (1.0 / kelvin - 1.0 / self.kelvin) * GUESSED.0 / GAS_CONSTANT;
+        let time = time * (-warmer).exp() * (dose / self.reference_dose.get()).powf(GUESSED.1);
         let mut p = prior.middle.to_vec();
-        let share = value(INHIBITOR, p[INHIBITOR]);
-        let kd = -(1.0 - share).ln() / (part * gel);
-        let s = (1.0 - part) * gel;
-        let kp = 2.0 * value(GEL, p[GEL]) / (self.reference_dose.get() * (1.0 - share) * kd * s * s);
-        p[DECOMPOSITION] = coordinate(DECOMPOSITION, kd);
-        p[PROPAGATION] = coordinate(PROPAGATION, kp);
+        let gel = DESCRIBED[GEL].scale.back(prior.middle[GEL]);
+        p[GEL_TIME] = time.ln();
+        p[GROWTH_TIME] = ((1.0 - part) * time / (2.0 * gel).sqrt()).ln();
+        p[INDUCTION] = SEARCHED[INDUCTION].0.from(part);
         p
     }
 }
@@ -349,13 +341,13 @@ fn ninety() -> f64 {
     normal::quantile(0.95)
 }
 
-/// The table of the constants at a point with its standard deviations.
+/// The table of the constants, as they are told, with their standard deviations on their scales.
 pub(super) fn table(prior: &Prior, at: &[f64], deviation: &[f64]) -> Vec<CalibratedConstant> {
     (0..CONSTANTS)
         .map(|k| {
             let d = &DESCRIBED[k];
             let ends = |middle: f64, u: f64| {
-                [-ninety(), 0.0, ninety()].map(|z| d.scale.value(middle + z * u) / d.in_si)
+                [-ninety(), 0.0, ninety()].map(|z| d.scale.back(middle + z * u) / d.in_si)
             };
             let [low, value, high] = ends(at[k], deviation[k]);
             let [prior_low, before, prior_high] = ends(prior.middle[k], prior.deviation[k]);

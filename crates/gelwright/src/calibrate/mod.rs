@@ -41,6 +41,3 @@ pub use law::CalibratedConstant;
 use crate::question::Entry;
 #[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[Evidence::QUESTIONS, Calibration::QUESTIONS];
-
-#[cfg(test)]
-mod tests;

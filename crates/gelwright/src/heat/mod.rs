@@ -45,7 +45,7 @@ pub mod face;
 pub mod gel_time;
 pub mod geometry;
 mod grid;
-pub(crate) mod kernel;
+mod kernel;
 pub mod layer;
 mod mixture;
 mod passes;

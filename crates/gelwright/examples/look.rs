@@ -1,10 +1,10 @@
-use super::*;
-use crate::Cancel;
-use crate::material::Catalogue;
-use crate::quantity::spread::parse;
-use crate::quantity::temperature::celsius;
-use crate::quantity::{Phr, Quantity};
-use crate::source::{Source, Standing};
+use gelwright::calibrate::*;
+use gelwright::Cancel;
+use gelwright::material::Catalogue;
+use gelwright::quantity::spread::parse;
+use gelwright::quantity::temperature::celsius;
+use gelwright::quantity::{Phr, Quantity};
+use gelwright::source::{Source, Standing};
 
 fn cup(dose: f64, c: f64, gel: &str, to_peak: &str, peak: &str) -> CupTest {
     CupTest {
@@ -47,8 +47,8 @@ fn tell(name: &str, e: &Evidence) {
     }
 }
 
-#[test]
-fn look() {
+
+fn main() {
     let e = Evidence::of("ortho_polyester");
     tell("ortho table", &e);
     tell("gel coat table", &Evidence::of("white_gel_coat"));
