@@ -1,14 +1,14 @@
 //! What an answer of the heat module costs: time, error, memory. JSON lines for the scripts beside it (see `README.md`).
 //!
 //! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
-//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `cups`, `cup`, `memory:COUNT`; without one, `wall:harsh`.
+//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `cups`, `cup`, `fair cup`, `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
 use std::time::Instant;
 
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
-use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::material::Catalogue;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
@@ -147,7 +147,7 @@ fn cup(k2: f64) -> Cup {
         surroundings: Course::Steady(celsius(20.0)),
     };
     let cure = Cure::new(kinetics(kamal(k2), 350e3), si(0.05));
-    Cup::new(
+    let cup = Cup::new(
         q("100 g"),
         q("60 mm"),
         thermal(1100.0, 1900.0, 0.17),
@@ -155,7 +155,11 @@ fn cup(k2: f64) -> Cup {
         celsius(20.0),
         place,
         q("2 h"),
-    )
+    );
+    Cup {
+        resolve: Resolve::Lumped,
+        ..cup
+    }
 }
 
 /// Milliseconds of each of `repeat` calls, after one to warm up.
@@ -265,6 +269,38 @@ fn main() {
                 run.peak_time.si(),
                 to_celsius(first.peak),
                 first.peak_time.si(),
+            );
+        }
+        ["fair cup"] => {
+            // In depth: as deep as wide on a bench, as a data sheet's lines are fitted with it.
+            let fair: Vec<Cup> = (0..200)
+                .map(|i| {
+                    let mut c = cup(1.22e-3);
+                    c.cure.kinetics = kinetics(radical(), 280e3 * (1.0 + 1e-4 * f64::from(i)));
+                    c.diameter = q("48.7 mm");
+                    c.place = Place::Bench {
+                        air: Course::Steady(celsius(20.0)),
+                        emissivity: 0.9,
+                    };
+                    c.resolve = Resolve::Automatic;
+                    c.duration = q("6 h");
+                    c
+                })
+                .collect();
+            let ms = per(
+                fair.len(),
+                times(repeat, || Cup::sweep(&fair, Cancel::NEVER).unwrap()),
+            );
+            let reading = times(repeat, || fair[0].reading(Cancel::NEVER).unwrap());
+            let mut lumped = fair[0].clone();
+            lumped.resolve = Resolve::Lumped;
+            let lumped_reading = times(repeat, || lumped.reading(Cancel::NEVER).unwrap());
+            let run = fair[0].run(Cancel::NEVER).unwrap();
+            println!(
+                r#"{{"case": "{case}", "ms": {ms:?}, "reading_ms": {reading:?}, "lumped_reading_ms": {lumped_reading:?}, "peak_c": {}, "cells": {}, "threads": {}}}"#,
+                to_celsius(run.probe_peak),
+                run.in_depth.unwrap().cells,
+                rayon::current_num_threads()
             );
         }
         ["memory", count] => {

@@ -1,4 +1,4 @@
-//! The cup against two independent zero-dimensional codes, and against the test cup of `cure`.
+//! The lumped cup against two independent zero-dimensional codes, and against the test cup of `cure`.
 //!
 //! Independent computation: SciPy 1.17.1 (Radau, rtol 1e-11) and Cantera 3.2.0 (SUNDIALS' CVODES, rtol 1e-10), both by
 //! `heat_cup.py` beside this file, which agree with each other in every digit printed here. The constants are chosen.
@@ -7,7 +7,7 @@ use gelwright::cure::{
     FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant, RateLaw, TestCup,
     Vitrification,
 };
-use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -99,7 +99,7 @@ fn cup(k: Kinetics, h: Option<f64>, diameter: f64, duration: f64) -> Cup {
         },
     };
     let thermal = Thermal::new(si(RHO), si(C), q("0.17 W/(m*K)"));
-    Cup::new(
+    let cup = Cup::new(
         q("100 g"),
         si(diameter),
         thermal,
@@ -107,7 +107,11 @@ fn cup(k: Kinetics, h: Option<f64>, diameter: f64, duration: f64) -> Cup {
         celsius(20.0),
         place,
         si(duration),
-    )
+    );
+    Cup {
+        resolve: Resolve::Lumped,
+        ..cup
+    }
 }
 
 /// What both codes say of one cup.

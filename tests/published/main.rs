@@ -11,6 +11,7 @@ mod flow_viscosity;
 mod heat_conduction;
 mod heat_critical;
 mod heat_cup;
+mod heat_cup_depth;
 mod heat_cure;
 mod heat_laminate;
 mod heat_reference;

@@ -54,7 +54,11 @@ impl Body {
                 1 => radius.min(depth),
                 _ => radius.min(0.5 * depth),
             },
-            middle: if ends == 0 { radius } else { radius.min(0.5 * depth) },
+            middle: if ends == 0 {
+                radius
+            } else {
+                radius.min(0.5 * depth)
+            },
         }
     }
 

@@ -27,8 +27,7 @@ use crate::error::{Error, Result};
 use crate::noun::{Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
     DegreeOfCure, HeatTransfer, Length, Mass, Quantity, SpecificHeatCapacity, TemperatureInterval,
-    ThermalConductivity, ThermodynamicTemperature, Time, show,
-    temperature::celsius,
+    ThermalConductivity, ThermodynamicTemperature, Time, show, temperature::celsius,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -103,10 +102,14 @@ pub enum Resolve {
 
 /// A cup of mixed resin.
 ///
-/// In depth (see [`Resolve`]) it is a body of one dimension whose area grows as `r^n`, `n = A L/V - 1`, from its hottest place to its cooled
-/// surface: the heat capacity, the cooled area `A` and the way `L` to the nearest cooled face are the cup's.
-/// Against the cylinder in two dimensions, solved independently: DEVIATIONS.
-/// Not modelled: flow in the liquid mix, shrinkage, the heat of the air's own warming, evaporation.
+/// In depth (see [`Resolve`]) it is a body of one dimension whose area grows as `r^n`, `n = A L/V - 1`, from its hottest
+/// place to its cooled surface: heat capacity, cooled area `A` and the way `L` to the nearest cooled face are the cup's.
+/// Against the cylinder in two dimensions, solved independently (15 cups of 30 g to 250 g, `n` 0.5 to 2, Biot number 0.4 to 29;
+/// `tests/published/heat_cup_depth.rs`), the peak in the middle is off by -3.4 to +3.4 K in air, where one temperature is 0.4 to 24 K
+/// too cool; in a stirred bath it is 5 to 7.5 K too cool, where one temperature knows of no peak at all. Gel in the middle is
+/// right within 0.7 %, the time of the peak within 2.4 %. The mean's peak is up to 9 K too warm (12.5 K in a tube), since all faces share
+/// one surface temperature. Cooling without a reaction the middle is up to 2.8 of 40 K ahead. The cells add 0.2 K.
+/// Not modelled: flow in the liquid mix, shrinkage, what the bench takes from the bottom, evaporation.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Cup {
     /// Mass of the mix.
@@ -163,7 +166,7 @@ pub struct InDepth {
     pub half_depth: Length,
     /// `n`: the area grows as the `n`-th power of the distance from the hottest place; 0 a plane, 1 a cylinder, 2 a sphere.
     pub shape_exponent: f64,
-    /// Number of cells; their error of the peak is a few tenths of a kelvin.
+    /// Number of cells; finer ones move the peak by less than 0.2 K.
     pub cells: usize,
 }
 
@@ -312,7 +315,9 @@ impl Cup {
             cautions.push(format!("the cup reaches {}: {POUR_OUT}", show(peak)));
         }
         cautions.extend(unbalanced(residual, runaway.is_some()));
-        let coldest = self.course().map_or(sheet.start, |c| c.extremes().0.min(sheet.start));
+        let coldest = self
+            .course()
+            .map_or(sheet.start, |c| c.extremes().0.min(sheet.start));
         let depth = Length::from_si(s.depth)?;
         let in_depth = match s.cells {
             None => None,
@@ -492,7 +497,8 @@ impl Cup {
         let s = self.simulate(&mut Workspace::new(), Until::Warm, &wanted, cancel)?;
         let at = |k: usize| s.probe.reached[k].1;
         let warming = reached(at(2) - at(0))?;
-        let forty = reached((at(1) - (0.2 * at(1)).max(600.0)).max(0.0).min(at(1)))?.filter(|_| !at(1).is_nan());
+        let forty =
+            reached((at(1) - (0.2 * at(1)).max(600.0)).max(0.0).min(at(1)))?.filter(|_| !at(1).is_nan());
         let pot_life = match (warming, forty) {
             (Some(a), Some(b)) => Some(if a.si() < b.si() { a } else { b }),
             (a, b) => a.or(b),

@@ -67,6 +67,8 @@ pub(super) struct Simulated {
     pub(super) probe: Shown,
     /// The mean of the mix.
     pub(super) mean: Shown,
+    /// The innermost place.
+    inner: Shown,
     /// Greatest difference between the hottest cell and the cooled surface, K.
     pub(super) inside: f64,
     pub(super) depth: f64,
@@ -199,7 +201,7 @@ impl Cup {
             mix.thickness = body.half_depth;
             mix.conductivity_slope = self.thermal.conductivity_slope.si();
             // A power of two of the depth, so that a small change of the kinetics leaves the cells as they are.
-            let share = front(&mix, start) / body.half_depth;
+            let share = (front(&mix, start) / body.half_depth).min(FRONT);
             mix.front = body.half_depth * share.log2().floor().exp2();
         }
         Ok(PlainCup {
@@ -231,7 +233,9 @@ impl Cup {
             return Err(Error::inconsistent(
                 "probe.distance",
                 show(Length::from_si(from_middle)?),
-                format!("{most} or less, the distance from the middle of this mix to its nearest cooled face"),
+                format!(
+                    "{most} or less, the distance from the middle of this mix to its nearest cooled face"
+                ),
                 "the thermometer would be outside the mix: give a place inside it, or check mass and diameter",
             ));
         }
@@ -345,8 +349,10 @@ impl Cup {
 
     /// The mix in depth, its vessel as one more cell at its surface.
     fn deep_chain(&self, mix: Sheet, body: &Body, surface: Surface) -> (Chain, Vec<Sheet>, Grid) {
-        let mut grid = Grid::growing(&mix, body.area, body.exponent(), 1.0);
-        let resistance = self.vessel.map_or(0.0, |v| v.thickness.si() / v.conductivity.si());
+        let mut grid = Grid::growing(&mix, body.area, body.exponent(), CELLS);
+        let resistance = self
+            .vessel
+            .map_or(0.0, |v| v.thickness.si() / v.conductivity.si());
         let edge = together(vec![
             CooledFace {
                 law: surface.top,
@@ -422,12 +428,12 @@ impl Cup {
         };
         // Cells of the mix, and of all.
         let (cells, n) = (grid.starts[1], grid.size.len());
-        let (spot, mean) = if deep {
+        let (spot, mean, inner) = if deep {
             let mean = Spot::mean(&grid, cells);
             let spot = probe.map_or_else(|| mean.clone(), |x| Spot::at(&grid, cells, x));
-            (spot, mean)
+            (spot, mean, Spot::at(&grid, cells, 0.0))
         } else {
-            (Spot::only(), Spot::only())
+            (Spot::only(), Spot::only(), Spot::only())
         };
         let mut track = Track::new(&sheets, &grid, f64::INFINITY, CHARS, None);
         let view = ChainView::new(&grid, &sheets, sheets.len(), &chain);
@@ -456,6 +462,7 @@ impl Cup {
         let goal = self.cure.gel_at.get();
         let mut probe = Shown::new(spot, goal, wanted, &state.temperature, &state.cure);
         let mut mean = Shown::new(mean, goal, &[], &state.temperature, &state.cure);
+        let mut inner = Shown::new(inner, goal, &[], &state.temperature, &state.cure);
         let mut curve = Curve::new(self.points, duration);
         if self.points > 0 {
             let start = sheets[0].start;
@@ -475,11 +482,16 @@ impl Cup {
                 track.step(s, &sheets, &grid, sheets.len(), &view);
                 probe.step(s);
                 mean.step(s);
+                if deep {
+                    inner.step(s);
+                }
                 curve.step(s, cells, &probe, &mean);
                 for t in &s.after.temperature[..cells] {
                     holds_heat(sheets[0].capacity_slope, sheets[0].reference, *t)?;
                 }
-                let rate = s.slope_after.cure[..cells].iter().fold(0.0, |m: f64, &r| m.max(r));
+                let rate = s.slope_after.cure[..cells]
+                    .iter()
+                    .fold(0.0, |m: f64, &r| m.max(r));
                 fastest = fastest.max(rate);
                 if deep {
                     inside = inside.max((track.hottest_now - s.slope_after.edges[1].surface).abs());
@@ -494,9 +506,7 @@ impl Cup {
                 let done = match until {
                     Until::Said => self.stop_when_cooling && track.settled(&sheets, &grid),
                     Until::Read => past_peak && !probe.gel.is_nan(),
-                    Until::Warm => {
-                        probe.reached.last().is_none_or(|r| !r.1.is_nan()) && !probe.gel.is_nan()
-                    }
+                    Until::Warm => probe.reached.last().is_none_or(|r| !r.1.is_nan()) && !probe.gel.is_nan(),
                 };
                 if done || track.hottest_now > ABSURD || track.rising_now > EXPLODES {
                     return Ok(Next::Stop);
@@ -513,6 +523,7 @@ impl Cup {
             track,
             probe,
             mean,
+            inner,
             inside,
             depth,
             body,
@@ -536,6 +547,12 @@ impl Cup {
         }
     }
 }
+
+/// How fine the cells of a cup are, of what a wall's first pass has: the peak then stands within 0.2 K of finer ones'.
+const CELLS: f64 = 0.7;
+
+/// The cells are as fine as for a front of this share of the depth, or finer.
+const FRONT: f64 = 0.125;
 
 /// Steps times cells between two looks at [`Cancel`].
 const ASK_EVERY: usize = 512;
@@ -566,10 +583,10 @@ impl Simulated {
         if self.cells.is_none() {
             return (mix.top.value, mix.top.time);
         }
-        // Between cells; a probe beside the innermost cell sees what lies within it.
-        let inner = (mix.hottest.1.max(mix.top.value), mix.top.time);
-        let seen = (self.probe.top.value, self.probe.top.time);
-        if seen.0 > inner.0 { seen } else { inner }
+        // Between cells, or within the first.
+        let between = (mix.hottest.1.max(mix.top.value), mix.top.time);
+        let inner = (self.inner.top.value, self.inner.top.time);
+        if inner.0 > between.0 { inner } else { between }
     }
 
     /// Mean conversion and temperature of the mix at the end.

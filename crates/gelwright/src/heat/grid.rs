@@ -178,7 +178,8 @@ impl Grid {
         for d in &size {
             let (a, b) = (x / length, (x + d) / length);
             g.depth.push(x + 0.5 * d);
-            g.volume.push(whole * (b.powf(exponent + 1.0) - a.powf(exponent + 1.0)));
+            g.volume
+                .push(whole * (b.powf(exponent + 1.0) - a.powf(exponent + 1.0)));
             g.area.push(area * b.powf(exponent));
             x += d;
         }

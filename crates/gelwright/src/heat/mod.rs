@@ -58,7 +58,8 @@ pub mod wall;
 
 pub use critical::{CriticalSize, critical_delta};
 pub use cup::{
-    Cup, CupCurve, CupRun, CupSummary, CupSweep, InDepth, Lumping, Place, PotLifeByTemperature, ProbeReading, Resolve, Vessel,
+    Cup, CupCurve, CupRun, CupSummary, CupSweep, InDepth, Lumping, Place, PotLifeByTemperature, ProbeReading,
+    Resolve, Vessel,
 };
 pub use face::{Course, CoursePoint, Face, FilmCoefficient, Stance, Surroundings};
 pub use gel_time::{DoseForGel, PourTemperature};

@@ -25,7 +25,11 @@ pub enum Probe {
     /// Off the middle, towards the cooled face that is nearest to it.
     FromMiddle {
         /// Distance from the middle of the mix; at most that of the nearest cooled face.
-        #[noun(within("0 mm", "5 m", "give the distance of the thermometer's tip from the middle of the mix"))]
+        #[noun(within(
+            "0 mm",
+            "5 m",
+            "give the distance of the thermometer's tip from the middle of the mix"
+        ))]
         distance: Length,
     },
 }
@@ -107,9 +111,9 @@ impl Spot {
             bend: 0.0,
             twist: 0.0,
         };
-        if self.surface > 0.0 {
-            // What cures at the surface is the last cell.
-            return self.cells.last().map_or(nothing, |&(i, _)| s.cure_of(i));
+        if self.surface > 0.0 || self.cells.iter().any(|c| c.1 < 0.0) {
+            // Beyond the last centre or within the first cell that cell's: a conversion stays between 0 and 1.
+            return self.cells.first().map_or(nothing, |&(i, _)| s.cure_of(i));
         }
         self.sum(nothing, |i| s.cure_of(i))
     }
@@ -196,7 +200,10 @@ impl Shown {
     /// Temperature and conversion at the share `x` of a step.
     pub(crate) fn at(&self, s: &Step, x: f64) -> (f64, f64) {
         let a = self.spot.cure(s);
-        let cure = a.at(x).clamp(a.y[0].min(a.y[1]), a.y[1].max(a.y[0]));
+        let cure = a
+            .at(x)
+            .clamp(a.y[0].min(a.y[1]), a.y[1].max(a.y[0]))
+            .clamp(0.0, 1.0);
         (self.spot.temperature(s).at(x), cure)
     }
 
