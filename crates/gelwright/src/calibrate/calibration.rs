@@ -41,14 +41,19 @@ pub struct Calibration {
     /// Conversion at gel that goes with them.
     pub gel_conversion: DegreeOfCure,
     /// Its constants: before and after.
+    #[noun(default)]
     pub constants: Vec<CalibratedConstant>,
     /// Every row of the evidence beside what the law shows.
+    #[noun(default)]
     pub residuals: Vec<RowResidual>,
     /// What disagrees, or can not be believed, in words.
+    #[noun(default)]
     pub disagreements: Vec<String>,
     /// What nothing here measured and was assumed.
+    #[noun(default)]
     pub assumed: Vec<String>,
     /// What it rests on: "cup test and gel-time table", "gel-time table and the catalogue's band".
+    #[noun(default)]
     pub basis: String,
     /// Least dose that something was measured at.
     pub least_dose: Phr,

@@ -624,19 +624,7 @@ impl Kinetics {
     /// As [`Kinetics::kernel`].
     pub(crate) fn isothermal_time(&self, conversion: f64, kelvin: f64) -> Result<Option<f64>> {
         let kernel = self.kernel()?;
-        let still = Still::of(&kernel, [kelvin; 2]);
-        let (mut t, mut y) = (0.0, kernel.start());
-        if y[0] >= conversion {
-            return Ok(Some(0.0));
-        }
-        while t < LOOK {
-            let (time, next) = still.next(y, LOOK - t);
-            if next[0] >= conversion {
-                return Ok(Some(t + still.time_to(y, conversion, time)));
-            }
-            (t, y) = (t + time, next);
-        }
-        Ok(None)
+        Ok(Still::of(&kernel, [kelvin; 2]).whole_time(kernel.seed, conversion, LOOK))
     }
 
     fn reach(&self, what: &str, conversion: DegreeOfCure, schedule: &Schedule) -> Result<CureTime> {

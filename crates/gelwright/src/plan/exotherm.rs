@@ -1,5 +1,5 @@
 //! How hot it gets: each zone in its mould with its layers laid on the clock, and each cup with what is left in it.
-//! What the plan hands to cure and heat, for the resins whose test cup is known.
+//! What the plan hands to calibrate and heat, for the resins whose gel times or test cups are known.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,8 @@ use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
 use crate::cancel::Cancel;
-use crate::cure::{DataSheetKinetics, RateLaw, Vitrification, Vitrified};
+use crate::calibrate::{Calibration, Evidence, or_usual, thermal_of};
+use crate::cure::Vitrified;
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
 use crate::limit::{LimitQuantity, Measured};
@@ -21,7 +22,7 @@ use crate::quantity::{
     DegreeOfCure, Length, Mass, MassDensity, MassFraction, Phr, Quantity, TemperatureInterval,
     ThermodynamicTemperature, Time,
 };
-use crate::source::{Property, Why};
+use crate::source::Why;
 
 /// How hot a zone gets.
 #[derive(Clone, PartialEq, Noun)]
@@ -43,6 +44,8 @@ pub struct ZoneExotherm {
     pub cure_at_demould: Option<DegreeOfCure>,
     /// How sure that is, where it has vitrified: only warmth takes it further then.
     pub vitrified: Option<Vitrified>,
+    /// What the laws of its layers' cure rest on, each once.
+    pub basis: Vec<String>,
     /// What is outside the fitted range, if anything is.
     pub extrapolated: Option<String>,
     /// The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and depth.
@@ -61,6 +64,10 @@ pub struct CupExotherm {
     pub peak: ThermodynamicTemperature,
     /// When.
     pub peak_at: Time,
+    /// What the law of its cure rests on: a cup test, a gel-time table, the catalogue's band.
+    pub basis: String,
+    /// What lies outside what was measured of the resin, if anything does.
+    pub extrapolated: Option<String>,
 }
 
 pub(super) struct Exotherms {
@@ -69,39 +76,48 @@ pub(super) struct Exotherms {
     pub(super) measured: Vec<Measured>,
 }
 
-/// The kinetics that each resin's cup test shows.
-fn fitted<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, DataSheetKinetics>> {
-    job.casting
-        .cup_tests
-        .iter()
-        .map(|(resin, test)| {
-            let mut lines = test.lines.clone();
-            if lines.vitrification.is_none() {
-                lines.vitrification = Vitrification::of_resin(job.catalogue.get(resin)?.resin()?)?;
-            }
-            lines
-                .kinetics(&test.cup, cancel)
-                .map(|k| (resin.as_str(), k))
-                .map_err(|e| e.within(format!("cup_tests.{resin}")))
-        })
-        .collect()
+/// The law of each resin that a recipe takes with a catalyst, as far as its gel times or test cups are known.
+fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, Calibration>> {
+    for resin in job.casting.cup_tests.keys() {
+        job.catalogue
+            .get(resin)
+            .map_err(|e| e.at(format!("cup_tests.{resin}")))?;
+    }
+    let mut laws = BTreeMap::new();
+    for mix in job.mixes.values().filter(|m| m.unit.cure_dose.is_some()) {
+        let material = mix.resin();
+        let id = material.id.as_str();
+        let tests = job.casting.cup_tests.get(id);
+        let resin = material.resin()?;
+        let timed = resin.family.cures_by_peroxide() && resin.gel_times.is_some();
+        if laws.contains_key(id) || (tests.is_none_or(Vec::is_empty) && !timed) {
+            continue;
+        }
+        let evidence = Evidence {
+            cup_tests: tests.cloned().unwrap_or_default(),
+            ..Evidence::of(id)
+        };
+        let law = evidence.calibrate(job.catalogue, cancel).map_err(|e| {
+            let field = match e.field().strip_prefix("cup_tests") {
+                Some(rest) => format!("cup_tests.{id}{rest}"),
+                None if e.field() == "resin" => format!("cup_tests.{id}"),
+                None => format!("material.{id}.{}", e.field()),
+            };
+            e.at(field)
+        })?;
+        laws.insert(id, law);
+    }
+    Ok(laws)
 }
 
-/// Specific heat and conductivity where a material does not say: from memory.
-const RESIN_HEAT: f64 = 1900.0;
-const RESIN_CONDUCTIVITY: f64 = 0.18;
+/// Specific heat and conductivity of glass where a material does not say: from memory.
 const GLASS_HEAT: f64 = 800.0;
 const GLASS_CONDUCTIVITY: f64 = 1.0;
 /// Degree of cure at which a part is demoulded: the limit `demould_cure` says on whose word.
 const DEMOULD_CURE: f64 = 0.80;
 
-fn or_usual<Q: Quantity>(known: Option<&Property<Q>>, usual: f64) -> Result<Q> {
-    known.map_or_else(|| Q::from_si(usual), |p| Ok(p.value))
-}
-
 /// The layer of an item, and the share of it that reacts: the filled mix, and the reinforcement laid with it.
 fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFraction)> {
-    let resin = mix.resin().resin()?;
     let mut inert: Vec<(Mass, Thermal)> = Vec::new();
     for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
         if let Class::Filler(f) = &m.class {
@@ -131,11 +147,7 @@ fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFr
             inert.push((Mass::from_si(p.glass() * per_kilogram)?, of));
         }
     }
-    let reacting = Thermal::new(
-        MassDensity::from_si(liquid.0 / liquid.1)?,
-        or_usual(resin.specific_heat.as_ref(), RESIN_HEAT)?,
-        or_usual(resin.conductivity.as_ref(), RESIN_CONDUCTIVITY)?,
-    );
+    let reacting = thermal_of(mix.resin(), MassDensity::from_si(liquid.0 / liquid.1)?)?;
     let mut parts = vec![(Mass::from_si(liquid.0)?, reacting)];
     parts.extend(inert);
     let mass: f64 = parts.iter().map(|(m, _)| m.si()).sum();
@@ -145,18 +157,22 @@ fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFr
     ))
 }
 
-/// How a mix cures at its own dose.
-fn cure_of(mix: &Mix, fitted: &DataSheetKinetics, resin_content: MassFraction) -> Result<heat::Cure> {
-    let mut kinetics = fitted.kinetics.clone();
-    if let (RateLaw::FreeRadical(law), Some(dose)) = (&mut kinetics.law, &mix.unit.cure_dose) {
-        law.dose = Phr::new(dose.by_mass.value.get())?;
-    }
-    Ok(heat::Cure {
-        kinetics,
+/// How a mix cures at its own dose; nothing without catalyst.
+fn cure_of(mix: &Mix, law: &Calibration, resin_content: MassFraction) -> Result<Option<heat::Cure>> {
+    let Some(dose) = dose_of(mix)? else {
+        return Ok(None);
+    };
+    Ok(Some(heat::Cure {
+        kinetics: law.kinetics.with_dose(dose)?,
         resin_content,
-        gel_at: fitted.gel_conversion,
-        demould_at: Some(DegreeOfCure::new(DEMOULD_CURE)?),
-    })
+        gel_at: law.gel_conversion,
+        demould_at: Some(DegreeOfCure::new(DEMOULD_CURE.max(law.gel_conversion.get()))?),
+    }))
+}
+
+fn dose_of(mix: &Mix) -> Result<Option<Phr>> {
+    let dose = mix.unit.cure_dose.as_ref();
+    dose.map(|d| Phr::new(d.by_mass.value.get())).transpose()
 }
 
 fn still_air(job: &Job, size: f64) -> Face {
@@ -177,23 +193,21 @@ pub(super) fn exotherms(
     timed: &Timetable,
     cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
-    let fitted = fitted(job, cancel)?;
+    let laws = calibrated(job, cancel)?;
     let mut measures = Vec::new();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
-        of_cups.push(
-            match fitted.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
-                Some(k) => {
-                    Some(cup_left_standing(job, cup, batch, k, cancel).map_err(|e| e.within(&cup.name))?)
-                }
-                None => None,
-            },
-        );
+        of_cups.push(match laws.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
+            Some(law) => {
+                cup_left_standing(job, cup, batch, law, cancel).map_err(|e| e.within(&cup.name))?
+            }
+            None => None,
+        });
     }
     let mut zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let Some(laid) = laid_on(job, &zone.name, cups, timed, &fitted).map_err(at)? else {
+        let Some(laid) = laid_on(job, &zone.name, cups, timed, &laws).map_err(at)? else {
             zones.push(None);
             continue;
         };
@@ -236,19 +250,22 @@ fn cup_left_standing(
     job: &Job,
     cup: &Cup,
     batch: &Batch,
-    fitted: &DataSheetKinetics,
+    law: &Calibration,
     cancel: Cancel<'_>,
-) -> Result<CupExotherm> {
+) -> Result<Option<CupExotherm>> {
     let mix = &job.mixes[cup.recipe.as_str()];
     let (thermal, resin_content) = thermal(job, mix, None)?;
+    let Some(cure) = cure_of(mix, law, resin_content)? else {
+        return Ok(None);
+    };
     let diameter = (4.0 * batch.volume.si() / std::f64::consts::PI).cbrt();
-    let run = heat::Cup {
+    let standing = heat::Cup {
         stop_when_cooling: true,
         ..heat::Cup::new(
             batch.mass,
             Length::new::<meter>(diameter),
             thermal,
-            cure_of(mix, fitted, resin_content)?,
+            cure,
             job.casting.shop.resin(),
             heat::Place::Bench {
                 air: Course::Steady(job.casting.shop.temperature),
@@ -256,13 +273,16 @@ fn cup_left_standing(
             },
             super::steps::minutes(24.0 * 60.0),
         )
-    }
-    .run(cancel)?;
-    Ok(CupExotherm {
+    };
+    let run = standing.run(cancel)?;
+    let dose = dose_of(mix)?.unwrap_or(law.least_dose);
+    Ok(Some(CupExotherm {
         gel: run.gel,
         peak: run.peak,
         peak_at: run.peak_time,
-    })
+        basis: law.basis.clone(),
+        extrapolated: law.outside(dose, job.casting.shop.resin()),
+    }))
 }
 
 /// A zone's layers, each laid when its cup is mixed.
@@ -271,15 +291,17 @@ struct Laid {
     first: Clock,
     /// What limits may name.
     tags: Vec<String>,
+    /// What the laws of their cure rest on.
+    basis: Vec<String>,
 }
 
-/// A zone's layers; nothing if a resin has no cup test or a thickness is not known.
+/// A zone's layers; nothing if no law of a resin's cure or a thickness is not known.
 fn laid_on(
     job: &Job,
     zone: &str,
     cups: &[Cup],
     timed: &Timetable,
-    fitted: &BTreeMap<&str, DataSheetKinetics>,
+    laws: &BTreeMap<&str, Calibration>,
 ) -> Result<Option<Laid>> {
     let items: Vec<(usize, &Item)> = job
         .items
@@ -299,26 +321,38 @@ fn laid_on(
     };
     let mut layers = Vec::with_capacity(items.len());
     let mut tags = Vec::new();
+    let mut basis = Vec::new();
     for (n, (i, item)) in items.iter().enumerate() {
         let mix = &job.mixes[item.recipe.as_str()];
-        let (Some(f), Some(thickness), Some(at)) =
-            (fitted.get(mix.resin().id.as_str()), item.thickness, laid(*i))
+        let (Some(law), Some(thickness), Some(at)) =
+            (laws.get(mix.resin().id.as_str()), item.thickness, laid(*i))
         else {
             return Ok(None);
         };
         let (thermal, resin_content) = thermal(job, mix, Some(item))?;
+        let Some(cure) = cure_of(mix, law, resin_content)? else {
+            return Ok(None);
+        };
+        if !basis.contains(&law.basis) {
+            basis.push(law.basis.clone());
+        }
         tags.extend(mix.tags_for(item.act));
         layers.push(Layer {
             name: format!("{} {}", item.act.noun(), n + 1),
             thickness,
             thermal,
-            cure: Some(cure_of(mix, f, resin_content)?),
+            cure: Some(cure),
             starts_at: job.casting.shop.resin(),
             laid_at: at.since(first),
             contact: None,
         });
     }
-    Ok(Some(Laid { layers, first, tags }))
+    Ok(Some(Laid {
+        layers,
+        first,
+        tags,
+        basis,
+    }))
 }
 
 /// The mould's wall; nothing if its material does not say how it holds and conducts heat.
@@ -328,14 +362,18 @@ fn mould_wall(job: &Job) -> Result<Option<Layer>> {
     let (Some(k), Some(c), Some(d)) = (&w.conductivity, &w.specific_heat, &wall.density) else {
         return Ok(None);
     };
-    let thickness = job.casting.mould.thickness.ok_or_else(|| {
-        Error::new(ErrorKind::Document, "mould.thickness")
+    let Some(thickness) = job.casting.mould.thickness else {
+        // Who gives test cups wants the heat of the zones; from the catalogue alone it is told where it can be.
+        if job.casting.cup_tests.is_empty() {
+            return Ok(None);
+        }
+        return Err(Error::new(ErrorKind::Document, "mould.thickness")
             .with_value("no thickness of the mould wall")
             .with_way_out(
                 "the heat of a zone runs into the mould: give its wall's thickness, for example '6 mm', or leave \
                  'cup_tests' out",
-            )
-    })?;
+            ));
+    };
     Ok(Some(Layer {
         name: wall.name.clone(),
         thickness,
@@ -388,6 +426,7 @@ fn zone_exotherm(
         gelled,
         cure_at_demould: least.map(|l| l.0),
         vitrified: least.and_then(|l| l.1),
+        basis: laid.basis.clone(),
         extrapolated: run.extrapolated.clone(),
         why: run.why.clone(),
         wall,

@@ -28,7 +28,7 @@ mod words;
 mod working_time;
 
 pub use casting::{
-    CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
+    CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
     Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;

@@ -30,7 +30,7 @@ const VERSIONS: Versions = Versions {
     earlier: &[(
         1,
         "a plan of version 1 holds its findings as sentences: plan its casting again with 'plan.make' (Casting::plan), \
-         which reads castings of version 1",
+         which reads castings of version 2",
     )],
 };
 
@@ -104,7 +104,7 @@ pub struct PlannedBatch {
     pub use_by: Option<Clock>,
     /// Time of the hands to place it.
     pub placing: Time,
-    /// How hot the cup gets if it is left standing full, where its resin's test cup is known.
+    /// How hot the cup gets if it is left standing full, where its resin's gel times or a test cup are known.
     pub left_standing: Option<CupExotherm>,
 }
 
@@ -120,7 +120,7 @@ pub struct ZoneSummary {
     pub mass: Mass,
     /// Reinforcement in it, dry.
     pub reinforcement: Mass,
-    /// How hot it gets, where its resins' test cups are known.
+    /// How hot it gets, where its resins' gel times or test cups are known.
     pub exotherm: Option<ZoneExotherm>,
     /// The laminate, where its resin's stiffness is known.
     pub shell: Option<Shell>,

@@ -169,9 +169,10 @@ pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
         |t| format!("gels after {}", quantity::brief(t)),
     );
     Some(format!(
-        "left standing full it {gel} and reaches {} after {}",
+        "left standing full it {gel} and reaches {} after {} (by {})",
         quantity::brief(e.peak),
-        quantity::brief(e.peak_at)
+        quantity::brief(e.peak_at),
+        e.basis
     ))
 }
 
