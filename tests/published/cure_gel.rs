@@ -1,6 +1,5 @@
 //! Gel and cure against publications.
 
-use gelwright::Cancel;
 use gelwright::cure::*;
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
