@@ -28,7 +28,7 @@ pub use gelwright_base::{
     error, noun, quantity, question, random, source,
 };
 
-use gelwright_base::{check, numeric, sample};
+use gelwright_base::{check, numeric, propagate, sample};
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

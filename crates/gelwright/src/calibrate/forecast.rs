@@ -15,8 +15,18 @@ use crate::source::Why;
 pub struct BandDriver {
     /// What.
     pub input: String,
-    /// The part of the variance that goes with it (squared correlation); what moves together is counted at each.
+    /// The part of the variance that goes with it; what moves together is counted at each.
     pub part: f64,
+}
+
+impl BandDriver {
+    /// A part of a band.
+    pub fn new(input: impl Into<String>, part: f64) -> Self {
+        BandDriver {
+            input: input.into(),
+            part,
+        }
+    }
 }
 
 /// A gel time that a calibrated law foretells.
@@ -189,10 +199,7 @@ fn drivers(times: &[f64], points: &[[f64; CONSTANTS]]) -> Vec<BandDriver> {
         .map(|(t, p)| (t.ln(), p))
         .collect();
     let mut found: Vec<BandDriver> = (0..CONSTANTS)
-        .map(|k| BandDriver {
-            input: law::name(k).to_owned(),
-            part: squared_correlation(come.iter().map(|(t, p)| (*t, p[k]))),
-        })
+        .map(|k| BandDriver::new(law::name(k), squared_correlation(come.iter().map(|(t, p)| (*t, p[k])))))
         .filter(|d| d.part > 0.01)
         .collect();
     found.sort_by(|a, b| b.part.total_cmp(&a.part));

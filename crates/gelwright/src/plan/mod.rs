@@ -36,7 +36,7 @@ pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use dew_point::dew_point;
-pub use exotherm::{CupExotherm, ZoneExotherm};
+pub use exotherm::{CupBand, CupExotherm, ZoneExotherm};
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{PulledEdge, SeamSummary, Shell};

@@ -100,7 +100,8 @@ pub struct PlannedBatch {
     pub batch: Batch,
     /// Gel time of the cup today, where the sheet tells.
     pub gel_time: Option<GelTime>,
-    /// When the cup must be empty, where the gel time is known.
+    /// When the cup must be empty, where the gel time is known: after the usable share of it, and not later than the low end
+    /// of the band of its gel in the cup.
     pub use_by: Option<Clock>,
     /// Time of the hands to place it.
     pub placing: Time,
@@ -212,17 +213,20 @@ fn planned_batches(
         .zip(&timed.cups)
         .zip(left_standing)
         .map(|(((cup, batch), start), left_standing)| PlannedBatch {
-            left_standing,
             name: cup.name.clone(),
             recipe: cup.recipe.clone(),
             zones: job.zones_of(cup),
             start: *start,
-            use_by: job
-                .usable(&cup.recipe)
-                .map(|t| start.after(job.casting.pace.mixing - job.stirring()).after(t)),
+            use_by: job.usable(&cup.recipe).map(|t| {
+                // Not later than one cup in twenty gels in it.
+                let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
+                let t = gels.map_or(t, |g| if g < t { g } else { t });
+                start.after(job.casting.pace.mixing - job.stirring()).after(t)
+            }),
             gel_time: job.gel_time(&cup.recipe).cloned(),
             placing: cup.placing,
             batch,
+            left_standing,
         })
         .collect();
     planned.sort_by(|a, b| a.start.since(b.start).si().total_cmp(&0.0));

@@ -164,13 +164,22 @@ impl<'p> Group<'p> {
 /// What a full cup does if it is left standing.
 pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
     let e = b.left_standing.as_ref()?;
-    let gel = e.gel.map_or_else(
-        || "does not gel".to_owned(),
-        |t| format!("gels after {}", quantity::brief(t)),
-    );
+    let b = &e.band;
+    let gel = match (e.gel, b.gel_low) {
+        (Some(t), Some(low)) => format!(
+            "gels after {} ({} to {})",
+            quantity::brief(t),
+            quantity::brief(low),
+            b.gel_high.map_or_else(|| "never".to_owned(), quantity::brief)
+        ),
+        (Some(t), None) => format!("gels after {}", quantity::brief(t)),
+        (None, _) => "does not gel".to_owned(),
+    };
     Some(format!(
-        "left standing full it {gel} and reaches {} after {} (by {})",
+        "left standing full it {gel} and reaches {} ({} to {}) after {}, by {}",
         quantity::brief(e.peak),
+        quantity::brief(b.peak_low),
+        quantity::brief(b.peak_high),
         quantity::brief(e.peak_at),
         e.basis
     ))
