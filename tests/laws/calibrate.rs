@@ -100,7 +100,10 @@ fn draw(seed: u64, n: usize) -> Vec<f64> {
 fn a_fit_returns_the_constants_of_its_own_forecast() {
     let resins = resins();
     for seed in 0..3 {
-        let z: Vec<f64> = draw(seed, Calibration::DRAWN_BY).iter().map(|z| 0.5 * z).collect();
+        let z: Vec<f64> = draw(seed, Calibration::DRAWN_BY)
+            .iter()
+            .map(|z| 0.5 * z)
+            .collect();
         let made = resins.law_at(&z).unwrap();
         let (k, at) = (&made.kinetics, made.gel_conversion);
         let mut rows = vec![];
@@ -125,9 +128,17 @@ fn a_fit_returns_the_constants_of_its_own_forecast() {
         let (f, g) = (law(k), law(&back.kinetics));
         let near = |what: &str, got: f64, made: f64, within: f64| {
             println!("{seed} {what}: {got} of {made}");
-            assert!((got / made - 1.0).abs() < within, "{seed} {what}: {got} of {made}");
+            assert!(
+                (got / made - 1.0).abs() < within,
+                "{seed} {what}: {got} of {made}"
+            );
         };
-        near("heat", back.kinetics.heat_of_reaction.si(), k.heat_of_reaction.si(), 0.01);
+        near(
+            "heat",
+            back.kinetics.heat_of_reaction.si(),
+            k.heat_of_reaction.si(),
+            0.01,
+        );
         let inhibitor = (g.inhibitor.get(), f.inhibitor.get());
         near("inhibitor", inhibitor.0, inhibitor.1, 0.1);
         near("gel", back.gel_conversion.get(), at.get(), 0.1);
@@ -152,7 +163,10 @@ fn the_truth_lies_inside_the_band() {
         let (k, at) = (&made.kinetics, made.gel_conversion);
         let noise = draw(seed + 1000, 8);
         let mut rows = vec![];
-        for (i, (c, dose)) in [(15.0, 1.2), (25.0, 1.2), (15.0, 2.2), (25.0, 2.2)].into_iter().enumerate() {
+        for (i, (c, dose)) in [(15.0, 1.2), (25.0, 1.2), (15.0, 2.2), (25.0, 2.2)]
+            .into_iter()
+            .enumerate()
+        {
             let schedule = Schedule::isothermal(celsius(c)).unwrap();
             let criterion = GelCriterion::Conversion { conversion: at };
             if let Ok(t) = k.with_dose(q(dose)).unwrap().gel_time(&criterion, &schedule) {
@@ -171,9 +185,7 @@ fn the_truth_lies_inside_the_band() {
         };
         let f = c.forecast_gel(q(1.6), celsius(18.0)).unwrap();
         of += 1;
-        inside += i32::from(
-            f.low <= truth.time && f.high.is_none_or(|high| truth.time <= high),
-        );
+        inside += i32::from(f.low <= truth.time && f.high.is_none_or(|high| truth.time <= high));
     }
     println!("{inside} of {of}");
     assert!(of >= 40 && inside * 100 >= 78 * of, "{inside} of {of}");
@@ -196,7 +208,12 @@ fn colder_never_gels_sooner_and_more_catalyst_never_later() {
 #[test]
 fn the_band_widens_with_every_spread() {
     let wide = |relative: f64, kelvin: f64| {
-        let rows = [(15.0, 1.0, 52.0), (20.0, 1.0, 36.0), (15.0, 2.0, 29.0), (20.0, 2.0, 20.0)];
+        let rows = [
+            (15.0, 1.0, 52.0),
+            (20.0, 1.0, 36.0),
+            (15.0, 2.0, 29.0),
+            (20.0, 2.0, 20.0),
+        ];
         let rows = rows.map(|(c, d, m)| row(c, d, m, relative)).to_vec();
         let cup = CupTest {
             peak_temperature: Some(Spread::new(celsius(148.0), Distribution::Normal(kelvin)).unwrap()),
@@ -220,19 +237,35 @@ fn the_band_widens_with_every_spread() {
 #[test]
 fn a_table_and_a_cup_that_contradict_each_other_are_named() {
     let rows = || {
-        let rows = [(15.0, 1.0, 52.0), (20.0, 1.0, 36.0), (15.0, 2.0, 29.0), (20.0, 2.0, 20.0)];
+        let rows = [
+            (15.0, 1.0, 52.0),
+            (20.0, 1.0, 36.0),
+            (15.0, 2.0, 29.0),
+            (20.0, 2.0, 20.0),
+        ];
         rows.map(|(c, d, m)| row(c, d, m, 0.05)).to_vec()
     };
     let agree = found(&with(rows(), vec![cup_test(20.0, 1.0, 34.0, 18.0, 135.0)]));
     assert!(agree.disagreements.is_empty(), "{:?}", agree.disagreements);
     let apart = found(&with(rows(), vec![cup_test(20.0, 1.0, 24.0, 18.0, 135.0)]));
     let told = apart.disagreements.join("\n");
-    assert!(told.contains("your gel-time table and your cup differ by"), "{told}");
-    assert!(told.contains("at 1 phr") && told.contains("follow the table"), "{told}");
+    assert!(
+        told.contains("your gel-time table and your cup differ by"),
+        "{told}"
+    );
+    assert!(
+        told.contains("at 1 phr") && told.contains("follow the table"),
+        "{told}"
+    );
     let gel = |c: &Calibration| c.forecast_gel(q(1.0), celsius(20.0)).unwrap().time.si() / 60.0;
     assert!((gel(&apart) / 36.0 - 1.0).abs() < 0.08, "{}", gel(&apart));
     let heat = |c: &Calibration| c.kinetics.heat_of_reaction.si();
-    assert!((heat(&apart) / heat(&agree) - 1.0).abs() < 0.05, "{} {}", heat(&apart), heat(&agree));
+    assert!(
+        (heat(&apart) / heat(&agree) - 1.0).abs() < 0.05,
+        "{} {}",
+        heat(&apart),
+        heat(&agree)
+    );
 }
 
 #[test]
@@ -252,7 +285,12 @@ fn bad_evidence_is_refused_and_named() {
         ..cup(215.0)
     };
     refused(&stated, ErrorKind::Inconsistent, peak, "adiabatic");
-    refused(&with(vec![], vec![]), ErrorKind::NoSolution, "gel_table", "time one cup");
+    refused(
+        &with(vec![], vec![]),
+        ErrorKind::NoSolution,
+        "gel_table",
+        "time one cup",
+    );
     let epoxy = Evidence {
         resin: "laminating_epoxy".into(),
         ..cup(150.0)
@@ -276,7 +314,10 @@ fn a_cup_of_other_stuff_is_named() {
     test.heat_capacity = Some(q(1600.0));
     let other = found(&with(vec![], vec![test]));
     let told = other.disagreements.join("\n");
-    assert!(told.contains("density") && told.contains("heat capacity"), "{told}");
+    assert!(
+        told.contains("density") && told.contains("heat capacity"),
+        "{told}"
+    );
 }
 
 /// No cliff: a cup at one dose does not tell the inhibitor, and a forecast at a third of it says what decides.
@@ -285,7 +326,10 @@ fn where_the_inhibitor_decides_the_answer_says_so() {
     let c = found(&with(vec![], vec![cup_test(25.0, 1.8, 20.0, 13.0, 148.0)]));
     let f = c.forecast_gel(q(0.75), celsius(20.0)).unwrap();
     let says = f.decides.unwrap();
-    assert!(says.contains("inhibitor") && says.contains("nothing here measured"), "{says}");
+    assert!(
+        says.contains("inhibitor") && says.contains("nothing here measured"),
+        "{says}"
+    );
     assert!(f.never_gels.get() > 0.01 && f.extrapolated.is_some());
     let near = c.forecast_gel(q(1.8), celsius(25.0)).unwrap();
     assert!(near.decides.is_none() && near.extrapolated.is_none(), "{near:?}");
@@ -308,7 +352,11 @@ fn laws_are_drawn_about_the_most_probable_one() {
         let l = c.law_at(&draw(seed, Calibration::DRAWN_BY)).unwrap();
         sum += time(&l.kinetics, l.gel_conversion).ln() / 64.0;
     }
-    assert!((sum.exp() / most_probable - 1.0).abs() < 0.05, "{} {most_probable}", sum.exp());
+    assert!(
+        (sum.exp() / most_probable - 1.0).abs() < 0.05,
+        "{} {most_probable}",
+        sum.exp()
+    );
     let hot = to_celsius(c.kinetics.fitted.unwrap().hottest);
     assert!(hot > 25.0 && hot < 40.0, "{hot}");
 }

@@ -4,7 +4,8 @@
 //! `heat_cup.py` beside this file, which agree with each other in every digit printed here. The constants are chosen.
 
 use gelwright::cure::{
-    FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant, RateLaw, Vitrification,
+    FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant, RateLaw,
+    Vitrification,
 };
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::quantity::temperature::{celsius, to_celsius};

@@ -10,9 +10,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Cure};
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
-use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Phr, Quantity, ThermodynamicTemperature, Time, show,
-};
+use crate::quantity::{AvailableEnergy, DegreeOfCure, Phr, Quantity, ThermodynamicTemperature, Time, show};
 use crate::source::{Source, Standing, Why};
 
 /// What was measured, beside what the calibrated law shows.
@@ -287,7 +285,13 @@ impl<'a> Search<'a> {
             self.links(),
         )
         .with_note(format!("assumed: {}", assumed.join("; ")));
-        why.from.extend(self.material.resin()?.heat_of_reaction.iter().map(|h| h.why("heat of reaction of the catalogue")));
+        why.from.extend(
+            self.material
+                .resin()?
+                .heat_of_reaction
+                .iter()
+                .map(|h| h.why("heat of reaction of the catalogue")),
+        );
         Ok(Calibration {
             kinetics,
             gel_conversion: gel,
@@ -323,7 +327,12 @@ impl<'a> Search<'a> {
 
     /// Where the cups take more or less heat than such resins have.
     fn odd_heat(&self, kinetics: &Kinetics, heat: &CalibratedConstant) -> Result<Option<String>> {
-        let range = self.material.resin()?.heat_of_reaction.as_ref().and_then(|h| h.range);
+        let range = self
+            .material
+            .resin()?
+            .heat_of_reaction
+            .as_ref()
+            .and_then(|h| h.range);
         Ok(range
             .filter(|(low, high)| 1e3 * heat.high < low.si() || 1e3 * heat.low > high.si())
             .map(|(low, high)| {
@@ -388,7 +397,10 @@ impl<'a> Search<'a> {
             links.push(Why::given(c.called.clone(), says).with_source(&c.source));
         }
         if let Some(h) = self.known.heat {
-            links.push(Why::given("stated heat of reaction", format!("{:.0} J/g", h.value / 1e3)));
+            links.push(Why::given(
+                "stated heat of reaction",
+                format!("{:.0} J/g", h.value / 1e3),
+            ));
         }
         links
     }
@@ -427,9 +439,20 @@ impl<'a> Search<'a> {
             let by = (g.time.value / t).ln() / g.printed;
             // Rows that are not believed are told as such already.
             let believed = g.time.deviation <= g.printed;
-            put(&g.called, "gel time", minutes(g.time.value), minutes(t), by, believed);
+            put(
+                &g.called,
+                "gel time",
+                minutes(g.time.value),
+                minutes(t),
+                by,
+                believed,
+            );
         }
-        let table = self.known.gels.iter().any(|g| g.of_table && g.time.deviation <= g.printed);
+        let table = self
+            .known
+            .gels
+            .iter()
+            .any(|g| g.of_table && g.time.deviation <= g.printed);
         let mut contradicted = Vec::new();
         for c in &self.known.cups {
             let s = shown(c, kinetics, gel, cancel)?;
@@ -455,19 +478,40 @@ impl<'a> Search<'a> {
             }
             if let Some(r) = c.to_peak {
                 let by = ((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation;
-                put(&c.called, "gel to peak", minutes(r.value), minutes(s.to_peak), by, true);
+                put(
+                    &c.called,
+                    "gel to peak",
+                    minutes(r.value),
+                    minutes(s.to_peak),
+                    by,
+                    true,
+                );
             }
             if let Some(r) = c.peak {
                 let celsius = |k: f64| format!("{:.1} °C", k - ZERO_CELSIUS);
                 let by = (r.value - s.peak) / r.deviation;
-                put(&c.called, "peak temperature", celsius(r.value), celsius(s.peak), by, true);
+                put(
+                    &c.called,
+                    "peak temperature",
+                    celsius(r.value),
+                    celsius(s.peak),
+                    by,
+                    true,
+                );
             }
         }
         if let Some(r) = self.known.heat {
             let found = kinetics.heat_of_reaction;
             let by = (r.value / found.si()).ln() / r.deviation;
             let stated = show(AvailableEnergy::from_si(r.value)?);
-            put("heat of reaction as stated", "heat", stated, show(found), by, true);
+            put(
+                "heat of reaction as stated",
+                "heat",
+                stated,
+                show(found),
+                by,
+                true,
+            );
         }
         told.extend(contradicted);
         Ok((rows, told))
@@ -494,12 +538,7 @@ fn fitted(known: &Known) -> Result<FittedRange> {
     })
 }
 
-fn shown(
-    timed: &TimedCup,
-    kinetics: &Kinetics,
-    gel: DegreeOfCure,
-    cancel: Cancel<'_>,
-) -> Result<Shown> {
+fn shown(timed: &TimedCup, kinetics: &Kinetics, gel: DegreeOfCure, cancel: Cancel<'_>) -> Result<Shown> {
     let mut cup: heat::Cup = timed.cup.clone();
     cup.cure = Cure::new(kinetics.with_dose(timed.dose)?, gel);
     match cup.reading(cancel) {

@@ -286,7 +286,11 @@ impl Evidence {
         for (i, row) in printed.iter().enumerate() {
             let time = Reading::relative(&row.time, REPEATABILITY);
             known.gels.push(TimedGel {
-                called: format!("gel-time table, row {} ({})", i + 1, at(row.dose, row.temperature.si())),
+                called: format!(
+                    "gel-time table, row {} ({})",
+                    i + 1,
+                    at(row.dose, row.temperature.si())
+                ),
                 kelvin: row.temperature.si(),
                 dose: row.dose,
                 time,
@@ -302,7 +306,7 @@ impl Evidence {
             .push("gel-time table read as gel without self-heating".to_owned());
         let rows: Vec<GelRow> = printed
             .iter()
-              .map(|r| GelRow::new(r.temperature, r.dose, r.time.value()))
+            .map(|r| GelRow::new(r.temperature, r.dose, r.time.value()))
             .collect();
         let source = known
             .table_source
@@ -415,7 +419,10 @@ impl Evidence {
             emissivity: 0.9,
         });
         let gel = Reading::relative(&test.gel_time, CUP_GEL);
-        let to_peak = test.gel_to_peak.as_ref().map(|t| Reading::relative(t, CUP_TO_PEAK));
+        let to_peak = test
+            .gel_to_peak
+            .as_ref()
+            .map(|t| Reading::relative(t, CUP_TO_PEAK));
         let followed = gel.value + to_peak.map_or(gel.value, |t| t.value);
         let cup = heat::Cup {
             vessel: test.vessel,

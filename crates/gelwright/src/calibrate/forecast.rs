@@ -165,7 +165,11 @@ impl Calibration {
         let d = dose.get();
         if d < self.least_dose.get() * (1.0 - 1e-9) || d > self.most_dose.get() * (1.0 + 1e-9) {
             outside.push(if self.least_dose == self.most_dose {
-                format!("dose {} where {} alone was tested", show(dose), show(self.least_dose))
+                format!(
+                    "dose {} where {} alone was tested",
+                    show(dose),
+                    show(self.least_dose)
+                )
             } else {
                 format!(
                     "dose {} outside the tested {} to {}",
@@ -185,7 +189,11 @@ fn share(part: usize, of: usize) -> f64 {
 }
 
 /// Where in an ordered list the value stands that a part of it lies below.
-#[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+#[allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss
+)]
 fn position(part: f64, of: usize) -> usize {
     ((part * of as f64) as usize).min(of - 1)
 }
@@ -199,7 +207,12 @@ fn drivers(times: &[f64], points: &[[f64; CONSTANTS]]) -> Vec<BandDriver> {
         .map(|(t, p)| (t.ln(), p))
         .collect();
     let mut found: Vec<BandDriver> = (0..CONSTANTS)
-        .map(|k| BandDriver::new(law::name(k), squared_correlation(come.iter().map(|(t, p)| (*t, p[k])))))
+        .map(|k| {
+            BandDriver::new(
+                law::name(k),
+                squared_correlation(come.iter().map(|(t, p)| (*t, p[k]))),
+            )
+        })
         .filter(|d| d.part > 0.01)
         .collect();
     found.sort_by(|a, b| b.part.total_cmp(&a.part));
@@ -211,12 +224,18 @@ fn squared_correlation(pairs: impl Iterator<Item = (f64, f64)>) -> f64 {
     let pairs: Vec<(f64, f64)> = pairs.collect();
     #[allow(clippy::cast_precision_loss)]
     let n = pairs.len().max(1) as f64;
-    let (mx, my) = pairs.iter().fold((0.0, 0.0), |(x, y), p| (x + p.0 / n, y + p.1 / n));
+    let (mx, my) = pairs
+        .iter()
+        .fold((0.0, 0.0), |(x, y), p| (x + p.0 / n, y + p.1 / n));
     let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
     for (x, y) in pairs {
         xx += (x - mx) * (x - mx);
         xy += (x - mx) * (y - my);
         yy += (y - my) * (y - my);
     }
-    if xx > 0.0 && yy > 0.0 { xy * xy / (xx * yy) } else { 0.0 }
+    if xx > 0.0 && yy > 0.0 {
+        xy * xy / (xx * yy)
+    } else {
+        0.0
+    }
 }

@@ -82,8 +82,18 @@ const fn described(name: &'static str, unit: &'static str, in_si: f64, scale: Sc
 }
 
 const DESCRIBED: [Described; CONSTANTS] = [
-    described("inhibitor, as a part of the reference dose", "1", 1.0, Scale::Odds),
-    described("decomposition at 25 °C and the reference dose", "1/s", 1.0, Scale::Log),
+    described(
+        "inhibitor, as a part of the reference dose",
+        "1",
+        1.0,
+        Scale::Odds,
+    ),
+    described(
+        "decomposition at 25 °C and the reference dose",
+        "1/s",
+        1.0,
+        Scale::Log,
+    ),
     described("propagation at 25 °C and 1 phr", "1/s", 1.0, Scale::Log),
     described("activation energy of decomposition", "kJ/mol", 1e3, Scale::Log),
     described("activation energy of propagation", "kJ/mol", 1e3, Scale::Log),

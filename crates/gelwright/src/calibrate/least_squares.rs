@@ -220,9 +220,12 @@ mod tests {
     #[test]
     fn a_straight_line_and_its_covariance() {
         let data = [(0.0, 1.0), (1.0, 3.0), (2.0, 4.0)];
-        let found = least_squares(vec![0.0, 0.0], 1e-3, |_| {}, |p| {
-            Ok(data.iter().map(|(x, y)| p[0] + p[1] * x - y).collect())
-        })
+        let found = least_squares(
+            vec![0.0, 0.0],
+            1e-3,
+            |_| {},
+            |p| Ok(data.iter().map(|(x, y)| p[0] + p[1] * x - y).collect()),
+        )
         .unwrap();
         assert!((found.at[0] - 7.0 / 6.0).abs() < 1e-5 && (found.at[1] - 1.5).abs() < 1e-5);
         assert!((found.squares() - 1.0 / 6.0).abs() < 1e-9);
@@ -237,7 +240,11 @@ mod tests {
     fn a_bent_valley_and_a_bound() {
         let model = |p: &[f64]| Ok(vec![1.0 - p[0], 10.0 * (p[1] - p[0] * p[0])]);
         let free = least_squares(vec![-1.2, 1.0], 1e-6, |_| {}, model).unwrap();
-        assert!((free.at[0] - 1.0).abs() < 1e-3 && (free.at[1] - 1.0).abs() < 2e-3, "{:?}", free.at);
+        assert!(
+            (free.at[0] - 1.0).abs() < 1e-3 && (free.at[1] - 1.0).abs() < 2e-3,
+            "{:?}",
+            free.at
+        );
         let held = least_squares(vec![-0.5, 0.2], 1e-6, |p| p[1] = p[1].min(0.5), model).unwrap();
         assert!(held.at[1] <= 0.5 && held.squares() < 0.1, "{:?}", held);
     }

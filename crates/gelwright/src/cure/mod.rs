@@ -28,8 +28,8 @@ pub use glass::{
     FinalConversion, GlassSpread, GlassTransition, GlassTransitionTemperature, Vitrification, Vitrified,
 };
 pub use kinetics::{
-    Autocatalytic, DoseEffect, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise, Radicals,
-    Rate, RateConstant, RateLaw,
+    Autocatalytic, DoseEffect, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder, Piecewise,
+    Radicals, Rate, RateConstant, RateLaw,
 };
 pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time};
 pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule};

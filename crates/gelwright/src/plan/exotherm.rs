@@ -10,8 +10,8 @@ use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
-use crate::cancel::Cancel;
 use crate::calibrate::{BandDriver, Calibration, Evidence, or_usual, thermal_of};
+use crate::cancel::Cancel;
 use crate::cure::Vitrified;
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
@@ -22,8 +22,8 @@ use crate::numeric::normal;
 use crate::propagate::{Design, Propagated, Sampling};
 use crate::quantity::spread::{Distribution, Input};
 use crate::quantity::{
-    DegreeOfCure, Index, Length, Mass, MassDensity, MassFraction, Phr, Quantity, TemperatureInterval,
-    ThermodynamicTemperature, Time,
+    AvailableEnergy, DegreeOfCure, Index, Length, Mass, MassDensity, MassFraction, Phr, Quantity,
+    TemperatureInterval, ThermodynamicTemperature, Time,
 };
 use crate::source::Why;
 
@@ -71,6 +71,8 @@ pub struct CupExotherm {
     pub band: CupBand,
     /// What the law of its cure rests on: a cup test, a gel-time table, the catalogue's band.
     pub basis: String,
+    /// What decides whether it gels at all, where that is open.
+    pub decides: Option<String>,
     /// What lies outside what was measured of the resin, if anything does.
     pub extrapolated: Option<String>,
 }
@@ -98,7 +100,26 @@ pub struct CupBand {
     pub gel_drivers: Vec<BandDriver>,
 }
 
+/// The law of a resin's cure that the exotherms of a plan are computed with.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct CureLaw {
+    /// The resin.
+    pub resin: String,
+    /// What it rests on: "cup test and gel-time table", "gel-time table and the catalogue's band".
+    pub basis: String,
+    /// Heat of reaction that goes with it.
+    pub heat_of_reaction: AvailableEnergy,
+    /// What of the resin's evidence disagrees, or can not be believed.
+    #[noun(default)]
+    pub disagreements: Vec<String>,
+    /// What nothing measured and was assumed.
+    #[noun(default)]
+    pub assumed: Vec<String>,
+}
+
 pub(super) struct Exotherms {
+    pub(super) laws: Vec<CureLaw>,
     pub(super) cups: Vec<Option<CupExotherm>>,
     pub(super) zones: Vec<Option<ZoneExotherm>>,
     pub(super) measured: Vec<Measured>,
@@ -225,12 +246,14 @@ pub(super) fn exotherms(
     let mut measures = Vec::new();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
-        of_cups.push(match laws.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
-            Some(law) => {
-                cup_left_standing(job, cup, batch, law, cancel).map_err(|e| e.within(&cup.name))?
-            }
-            None => None,
-        });
+        of_cups.push(
+            match laws.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
+                Some(law) => {
+                    cup_left_standing(job, cup, batch, law, cancel).map_err(|e| e.within(&cup.name))?
+                }
+                None => None,
+            },
+        );
     }
     let mut zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
@@ -266,7 +289,18 @@ pub(super) fn exotherms(
         }
         zones.push(Some(e));
     }
+    let laws = laws
+        .iter()
+        .map(|(resin, law)| CureLaw {
+            resin: (*resin).to_owned(),
+            basis: law.basis.clone(),
+            heat_of_reaction: law.kinetics.heat_of_reaction,
+            disagreements: law.disagreements.clone(),
+            assumed: law.assumed.clone(),
+        })
+        .collect();
     Ok(Exotherms {
+        laws,
         cups: of_cups,
         zones,
         measured: measures,
@@ -310,8 +344,26 @@ fn cup_left_standing(
         peak_at: run.peak_time,
         band: band(job, &standing, &run, (batch, dose), law, cancel)?,
         basis: law.basis.clone(),
+        decides: decides(law, dose, run.gel, job.casting.shop.resin())?,
         extrapolated: law.outside(dose, job.casting.shop.resin()),
     }))
+}
+
+/// What decides whether a cup gels at all, where it does not or its dose is below all that were tested.
+fn decides(
+    law: &Calibration,
+    dose: Phr,
+    gel: Option<Time>,
+    at: ThermodynamicTemperature,
+) -> Result<Option<String>> {
+    if gel.is_some() && dose >= law.least_dose {
+        return Ok(None);
+    }
+    match law.forecast_gel(dose, at) {
+        Ok(f) => Ok(f.decides),
+        Err(e) if e.kind() == ErrorKind::NoSolution => Ok(e.way_out().map(str::to_owned)),
+        Err(e) => Err(e),
+    }
 }
 
 /// What of a cup may be off besides its law: the dose, the thermometer, the film.
@@ -334,7 +386,12 @@ fn band(
     cancel: Cancel<'_>,
 ) -> Result<CupBand> {
     let measured = batch.cure_dose.as_ref().map_or(0.0, |d| d.uncertainty.get());
-    let thermometer = job.casting.shop.bench.thermometer.map_or(THERMOMETER, |t| t.uncertainty().si());
+    let thermometer = job
+        .casting
+        .shop
+        .bench
+        .thermometer
+        .map_or(THERMOMETER, |t| t.uncertainty().si());
     let beside = [measured.min(1.0), thermometer, FILM];
     let air = job.casting.shop.temperature.si();
     let start = job.casting.shop.resin().si();
@@ -368,7 +425,11 @@ fn band(
     }
     let (gel, peak, at) = (design.read(&gels)?, design.read(&rises)?, design.read(&peaks)?);
     let half = |p: &Propagated| normal::quantile(0.95) * p.first_order.standard_uncertainty;
-    let off = if gel.value > 0.0 { half(&gel) / gel.value } else { 0.0 };
+    let off = if gel.value > 0.0 {
+        half(&gel) / gel.value
+    } else {
+        0.0
+    };
     let factor = half(&at).min(5.0).exp();
     Ok(CupBand {
         gel_low: run.gel.map(|t| t / (1.0 + off)),

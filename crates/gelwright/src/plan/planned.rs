@@ -4,7 +4,7 @@ use super::casting::Casting;
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
-use super::exotherm::{self, CupExotherm, ZoneExotherm};
+use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::needs::{self, Need};
 use super::part::{self, PulledEdge, SeamSummary, Shell, ZoneAsMade};
@@ -78,6 +78,9 @@ pub struct Plan {
     /// What of the casting is given and changes nothing.
     #[noun(default)]
     pub without_effect: Vec<WithoutEffect>,
+    /// The law of cure of each resin, as far as its gel times or test cups are known, and what of them disagrees.
+    #[noun(default)]
+    pub cure_laws: Vec<CureLaw>,
     /// Published rules that contradict each other where this plan had to take one: all of them, never an average.
     pub conflicts: Vec<ConflictingRules>,
     /// What can hurt somebody.
@@ -193,6 +196,7 @@ impl Casting {
             findings: checked.broken,
             kept: checked.kept,
             without_effect,
+            cure_laws: heat.laws,
             conflicts: checks::conflicts(&job),
             cautions: cautions::cautions(&job)?,
         })
