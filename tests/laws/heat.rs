@@ -630,7 +630,14 @@ fn pot_life_is_when_the_probe_is_warm() {
         coefficient: q("500 W/(m^2*K)"),
     };
     let life = cup.pot_life(Cancel::NEVER).unwrap();
-    assert!(life.pot_life.is_none() && life.gel.is_some(), "{life:?}");
+    assert!(
+        life.warming.is_none() && life.to_forty_less_margin.is_none(),
+        "{life:?}"
+    );
+    assert!(
+        life.pot_life == life.gel && life.gel.is_some() && life.cautions.len() == 2,
+        "{life:?}"
+    );
 }
 
 /// Laws whose cure a ceiling stops: n-th order (the straight end and the steep one), Kamal-Sourour, free-radical.

@@ -261,9 +261,9 @@ pub struct PotLifeByTemperature {
     pub warming: Option<Time>,
     /// From mixing to 40 °C at the probe, less the greater of 10 min and 20 %; absent where it never gets so warm.
     pub to_forty_less_margin: Option<Time>,
-    /// The shorter of the two; absent where the cup stays cool, and a doubling of the viscosity tells instead.
+    /// The shortest of the two and of gel; absent where it does neither, and a doubling of the viscosity tells instead.
     pub pot_life: Option<Time>,
-    /// Gel at the probe, which is not pot life.
+    /// Gel at the probe.
     pub gel: Option<Time>,
     /// What the definitions do not cover here.
     pub cautions: Vec<String>,
@@ -492,7 +492,8 @@ impl Cup {
 
     /// Pot life of a cup as a temperature: how long its probe takes from 20 to 50 °C, and to 40 °C less a margin.
     ///
-    /// `t(50 degC) - t(20 degC)` for 100 g of mix, and `t(40 degC) - max(10 min, 0.2 t(40 degC))`.
+    /// The shortest of `t(50 degC) - t(20 degC)`, defined for 100 g of mix, of `t(40 degC) - max(10 min, 0.2 t(40 degC))` and of
+    /// gel. The product's data sheet says what its maker means by pot life.
     ///
     /// # Errors
     /// As [`run`](Self::run).
@@ -504,10 +505,11 @@ impl Cup {
         let warming = reached(at(2) - at(0))?;
         let forty =
             reached((at(1) - (0.2 * at(1)).max(600.0)).max(0.0).min(at(1)))?.filter(|_| !at(1).is_nan());
-        let pot_life = match (warming, forty) {
-            (Some(a), Some(b)) => Some(if a.si() < b.si() { a } else { b }),
-            (a, b) => a.or(b),
-        };
+        let gel = reached(s.probe.gel)?;
+        let pot_life = [warming, forty, gel]
+            .into_iter()
+            .flatten()
+            .reduce(|a, b| if b.si() < a.si() { b } else { a });
         let mut cautions = vec![];
         if (self.mass.si() / 0.1 - 1.0).abs() > 0.01 {
             cautions.push(format!(
@@ -521,21 +523,29 @@ impl Cup {
                 show(self.starts_at)
             ));
         }
+        if warming.is_none() && forty.is_none() {
+            cautions.push(
+                "it gets no warmer than 40 degC: for so slow a mix pot life is the time in which its viscosity doubles, which \
+                 may be well before gel"
+                    .to_owned(),
+            );
+        }
         let shown = |t: Option<Time>| t.map_or_else(|| "never".to_owned(), show);
         let why = Why::computed(
             "pot life",
             shown(pot_life),
-            "the shorter of t(50 degC) - t(20 degC) and t(40 degC) - max(10 min, 0.2 t(40 degC)), at the probe",
+            "the shortest of t(50 degC) - t(20 degC), t(40 degC) - max(10 min, 0.2 t(40 degC)) and gel, at the probe",
             vec![
                 Why::given("from 20 to 50 degC", shown(warming)).with_source(&warming_as_pot_life()),
                 Why::given("to 40 degC, less the margin", shown(forty)).with_source(&forty_as_pot_life()),
+                Why::given("gel", shown(gel)),
             ],
         );
         Ok(PotLifeByTemperature {
             warming,
             to_forty_less_margin: forty,
             pot_life,
-            gel: reached(s.probe.gel)?,
+            gel,
             cautions,
             why,
         })

@@ -515,8 +515,9 @@ impl Cup {
                 if deep {
                     inside = inside.max((track.hottest_now - s.slope_after.edges[1].surface).abs());
                 }
-                // It cools, and what still reacts can not warm it again.
-                past_peak = probe.now < probe.top.value - 1.0 && rate < 0.25 * fastest;
+                // What still reacts can not warm it again.
+                let spent = rate < 0.25 * fastest;
+                past_peak = spent && probe.now < probe.top.value;
                 asked += n;
                 if asked >= ASK_EVERY {
                     asked = 0;
@@ -524,7 +525,7 @@ impl Cup {
                 }
                 let done = match until {
                     Until::Said => self.stop_when_cooling && track.settled(&sheets, &grid),
-                    Until::Read => past_peak && !probe.gel.is_nan(),
+                    Until::Read => spent && probe.now < probe.top.value - 1.0 && !probe.gel.is_nan(),
                     Until::Warm => probe.reached.last().is_none_or(|r| !r.1.is_nan()) && !probe.gel.is_nan(),
                 };
                 if done || track.hottest_now > ABSURD || track.rising_now > EXPLODES {
