@@ -3,10 +3,7 @@
 //! Independent computation: SciPy 1.17.1 (Radau, rtol 1e-11) and Cantera 3.2.0 (SUNDIALS' CVODES, rtol 1e-10), both by
 //! `heat_cup.py` beside this file, which agree with each other in every digit printed here. The constants are chosen.
 
-use gelwright::cure::{
-    FreeRadical, GlassTransition, KamalSourour, Kinetics, NthOrder, Radicals, RateConstant, RateLaw,
-    Vitrification,
-};
+use gelwright::cure::{KamalSourour, Kinetics, NthOrder, RateConstant, RateLaw};
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
@@ -51,37 +48,6 @@ fn kamal() -> Kinetics {
         n: 1.5,
     };
     kinetics(RateLaw::KamalSourour(law), "350 kJ/kg")
-}
-
-fn radical(radicals: Radicals) -> Kinetics {
-    let law = FreeRadical {
-        decomposition: at(25.0, 3e-4, "55 kJ/mol"),
-        thermal_decomposition: None,
-        propagation: at(25.0, 6e-4, "23.59 kJ/mol"),
-        dose: si(2.0),
-        inhibitor: si(0.6),
-        promoter: si(1.0),
-        reference_promoter: si(1.0),
-        promoter_order: 0.5,
-        dose_effect: None,
-        radicals,
-    };
-    kinetics(RateLaw::FreeRadical(law), "350 kJ/kg")
-}
-
-/// Cure that stops well below one, at a temperature that the cup passes on its way up and again on its way down.
-fn glassy(mut k: Kinetics) -> Kinetics {
-    k.vitrification = Some(Vitrification {
-        glass_transition: GlassTransition {
-            uncured: celsius(-40.0),
-            cured: celsius(190.0),
-            lambda: 0.5,
-        },
-        above: q("10 K"),
-        slows_over: None,
-        spread: None,
-    });
-    k
 }
 
 const RHO: f64 = 1100.0;
