@@ -57,6 +57,7 @@ fn radical() -> RateLaw {
         reference_promoter: si(0.3),
         promoter_order: 1.0,
         promoter_retards: 0.0,
+        dose_effect: None,
         radicals: Radicals::Trapped,
     })
 }

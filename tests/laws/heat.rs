@@ -671,6 +671,7 @@ fn glassy(law: usize, speed: f64) -> Kinetics {
             reference_promoter: si(0.3),
             promoter_order: 1.0,
             promoter_retards: 0.0,
+            dose_effect: None,
             radicals: if law == 3 {
                 Radicals::Trapped
             } else {

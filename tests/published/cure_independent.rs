@@ -5,7 +5,9 @@
 //! Tolerances: 2e-6 in conversion is ten times the integrator's own tolerance accumulated over a run; a cup's peak
 //! within 0.02 K and 0.5 s (its peak lies between steps).
 
+use gelwright::Cancel;
 use gelwright::cure::*;
+use gelwright::heat::{Course, Cup, Cure, Place, Resolve, Thermal};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::source::{Source, Standing};
@@ -59,18 +61,23 @@ fn agree(got: &[f64], expected: &[f64], tolerance: f64, what: &str) {
     }
 }
 
-fn cup() -> TestCup {
-    TestCup {
-        mass: q(0.1),
-        density: q(1100.0),
-        heat_capacity: q(1900.0),
-        heat_transfer: q(8.0),
-        surroundings: celsius(25.0),
-    }
+/// 100 g in a cup as tall as wide, one temperature, 8 W/(m² K) over all its surface.
+fn cup(k: &Kinetics, place: Place) -> Cup {
+    let d = (4.0f64 * 0.1 / 1100.0 / std::f64::consts::PI).cbrt();
+    let thermal = Thermal::new(q(1100.0), q(1900.0), q(0.2));
+    let cure = Cure::new(k.clone(), q(0.05));
+    let mut cup = Cup::new(q(0.1), q(d), thermal, cure, celsius(25.0), place, q(2e5));
+    cup.resolve = Resolve::Lumped;
+    cup
 }
 
+/// Peak in °C, and when.
 fn peak(k: &Kinetics) -> (f64, f64) {
-    let r = cup().read(k, q(0.05)).unwrap();
+    let place = Place::Coefficient {
+        coefficient: q(8.0),
+        surroundings: Course::Steady(celsius(25.0)),
+    };
+    let r = cup(k, place).reading(Cancel::NEVER).unwrap();
     (
         to_celsius(r.peak_temperature),
         r.gel_time.si() + r.gel_to_peak.si(),
@@ -281,6 +288,7 @@ fn free_radical(trapped: bool, dose: f64, inhibitor: f64, promoter: f64) -> Kine
         reference_promoter: q(1.0),
         promoter_order: 0.5,
         promoter_retards: 0.0,
+        dose_effect: None,
         radicals: if trapped {
             Radicals::Trapped
         } else {
@@ -396,14 +404,6 @@ fn nth_order_and_the_adiabatic_rise() {
         190e3,
         0.0,
     );
-    let insulated = TestCup {
-        heat_transfer: q(1e-3),
-        ..cup()
-    };
-    let r = insulated.read(&k, q(0.05)).unwrap();
-    assert!(
-        (to_celsius(r.peak_temperature) - 125.0).abs() < 0.05,
-        "{}",
-        to_celsius(r.peak_temperature)
-    );
+    let peak = to_celsius(cup(&k, Place::Insulated).run(Cancel::NEVER).unwrap().peak);
+    assert!((peak - 125.0).abs() < 0.05, "{peak}");
 }

@@ -303,6 +303,7 @@ fn more_cobalt_gels_sooner_and_polymerizes_slower() {
             promoter: q(promoter),
             reference_promoter: q(0.3),
             promoter_order: 0.5,
+            dose_effect: None,
             promoter_retards: retards,
             radicals: Radicals::Trapped,
         });
@@ -356,6 +357,7 @@ fn a_ketone_peroxide_goes_by_heat() {
             promoter: q(promoter),
             reference_promoter: q(0.3),
             promoter_order: 0.5,
+            dose_effect: None,
             promoter_retards: 0.0,
             radicals: Radicals::Trapped,
         })

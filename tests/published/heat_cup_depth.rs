@@ -94,6 +94,8 @@ fn cup(
 
 fn radical() -> Kinetics {
     let law = FreeRadical {
+        promoter_retards: 0.0,
+        dose_effect: None,
         decomposition: RateConstant::at(celsius(25.0), si(3e-4), q("55 kJ/mol")),
         thermal_decomposition: None,
         propagation: RateConstant::at(celsius(25.0), si(6e-4), q("23.59 kJ/mol")),

@@ -196,6 +196,7 @@ fn free_radical() -> Kinetics {
         reference_promoter: Phr::new(0.3).unwrap(),
         promoter_order: 1.0,
         promoter_retards: 0.0,
+        dose_effect: None,
         radicals: Radicals::Trapped,
     });
     kinetics(law, "330 kJ/kg", 0.0)

@@ -1,6 +1,7 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
 mod batch;
+mod calibrate;
 mod cure_gel;
 mod cure_independent;
 mod cure_law;
@@ -9,7 +10,6 @@ mod flow_drain;
 mod flow_paste;
 mod flow_squeeze;
 mod flow_viscosity;
-mod heat_block;
 mod heat_conduction;
 mod heat_critical;
 mod heat_cup;

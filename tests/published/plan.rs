@@ -16,7 +16,7 @@ fn plan(toml: &str) -> Plan {
 fn panel(extra: &str) -> Plan {
     plan(&format!(
         r#"
-version = 1
+version = 2
 name = "panel"
 [shop]
 temperature = "20 degC"

@@ -29,6 +29,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::laminate::QUESTIONS,
     crate::light::QUESTIONS,
     crate::heat::QUESTIONS,
+    crate::calibrate::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
 ];

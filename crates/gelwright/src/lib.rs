@@ -2,10 +2,11 @@
 //! catalyst today, how long each batch stays workable, what breaks a limit and from which source.
 //!
 //! Data flows one way: [`quantity`], [`source`] → [`material`] → [`mix`] → [`cure`], [`flow`], [`laminate`], [`light`] →
-//! [`heat`] → [`limit`] → [`plan`]. A module imports only from its left. What can be asked of the nouns in these rooms
+//! [`heat`] → [`calibrate`] → [`limit`] → [`plan`]. A module imports only from its left. What can be asked of the nouns in these rooms
 //! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
 #![forbid(unsafe_code)]
 
+pub mod calibrate;
 mod cores;
 pub mod cure;
 #[cfg(feature = "door")]
@@ -27,7 +28,7 @@ pub use gelwright_base::{
     error, noun, quantity, question, random, source,
 };
 
-use gelwright_base::{check, numeric};
+use gelwright_base::{check, numeric, propagate, sample};
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

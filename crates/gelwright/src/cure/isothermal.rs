@@ -291,6 +291,27 @@ impl Still {
         time
     }
 
+    /// When a conversion is reached from another with no initiator spent; none within `longest`.
+    pub(super) fn whole_time(&self, from: f64, goal: f64, longest: f64) -> Option<f64> {
+        let mut clock = self.needed(from, goal);
+        if !self.law.spends_initiator() {
+            return (clock <= longest).then_some(clock);
+        }
+        let (mut t, mut i) = (0.0, 0.0);
+        while t < longest {
+            let time = self.radical_panel(i).min(longest - t);
+            let whole = self.radicals_over(i, time);
+            if whole >= clock {
+                let (_, within) = roots::halved(0.0, time, 60, |s| self.radicals_over(i, s) < clock);
+                return Some(t + within);
+            }
+            clock -= whole;
+            i = self.spent(i, time);
+            t += time;
+        }
+        None
+    }
+
     fn initiator(&self) -> Option<&Radical> {
         match &self.law {
             Law::Radical(l) => Some(l),

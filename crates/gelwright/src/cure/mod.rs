@@ -2,13 +2,12 @@
 //!
 //! Two models stand side by side. [`gel_table`] is for those who have only the gel-time table of a data sheet;
 //! it answers the gel time and the dose for one. [`kinetics`] holds rate laws of cure as data, with the kernel
-//! that this module and `heat` integrate; [`data_sheet`] makes one from the few lines of a data sheet.
+//! that this module and `heat` integrate; `calibrate` makes one from the lines of a data sheet.
 //!
 //! What kinetics tell along a [`schedule`] are methods of [`Kinetics`], all in [`run`]: conversion, gel time, pot life,
 //! the dose for a gel time, the tack window of a gel coat, the time to demould, what an oven does. [`gel`] says when a
 //! mix counts as gelled, [`readiness`] when a layer is ready, [`post_cure`] what one hold is of another, [`glass`] the
 //! glass transition and [`shrinkage`] the cure shrinkage against conversion.
-pub mod data_sheet;
 pub mod gel;
 pub mod gel_table;
 pub mod glass;
@@ -22,19 +21,17 @@ pub mod shrinkage;
 pub mod usual;
 
 mod along;
-mod integrate;
 mod isothermal;
 pub(crate) mod law;
 
-pub use data_sheet::{CupReading, DataSheetKinetics, DataSheetLines, TestCup};
 pub use gel::{DoseFromKinetics, GelCriterion, PotLifeEnd, ViscosityRise};
 pub use gel_table::{ApparentActivationEnergy, DoseForGelTime, GelRow, GelTable, GelTime};
 pub use glass::{
     FinalConversion, GlassSpread, GlassTransition, GlassTransitionTemperature, Vitrification, Vitrified,
 };
 pub use kinetics::{
-    Autocatalytic, DiffusionInSeries, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics, NthOrder,
-    Piecewise, Radicals, Rate, RateConstant, RateLaw,
+    Autocatalytic, DiffusionInSeries, DoseEffect, FittedRange, FreeRadical, KamalSourour, Kernel, Kinetics,
+    NthOrder, Piecewise, Radicals, Rate, RateConstant, RateLaw,
 };
 pub use post_cure::{EquivalentTime, PostCure, PostCureHold, equivalent_time};
 pub use readiness::{DemouldCriterion, TackRule, TackWindow, TackWindowRule};
@@ -54,6 +51,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     GlassTransition::QUESTIONS,
     Vitrification::QUESTIONS,
     CureDensities::QUESTIONS,
-    DataSheetLines::QUESTIONS,
     UsualKinetics::QUESTIONS,
 ];

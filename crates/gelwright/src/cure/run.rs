@@ -9,6 +9,7 @@ use super::along::{Step, follow};
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
 use super::gel_table::{seconds, window_of};
 use super::glass::{DIBENEDETTO, GlassTransition, Vitrified};
+use super::isothermal::Still;
 use super::kinetics::{Kernel, Kinetics, RateLaw};
 use super::law::Law;
 use super::post_cure::{PostCure, PostCureHold};
@@ -615,6 +616,16 @@ impl Kinetics {
                 .push(Why::given("viscosity at gel over fresh", format!("{ratio}")));
         }
         Ok(t)
+    }
+
+    /// Seconds at a constant temperature in K to a conversion, by the quadrature that [`time_to`](Self::time_to) uses; none
+    /// where it is not reached within 60 days.
+    ///
+    /// # Errors
+    /// As [`Kinetics::kernel`].
+    pub(crate) fn isothermal_time(&self, conversion: f64, kelvin: f64) -> Result<Option<f64>> {
+        let kernel = self.kernel()?;
+        Ok(Still::of(&kernel, [kelvin; 2]).whole_time(kernel.seed, conversion, LOOK))
     }
 
     fn reach(&self, what: &str, conversion: DegreeOfCure, schedule: &Schedule) -> Result<CureTime> {

@@ -135,6 +135,10 @@ pub struct Cup {
     /// Stop once it has gelled and cools.
     #[noun(default)]
     pub stop_when_cooling: bool,
+    /// Factor on its film coefficients, 1 as the place gives them; correlations for still air are good to a quarter
+    /// (common practice, no source).
+    #[noun(default = 1.0, within(0.1, 10, "1 takes the films as the place gives them"))]
+    pub film_factor: f64,
     /// Where its temperature is read.
     #[noun(default)]
     pub probe: Probe,
@@ -292,6 +296,7 @@ impl Cup {
             place,
             duration,
             stop_when_cooling: false,
+            film_factor: 1.0,
             probe: Probe::Middle,
             resolve: Resolve::Automatic,
             points: 0,

@@ -79,6 +79,14 @@ fn findings(out: &mut String, p: &Plan) {
         );
     }
     out.push_str(&findings_sheet(p));
+    for told in wording::disagreements(&p.cure_laws) {
+        wrap(
+            out,
+            &format!("  {:<8} ", Severity::Advice),
+            11,
+            &format!("{}.", sentence(&told)),
+        );
+    }
     for w in &p.without_effect {
         let text = format!("{}.", sentence(&wording::without_effect(w)));
         wrap(out, &format!("  {:<8} ", Severity::Advice), 11, &text);

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::noun::{Noun, questions};
 
 use super::clock::Clock;
-use crate::cure::{DataSheetLines, TestCup};
+use crate::calibrate::CupTest;
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
@@ -19,18 +19,24 @@ use crate::quantity::{
 };
 
 /// The version of the casting document that this library reads.
-pub const CASTING_VERSION: u32 = 1;
+pub const CASTING_VERSION: u32 = 2;
 
 const VERSIONS: Versions = Versions {
     reads: CASTING_VERSION,
-    earlier: &[],
+    earlier: &[(
+        1,
+        "a casting of version 1 holds its cup tests otherwise: write 'version = 2'; each cup test becomes a table in a list, \
+         '[[cup_tests.RESIN]]', with dose, mass, surroundings, gel_time, gel_to_peak, peak_temperature and source side by \
+         side; leave its heat_transfer out (or say where the cup stood with 'place'), and its density and heat_capacity \
+         unless they were measured; all else stays",
+    )],
 };
 
 /// A casting before any resin is mixed.
 #[derive(Clone, PartialEq, Noun)]
 #[noun(versions = "VERSIONS", check)]
 pub struct Casting {
-    /// Version of this document: 1.
+    /// Version of this document: 2.
     pub version: u32,
     /// What is cast.
     pub name: String,
@@ -55,9 +61,10 @@ pub struct Casting {
     /// When it leaves the mould, and the cure after that.
     #[noun(default)]
     pub cure: CurePlan,
-    /// What resins showed in a test cup, by material: with it the exotherm of cups and zones is computed.
+    /// What resins showed in test cups, by material: with their gel-time tables the exotherm of cups and zones is computed
+    /// from them.
     #[noun(default)]
-    pub cup_tests: BTreeMap<String, CupTest>,
+    pub cup_tests: BTreeMap<String, Vec<CupTest>>,
     /// What is mixed beyond what stays in the part.
     #[noun(default)]
     pub waste: Waste,
@@ -276,15 +283,6 @@ pub struct Seam {
     pub flange: Option<Length>,
     /// Yield stress of the paste by its silica, from this shop's slump test; common practice, if not said.
     pub yield_law: Option<YieldLaw>,
-}
-
-/// What a resin showed in a test cup: its data sheet's lines, or the shop's own.
-#[derive(Clone, PartialEq, Noun)]
-pub struct CupTest {
-    /// Gel time, time from gel to peak, peak.
-    pub lines: DataSheetLines,
-    /// The cup it was tested in.
-    pub cup: TestCup,
 }
 
 /// The clamps.

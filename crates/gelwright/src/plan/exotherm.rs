@@ -1,5 +1,5 @@
 //! How hot it gets: each zone in its mould with its layers laid on the clock, and each cup with what is left in it.
-//! What the plan hands to cure and heat, for the resins whose test cup is known.
+//! What the plan hands to calibrate and heat, for the resins whose gel times or test cups are known.
 
 use std::collections::BTreeMap;
 
@@ -10,18 +10,22 @@ use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
+use crate::calibrate::{BandDriver, Calibration, Evidence, or_usual, thermal_of};
 use crate::cancel::Cancel;
-use crate::cure::{DataSheetKinetics, RateLaw, Vitrification, Vitrified};
+use crate::cure::Vitrified;
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
 use crate::limit::{LimitQuantity, Measured};
 use crate::material::Class;
 use crate::mix::Batch;
+use crate::numeric::normal;
+use crate::propagate::{Design, Propagated, Sampling};
+use crate::quantity::spread::{Distribution, Input};
 use crate::quantity::{
-    DegreeOfCure, Length, Mass, MassDensity, MassFraction, Phr, Quantity, TemperatureInterval,
-    ThermodynamicTemperature, Time,
+    AvailableEnergy, DegreeOfCure, Index, Length, Mass, MassDensity, MassFraction, Phr, Quantity,
+    TemperatureInterval, ThermodynamicTemperature, Time,
 };
-use crate::source::{Property, Why};
+use crate::source::Why;
 
 /// How hot a zone gets.
 #[derive(Clone, PartialEq, Noun)]
@@ -43,6 +47,8 @@ pub struct ZoneExotherm {
     pub cure_at_demould: Option<DegreeOfCure>,
     /// How sure that is, where it has vitrified: only warmth takes it further then.
     pub vitrified: Option<Vitrified>,
+    /// What the laws of its layers' cure rest on, each once.
+    pub basis: Vec<String>,
     /// What is outside the fitted range, if anything is.
     pub extrapolated: Option<String>,
     /// The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and depth.
@@ -61,47 +67,106 @@ pub struct CupExotherm {
     pub peak: ThermodynamicTemperature,
     /// When.
     pub peak_at: Time,
+    /// How sure all three are.
+    pub band: CupBand,
+    /// What the law of its cure rests on: a cup test, a gel-time table, the catalogue's band.
+    pub basis: String,
+    /// What decides whether it gels at all, where that is open.
+    pub decides: Option<String>,
+    /// What lies outside what was measured of the resin, if anything does.
+    pub extrapolated: Option<String>,
+}
+
+/// How sure a cup left standing is, to first order: nine in ten lie between the ends. What counts: the law as far as the
+/// evidence leaves it open, the dose as it is measured, the thermometer, the film in still air.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct CupBand {
+    /// One cup in twenty gels sooner; absent where it does not gel.
+    pub gel_low: Option<Time>,
+    /// One in twenty gels later, or never: then it is absent.
+    pub gel_high: Option<Time>,
+    /// One in twenty stays cooler.
+    pub peak_low: ThermodynamicTemperature,
+    /// One in twenty gets hotter.
+    pub peak_high: ThermodynamicTemperature,
+    /// One in twenty peaks sooner.
+    pub peak_at_low: Time,
+    /// One in twenty peaks later.
+    pub peak_at_high: Time,
+    /// What makes the band of the peak, the largest first.
+    pub peak_drivers: Vec<BandDriver>,
+    /// What makes the band of the gel time, the largest first.
+    pub gel_drivers: Vec<BandDriver>,
+}
+
+/// The law of a resin's cure that the exotherms of a plan are computed with.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct CureLaw {
+    /// The resin.
+    pub resin: String,
+    /// What it rests on: "cup test and gel-time table", "gel-time table and the catalogue's band".
+    pub basis: String,
+    /// Heat of reaction that goes with it.
+    pub heat_of_reaction: AvailableEnergy,
+    /// What of the resin's evidence disagrees, or can not be believed.
+    #[noun(default)]
+    pub disagreements: Vec<String>,
+    /// What nothing measured and was assumed.
+    #[noun(default)]
+    pub assumed: Vec<String>,
 }
 
 pub(super) struct Exotherms {
+    pub(super) laws: Vec<CureLaw>,
     pub(super) cups: Vec<Option<CupExotherm>>,
     pub(super) zones: Vec<Option<ZoneExotherm>>,
     pub(super) measured: Vec<Measured>,
 }
 
-/// The kinetics that each resin's cup test shows.
-fn fitted<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, DataSheetKinetics>> {
-    job.casting
-        .cup_tests
-        .iter()
-        .map(|(resin, test)| {
-            let mut lines = test.lines.clone();
-            if lines.vitrification.is_none() {
-                lines.vitrification = Vitrification::of_resin(job.catalogue.get(resin)?.resin()?)?;
-            }
-            lines
-                .kinetics(&test.cup, cancel)
-                .map(|k| (resin.as_str(), k))
-                .map_err(|e| e.within(format!("cup_tests.{resin}")))
-        })
-        .collect()
+/// The law of each resin that a recipe takes with a catalyst, as far as its gel times or test cups are known.
+fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, Calibration>> {
+    for resin in job.casting.cup_tests.keys() {
+        job.catalogue
+            .get(resin)
+            .map_err(|e| e.at(format!("cup_tests.{resin}")))?;
+    }
+    let mut laws = BTreeMap::new();
+    for mix in job.mixes.values().filter(|m| m.unit.cure_dose.is_some()) {
+        let material = mix.resin();
+        let id = material.id.as_str();
+        let tests = job.casting.cup_tests.get(id);
+        let resin = material.resin()?;
+        let timed = resin.family.cures_by_peroxide() && resin.gel_times.is_some();
+        if laws.contains_key(id) || (tests.is_none_or(Vec::is_empty) && !timed) {
+            continue;
+        }
+        let evidence = Evidence {
+            cup_tests: tests.cloned().unwrap_or_default(),
+            ..Evidence::of(id)
+        };
+        let law = evidence.calibrate(job.catalogue, cancel).map_err(|e| {
+            let field = match e.field().strip_prefix("cup_tests") {
+                Some(rest) => format!("cup_tests.{id}{rest}"),
+                None if e.field() == "resin" => format!("cup_tests.{id}"),
+                None => format!("material.{id}.{}", e.field()),
+            };
+            e.at(field)
+        })?;
+        laws.insert(id, law);
+    }
+    Ok(laws)
 }
 
-/// Specific heat and conductivity where a material does not say: from memory.
-const RESIN_HEAT: f64 = 1900.0;
-const RESIN_CONDUCTIVITY: f64 = 0.18;
+/// Specific heat and conductivity of glass where a material does not say: from memory.
 const GLASS_HEAT: f64 = 800.0;
 const GLASS_CONDUCTIVITY: f64 = 1.0;
 /// Degree of cure at which a part is demoulded: the limit `demould_cure` says on whose word.
 const DEMOULD_CURE: f64 = 0.80;
 
-fn or_usual<Q: Quantity>(known: Option<&Property<Q>>, usual: f64) -> Result<Q> {
-    known.map_or_else(|| Q::from_si(usual), |p| Ok(p.value))
-}
-
 /// The layer of an item, and the share of it that reacts: the filled mix, and the reinforcement laid with it.
 fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFraction)> {
-    let resin = mix.resin().resin()?;
     let mut inert: Vec<(Mass, Thermal)> = Vec::new();
     for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
         if let Class::Filler(f) = &m.class {
@@ -131,11 +196,7 @@ fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFr
             inert.push((Mass::from_si(p.glass() * per_kilogram)?, of));
         }
     }
-    let reacting = Thermal::new(
-        MassDensity::from_si(liquid.0 / liquid.1)?,
-        or_usual(resin.specific_heat.as_ref(), RESIN_HEAT)?,
-        or_usual(resin.conductivity.as_ref(), RESIN_CONDUCTIVITY)?,
-    );
+    let reacting = thermal_of(mix.resin(), MassDensity::from_si(liquid.0 / liquid.1)?)?;
     let mut parts = vec![(Mass::from_si(liquid.0)?, reacting)];
     parts.extend(inert);
     let mass: f64 = parts.iter().map(|(m, _)| m.si()).sum();
@@ -145,18 +206,22 @@ fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFr
     ))
 }
 
-/// How a mix cures at its own dose.
-fn cure_of(mix: &Mix, fitted: &DataSheetKinetics, resin_content: MassFraction) -> Result<heat::Cure> {
-    let mut kinetics = fitted.kinetics.clone();
-    if let (RateLaw::FreeRadical(law), Some(dose)) = (&mut kinetics.law, &mix.unit.cure_dose) {
-        law.dose = Phr::new(dose.by_mass.value.get())?;
-    }
-    Ok(heat::Cure {
-        kinetics,
+/// How a mix cures at its own dose; nothing without catalyst.
+fn cure_of(mix: &Mix, law: &Calibration, resin_content: MassFraction) -> Result<Option<heat::Cure>> {
+    let Some(dose) = dose_of(mix)? else {
+        return Ok(None);
+    };
+    Ok(Some(heat::Cure {
+        kinetics: law.kinetics.with_dose(dose)?,
         resin_content,
-        gel_at: fitted.gel_conversion,
-        demould_at: Some(DegreeOfCure::new(DEMOULD_CURE)?),
-    })
+        gel_at: law.gel_conversion,
+        demould_at: Some(DegreeOfCure::new(DEMOULD_CURE.max(law.gel_conversion.get()))?),
+    }))
+}
+
+fn dose_of(mix: &Mix) -> Result<Option<Phr>> {
+    let dose = mix.unit.cure_dose.as_ref();
+    dose.map(|d| Phr::new(d.by_mass.value.get())).transpose()
 }
 
 fn still_air(job: &Job, size: f64) -> Face {
@@ -177,14 +242,14 @@ pub(super) fn exotherms(
     timed: &Timetable,
     cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
-    let fitted = fitted(job, cancel)?;
+    let laws = calibrated(job, cancel)?;
     let mut measures = Vec::new();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
         of_cups.push(
-            match fitted.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
-                Some(k) => {
-                    Some(cup_left_standing(job, cup, batch, k, cancel).map_err(|e| e.within(&cup.name))?)
+            match laws.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
+                Some(law) => {
+                    cup_left_standing(job, cup, batch, law, cancel).map_err(|e| e.within(&cup.name))?
                 }
                 None => None,
             },
@@ -193,7 +258,7 @@ pub(super) fn exotherms(
     let mut zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let Some(laid) = laid_on(job, &zone.name, cups, timed, &fitted).map_err(at)? else {
+        let Some(laid) = laid_on(job, &zone.name, cups, timed, &laws).map_err(at)? else {
             zones.push(None);
             continue;
         };
@@ -224,7 +289,18 @@ pub(super) fn exotherms(
         }
         zones.push(Some(e));
     }
+    let laws = laws
+        .iter()
+        .map(|(resin, law)| CureLaw {
+            resin: (*resin).to_owned(),
+            basis: law.basis.clone(),
+            heat_of_reaction: law.kinetics.heat_of_reaction,
+            disagreements: law.disagreements.clone(),
+            assumed: law.assumed.clone(),
+        })
+        .collect();
     Ok(Exotherms {
+        laws,
         cups: of_cups,
         zones,
         measured: measures,
@@ -236,19 +312,22 @@ fn cup_left_standing(
     job: &Job,
     cup: &Cup,
     batch: &Batch,
-    fitted: &DataSheetKinetics,
+    law: &Calibration,
     cancel: Cancel<'_>,
-) -> Result<CupExotherm> {
+) -> Result<Option<CupExotherm>> {
     let mix = &job.mixes[cup.recipe.as_str()];
     let (thermal, resin_content) = thermal(job, mix, None)?;
+    let Some(cure) = cure_of(mix, law, resin_content)? else {
+        return Ok(None);
+    };
     let diameter = (4.0 * batch.volume.si() / std::f64::consts::PI).cbrt();
-    let run = heat::Cup {
+    let standing = heat::Cup {
         stop_when_cooling: true,
         ..heat::Cup::new(
             batch.mass,
             Length::new::<meter>(diameter),
             thermal,
-            cure_of(mix, fitted, resin_content)?,
+            cure,
             job.casting.shop.resin(),
             heat::Place::Bench {
                 air: Course::Steady(job.casting.shop.temperature),
@@ -256,13 +335,134 @@ fn cup_left_standing(
             },
             super::steps::minutes(24.0 * 60.0),
         )
-    }
-    .run(cancel)?;
-    Ok(CupExotherm {
+    };
+    let run = standing.run(cancel)?;
+    let dose = dose_of(mix)?.unwrap_or(law.least_dose);
+    Ok(Some(CupExotherm {
         gel: run.gel,
         peak: run.peak,
         peak_at: run.peak_time,
+        band: band(job, &standing, &run, (batch, dose), law, cancel)?,
+        basis: law.basis.clone(),
+        decides: decides(law, dose, run.gel, job.casting.shop.resin())?,
+        extrapolated: law.outside(dose, job.casting.shop.resin()),
+    }))
+}
+
+/// What decides whether a cup gels at all, where it does not or its dose is below all that were tested.
+fn decides(
+    law: &Calibration,
+    dose: Phr,
+    gel: Option<Time>,
+    at: ThermodynamicTemperature,
+) -> Result<Option<String>> {
+    if gel.is_some() && dose >= law.least_dose {
+        return Ok(None);
+    }
+    match law.forecast_gel(dose, at) {
+        Ok(f) => Ok(f.decides),
+        Err(e) if e.kind() == ErrorKind::NoSolution => Ok(e.way_out().map(str::to_owned)),
+        Err(e) => Err(e),
+    }
+}
+
+/// What of a cup may be off besides its law: the dose, the thermometer, the film.
+const BESIDE: usize = 3;
+/// Standard uncertainty of a film in still air, of its logarithm: anywhere within a quarter (common practice, no source).
+const FILM: f64 = 0.25 / 1.732;
+/// Standard uncertainty of the shop's temperature where no thermometer is told, K: anywhere within 1 K (common practice, no
+/// source).
+const THERMOMETER: f64 = 1.0 / 1.732;
+
+/// The band of a cup: its law and what else may be off, each moved by one standard deviation to both sides. The cup that is moved
+/// has one temperature, whether or not the cup itself is followed in depth: what each moves is nearly the same, for a tenth
+/// of the work.
+fn band(
+    job: &Job,
+    cup: &heat::Cup,
+    run: &heat::CupRun,
+    (batch, dose): (&Batch, Phr),
+    law: &Calibration,
+    cancel: Cancel<'_>,
+) -> Result<CupBand> {
+    let measured = batch.cure_dose.as_ref().map_or(0.0, |d| d.uncertainty.get());
+    let thermometer = job
+        .casting
+        .shop
+        .bench
+        .thermometer
+        .map_or(THERMOMETER, |t| t.uncertainty().si());
+    let beside = [measured.min(1.0), thermometer, FILM];
+    let air = job.casting.shop.temperature.si();
+    let start = job.casting.shop.resin().si();
+    let one = Input::new(0.0, Distribution::Normal(1.0), Index::MEASURE)?;
+    let inputs = vec![one; Calibration::DRAWN_BY + BESIDE];
+    let design = Design::new(&inputs, Sampling::none())?;
+    let mut x = vec![0.0; inputs.len()];
+    // Rates of gelling, since a cup may never gel; rises; logarithms of times to the peak.
+    let (mut gels, mut rises, mut peaks) = (vec![], vec![], vec![]);
+    for i in 0..design.runs() {
+        design.run(i, &mut x);
+        let (z, off) = x.split_at(Calibration::DRAWN_BY);
+        let drawn = law.law_at(z)?;
+        let mut moved = cup.clone();
+        moved.cure.kinetics = drawn
+            .kinetics
+            .with_dose(Phr::new(dose.get() * (off[0] * beside[0]).exp())?)?;
+        moved.cure.gel_at = drawn.gel_conversion;
+        moved.cure.demould_at = None;
+        moved.resolve = heat::Resolve::Lumped;
+        moved.starts_at = ThermodynamicTemperature::from_si(start + off[1] * beside[1])?;
+        moved.place = heat::Place::Bench {
+            air: Course::Steady(ThermodynamicTemperature::from_si(air + off[1] * beside[1])?),
+            emissivity: 0.9,
+        };
+        moved.film_factor = (off[2] * beside[2]).exp();
+        let r = moved.run(cancel)?;
+        gels.push(r.gel.map_or(0.0, |t| 1.0 / t.si()));
+        rises.push(r.peak.si());
+        peaks.push(r.peak_time.si().max(1.0).ln());
+    }
+    let (gel, peak, at) = (design.read(&gels)?, design.read(&rises)?, design.read(&peaks)?);
+    let half = |p: &Propagated| normal::quantile(0.95) * p.first_order.standard_uncertainty;
+    let off = if gel.value > 0.0 {
+        half(&gel) / gel.value
+    } else {
+        0.0
+    };
+    let factor = half(&at).min(5.0).exp();
+    Ok(CupBand {
+        gel_low: run.gel.map(|t| t / (1.0 + off)),
+        gel_high: run.gel.filter(|_| off < 0.99).map(|t| t / (1.0 - off)),
+        peak_low: ThermodynamicTemperature::from_si((run.peak.si() - half(&peak)).max(start.min(air)))?,
+        peak_high: ThermodynamicTemperature::from_si(run.peak.si() + half(&peak))?,
+        peak_at_low: run.peak_time / factor,
+        peak_at_high: run.peak_time * factor,
+        peak_drivers: drivers(&peak),
+        gel_drivers: drivers(&gel),
     })
+}
+
+/// What makes a band: the law as one, then what stands beside it.
+fn drivers(p: &Propagated) -> Vec<BandDriver> {
+    let mut parts = [0.0; 1 + BESIDE];
+    for s in &p.shares {
+        parts[(s.input + 1).saturating_sub(Calibration::DRAWN_BY)] += s.first_order;
+    }
+    let names = [
+        "law of cure, as far as the evidence leaves it open",
+        "dose as it is measured",
+        "thermometer",
+        "film in still air",
+    ];
+    let mut all: Vec<BandDriver> = names
+        .into_iter()
+        .zip(parts)
+        .filter(|(_, part)| *part > 0.005)
+        .map(|(name, part)| BandDriver::new(name, part))
+        .collect();
+    all.sort_by(|a, b| b.part.total_cmp(&a.part));
+    all
 }
 
 /// A zone's layers, each laid when its cup is mixed.
@@ -271,15 +471,17 @@ struct Laid {
     first: Clock,
     /// What limits may name.
     tags: Vec<String>,
+    /// What the laws of their cure rest on.
+    basis: Vec<String>,
 }
 
-/// A zone's layers; nothing if a resin has no cup test or a thickness is not known.
+/// A zone's layers; nothing if no law of a resin's cure or a thickness is not known.
 fn laid_on(
     job: &Job,
     zone: &str,
     cups: &[Cup],
     timed: &Timetable,
-    fitted: &BTreeMap<&str, DataSheetKinetics>,
+    laws: &BTreeMap<&str, Calibration>,
 ) -> Result<Option<Laid>> {
     let items: Vec<(usize, &Item)> = job
         .items
@@ -299,26 +501,38 @@ fn laid_on(
     };
     let mut layers = Vec::with_capacity(items.len());
     let mut tags = Vec::new();
+    let mut basis = Vec::new();
     for (n, (i, item)) in items.iter().enumerate() {
         let mix = &job.mixes[item.recipe.as_str()];
-        let (Some(f), Some(thickness), Some(at)) =
-            (fitted.get(mix.resin().id.as_str()), item.thickness, laid(*i))
+        let (Some(law), Some(thickness), Some(at)) =
+            (laws.get(mix.resin().id.as_str()), item.thickness, laid(*i))
         else {
             return Ok(None);
         };
         let (thermal, resin_content) = thermal(job, mix, Some(item))?;
+        let Some(cure) = cure_of(mix, law, resin_content)? else {
+            return Ok(None);
+        };
+        if !basis.contains(&law.basis) {
+            basis.push(law.basis.clone());
+        }
         tags.extend(mix.tags_for(item.act));
         layers.push(Layer {
             name: format!("{} {}", item.act.noun(), n + 1),
             thickness,
             thermal,
-            cure: Some(cure_of(mix, f, resin_content)?),
+            cure: Some(cure),
             starts_at: job.casting.shop.resin(),
             laid_at: at.since(first),
             contact: None,
         });
     }
-    Ok(Some(Laid { layers, first, tags }))
+    Ok(Some(Laid {
+        layers,
+        first,
+        tags,
+        basis,
+    }))
 }
 
 /// The mould's wall; nothing if its material does not say how it holds and conducts heat.
@@ -328,14 +542,18 @@ fn mould_wall(job: &Job) -> Result<Option<Layer>> {
     let (Some(k), Some(c), Some(d)) = (&w.conductivity, &w.specific_heat, &wall.density) else {
         return Ok(None);
     };
-    let thickness = job.casting.mould.thickness.ok_or_else(|| {
-        Error::new(ErrorKind::Document, "mould.thickness")
+    let Some(thickness) = job.casting.mould.thickness else {
+        // Who gives test cups wants the heat of the zones; from the catalogue alone it is told where it can be.
+        if job.casting.cup_tests.is_empty() {
+            return Ok(None);
+        }
+        return Err(Error::new(ErrorKind::Document, "mould.thickness")
             .with_value("no thickness of the mould wall")
             .with_way_out(
                 "the heat of a zone runs into the mould: give its wall's thickness, for example '6 mm', or leave \
                  'cup_tests' out",
-            )
-    })?;
+            ));
+    };
     Ok(Some(Layer {
         name: wall.name.clone(),
         thickness,
@@ -388,6 +606,7 @@ fn zone_exotherm(
         gelled,
         cure_at_demould: least.map(|l| l.0),
         vitrified: least.and_then(|l| l.1),
+        basis: laid.basis.clone(),
         extrapolated: run.extrapolated.clone(),
         why: run.why.clone(),
         wall,

@@ -28,15 +28,15 @@ mod words;
 mod working_time;
 
 pub use casting::{
-    CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
-    Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace, Pour,
+    PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use dew_point::dew_point;
-pub use exotherm::{CupExotherm, ZoneExotherm};
+pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneExotherm};
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};

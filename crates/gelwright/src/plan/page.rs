@@ -111,6 +111,13 @@ fn findings(out: &mut String, p: &Plan) {
     for group in grouped(&p.findings) {
         finding(out, &group);
     }
+    for told in wording::disagreements(&p.cure_laws) {
+        let _ = writeln!(
+            out,
+            "<div class=\"finding\"><p>{}.</p></div>",
+            escape(&sentence(&told))
+        );
+    }
     for w in &p.without_effect {
         let text = sentence(&wording::without_effect(w));
         let _ = writeln!(out, "<div class=\"finding\"><p>{}.</p></div>", escape(&text));

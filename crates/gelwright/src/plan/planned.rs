@@ -4,7 +4,7 @@ use super::casting::Casting;
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
-use super::exotherm::{self, CupExotherm, ZoneExotherm};
+use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
@@ -30,7 +30,7 @@ const VERSIONS: Versions = Versions {
     earlier: &[(
         1,
         "a plan of version 1 holds its findings as sentences: plan its casting again with 'plan.make' (Casting::plan), \
-         which reads castings of version 1",
+         which reads castings of version 2",
     )],
 };
 
@@ -78,6 +78,9 @@ pub struct Plan {
     /// What of the casting is given and changes nothing.
     #[noun(default)]
     pub without_effect: Vec<WithoutEffect>,
+    /// The law of cure of each resin, as far as its gel times or test cups are known, and what of them disagrees.
+    #[noun(default)]
+    pub cure_laws: Vec<CureLaw>,
     /// Published rules that contradict each other where this plan had to take one: all of them, never an average.
     pub conflicts: Vec<ConflictingRules>,
     /// What can hurt somebody.
@@ -100,11 +103,12 @@ pub struct PlannedBatch {
     pub batch: Batch,
     /// Gel time of the cup today, where the sheet tells.
     pub gel_time: Option<GelTime>,
-    /// When the cup must be empty, where the gel time is known.
+    /// When the cup must be empty, where the gel time is known: after the usable share of it, and not later than the low end
+    /// of the band of its gel in the cup.
     pub use_by: Option<Clock>,
     /// Time of the hands to place it.
     pub placing: Time,
-    /// How hot the cup gets if it is left standing full, where its resin's test cup is known.
+    /// How hot the cup gets if it is left standing full, where its resin's gel times or a test cup are known.
     pub left_standing: Option<CupExotherm>,
 }
 
@@ -120,7 +124,7 @@ pub struct ZoneSummary {
     pub mass: Mass,
     /// Reinforcement in it, dry.
     pub reinforcement: Mass,
-    /// How hot it gets, where its resins' test cups are known.
+    /// How hot it gets, where its resins' gel times or test cups are known.
     pub exotherm: Option<ZoneExotherm>,
     /// The laminate, where its resin's stiffness is known.
     pub shell: Option<Shell>,
@@ -192,6 +196,7 @@ impl Casting {
             findings: checked.broken,
             kept: checked.kept,
             without_effect,
+            cure_laws: heat.laws,
             conflicts: checks::conflicts(&job),
             cautions: cautions::cautions(&job)?,
         })
@@ -212,17 +217,20 @@ fn planned_batches(
         .zip(&timed.cups)
         .zip(left_standing)
         .map(|(((cup, batch), start), left_standing)| PlannedBatch {
-            left_standing,
             name: cup.name.clone(),
             recipe: cup.recipe.clone(),
             zones: job.zones_of(cup),
             start: *start,
-            use_by: job
-                .usable(&cup.recipe)
-                .map(|t| start.after(job.casting.pace.mixing - job.stirring()).after(t)),
+            use_by: job.usable(&cup.recipe).map(|t| {
+                // Not later than one cup in twenty gels in it.
+                let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
+                let t = gels.map_or(t, |g| if g < t { g } else { t });
+                start.after(job.casting.pace.mixing - job.stirring()).after(t)
+            }),
             gel_time: job.gel_time(&cup.recipe).cloned(),
             placing: cup.placing,
             batch,
+            left_standing,
         })
         .collect();
     planned.sort_by(|a, b| a.start.since(b.start).si().total_cmp(&0.0));

@@ -27,12 +27,8 @@ pub(super) fn of(job: &Job, needs: &[Need], part: &PartAsMade, heat: &Exotherms)
     if casting.mould.thickness.is_some() && heat.zones.iter().all(Option::is_none) {
         tell(
             "mould.thickness".to_owned(),
-            if casting.cup_tests.is_empty() {
-                "it is for the heat of the zones, which is computed where their resins' test cups are given"
-            } else {
-                "it is for the heat of the zones, and of none is all known that this takes: a test cup of each resin, \
-                 depths, the mould wall's density, heat capacity and conductivity"
-            },
+            "it is for the heat of the zones, and of none is all known that this takes: gel times or a test cup of each \
+             resin, depths, the mould wall's density, heat capacity and conductivity",
         );
     }
     for resin in casting.cup_tests.keys() {

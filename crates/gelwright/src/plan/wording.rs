@@ -1,6 +1,7 @@
 //! Sentences of a plan's numbers, for the sheet and the page.
 
 use super::checks::{ConflictingRules, GEL_TIME_UNKNOWN, Rule};
+use super::exotherm::CureLaw;
 use super::part::SeamSummary;
 use super::planned::{PlannedBatch, ZoneSummary};
 use super::without_effect::WithoutEffect;
@@ -161,17 +162,42 @@ impl<'p> Group<'p> {
     }
 }
 
+/// What of the evidence on the resins' cure disagrees.
+pub(super) fn disagreements(laws: &[CureLaw]) -> Vec<String> {
+    laws.iter()
+        .flat_map(|l| {
+            l.disagreements
+                .iter()
+                .map(move |d| format!("{}: {d}", words(&l.resin)))
+        })
+        .collect()
+}
+
 /// What a full cup does if it is left standing.
 pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
     let e = b.left_standing.as_ref()?;
-    let gel = e.gel.map_or_else(
-        || "does not gel".to_owned(),
-        |t| format!("gels after {}", quantity::brief(t)),
-    );
+    let b = &e.band;
+    let gel = match (e.gel, b.gel_low) {
+        (Some(t), Some(low)) => format!(
+            "gels after {} ({} to {})",
+            quantity::brief(t),
+            quantity::brief(low),
+            b.gel_high.map_or_else(|| "never".to_owned(), quantity::brief)
+        ),
+        (Some(t), None) => format!("gels after {}", quantity::brief(t)),
+        (None, _) => "does not gel".to_owned(),
+    };
+    let decides = e.decides.as_ref().map_or_else(String::new, |d| format!("; {d}"));
+    if e.gel.is_none() {
+        return Some(format!("left standing full it {gel}, by {}{decides}", e.basis));
+    }
     Some(format!(
-        "left standing full it {gel} and reaches {} after {}",
+        "left standing full it {gel} and reaches {} ({} to {}) after {}, by {}{decides}",
         quantity::brief(e.peak),
-        quantity::brief(e.peak_at)
+        quantity::brief(b.peak_low),
+        quantity::brief(b.peak_high),
+        quantity::brief(e.peak_at),
+        e.basis
     ))
 }
 
