@@ -1,14 +1,19 @@
 //! When a layer is ready: the tack window of a gel coat; how cured, glassy, stiff and hard a part is over time.
 
+use std::ops::ControlFlow;
+
+use super::along::follow;
 use super::curing_modulus::CuringModulus;
 use super::glass::{GlassTransition, Vitrification, Vitrified};
 use super::hardness::HardnessScale;
 use super::kinetics::Kinetics;
-use super::run::first;
+use super::run::{after, first};
 use super::schedule::Schedule;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, check, questions};
-use crate::quantity::{DegreeOfCure, Pressure, Quantity, ThermodynamicTemperature, Time, show};
+use crate::quantity::{
+    DegreeOfCure, Pressure, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
+};
 use crate::source::{Source, Standing, Why};
 
 /// When a gel coat takes the laminate: from firm enough to carry it until too far cured to bond to it.
@@ -430,6 +435,57 @@ impl Kinetics {
 }
 
 impl Kinetics {
+    /// How a part stands after a time along a schedule.
+    pub(crate) fn state_after(
+        &self,
+        schedule: &Schedule,
+        time: f64,
+        modulus: Option<&CuringModulus>,
+    ) -> Result<CureState> {
+        let follows = Follows::of(self, None, modulus)?;
+        let a = after(&self.kernel()?, schedule, time)[0];
+        follows.state(time, a, schedule.kelvin(time).0)
+    }
+
+    /// The most that a part is above its own glass transition from a time on, below zero where it stays under it, when, and the
+    /// low and the high end of that.
+    pub(crate) fn softest(
+        &self,
+        schedule: &Schedule,
+        from: f64,
+    ) -> Result<(
+        TemperatureInterval,
+        Time,
+        (TemperatureInterval, TemperatureInterval),
+    )> {
+        let follows = Follows::of(self, None, None)?;
+        let mut worst = (f64::NEG_INFINITY, from, [0.0; 3]);
+        follow(&self.kernel()?, schedule, schedule.end().si(), |s| {
+            for part in 0..=8 {
+                let t = s.t0 + (s.t1 - s.t0) * f64::from(part) / 8.0;
+                let kelvin = schedule.kelvin(t).0;
+                if let Some(glass) = follows.at(s.at(t)[0], kelvin).glass.filter(|_| t >= from)
+                    && kelvin - glass[1] > worst.0
+                {
+                    worst = (kelvin - glass[1], t, glass.map(|g| kelvin - g));
+                }
+            }
+            ControlFlow::Continue(())
+        });
+        if worst.0.is_infinite() {
+            let a = after(&self.kernel()?, schedule, from)[0];
+            let kelvin = schedule.kelvin(from).0;
+            let glass = follows.at(a, kelvin).glass.ok_or_else(no_glass)?;
+            worst = (kelvin - glass[1], from, glass.map(|g| kelvin - g));
+        }
+        let interval = TemperatureInterval::from_si;
+        Ok((
+            interval(worst.0)?,
+            Time::from_si(worst.1)?,
+            (interval(worst.2[2])?, interval(worst.2[0])?),
+        ))
+    }
+
     /// When the glass transition first reaches the part's temperature.
     fn vitrifies(&self, schedule: &Schedule, duration: f64, follows: &Follows) -> Result<Option<Time>> {
         let Some(glass) = follows.glass.map(|v| v.glass_transition) else {
