@@ -303,6 +303,9 @@ impl Kinetics {
             t = next;
             points.push(point(at, ThermodynamicTemperature::from_si(t)?));
         };
+        if limit == PostCureLimit::None && done > begins {
+            limit = PostCureLimit::Reaction;
+        }
         let hold = ThermodynamicTemperature::from_si(t)?;
         if done > points[points.len() - 1].time.si() {
             points.push(point(done, hold));

@@ -21,6 +21,11 @@ use crate::source::Why;
 pub struct ZoneCure {
     /// Which layer.
     pub layer: String,
+    /// When it is laid: from then on time runs in `schedule`.
+    pub laid: Clock,
+    /// What it goes through, mould, air and oven: ask [`Kinetics::readiness`](crate::cure::Kinetics::readiness) of the layer's
+    /// kinetics with it.
+    pub schedule: Schedule,
     /// How it stands at the planned demoulding.
     pub at_demould: CureState,
     /// When it meets what demoulding asks for; absent where it does not by itself.
@@ -231,6 +236,8 @@ fn zone_cure(
     };
     let cure = ZoneCure {
         layer: history.layer.clone(),
+        laid: history.laid,
+        schedule: way.whole.clone(),
         at_demould,
         ready: ready.map(clock),
         earliest: earliest.map(clock),
