@@ -111,7 +111,7 @@ const RESIN_CONDUCTIVITY: f64 = 0.18;
 const GLASS_HEAT: f64 = 800.0;
 const GLASS_CONDUCTIVITY: f64 = 1.0;
 /// Degree of cure at which a part is demoulded: the limit `demould_cure` says on whose word.
-const DEMOULD_CURE: f64 = 0.80;
+pub(super) const DEMOULD_CURE: f64 = 0.80;
 
 fn or_usual<Q: Quantity>(known: Option<&Property<Q>>, usual: f64) -> Result<Q> {
     known.map_or_else(|| Q::from_si(usual), |p| Ok(p.value))

@@ -218,7 +218,7 @@ fn cure_of_zone(c: &ZoneCure) -> Vec<String> {
         ));
     }
     said.push(format!(
-        "at demoulding{}",
+        "at demoulding its{}",
         glass(&c.at_demould).trim_start_matches(',')
     ));
     for (i, s) in c.after_holds.iter().enumerate() {

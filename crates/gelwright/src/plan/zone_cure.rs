@@ -1,7 +1,7 @@
 //! When a zone may leave the mould, what its post-cure does and what heat it bears: the plan's own cure, judged.
 
 use super::clock::Clock;
-use super::exotherm::{History, ZoneExotherm};
+use super::exotherm::{DEMOULD_CURE, History, ZoneExotherm};
 use super::job::Job;
 use super::steps::Timetable;
 use crate::cancel::Cancel;
@@ -59,10 +59,6 @@ pub(super) struct ZoneCures {
     pub(super) measured: Vec<Measured>,
     pub(super) findings: Vec<Finding>,
 }
-
-/// Degree of cure at which a part is demoulded, where neither the casting nor a limit says: the limit `demould_cure` says on
-/// whose word.
-const DEMOULD_CURE: f64 = 0.80;
 
 pub(super) fn cures(
     job: &Job,
