@@ -820,16 +820,18 @@ fn demoulding_waits_for_every_condition() {
                 conversion: conversion.map(q),
                 glass_transition: above.map(|_| glass),
                 above_part: above.map(q),
+                modulus: None,
+                curing_modulus: None,
                 source: source(),
             },
             &s,
         )
     };
     let (a, b) = (
-        by(Some(0.8), None).unwrap().time,
-        by(None, Some(20.0)).unwrap().time,
+        by(Some(0.8), None).unwrap().time.unwrap(),
+        by(None, Some(20.0)).unwrap().time.unwrap(),
     );
-    let both = by(Some(0.8), Some(20.0)).unwrap().time;
+    let both = by(Some(0.8), Some(20.0)).unwrap().time.unwrap();
     let later = if a > b { a } else { b };
     assert!(
         (both.si() - later.si()).abs() < 0.5,

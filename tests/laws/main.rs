@@ -12,4 +12,5 @@ mod light;
 mod mix;
 #[cfg(feature = "proptest")]
 mod plan;
+mod readiness;
 mod units;

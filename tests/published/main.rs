@@ -3,6 +3,7 @@
 mod batch;
 mod calibrate;
 mod cure_gel;
+mod cure_hardness;
 mod cure_independent;
 mod cure_law;
 mod cure_stops;

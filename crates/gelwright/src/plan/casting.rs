@@ -6,6 +6,7 @@ use crate::noun::{Noun, questions};
 
 use super::clock::Clock;
 use crate::calibrate::CupTest;
+use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
@@ -14,8 +15,8 @@ use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
-    Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
-    ThermodynamicTemperature, Time, Volume,
+    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
+    ThermodynamicTemperature, Time, Volume, temperature,
 };
 
 /// The version of the casting document that this library reads.
@@ -100,6 +101,11 @@ pub struct Shop {
     /// Relative humidity of the air.
     #[noun(within("1 %", "100 %", "give what the hygrometer shows: no shop's air is quite dry"))]
     pub humidity: RelativeHumidity,
+    /// Air over the hours, where it changes (a night that cools): straight between the points, from the start of work at the
+    /// latest until demoulding at the earliest. It warms and cools what lies in the mould; `temperature` stays that of the day's
+    /// work.
+    #[noun(default)]
+    pub day: Vec<AirOfHour>,
     /// When work starts, every day.
     pub start: Clock,
     /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
@@ -112,9 +118,37 @@ pub struct Shop {
     pub bench: Bench,
 }
 
+/// The air at an hour.
+#[derive(Clone, Copy, PartialEq, Noun)]
+pub struct AirOfHour {
+    /// When.
+    pub at: Clock,
+    /// Its temperature.
+    #[noun(within = crate::ranges::BENCH_TEMPERATURE)]
+    pub temperature: ThermodynamicTemperature,
+}
+
 impl Shop {
     fn check(&self) -> Result<()> {
         self.bench.check().map_err(|e| e.within("bench"))?;
+        if let Some(first) = self.day.first().filter(|a| a.at.since(self.start).si() > 0.0) {
+            return Err(Error::inconsistent(
+                "day[0].at",
+                first.at.to_string(),
+                format!("{} (the start of work) or before", self.start),
+                "give the air's temperature from the start of work on",
+            ));
+        }
+        for (i, pair) in self.day.windows(2).enumerate() {
+            if pair[1].at.since(pair[0].at).si() <= 0.0 {
+                return Err(Error::inconsistent(
+                    format!("day[{}].at", i + 1),
+                    pair[1].at.to_string(),
+                    format!("after {}", pair[0].at),
+                    "give the hours in order; the next morning is written like '06:00 +1 d'",
+                ));
+            }
+        }
         let Some(end) = self.end else { return Ok(()) };
         let day = end.since(self.start).si();
         if (60.0..=86_400.0).contains(&day) {
@@ -126,6 +160,27 @@ impl Shop {
             "1 min to 24 h after the start",
             "work past midnight is written like '02:00 +1 d'",
         ))
+    }
+    /// The air's temperature at an hour: of the day, held after its last point, or the one temperature.
+    pub fn air_at(&self, at: Clock) -> ThermodynamicTemperature {
+        let after = self.day.iter().position(|a| a.at.since(at).si() > 0.0);
+        match (after, self.day.last()) {
+            (_, None) => self.temperature,
+            (None, Some(last)) => last.temperature,
+            (Some(0), _) => self.day[0].temperature,
+            (Some(i), _) => {
+                let (a, b) = (self.day[i - 1], self.day[i]);
+                let share = at.since(a.at).si() / b.at.since(a.at).si();
+                a.temperature + (temperature::difference(b.temperature, a.temperature) * share)
+            }
+        }
+    }
+    /// The air from an hour on, that hour first.
+    pub fn air_from(&self, from: Clock) -> Vec<(Clock, ThermodynamicTemperature)> {
+        let later = self.day.iter().filter(|a| a.at.since(from).si() > 0.0);
+        std::iter::once((from, self.air_at(from)))
+            .chain(later.map(|a| (a.at, a.temperature)))
+            .collect()
     }
     /// The resin's temperature.
     pub fn resin(&self) -> ThermodynamicTemperature {
@@ -308,6 +363,17 @@ pub struct CurePlan {
     /// Post-cure, in order.
     #[noun(default)]
     pub post_cure: Vec<Hold>,
+    /// What must hold before the part is demoulded; the limits on the degree of cure, if not said.
+    pub demould: Option<DemouldCriterion>,
+    /// When it must be ready to leave the mould: the plan says whether it is, and how warm the shop must be for it.
+    pub demould_by: Option<Clock>,
+    /// Hottest that the part gets in use (under its lamp, in the sun): the plan says whether it stays stiff.
+    #[noun(within(
+        "-50 degC",
+        "250 degC",
+        "give what a thermometer on the part shows under its lamp, or in the sun"
+    ))]
+    pub in_use: Option<ThermodynamicTemperature>,
 }
 
 impl Default for CurePlan {
@@ -325,6 +391,21 @@ pub struct Hold {
     /// Time.
     #[noun(within("1 min", "60 d", "give the time of the hold"))]
     pub time: Time,
+    /// How long the part takes to get that warm, of that time; ten minutes, if not said (from memory, a wall of some
+    /// millimetres put into a warm oven), half the time at most.
+    #[noun(within("1 s", "30 d", "give how long the oven is set to rise"))]
+    pub rise: Option<Time>,
+}
+
+/// How long a thin part takes to get as warm as the oven it is put into, s: from memory.
+const RISE: f64 = 600.0;
+
+impl Hold {
+    /// How long the part takes to get that warm.
+    pub fn rise(&self) -> Time {
+        self.rise
+            .unwrap_or_else(|| Time::new::<uom::si::time::second>(RISE.min(0.5 * self.time.si())))
+    }
 }
 
 /// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
@@ -509,6 +590,16 @@ impl Casting {
         }
         for (i, seam) in self.seams.iter().enumerate() {
             known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))?;
+        }
+        for (i, hold) in self.cure.post_cure.iter().enumerate() {
+            if let Some(rise) = hold.rise.filter(|r| *r >= hold.time) {
+                return Err(Error::inconsistent(
+                    format!("cure.post_cure[{i}].rise"),
+                    quantity::show(rise),
+                    format!("less than the hold's {}", quantity::show(hold.time)),
+                    "the rise is part of the hold's time",
+                ));
+            }
         }
         Ok(())
     }

@@ -12,9 +12,9 @@ use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
 use crate::calibrate::{BandDriver, Calibration, Evidence, or_usual, thermal_of};
 use crate::cancel::Cancel;
-use crate::cure::Vitrified;
+use crate::cure::{CuringModulus, Kinetics, SchedulePoint, Vitrified};
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
+use crate::heat::{self, Course, Face, Layer, Profiles, Stance, Surroundings, Thermal, Wall};
 use crate::limit::{LimitQuantity, Measured};
 use crate::material::Class;
 use crate::mix::Batch;
@@ -123,6 +123,22 @@ pub(super) struct Exotherms {
     pub(super) cups: Vec<Option<CupExotherm>>,
     pub(super) zones: Vec<Option<ZoneExotherm>>,
     pub(super) measured: Vec<Measured>,
+    /// How warm each curing layer of a zone was where it is least cured.
+    pub(super) histories: Vec<Option<Vec<History>>>,
+}
+
+/// How warm a layer was where it is least cured, until demoulding.
+pub(super) struct History {
+    pub(super) layer: String,
+    pub(super) kinetics: Kinetics,
+    pub(super) modulus: Option<CuringModulus>,
+    /// When it was laid.
+    pub(super) laid: Clock,
+    /// Its temperature from then on.
+    pub(super) points: Vec<SchedulePoint>,
+    pub(super) least_cure: f64,
+    /// What limits may name.
+    pub(super) tags: Vec<String>,
 }
 
 /// The law of each resin that a recipe takes with a catalyst, as far as its gel times or test cups are known.
@@ -163,7 +179,7 @@ fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, 
 const GLASS_HEAT: f64 = 800.0;
 const GLASS_CONDUCTIVITY: f64 = 1.0;
 /// Degree of cure at which a part is demoulded: the limit `demould_cure` says on whose word.
-const DEMOULD_CURE: f64 = 0.80;
+pub(super) const DEMOULD_CURE: f64 = 0.80;
 
 /// The layer of an item, and the share of it that reacts: the filled mix, and the reinforcement laid with it.
 fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFraction)> {
@@ -224,14 +240,26 @@ fn dose_of(mix: &Mix) -> Result<Option<Phr>> {
     dose.map(|d| Phr::new(d.by_mass.value.get())).transpose()
 }
 
-fn still_air(job: &Job, size: f64) -> Face {
+fn still_air(job: &Job, size: f64, from: Clock, duration: Time) -> Face {
+    let shop = &job.casting.shop;
+    let temperature = if shop.day.is_empty() {
+        Course::Steady(shop.temperature)
+    } else {
+        let air = shop.air_from(from);
+        let inside = air
+            .into_iter()
+            .map(|(at, t)| (at.since(from), t))
+            .filter(|(at, _)| *at < duration);
+        let end = std::iter::once((duration, shop.air_at(from.after(duration))));
+        Course::points(inside.chain(end))
+    };
     Face::StillAir {
         surroundings: Surroundings {
             stance: Stance::Vertical,
             size: Length::new::<meter>(size),
             emissivity: 0.9,
         },
-        temperature: Course::Steady(job.casting.shop.temperature),
+        temperature,
     }
 }
 
@@ -256,17 +284,21 @@ pub(super) fn exotherms(
         );
     }
     let mut zones = Vec::with_capacity(job.casting.zones.len());
+    let mut histories = Vec::with_capacity(zones.capacity());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
         let Some(laid) = laid_on(job, &zone.name, cups, timed, &laws).map_err(at)? else {
             zones.push(None);
+            histories.push(None);
             continue;
         };
         let Some(mould) = mould_wall(job)? else {
             zones.push(None);
+            histories.push(None);
             continue;
         };
-        let e = zone_exotherm(job, mould, &laid, timed, cancel).map_err(at)?;
+        let (e, history) = zone_exotherm(job, mould, &laid, timed, cancel).map_err(at)?;
+        histories.push(Some(history));
         let wall = [job.casting.mould.wall.clone()];
         measures.push(Measured::new(
             LimitQuantity::PeakTemperature,
@@ -304,6 +336,7 @@ pub(super) fn exotherms(
         cups: of_cups,
         zones,
         measured: measures,
+        histories,
     })
 }
 
@@ -469,6 +502,8 @@ fn drivers(p: &Propagated) -> Vec<BandDriver> {
 struct Laid {
     layers: Vec<Layer>,
     first: Clock,
+    /// How stiff each layer's resin is while it cures.
+    moduli: Vec<Option<CuringModulus>>,
     /// What limits may name.
     tags: Vec<String>,
     /// What the laws of their cure rest on.
@@ -502,6 +537,7 @@ fn laid_on(
     let mut layers = Vec::with_capacity(items.len());
     let mut tags = Vec::new();
     let mut basis = Vec::new();
+    let mut moduli = Vec::new();
     for (n, (i, item)) in items.iter().enumerate() {
         let mix = &job.mixes[item.recipe.as_str()];
         let (Some(law), Some(thickness), Some(at)) =
@@ -517,6 +553,7 @@ fn laid_on(
             basis.push(law.basis.clone());
         }
         tags.extend(mix.tags_for(item.act));
+        moduli.push(CuringModulus::of_resin(mix.resin().resin()?)?);
         layers.push(Layer {
             name: format!("{} {}", item.act.noun(), n + 1),
             thickness,
@@ -530,6 +567,7 @@ fn laid_on(
     Ok(Some(Laid {
         layers,
         first,
+        moduli,
         tags,
         basis,
     }))
@@ -565,6 +603,11 @@ fn mould_wall(job: &Job) -> Result<Option<Layer>> {
     }))
 }
 
+/// Evenly spaced times at which the temperatures of a zone are kept, some six minutes of a night.
+const KEPT: u32 = 181;
+/// Straight lines between what is kept may be so far off, K.
+const STRAIGHT: f64 = 0.05;
+
 /// The zone's layers on the mould's wall until it is demoulded.
 fn zone_exotherm(
     job: &Job,
@@ -572,16 +615,29 @@ fn zone_exotherm(
     laid: &Laid,
     timed: &Timetable,
     cancel: Cancel<'_>,
-) -> Result<ZoneExotherm> {
+) -> Result<(ZoneExotherm, Vec<History>)> {
     let layers = std::iter::once(mould)
         .chain(laid.layers.iter().cloned())
         .collect();
     let demould = timed.demould.since(laid.first);
     let wall = Wall {
         stop_when_cooling: false,
-        ..Wall::plane(layers, still_air(job, 0.2), still_air(job, 0.2), demould)
+        ..Wall::plane(
+            layers,
+            still_air(job, 0.2, laid.first, demould),
+            still_air(job, 0.2, laid.first, demould),
+            demould,
+        )
     };
-    let run = wall.run(cancel)?;
+    let run = Wall {
+        profiles: KEPT,
+        ..wall.clone()
+    }
+    .run(cancel)?;
+    let histories = match &run.profiles {
+        Some(p) => histories(laid, p, demould)?,
+        None => vec![],
+    };
     let gelled = run.layers[1..]
         .iter()
         .map(|l| l.gel_ends)
@@ -597,7 +653,7 @@ fn zone_exotherm(
         .get(1)
         .map(|p| p.temperature)
         .ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?;
-    Ok(ZoneExotherm {
+    let exotherm = ZoneExotherm {
         peak: run.peak.temperature,
         peak_at: run.peak.time,
         peak_in: run.peak.place.clone(),
@@ -610,5 +666,78 @@ fn zone_exotherm(
         extrapolated: run.extrapolated.clone(),
         why: run.why.clone(),
         wall,
-    })
+    };
+    Ok((exotherm, histories))
+}
+
+/// What each curing layer went through in the cell that ends least cured.
+fn histories(laid: &Laid, profiles: &Profiles, demould: Time) -> Result<Vec<History>> {
+    let mut all = Vec::with_capacity(laid.layers.len());
+    let Some(last) = profiles.cure.last() else {
+        return Ok(all);
+    };
+    for (n, layer) in laid.layers.iter().enumerate() {
+        // The mould's wall is the first of the wall's layers.
+        let cells = profiles
+            .layer
+            .iter()
+            .enumerate()
+            .filter(|(_, l)| **l == n + 1)
+            .map(|(i, _)| i);
+        let least = cells
+            .filter_map(|i| Some((i, last.get(i).copied().flatten()?)))
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let (Some((cell, least_cure)), Some(cure)) = (least, &layer.cure) else {
+            continue;
+        };
+        let from = layer.laid_at.si();
+        let mut seen = vec![(0.0, layer.starts_at.si())];
+        for (t, row) in profiles.time_s.iter().zip(&profiles.temperature_k) {
+            if let Some(Some(kelvin)) = row.get(cell).filter(|_| *t > from + 1.0 && *t <= demould.si()) {
+                seen.push((t - from, *kelvin));
+            }
+        }
+        all.push(History {
+            layer: layer.name.clone(),
+            kinetics: cure.kinetics.clone(),
+            modulus: laid.moduli[n].clone(),
+            laid: laid.first.after(layer.laid_at),
+            points: straight(&seen)
+                .into_iter()
+                .map(|(t, kelvin)| {
+                    Ok(SchedulePoint {
+                        time: Time::from_si(t)?,
+                        temperature: ThermodynamicTemperature::from_si(kelvin)?,
+                    })
+                })
+                .collect::<Result<_>>()?,
+            least_cure,
+            tags: laid.tags.clone(),
+        });
+    }
+    Ok(all)
+}
+
+/// The points without those that lie on a straight line between the others.
+fn straight(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut kept: Vec<(f64, f64)> = Vec::new();
+    let mut from = 0;
+    while let Some(&start) = points.get(from) {
+        kept.push(start);
+        let mut to = from + 1;
+        while to + 1 < points.len() {
+            let (end, next) = (points[to + 1], to + 1);
+            let slope = (end.1 - start.1) / (end.0 - start.0);
+            let on = |p: &(f64, f64)| (start.1 + slope * (p.0 - start.0) - p.1).abs() <= STRAIGHT;
+            if !points[from + 1..next].iter().all(on) {
+                break;
+            }
+            to = next;
+        }
+        if to >= points.len() {
+            break;
+        }
+        from = to;
+    }
+    kept
 }

@@ -2,7 +2,7 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
-//! exotherm → checks, cautions, what has no effect → planned → wording → bench sheet, page → show, compare.
+//! exotherm → zone cure → checks, cautions, what has no effect → planned → wording → bench sheet, page → show, compare.
 
 mod bench_sheet;
 mod casting;
@@ -26,10 +26,11 @@ mod without_effect;
 mod wording;
 mod words;
 mod working_time;
+mod zone_cure;
 
 pub use casting::{
-    CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace, Pour,
-    PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    AirOfHour, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
+    Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
@@ -44,6 +45,7 @@ pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
 pub use show::page_of;
 pub use steps::WorkStep;
 pub use without_effect::WithoutEffect;
+pub use zone_cure::ZoneCure;
 
 #[cfg(feature = "door")]
 use crate::mix::Recipe;

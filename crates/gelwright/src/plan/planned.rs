@@ -10,6 +10,7 @@ use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
 use super::without_effect::{self, WithoutEffect};
+use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::document::Versions;
@@ -126,6 +127,9 @@ pub struct ZoneSummary {
     pub reinforcement: Mass,
     /// How hot it gets, where its resins' gel times or test cups are known.
     pub exotherm: Option<ZoneExotherm>,
+    /// When it may leave the mould, what its post-cure does and what heat it bears, where its resins' test cups and their
+    /// glass transitions are known.
+    pub cure: Option<ZoneCure>,
     /// The laminate, where its resin's stiffness is known.
     pub shell: Option<Shell>,
     /// The thin edge, where one is pulled.
@@ -163,19 +167,27 @@ impl Casting {
         let cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let timed = steps::timetable(&job, &cups, &batches)?;
+        zone_cure::agrees(&job, &timed)?;
         let needs = needs::needs(&job, &cups, &batches)?;
         let part = part::part(&job)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
-        let without_effect = without_effect::of(&job, &needs, &part, &heat);
-        let measured = part.measured.into_iter().chain(heat.measured).collect();
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured)?;
+        let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
+        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure);
+        let measured = part
+            .measured
+            .into_iter()
+            .chain(heat.measured)
+            .chain(cure.measured)
+            .collect();
+        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
             .into_iter()
             .zip(part.zones)
             .zip(heat.zones)
-            .map(|((amounts, made), exotherm)| ZoneSummary::of(amounts, made, exotherm))
+            .zip(cure.zones)
+            .map(|(((amounts, made), exotherm), cure)| ZoneSummary::of(amounts, made, exotherm, cure))
             .collect();
         Ok(Plan {
             version: PLAN_VERSION,
@@ -238,13 +250,19 @@ fn planned_batches(
 }
 
 impl ZoneSummary {
-    fn of(amounts: ZoneAmounts, made: ZoneAsMade, exotherm: Option<ZoneExotherm>) -> Self {
+    fn of(
+        amounts: ZoneAmounts,
+        made: ZoneAsMade,
+        exotherm: Option<ZoneExotherm>,
+        cure: Option<ZoneCure>,
+    ) -> Self {
         ZoneSummary {
             zone: amounts.zone,
             thickness: amounts.thickness,
             mass: amounts.mass,
             reinforcement: amounts.reinforcement,
             exotherm,
+            cure,
             shell: made.shell,
             edge: made.edge,
             contrast_ratio: made.contrast_ratio,

@@ -42,6 +42,8 @@ pub(super) struct Timetable {
     pub(super) tack: Vec<TackWait>,
     /// When the part is demoulded.
     pub(super) demould: Clock,
+    /// When each hold of the post-cure begins.
+    pub(super) holds: Vec<Clock>,
 }
 
 /// A layer laid on a gel coat: how long after it, and when it could have been.
@@ -155,6 +157,12 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
             .total_cmp(&slots[*b].start.si())
             .then(a.cmp(b))
     });
+    // An oven goes on and off by the clock, not by the hands.
+    for (k, hold) in job.casting.cure.post_cure.iter().enumerate() {
+        let from = start.after(slots[demould + 1 + k].end);
+        let text = &mut planned[demould + 1 + k].text;
+        text.push_str(&format!("; from {from} to {}", from.after(hold.time)));
+    }
     let mut free = Time::default();
     let mut steps = Vec::with_capacity(planned.len());
     for (n, i) in order.into_iter().enumerate() {
@@ -170,7 +178,11 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
         });
         free = slot.end;
     }
+    let holds = (1..=job.casting.cure.post_cure.len())
+        .map(|k| start.after(slots[demould + k].end))
+        .collect();
     Ok(Timetable {
+        holds,
         steps,
         cups: cup_clocks,
         tack,
@@ -458,6 +470,21 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> 
             after: vec![After {
                 task,
                 least: previous,
+                most: None,
+            }],
+        });
+    }
+    if let Some(last) = job.casting.cure.post_cure.last() {
+        let task = planned.len() - 1;
+        planned.push(Planned {
+            text: "Take it out of the oven; let it cool on its support before anything pulls at it"
+                .to_owned(),
+            batch: None,
+            watch: vec!["an oven that ends by itself may keep it until then".to_owned()],
+            hands: minutes(5.0),
+            after: vec![After {
+                task,
+                least: last.time,
                 most: None,
             }],
         });

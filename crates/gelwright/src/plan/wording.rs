@@ -6,8 +6,10 @@ use super::part::SeamSummary;
 use super::planned::{PlannedBatch, ZoneSummary};
 use super::without_effect::WithoutEffect;
 use super::words::words;
+use super::zone_cure::ZoneCure;
+use crate::cure::{CureState, StaysStiff};
 use crate::limit::{Bound, Finding, QuantityText, SlipOfTen};
-use crate::quantity::{self, MassFraction, Measure, show_si};
+use crate::quantity::{self, MassFraction, Measure, Quantity, show_si};
 
 /// A text with its unit as it stands on a bench; as it is, where it is of another kind.
 fn shown(text: &QuantityText, of: &Measure) -> String {
@@ -201,6 +203,83 @@ pub(super) fn left_standing(b: &PlannedBatch) -> Option<String> {
     ))
 }
 
+/// When a zone may leave the mould, what the oven does, what it bears.
+fn cure_of_zone(c: &ZoneCure) -> Vec<String> {
+    let glass = |s: &CureState| {
+        s.glass_transition.map_or_else(String::new, |g| {
+            format!(
+                ", glass transition {} ({} to {})",
+                quantity::brief(g.value),
+                quantity::brief(g.low),
+                quantity::brief(g.high)
+            )
+        })
+    };
+    let cured = |s: &CureState| match s.vitrified {
+        Some(v) => format!(
+            "{} ({} to {}) cured",
+            quantity::brief(s.conversion),
+            quantity::brief(v.low),
+            quantity::brief(v.high)
+        ),
+        None => format!("{} cured", quantity::brief(s.conversion)),
+    };
+    let mut said = Vec::new();
+    said.push(match (c.ready, c.sure, &c.stops_at) {
+        (Some(t), Some(sure), _) if sure == t => format!("may leave the mould from {t}"),
+        (Some(t), Some(sure), _) => format!("may leave the mould from {t}, surely from {sure}"),
+        (Some(t), None, _) => format!("may leave the mould from {t}; by itself it is never sure"),
+        (None, _, Some(s)) => format!(
+            "by itself it stops at {} and never meets what demoulding asks for: warm it to {} for {}",
+            quantity::brief(s.conversion),
+            quantity::brief(s.warm_to),
+            quantity::brief(s.warm_for)
+        ),
+        (None, _, None) => "never meets what demoulding asks for".to_owned(),
+    });
+    if let Some(t) = c.needed {
+        said.push(format!(
+            "for the deadline mould and air are kept at {} or warmer",
+            quantity::brief(t)
+        ));
+    }
+    said.push(format!(
+        "at demoulding its{}",
+        glass(&c.at_demould).trim_start_matches(',')
+    ));
+    for (i, s) in c.after_holds.iter().enumerate() {
+        said.push(format!("after post-cure {} {}{}", i + 1, cured(s), glass(s)));
+    }
+    if !c.after_holds.is_empty() {
+        let k = c.softest.si();
+        said.push(if k > 0.0 {
+            format!(
+                "at {} it is {k:.0} K above its glass transition: soft, support it",
+                c.softest_at
+            )
+        } else {
+            format!("never nearer than {:.0} K to its glass transition", -k)
+        });
+    }
+    if let Some(u) = &c.in_use {
+        let (low, high) = (u.margin_low.si(), u.margin_high.si());
+        let heat = quantity::brief(u.state.temperature);
+        said.push(match u.stays {
+            StaysStiff::Stiff => {
+                format!("stays stiff at {heat} in use, {low:.0} to {high:.0} K below its glass transition")
+            }
+            StaysStiff::Unsure => format!(
+                "may soften at {heat} in use: its glass transition lies {low:.0} to {high:.0} K above"
+            ),
+            StaysStiff::Softens => format!(
+                "softens at {heat} in use, {:.0} to {:.0} K above its glass transition",
+                -high, -low
+            ),
+        });
+    }
+    said
+}
+
 /// In words for the sheet and the page.
 pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String> {
     let mut all = Vec::new();
@@ -229,6 +308,7 @@ pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String>
                 });
             }
         }
+        said.extend(z.cure.iter().flat_map(cure_of_zone));
         if let Some(s) = &z.shell {
             said.push(format!(
                 "laminate {} stiff, its weakest ply breaks at {}",
