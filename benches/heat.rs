@@ -1,7 +1,8 @@
 //! What an answer of the heat module costs: time, error, memory. JSON lines for the scripts beside it (see `README.md`).
 //!
 //! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
-//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `cups`, `cup`, `memory:COUNT`; without one, `wall:harsh`.
+//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `alone:NAME`, `cups`, `cup`, `plan`,
+//! `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
@@ -10,6 +11,7 @@ use std::time::Instant;
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
 use gelwright::material::Catalogue;
+use gelwright::plan::Casting;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -168,6 +170,12 @@ fn times<T>(repeat: usize, mut f: impl FnMut() -> T) -> Vec<f64> {
     (0..repeat).map(once).collect()
 }
 
+/// Half of the times are shorter.
+fn median(mut ms: Vec<f64>) -> f64 {
+    ms.sort_by(f64::total_cmp);
+    ms[ms.len() / 2]
+}
+
 /// Each time divided among `count`.
 #[allow(clippy::cast_precision_loss)]
 fn per(count: usize, ms: Vec<f64>) -> Vec<f64> {
@@ -221,6 +229,65 @@ fn main() {
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
                 rayon::current_num_threads()
+            );
+        }
+        ["alone", name] => {
+            // The same wall asked alone and as each row of a sweep on one thread, by turns.
+            let one = wall(name);
+            let many = vec![one.clone(); 32];
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+            let (mut alone, mut swept) = (vec![], vec![]);
+            for _ in 0..repeat {
+                alone.extend(times(8, || one.run(Cancel::NEVER).unwrap()));
+                swept.extend(per(
+                    many.len(),
+                    times(1, || pool.install(|| Wall::sweep(&many, Cancel::NEVER).unwrap())),
+                ));
+            }
+            println!(
+                r#"{{"case": "{case}", "alone_ms": {:.4}, "swept_ms": {:.4}}}"#,
+                median(alone),
+                median(swept)
+            );
+        }
+        ["plan"] => {
+            // The demo's plan with and without what needs its exotherms, and its zones' walls one by one.
+            let casting =
+                Casting::from_toml(include_str!("../crates/gelwright/demo/moth_lantern.toml")).unwrap();
+            let plan = casting.plan(Cancel::NEVER).unwrap();
+            let walls: Vec<&Wall> = plan
+                .zones
+                .iter()
+                .filter_map(|z| z.exotherm.as_ref().map(|e| &e.wall))
+                .collect();
+            let exact: Vec<f64> = walls
+                .iter()
+                .map(|w| {
+                    let mut fine = (*w).clone();
+                    fine.peak_within = si(0.01);
+                    fine.most_cells = 8000;
+                    fine.run(Cancel::NEVER).unwrap().peak.temperature.si()
+                })
+                .collect();
+            let mut each = vec![];
+            for (w, exact) in walls.iter().zip(&exact) {
+                let ms = median(times(repeat, || w.run(Cancel::NEVER).unwrap()));
+                let run = w.run(Cancel::NEVER).unwrap();
+                each.push(format!(
+                    r#"{{"ms": {ms:.3}, "peak_c": {:.2}, "off_k": {:.3}, "cells": {}, "steps": {}}}"#,
+                    to_celsius(run.peak.temperature),
+                    run.peak.temperature.si() - exact,
+                    run.cells.count,
+                    run.steps
+                ));
+            }
+            let whole = median(times(repeat, || casting.plan(Cancel::NEVER).unwrap()));
+            let mut cold = casting.clone();
+            cold.cup_tests.clear();
+            let without = median(times(repeat, || cold.plan(Cancel::NEVER).unwrap()));
+            println!(
+                r#"{{"case": "plan", "whole_ms": {whole:.2}, "without_heat_ms": {without:.2}, "walls": [{}]}}"#,
+                each.join(", ")
             );
         }
         ["cups"] => {

@@ -15,6 +15,7 @@ use std::sync::Arc;
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
 use super::cup_lanes::{Followed, Lumped, follow};
+use super::boiling::{Boil, Boiling};
 use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
@@ -174,6 +175,8 @@ pub struct CupRun {
     pub runaway: Option<Time>,
     /// Heat set free less heat given off less heat stored, over the heat turned over.
     pub residual: f64,
+    /// Where its monomer passes its boiling point, if it does and the cure says what monomer that is; depths below the top.
+    pub boiling: Option<Boiling>,
     /// Whether one temperature is fair.
     pub lumping: Lumping,
     /// Depth of the mix in the cup.
@@ -288,6 +291,8 @@ impl Cup {
             seed: kernel.seed,
             gel: self.cure.gel_at.get(),
             demould: self.cure.demould_at.map_or(f64::NAN, DegreeOfCure::get),
+            monomer: self.cure.monomer.map_or(0.0, |m| m.content.get()),
+            boils: self.cure.monomer.map_or(f64::INFINITY, |m| m.boiling_point.si()),
             front: 0.0,
         };
         Ok(PlainCup {
@@ -363,6 +368,7 @@ impl Cup {
                 capacity_slope: 0.0,
                 gel: f64::NAN,
                 demould: f64::NAN,
+                boils: f64::INFINITY,
                 conductivity: k,
                 ..sheets[0].clone()
             });
@@ -550,6 +556,7 @@ impl Cup {
             fastest_rise_k_per_s: s.track.rise.value.max(0.0),
             runaway: reached(runaway.unwrap_or(f64::NAN))?,
             residual,
+            boiling: Boil::answer(std::iter::once((&mix.boil, "mix")), &[0.5 * s.depth])?,
             lumping: self.lumping(&s)?,
             depth,
             curve,

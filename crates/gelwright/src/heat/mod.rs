@@ -32,6 +32,7 @@
 //! # Ok(())
 //! # }
 //! ```
+pub mod boiling;
 mod cautions;
 mod chemistry;
 pub mod critical;
@@ -50,12 +51,14 @@ mod passes;
 pub mod pour;
 mod tableau;
 mod track;
+mod values;
 mod vector;
 pub mod wall;
 
+pub use boiling::{Boiling, Monomer};
 pub use critical::{CriticalSize, critical_delta};
 pub use cup::{Cup, CupCurve, CupRun, CupSummary, CupSweep, Lumping, Place, Vessel};
-pub use face::{Course, CoursePoint, Face, FilmCoefficient, Stance, Surroundings};
+pub use face::{Course, CoursePoint, Evaporation, Face, FilmCoefficient, OpenFace, Stance, Surroundings};
 pub use gel_time::{DoseForGel, PourTemperature};
 pub use geometry::{Geometry, Grows};
 pub use layer::{Cure, Layer, Thermal};
@@ -64,6 +67,7 @@ pub use pour::{
     Cracking, Extent, FilledCavity, HeatLimit, HollowOrSolid, MouldCavity, Pours, ThickestPour,
     ThicknessForPeak,
 };
+pub use values::WallValues;
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
 
 #[cfg(feature = "door")]
@@ -73,6 +77,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Cup::QUESTIONS,
     Wall::QUESTIONS,
     Wall::POURING,
+    Wall::VALUES,
     MouldCavity::QUESTIONS,
     Cure::QUESTIONS,
     Cup::GEL_TIME,

@@ -156,6 +156,7 @@ fn cure_of(mix: &Mix, fitted: &DataSheetKinetics, resin_content: MassFraction) -
         resin_content,
         gel_at: fitted.gel_conversion,
         demould_at: Some(DegreeOfCure::new(DEMOULD_CURE)?),
+        monomer: None,
     })
 }
 
@@ -167,6 +168,7 @@ fn still_air(job: &Job, size: f64) -> Face {
             emissivity: 0.9,
         },
         temperature: Course::Steady(job.casting.shop.temperature),
+        evaporation: vec![],
     }
 }
 
