@@ -54,16 +54,16 @@ fn a_hot_part_on_cold_plaster() {
     let times = [4.0, 8.0, 12.0];
     let depths = [0.028, 0.029, 0.03, 0.031, 0.032];
     let v = wall
-        .values_at(
-            &depths.map(si::<Length>),
-            &times.map(si::<Time>),
-            Cancel::NEVER,
-        )
+        .values_at(&depths.map(si::<Length>), &times.map(si::<Time>), Cancel::NEVER)
         .unwrap();
     assert!(v.cells.converged, "{:?}", v.cells);
     for (i, t) in times.iter().enumerate() {
         for (j, d) in depths.iter().enumerate() {
-            let (start, a) = if *d < 0.03 { (20.0, plaster.diffusivity()) } else { (80.0, part.diffusivity()) };
+            let (start, a) = if *d < 0.03 {
+                (20.0, plaster.diffusivity())
+            } else {
+                (80.0, part.diffusivity())
+            };
             let x = (d - 0.03).abs();
             let exact = contact + (start - contact) * erf(x / (2.0 * (a * t).sqrt()));
             let got = v.temperature_k[i][j].unwrap() - 273.15;

@@ -34,9 +34,9 @@ pub mod unit;
 pub use uom::si::f64::{
     Acceleration, AmountOfSubstance, Angle, Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient,
     DynamicViscosity, Energy, Force, Frequency, HeatFluxDensity, HeatTransfer, Length, LinearMassDensity,
-    Mass, MassDensity, MassFlux, MolarEnergy, MolarMass, Power, Pressure, ReciprocalLength, SpecificHeatCapacity,
-    SpecificVolume, SurfaceTension, TemperatureCoefficient, TemperatureInterval, ThermalConductivity,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+    Mass, MassDensity, MassFlux, MolarEnergy, MolarMass, Power, Pressure, ReciprocalLength,
+    SpecificHeatCapacity, SpecificVolume, SurfaceTension, TemperatureCoefficient, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
 
 pub use money::{Currency, Money, Price, PriceBasis};

@@ -87,7 +87,9 @@ impl Boil {
     ) -> crate::error::Result<Option<Boiling>> {
         let mut found: Option<Boiling> = None;
         for (b, place) in all {
-            let Some((time, cell, left)) = b.first else { continue };
+            let Some((time, cell, left)) = b.first else {
+                continue;
+            };
             let most = found.as_ref().map_or(0.0, |f| f.most_monomer.get()).max(b.most);
             let pressure = found
                 .as_ref()
@@ -132,6 +134,9 @@ mod tests {
         assert!((vapour_pressure(boils.si(), boils.si()) - 1.0).abs() < 1e-12);
         let at_20 = vapour_pressure(293.15, boils.si()) * 101_325.0;
         let printed = styrene.vapour_pressure.as_ref().unwrap().value.si();
-        assert!((at_20 / printed - 1.0).abs() < 0.1, "{at_20} Pa against {printed} Pa");
+        assert!(
+            (at_20 / printed - 1.0).abs() < 0.1,
+            "{at_20} Pa against {printed} Pa"
+        );
     }
 }

@@ -12,10 +12,10 @@
 
 use std::sync::Arc;
 
+use super::boiling::{Boil, Boiling};
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
 use super::cup_lanes::{Followed, Lumped, follow};
-use super::boiling::{Boil, Boiling};
 use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Stance, Surroundings};
 use super::grid::{Grid, Sheet};

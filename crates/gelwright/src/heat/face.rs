@@ -8,7 +8,8 @@ use crate::constants::{GRAVITY, STEFAN_BOLTZMANN, ZERO_CELSIUS};
 use crate::error::{Error, Result, finite};
 use crate::noun::{self, Noun, questions};
 use crate::quantity::{
-    AvailableEnergy, HeatFluxDensity, HeatTransfer, Length, MassFlux, Quantity, ThermodynamicTemperature, Time, show,
+    AvailableEnergy, HeatFluxDensity, HeatTransfer, Length, MassFlux, Quantity, ThermodynamicTemperature,
+    Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -153,7 +154,10 @@ pub enum Face {
         #[noun(within("0 mm", "10 m", "give the distance between the two inner faces"))]
         depth: Length,
         /// When the mould is closed; before, the face is open to the air.
-        #[noun(default = "0 s", within("0 s", "1e8 s", "times count from the start of the run"))]
+        #[noun(
+            default = "0 s",
+            within("0 s", "1e8 s", "times count from the start of the run")
+        )]
         closes_at: Time,
         /// The face until then; needed where it closes later than the run begins.
         open: Option<OpenFace>,
@@ -185,7 +189,10 @@ pub struct Evaporation {
     #[noun(within("0 mg/(m^2*s)", "10 g/(m^2*s)", "while it is rolled about '69 mg/(m^2*s)'"))]
     pub mass_flux: MassFlux,
     /// When it begins.
-    #[noun(default = "0 s", within("0 s", "1e8 s", "times count from the start of the run"))]
+    #[noun(
+        default = "0 s",
+        within("0 s", "1e8 s", "times count from the start of the run")
+    )]
     pub from: Time,
     /// When it ends: rolled, closed or gelled.
     #[noun(within("0 s", "1e8 s", "times count from the start of the run"))]

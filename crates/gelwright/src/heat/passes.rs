@@ -435,9 +435,15 @@ impl PlainWall {
                 if t == 0.0 && self.asked_times.first() == Some(&0.0) {
                     let ends = work.slope.edges.map(|e| e.surface);
                     let now = &work.now;
-                    track
-                        .kept
-                        .push(Kept::new(t, layers, &grid, &now.temperature, &now.cure, ends, view));
+                    track.kept.push(Kept::new(
+                        t,
+                        layers,
+                        &grid,
+                        &now.temperature,
+                        &now.cure,
+                        ends,
+                        view,
+                    ));
                 }
                 (c, view)
             } else if let Some((c, view)) = &mut chain {
@@ -483,9 +489,15 @@ impl PlainWall {
             if self.asked_times.binary_search_by(|a| a.total_cmp(&t)).is_ok() {
                 let ends = work.slope.edges.map(|e| e.surface);
                 let now = &work.now;
-                track
-                    .kept
-                    .push(Kept::new(t, layers, &grid, &now.temperature, &now.cure, ends, view));
+                track.kept.push(Kept::new(
+                    t,
+                    layers,
+                    &grid,
+                    &now.temperature,
+                    &now.cure,
+                    ends,
+                    view,
+                ));
             }
             if next == Next::Stop {
                 break;

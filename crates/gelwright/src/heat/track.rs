@@ -456,11 +456,22 @@ impl Kept {
         let joint = |k: usize| {
             let j = grid.starts[k];
             let (a, b) = (temperature[j - 1], temperature[j]);
-            [a + (b - a) * chain.near_share[k], b - (b - a) * chain.far_share[k]]
+            [
+                a + (b - a) * chain.near_share[k],
+                b - (b - a) * chain.far_share[k],
+            ]
         };
         let ends = [
-            if ends[0].is_finite() { ends[0] } else { temperature[0] },
-            if ends[1].is_finite() { ends[1] } else { temperature[n - 1] },
+            if ends[0].is_finite() {
+                ends[0]
+            } else {
+                temperature[0]
+            },
+            if ends[1].is_finite() {
+                ends[1]
+            } else {
+                temperature[n - 1]
+            },
         ];
         Kept {
             time,
@@ -488,7 +499,11 @@ impl Kept {
         }
         let k = (0..self.layers).rev().find(|&k| edge(k) <= depth).unwrap_or(0);
         let cells = grid.starts[k]..grid.starts[k + 1];
-        let first = if k == 0 { self.ends[0] } else { self.joints[k - 1][1] };
+        let first = if k == 0 {
+            self.ends[0]
+        } else {
+            self.joints[k - 1][1]
+        };
         let last = if k + 1 == self.layers {
             self.ends[1]
         } else {
@@ -496,12 +511,23 @@ impl Kept {
         };
         let centre = |i: usize| (grid.depth[i], self.temperature[i]);
         let upper = cells.start + grid.depth[cells.clone()].partition_point(|&d| d <= depth);
-        let a = if upper == cells.start { (edge(k), first) } else { centre(upper - 1) };
-        let b = if upper == cells.end { (edge(k + 1), last) } else { centre(upper) };
+        let a = if upper == cells.start {
+            (edge(k), first)
+        } else {
+            centre(upper - 1)
+        };
+        let b = if upper == cells.end {
+            (edge(k + 1), last)
+        } else {
+            centre(upper)
+        };
         let straight = |a: (f64, f64), b: (f64, f64)| a.1 + (b.1 - a.1) * (depth - a.0) / (b.0 - a.0);
         // Conversion goes on straight from the last two centres to a face.
         let i = upper.clamp(cells.start + 1, cells.end - 1);
-        let cure = straight((grid.depth[i - 1], self.cure[i - 1]), (grid.depth[i], self.cure[i]));
+        let cure = straight(
+            (grid.depth[i - 1], self.cure[i - 1]),
+            (grid.depth[i], self.cure[i]),
+        );
         Some((k, straight(a, b), cure.clamp(0.0, 1.0)))
     }
 }

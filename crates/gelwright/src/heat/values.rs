@@ -89,7 +89,9 @@ impl Wall {
             .asked_depths
             .iter()
             .map(|&d| {
-                let start = |k: usize| pass.grid.depth[pass.grid.starts[k]] - 0.5 * pass.grid.size[pass.grid.starts[k]];
+                let start = |k: usize| {
+                    pass.grid.depth[pass.grid.starts[k]] - 0.5 * pass.grid.size[pass.grid.starts[k]]
+                };
                 (0..self.layers.len()).rev().find(|&k| start(k) <= d).unwrap_or(0)
             })
             .collect();
@@ -122,7 +124,12 @@ impl Wall {
     fn has(&self, depths: &[Length], times: &[Time]) -> Result<()> {
         for (field, count) in [("depths", depths.len()), ("times", times.len())] {
             if count == 0 {
-                return Err(Error::out_of_range(field, "none", "one or more", "say where and when"));
+                return Err(Error::out_of_range(
+                    field,
+                    "none",
+                    "one or more",
+                    "say where and when",
+                ));
             }
         }
         if depths.len() * times.len() > MOST_VALUES {

@@ -72,7 +72,10 @@ pub struct Wall {
     #[noun(default = RelativeAmount::HUNDREDTH, within("0.01 %", "50 %", "give for example '1 %'"))]
     pub times_within: RelativeAmount,
     /// Fewest cells.
-    #[noun(default, within(0, 20000, "some tens suffice; leave it out to have them chosen"))]
+    #[noun(
+        default,
+        within(0, 20000, "some tens suffice; leave it out to have them chosen")
+    )]
     pub least_cells: u32,
     /// Most cells to refine to.
     #[noun(
@@ -657,7 +660,11 @@ impl FollowedWall<'_> {
             fastest_rise_at: Time::from_si(track.rise.time)?,
             runaway: reached(track.runaway.unwrap_or(f64::NAN))?,
             boiling: Boil::answer(
-                track.layers.iter().map(|l| &l.boil).zip(wall.layers.iter().map(|l| l.name.as_str())),
+                track
+                    .layers
+                    .iter()
+                    .map(|l| &l.boil)
+                    .zip(wall.layers.iter().map(|l| l.name.as_str())),
                 &pass.grid.depth,
             )?,
             ended: pass.ended,
@@ -820,9 +827,9 @@ impl FollowedWall<'_> {
         }
         cautions.extend(unbalanced(heat.residual, pass.ended == Ended::Runaway));
         if !cells.converged {
-            let times = cells.times_error.map_or_else(String::new, |t| {
-                format!(", gel and demould times by {}", show(t))
-            });
+            let times = cells
+                .times_error
+                .map_or_else(String::new, |t| format!(", gel and demould times by {}", show(t)));
             cautions.push(format!(
                 "not settled on {} cells: the peak may be off by {}, faces and interfaces by {}{times}, or more",
                 cells.count,
@@ -877,7 +884,11 @@ pub(super) fn ends(
     temperature: &[Vec<Option<f64>>],
     cure: &[Vec<Option<f64>>],
 ) -> Result<Option<(Field, Field)>> {
-    let vitrifies = |l: &Layer| l.cure.as_ref().is_some_and(|c| c.kinetics.vitrification.is_some());
+    let vitrifies = |l: &Layer| {
+        l.cure
+            .as_ref()
+            .is_some_and(|c| c.kinetics.vitrification.is_some())
+    };
     if !layers.iter().any(vitrifies) {
         return Ok(None);
     }

@@ -9,6 +9,7 @@ use crate::cure::{DataSheetLines, TestCup};
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
+use crate::heat::Stance;
 use crate::light::CoatOptics;
 use crate::limit::Limits;
 use crate::material::Catalogue;
@@ -174,6 +175,20 @@ pub struct Zone {
     pub layers: Vec<ZoneLayer>,
     /// A thin edge that is pulled at demoulding.
     pub pulled_edge: Option<PullOnEdge>,
+    /// How its open face stands in the air while it is laid and cures; the mould's back stands the other way round.
+    #[noun(default = upright())]
+    pub stance: Stance,
+    /// The length of the face that its stance asks for; that of a square of its area, if not said.
+    #[noun(within(
+        "1 mm",
+        "10 m",
+        "give the height, the diameter, or the area over the perimeter of the face"
+    ))]
+    pub size: Option<Length>,
+}
+
+fn upright() -> Stance {
+    Stance::Vertical
 }
 
 /// A thin edge as a cantilever from its root, pulled at its tip at demoulding.

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use crate::noun::Noun;
 use uom::si::length::meter;
 
+use super::casting::Zone;
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix};
@@ -13,7 +14,9 @@ use super::steps::Timetable;
 use crate::cancel::Cancel;
 use crate::cure::{DataSheetKinetics, RateLaw, Vitrification, Vitrified};
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::{self, Course, Face, Layer, Stance, Surroundings, Thermal, Wall};
+use crate::heat::{
+    self, Boiling, Course, Evaporation, Face, Layer, Monomer, OpenFace, Stance, Surroundings, Thermal, Wall,
+};
 use crate::limit::{LimitQuantity, Measured};
 use crate::material::Class;
 use crate::mix::Batch;
@@ -43,6 +46,8 @@ pub struct ZoneExotherm {
     pub cure_at_demould: Option<DegreeOfCure>,
     /// How sure that is, where it has vitrified: only warmth takes it further then.
     pub vitrified: Option<Vitrified>,
+    /// Where its styrene passes its boiling point before it has reacted, if it does.
+    pub boiling: Option<Boiling>,
     /// What is outside the fitted range, if anything is.
     pub extrapolated: Option<String>,
     /// The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and depth.
@@ -61,6 +66,8 @@ pub struct CupExotherm {
     pub peak: ThermodynamicTemperature,
     /// When.
     pub peak_at: Time,
+    /// Where its styrene passes its boiling point before it has reacted, if it does.
+    pub boiling: Option<Boiling>,
 }
 
 pub(super) struct Exotherms {
@@ -160,16 +167,84 @@ fn cure_of(mix: &Mix, fitted: &DataSheetKinetics, resin_content: MassFraction) -
     })
 }
 
-fn still_air(job: &Job, size: f64) -> Face {
-    Face::StillAir {
-        surroundings: Surroundings {
-            stance: Stance::Vertical,
-            size: Length::new::<meter>(size),
-            emissivity: 0.9,
-        },
-        temperature: Course::Steady(job.casting.shop.temperature),
-        evaporation: vec![],
+/// What of the mix can boil: the styrene of its resin, where the material says how much. Of its liquid part.
+fn monomer_of(mix: &Mix) -> Result<Option<Monomer>> {
+    let Some(styrene) = &mix.resin().resin()?.styrene else {
+        return Ok(None);
+    };
+    let liquid: f64 = mix
+        .materials
+        .iter()
+        .zip(&mix.unit.parts)
+        .filter(|((_, m), _)| !matches!(m.class, Class::Filler(_)))
+        .map(|(_, part)| part.mass.si())
+        .sum();
+    let share = styrene.value.get() * mix.unit.parts[0].mass.si() / liquid;
+    Ok(if share > 0.0 {
+        Some(Monomer::styrene(MassFraction::new(share.min(1.0))?))
+    } else {
+        None
+    })
+}
+
+/// Length of a face whose zone's area is not known, m: common practice, no source.
+const FACE: f64 = 0.2;
+
+/// How the zone's open face, or the mould's back behind it, stands in the shop's air.
+fn standing(zone: &Zone, back: bool) -> Result<Surroundings> {
+    let stance = match (zone.stance, back) {
+        (Stance::LevelUp, true) => Stance::LevelDown,
+        (Stance::LevelDown, true) => Stance::LevelUp,
+        (stance, _) => stance,
+    };
+    let square = zone.area.map_or(FACE, |a| a.si().sqrt());
+    // A square's area over its perimeter is a quarter of its side.
+    let of_square = match stance {
+        Stance::LevelUp | Stance::LevelDown => 0.25 * square,
+        _ => square,
+    };
+    let size = match zone.size {
+        Some(size) => size,
+        None => Length::from_si(of_square.clamp(1e-3, 10.0))?,
+    };
+    Ok(Surroundings::new(stance, size, EMISSIVITY))
+}
+
+/// Of painted, resin and plaster faces: from memory.
+const EMISSIVITY: f64 = 0.9;
+
+/// The zone's inner face: open to the shop's air, and evaporating while it is rolled, until the mould is closed.
+fn inner_face(job: &Job, zone: &Zone, laid: &Laid, timed: &Timetable, ends: Time) -> Result<Face> {
+    let surroundings = standing(zone, false)?;
+    let temperature = Course::Steady(job.casting.shop.temperature);
+    let closes_at = timed.closed.map(|c| c.since(laid.first));
+    let until = closes_at.filter(|c| *c < ends).unwrap_or(ends);
+    let mut evaporation: Vec<Evaporation> = Vec::new();
+    for &(from, to) in &laid.rolled {
+        let free = evaporation.last().map_or(Time::default(), |e| e.until);
+        let from = if from > free { from } else { free };
+        let to = if to < until { to } else { until };
+        if from < to {
+            evaporation.push(Evaporation::rolled(from, to)?);
+        }
     }
+    Ok(match closes_at {
+        Some(closes_at) if closes_at > Time::default() && closes_at < ends => Face::Cavity {
+            // To the middle of the hollow about half of the face's own length: the air is a hundredth of the heat capacity.
+            depth: surroundings.size * 0.5,
+            closes_at,
+            open: Some(OpenFace {
+                surroundings,
+                temperature,
+                evaporation,
+            }),
+        },
+        _ => Face::StillAir {
+            surroundings,
+            temperature,
+            evaporation,
+        },
+    })
 }
 
 pub(super) fn exotherms(
@@ -203,7 +278,7 @@ pub(super) fn exotherms(
             zones.push(None);
             continue;
         };
-        let e = zone_exotherm(job, mould, &laid, timed, cancel).map_err(at)?;
+        let e = zone_exotherm(job, zone, mould, &laid, timed, cancel).map_err(at)?;
         let wall = [job.casting.mould.wall.clone()];
         measures.push(Measured::new(
             LimitQuantity::PeakTemperature,
@@ -217,6 +292,19 @@ pub(super) fn exotherms(
             &wall,
             e.mould_face,
         ));
+        if laid
+            .layers
+            .iter()
+            .any(|l| l.cure.as_ref().is_some_and(|c| c.monomer.is_some()))
+        {
+            let most = e.boiling.as_ref().map_or(MassFraction::ZERO, |b| b.most_monomer);
+            measures.push(Measured::new(
+                LimitQuantity::BoilingMonomer,
+                zone.name.clone(),
+                &laid.tags,
+                most,
+            ));
+        }
         if let Some(c) = e.cure_at_demould {
             let measured = Measured::new(LimitQuantity::DemouldCure, zone.name.clone(), &laid.tags, c);
             measures.push(match e.vitrified {
@@ -250,7 +338,10 @@ fn cup_left_standing(
             batch.mass,
             Length::new::<meter>(diameter),
             thermal,
-            cure_of(mix, fitted, resin_content)?,
+            heat::Cure {
+                monomer: monomer_of(mix)?,
+                ..cure_of(mix, fitted, resin_content)?
+            },
             job.casting.shop.resin(),
             heat::Place::Bench {
                 air: Course::Steady(job.casting.shop.temperature),
@@ -264,6 +355,7 @@ fn cup_left_standing(
         gel: run.gel,
         peak: run.peak,
         peak_at: run.peak_time,
+        boiling: run.boiling,
     })
 }
 
@@ -271,6 +363,8 @@ fn cup_left_standing(
 struct Laid {
     layers: Vec<Layer>,
     first: Clock,
+    /// From when to when a laminate with styrene in its resin is rolled.
+    rolled: Vec<(Time, Time)>,
     /// What limits may name.
     tags: Vec<String>,
 }
@@ -301,6 +395,7 @@ fn laid_on(
     };
     let mut layers = Vec::with_capacity(items.len());
     let mut tags = Vec::new();
+    let mut rolled = Vec::new();
     for (n, (i, item)) in items.iter().enumerate() {
         let mix = &job.mixes[item.recipe.as_str()];
         let (Some(f), Some(thickness), Some(at)) =
@@ -310,17 +405,28 @@ fn laid_on(
         };
         let (thermal, resin_content) = thermal(job, mix, Some(item))?;
         tags.extend(mix.tags_for(item.act));
+        let monomer = monomer_of(mix)?;
+        let start = at.since(first);
+        if item.act == Act::Laminate && monomer.is_some() {
+            rolled.push((start, start + item.placing));
+        }
+        let cure = cure_of(mix, f, resin_content)?;
         layers.push(Layer {
             name: format!("{} {}", item.act.noun(), n + 1),
             thickness,
             thermal,
-            cure: Some(cure_of(mix, f, resin_content)?),
+            cure: Some(heat::Cure { monomer, ..cure }),
             starts_at: job.casting.shop.resin(),
-            laid_at: at.since(first),
+            laid_at: start,
             contact: None,
         });
     }
-    Ok(Some(Laid { layers, first, tags }))
+    Ok(Some(Laid {
+        layers,
+        first,
+        rolled,
+        tags,
+    }))
 }
 
 /// The mould's wall; nothing if its material does not say how it holds and conducts heat.
@@ -352,6 +458,7 @@ fn mould_wall(job: &Job) -> Result<Option<Layer>> {
 /// The zone's layers on the mould's wall until it is demoulded.
 fn zone_exotherm(
     job: &Job,
+    zone: &Zone,
     mould: Layer,
     laid: &Laid,
     timed: &Timetable,
@@ -361,9 +468,11 @@ fn zone_exotherm(
         .chain(laid.layers.iter().cloned())
         .collect();
     let demould = timed.demould.since(laid.first);
+    let back = Face::still_air(standing(zone, true)?, job.casting.shop.temperature);
+    let inner = inner_face(job, zone, laid, timed, demould)?;
     let wall = Wall {
         stop_when_cooling: false,
-        ..Wall::plane(layers, still_air(job, 0.2), still_air(job, 0.2), demould)
+        ..Wall::plane(layers, back, inner, demould)
     };
     let run = wall.run(cancel)?;
     let gelled = run.layers[1..]
@@ -390,6 +499,7 @@ fn zone_exotherm(
         gelled,
         cure_at_demould: least.map(|l| l.0),
         vitrified: least.and_then(|l| l.1),
+        boiling: run.boiling.clone(),
         extrapolated: run.extrapolated.clone(),
         why: run.why.clone(),
         wall,
