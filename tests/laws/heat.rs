@@ -754,7 +754,7 @@ fn an_evaporating_film_ends_up_flux_times_latent_heat_over_h_colder() {
 
 #[test]
 fn a_rolled_laminate_of_six_kelvin_peaks_cooler() {
-    let r = Resin { heat: 80e3, ..mild() };
+    let r = Resin { heat: 45e3, ..mild() };
     let peak = |spells: Vec<Evaporation>| {
         let face = Face::StillAir {
             surroundings: Surroundings::new(Stance::Vertical, q("0.2 m"), 0.9),
@@ -771,8 +771,11 @@ fn a_rolled_laminate_of_six_kelvin_peaks_cooler() {
         peak(vec![]),
         peak(vec![Evaporation::rolled(q("0 s"), q("2 h")).unwrap()]),
     );
-    // It never loses more than the steady offset, at about 9 W/(m² K) 3.2 K; being slowed, it gives off less at once.
-    assert!(rolled < dry - 1.0 && rolled > dry - 6.0, "{dry} and {rolled}");
+    // The steady offset at about 9 W/(m² K) is 3.2 K; a colder film also sets its heat free more slowly.
+    assert!(
+        (4.0..9.0).contains(&dry) && rolled < dry - 2.0,
+        "{dry} and {rolled}"
+    );
 }
 
 #[test]

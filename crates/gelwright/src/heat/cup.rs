@@ -19,7 +19,9 @@ use super::cup_lanes::{Followed, Lumped, follow};
 use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
-use super::kernel::{Chain, Counts, MOST_STEPS, Next, Segment, Tolerance, Varying, Workspace};
+use super::kernel::{
+    Chain, Counts, MOST_STEPS, Next, Segment, Tolerance, Varying, Workspace, with_workspace,
+};
 use super::layer::{Cure, Thermal, holds_heat};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Record, Track};
@@ -659,7 +661,7 @@ impl Cup {
     /// where the steps collapse; `Cancelled`.
     #[question("heat.cup", long)]
     pub fn run(&self, cancel: Cancel<'_>) -> Result<CupRun> {
-        self.run_in(&mut Workspace::new(), cancel)
+        with_workspace(|work| self.run_in(work, cancel))
     }
 
     /// Gel times and peaks of many cups, on all cores, as columns.

@@ -431,6 +431,8 @@ impl PlainWall {
                     &work.now.temperature,
                     &work.now.cure,
                 );
+                let held = self.faces.each_ref().map(|f| matches!(f.law, EdgeLaw::Fixed(_)));
+                track.faces_start(&self.sheets, layers, t, held);
                 work.begin(c, t, tol);
                 if t == 0.0 && self.asked_times.first() == Some(&0.0) {
                     let ends = work.slope.edges.map(|e| e.surface);

@@ -38,6 +38,16 @@ impl Watch {
             last: [(f64::NEG_INFINITY, f64::NAN); 2],
         }
     }
+    /// What it is before the first step.
+    fn starts(&mut self, t: f64, y: f64) {
+        if y > self.top.value {
+            self.top = Top {
+                value: y,
+                time: t,
+                cell: 0,
+            };
+        }
+    }
     fn see(&mut self, t: f64, y: f64) {
         let [(t0, y0), (t1, y1)] = self.last;
         if y > self.top.value {
@@ -215,6 +225,16 @@ impl Track {
             ceiling,
             falling: false,
             record,
+        }
+    }
+
+    /// Faces of layers just laid, but for one that is held, are as warm as these: the first step's half cell would hide it.
+    pub(crate) fn faces_start(&mut self, sheets: &[Sheet], layers: usize, t: f64, held: [bool; 2]) {
+        if t == 0.0 && !held[0] {
+            self.watches[0].starts(t, sheets[0].start);
+        }
+        if sheets[layers - 1].laid == t && !held[1] {
+            self.watches[layers].starts(t, sheets[layers - 1].start);
         }
     }
 
@@ -672,8 +692,10 @@ impl LayerTrack {
                 s.temperature_of(i).crossing(sheet.boils)
             };
             let time = s.t0 + x * (s.t1 - s.t0);
+            // There the pressure of the monomer alone is one atmosphere.
             let left = sheet.monomer * (1.0 - s.cure_of(i).at(x).clamp(0.0, 1.0));
             self.boil.most = self.boil.most.max(left);
+            self.boil.pressure = self.boil.pressure.max(left);
             if self.boil.first.is_none_or(|f| time < f.0) {
                 self.boil.first = Some((time, i, left));
             }

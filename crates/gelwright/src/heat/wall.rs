@@ -17,7 +17,7 @@ use super::edge::EdgeLaw;
 use super::face::Face;
 use super::geometry::{Geometry, Grows};
 use super::grid::{Grid, Sheet};
-use super::kernel::Workspace;
+use super::kernel::{Workspace, with_workspace};
 use super::layer::Layer;
 use super::passes::{Cells, Ended, Pass, PlainWall, front};
 use super::track::{Record, Top};
@@ -579,7 +579,7 @@ impl Wall {
     /// collapses; `Cancelled`.
     #[question("heat.wall", long)]
     pub fn run(&self, cancel: Cancel<'_>) -> Result<WallRun> {
-        self.run_in(&mut Workspace::new(), cancel)
+        with_workspace(|work| self.run_in(work, cancel))
     }
 
     /// Peaks, gel and demould times of many walls, on all cores, as columns.

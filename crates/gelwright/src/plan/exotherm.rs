@@ -12,6 +12,7 @@ use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix};
 use super::steps::Timetable;
 use crate::cancel::Cancel;
+use crate::cores::{finished, on_all_cores};
 use crate::cure::{DataSheetKinetics, RateLaw, Vitrification, Vitrified};
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{
@@ -256,29 +257,46 @@ pub(super) fn exotherms(
 ) -> Result<Exotherms> {
     let fitted = fitted(job, cancel)?;
     let mut measures = Vec::new();
+    let mut bodies = Bodies::default();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
+        let fitted = fitted.get(job.mixes[cup.recipe.as_str()].resin().id.as_str());
         of_cups.push(
-            match fitted.get(job.mixes[cup.recipe.as_str()].resin().id.as_str()) {
-                Some(k) => {
-                    Some(cup_left_standing(job, cup, batch, k, cancel).map_err(|e| e.within(&cup.name))?)
-                }
-                None => None,
-            },
+            fitted
+                .map(|k| cup_left_standing(job, cup, batch, k))
+                .transpose()
+                .map_err(|e| e.within(&cup.name))?
+                .map(|c| bodies.add(Body::Cup(c))),
         );
     }
-    let mut zones = Vec::with_capacity(job.casting.zones.len());
+    let mut of_zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let Some(laid) = laid_on(job, &zone.name, cups, timed, &fitted).map_err(at)? else {
+        let laid = laid_on(job, &zone.name, cups, timed, &fitted).map_err(at)?;
+        let (Some(laid), Some(mould)) = (laid, mould_wall(job)?) else {
+            of_zones.push(None);
+            continue;
+        };
+        let wall = zone_wall(job, zone, mould, &laid, timed).map_err(at)?;
+        of_zones.push(Some((laid, bodies.add(Body::Wall(wall)))));
+    }
+    let runs = bodies.run(cancel)?;
+    let of_cups = cups
+        .iter()
+        .zip(of_cups)
+        .map(|(cup, body)| {
+            body.map(|b| runs.cup(b).map_err(|e| e.within(&cup.name)))
+                .transpose()
+        })
+        .collect::<Result<_>>()?;
+    let mut zones = Vec::with_capacity(of_zones.len());
+    for (zone, laid) in job.casting.zones.iter().zip(of_zones) {
+        let at = |e: Error| e.within(format!("zones['{}']", zone.name));
+        let Some((laid, body)) = laid else {
             zones.push(None);
             continue;
         };
-        let Some(mould) = mould_wall(job)? else {
-            zones.push(None);
-            continue;
-        };
-        let e = zone_exotherm(job, zone, mould, &laid, timed, cancel).map_err(at)?;
+        let e = runs.zone(body).map_err(at)?;
         let wall = [job.casting.mould.wall.clone()];
         measures.push(Measured::new(
             LimitQuantity::PeakTemperature,
@@ -321,18 +339,88 @@ pub(super) fn exotherms(
     })
 }
 
+/// What heat is followed in.
+#[derive(PartialEq)]
+enum Body {
+    Cup(heat::Cup),
+    Wall(Wall),
+}
+
+/// What became of it.
+enum BodyRun {
+    Cup(heat::CupRun),
+    Wall(heat::WallRun),
+}
+
+/// All cups and walls of a plan, the same ones once.
+#[derive(Default)]
+struct Bodies(Vec<Body>);
+
+impl Bodies {
+    /// Its number.
+    fn add(&mut self, body: Body) -> usize {
+        self.0.iter().position(|b| *b == body).unwrap_or_else(|| {
+            self.0.push(body);
+            self.0.len() - 1
+        })
+    }
+
+    /// Follows them all, on all cores.
+    fn run(self, cancel: Cancel<'_>) -> Result<BodyRuns> {
+        let runs: Result<Vec<_>> = on_all_cores(
+            self.0.len(),
+            || (),
+            |(), i| {
+                finished(match &self.0[i] {
+                    Body::Cup(cup) => cup.run(cancel).map(BodyRun::Cup),
+                    Body::Wall(wall) => wall.run(cancel).map(BodyRun::Wall),
+                })
+            },
+        );
+        Ok(BodyRuns {
+            bodies: self.0,
+            runs: runs?,
+        })
+    }
+}
+
+/// Bodies that have been followed.
+struct BodyRuns {
+    bodies: Vec<Body>,
+    runs: Vec<Result<BodyRun>>,
+}
+
+impl BodyRuns {
+    fn of(&self, body: usize) -> Result<&BodyRun> {
+        self.runs[body].as_ref().map_err(Clone::clone)
+    }
+
+    fn cup(&self, body: usize) -> Result<CupExotherm> {
+        let BodyRun::Cup(run) = self.of(body)? else {
+            return Err(Error::new(ErrorKind::NotConverged, "cup"));
+        };
+        Ok(CupExotherm {
+            gel: run.gel,
+            peak: run.peak,
+            peak_at: run.peak_time,
+            boiling: run.boiling.clone(),
+        })
+    }
+
+    fn zone(&self, body: usize) -> Result<ZoneExotherm> {
+        let (BodyRun::Wall(run), Body::Wall(wall)) = (self.of(body)?, &self.bodies[body]) else {
+            return Err(Error::new(ErrorKind::NotConverged, "wall"));
+        };
+        zone_exotherm(run, wall)
+    }
+}
+
 /// A cup that nobody empties, as wide as the mix is deep.
-fn cup_left_standing(
-    job: &Job,
-    cup: &Cup,
-    batch: &Batch,
-    fitted: &DataSheetKinetics,
-    cancel: Cancel<'_>,
-) -> Result<CupExotherm> {
+fn cup_left_standing(job: &Job, cup: &Cup, batch: &Batch, fitted: &DataSheetKinetics) -> Result<heat::Cup> {
     let mix = &job.mixes[cup.recipe.as_str()];
     let (thermal, resin_content) = thermal(job, mix, None)?;
     let diameter = (4.0 * batch.volume.si() / std::f64::consts::PI).cbrt();
-    let run = heat::Cup {
+    Ok(heat::Cup {
         stop_when_cooling: true,
         ..heat::Cup::new(
             batch.mass,
@@ -345,17 +433,10 @@ fn cup_left_standing(
             job.casting.shop.resin(),
             heat::Place::Bench {
                 air: Course::Steady(job.casting.shop.temperature),
-                emissivity: 0.9,
+                emissivity: EMISSIVITY,
             },
             super::steps::minutes(24.0 * 60.0),
         )
-    }
-    .run(cancel)?;
-    Ok(CupExotherm {
-        gel: run.gel,
-        peak: run.peak,
-        peak_at: run.peak_time,
-        boiling: run.boiling,
     })
 }
 
@@ -456,25 +537,17 @@ fn mould_wall(job: &Job) -> Result<Option<Layer>> {
 }
 
 /// The zone's layers on the mould's wall until it is demoulded.
-fn zone_exotherm(
-    job: &Job,
-    zone: &Zone,
-    mould: Layer,
-    laid: &Laid,
-    timed: &Timetable,
-    cancel: Cancel<'_>,
-) -> Result<ZoneExotherm> {
+fn zone_wall(job: &Job, zone: &Zone, mould: Layer, laid: &Laid, timed: &Timetable) -> Result<Wall> {
     let layers = std::iter::once(mould)
         .chain(laid.layers.iter().cloned())
         .collect();
     let demould = timed.demould.since(laid.first);
     let back = Face::still_air(standing(zone, true)?, job.casting.shop.temperature);
     let inner = inner_face(job, zone, laid, timed, demould)?;
-    let wall = Wall {
-        stop_when_cooling: false,
-        ..Wall::plane(layers, back, inner, demould)
-    };
-    let run = wall.run(cancel)?;
+    Ok(Wall::plane(layers, back, inner, demould))
+}
+
+fn zone_exotherm(run: &heat::WallRun, wall: &Wall) -> Result<ZoneExotherm> {
     let gelled = run.layers[1..]
         .iter()
         .map(|l| l.gel_ends)
@@ -502,6 +575,6 @@ fn zone_exotherm(
         boiling: run.boiling.clone(),
         extrapolated: run.extrapolated.clone(),
         why: run.why.clone(),
-        wall,
+        wall: wall.clone(),
     })
 }
