@@ -170,6 +170,29 @@ fn times<T>(repeat: usize, mut f: impl FnMut() -> T) -> Vec<f64> {
     (0..repeat).map(once).collect()
 }
 
+/// Milliseconds that this process has spent on a core: what others do meanwhile is not counted.
+fn on_core() -> f64 {
+    let tasks = std::fs::read_dir("/proc/self/task").unwrap();
+    let spent = |t: std::io::Result<std::fs::DirEntry>| {
+        let text = std::fs::read_to_string(t.ok()?.path().join("schedstat")).ok()?;
+        text.split(' ').next()?.parse::<f64>().ok()
+    };
+    tasks.filter_map(spent).sum::<f64>() * 1e-6
+}
+
+/// Milliseconds on a core of each of `repeat` calls, so many rounds that the clock's grain of some milliseconds is small.
+fn cost<T>(repeat: usize, mut f: impl FnMut() -> T) -> f64 {
+    black_box(f());
+    let round = || {
+        let t = on_core();
+        for _ in 0..repeat {
+            black_box(f());
+        }
+        (on_core() - t) / repeat as f64
+    };
+    fastest(std::iter::repeat_with(round).take(5).collect())
+}
+
 /// The shortest: what it costs where nothing else runs.
 fn fastest(ms: Vec<f64>) -> f64 {
     ms.into_iter().fold(f64::INFINITY, f64::min)
@@ -233,20 +256,24 @@ fn main() {
         ["alone", name] => {
             // The same wall asked alone and as each row of a sweep on one thread, by turns.
             let one = wall(name);
-            let many = vec![one.clone(); 32];
+            let many = vec![one.clone(); 64];
             let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
             let (mut alone, mut swept) = (vec![], vec![]);
-            for _ in 0..repeat {
-                alone.extend(times(8, || one.run(Cancel::NEVER).unwrap()));
-                swept.extend(per(
-                    many.len(),
-                    times(1, || pool.install(|| Wall::sweep(&many, Cancel::NEVER).unwrap())),
-                ));
+            for _ in 0..3 {
+                alone.push(cost(repeat * 64, || one.run(Cancel::NEVER).unwrap()));
+                swept.push(
+                    cost(repeat, || {
+                        pool.install(|| Wall::sweep(&many, Cancel::NEVER).unwrap())
+                    }) / 64.0,
+                );
             }
+            let run = one.run(Cancel::NEVER).unwrap();
             println!(
-                r#"{{"case": "{case}", "alone_ms": {:.4}, "swept_ms": {:.4}}}"#,
+                r#"{{"case": "{case}", "alone_ms": {:.4}, "swept_ms": {:.4}, "peak_c": {:.4}, "cells": {}}}"#,
                 fastest(alone),
-                fastest(swept)
+                fastest(swept),
+                to_celsius(run.peak.temperature),
+                run.cells.count,
             );
         }
         ["plan"] => {
@@ -270,7 +297,7 @@ fn main() {
                 .collect();
             let mut each = vec![];
             for (w, exact) in walls.iter().zip(&exact) {
-                let ms = fastest(times(repeat, || w.run(Cancel::NEVER).unwrap()));
+                let ms = cost(repeat * 4, || w.run(Cancel::NEVER).unwrap());
                 let run = w.run(Cancel::NEVER).unwrap();
                 each.push(format!(
                     r#"{{"ms": {ms:.3}, "peak_c": {:.2}, "off_k": {:.3}, "cells": {}, "steps": {}}}"#,
@@ -280,20 +307,20 @@ fn main() {
                     run.steps
                 ));
             }
-            let fit = fastest(times(repeat, || {
+            let fit = cost(repeat, || {
                 for test in casting.cup_tests.values() {
                     black_box(test.lines.kinetics(&test.cup, Cancel::NEVER).unwrap());
                 }
-            }));
-            let all = fastest(times(repeat, || {
+            });
+            let all = cost(repeat, || {
                 for w in &walls {
                     black_box(w.run(Cancel::NEVER).unwrap());
                 }
-            }));
-            let whole = fastest(times(repeat, || casting.plan(Cancel::NEVER).unwrap()));
+            });
+            let whole = cost(repeat, || casting.plan(Cancel::NEVER).unwrap());
             let mut cold = casting.clone();
             cold.cup_tests.clear();
-            let without = fastest(times(repeat, || cold.plan(Cancel::NEVER).unwrap()));
+            let without = cost(repeat, || cold.plan(Cancel::NEVER).unwrap());
             println!(
                 r#"{{"case": "plan", "whole_ms": {whole:.2}, "without_heat_ms": {without:.2}, "fit_ms": {fit:.2}, "all_walls_ms": {all:.2}, "cups": {}, "walls": [{}]}}"#,
                 plan.batches.len(),

@@ -350,7 +350,13 @@ fn a_zones_faces_follow_the_clock_and_its_stance() {
     let mut casting = Casting::from_toml(text).unwrap();
     casting.zones[0].stance = Stance::LevelUp;
     let plan = casting.plan(Cancel::NEVER).unwrap();
-    let at = |starts: &str| plan.steps.iter().find(|s| s.text.starts_with(starts)).unwrap().start;
+    let at = |starts: &str| {
+        plan.steps
+            .iter()
+            .find(|s| s.text.starts_with(starts))
+            .unwrap()
+            .start
+    };
     let closes = at("Close the mould");
     for zone in &plan.zones {
         let wall = &zone.exotherm.as_ref().unwrap().wall;
@@ -359,7 +365,12 @@ fn a_zones_faces_follow_the_clock_and_its_stance() {
             .iter()
             .find(|s| s.text.contains("brush coat") && s.text.contains(zone.zone.as_str()))
             .unwrap();
-        let Face::Cavity { closes_at, open: Some(open), depth } = &wall.last_face else {
+        let Face::Cavity {
+            closes_at,
+            open: Some(open),
+            depth,
+        } = &wall.last_face
+        else {
             panic!("{:?}", wall.last_face);
         };
         assert!((closes_at.si() - closes.since(first.start).si()).abs() < 1e-6);
@@ -372,10 +383,21 @@ fn a_zones_faces_follow_the_clock_and_its_stance() {
             assert_eq!(rolled.from, laid.laid_at);
             assert!(rolled.until > rolled.from && rolled.until < *closes_at);
         }
-        let Face::StillAir { surroundings: back, .. } = wall.first_face else {
+        let Face::StillAir {
+            surroundings: back, ..
+        } = wall.first_face
+        else {
             panic!("{:?}", wall.first_face);
         };
-        let side = casting.zones.iter().find(|z| z.name == zone.zone).unwrap().area.unwrap().si().sqrt();
+        let side = casting
+            .zones
+            .iter()
+            .find(|z| z.name == zone.zone)
+            .unwrap()
+            .area
+            .unwrap()
+            .si()
+            .sqrt();
         let (inner, outer, size) = if zone.zone == "upper body" {
             (Stance::LevelUp, Stance::LevelDown, 0.25 * side)
         } else {

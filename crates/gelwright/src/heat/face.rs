@@ -460,6 +460,60 @@ fn air(t: f64) -> (f64, f64, f64) {
     (k, mu / rho, mu * 1007.0 / k)
 }
 
+/// What convection takes of the air at one film temperature.
+#[derive(Clone, Copy)]
+struct FilmAir {
+    /// W/(m K).
+    conductivity: f64,
+    /// Rayleigh number per kelvin and cubic metre.
+    rayleigh: f64,
+    /// What the Prandtl number leaves of the leading constants: upright, lying cylinder, ball.
+    prandtl: [f64; 3],
+}
+
+impl FilmAir {
+    fn at(t: f64) -> Self {
+        let (conductivity, nu, prandtl) = air(t);
+        let of = |c: f64, power: f64| (1.0 + (c / prandtl).powf(9.0 / 16.0)).powf(power);
+        FilmAir {
+            conductivity,
+            rayleigh: GRAVITY * prandtl / (t * nu * nu),
+            prandtl: [
+                0.387 / of(0.492, 8.0 / 27.0),
+                0.387 / of(0.559, 8.0 / 27.0),
+                0.589 / of(0.469, 4.0 / 9.0),
+            ],
+        }
+    }
+
+    /// Straight between whole kelvins, which is within 2e-5 of the coefficient: powers cost more than the rest of a step.
+    fn between(t: f64) -> Self {
+        const FROM: usize = 100;
+        const UP_TO: usize = 1000;
+        static TABLE: std::sync::OnceLock<Vec<FilmAir>> = std::sync::OnceLock::new();
+        #[allow(clippy::cast_precision_loss)]
+        let make = || (FROM..=UP_TO).map(|t| FilmAir::at(t as f64)).collect();
+        let place = t - 100.0;
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let i = place.max(0.0) as usize;
+        let table = TABLE.get_or_init(make);
+        let (Some(a), Some(b)) = (table.get(i), table.get(i + 1)) else {
+            return FilmAir::at(t);
+        };
+        if place < 0.0 {
+            return FilmAir::at(t);
+        }
+        #[allow(clippy::cast_precision_loss)]
+        let x = place - i as f64;
+        let mix = |a: f64, b: f64| a + x * (b - a);
+        FilmAir {
+            conductivity: mix(a.conductivity, b.conductivity),
+            rayleigh: mix(a.rayleigh, b.rayleigh),
+            prandtl: std::array::from_fn(|k| mix(a.prandtl[k], b.prandtl[k])),
+        }
+    }
+}
+
 #[questions]
 impl Surroundings {
     /// Of a face.
@@ -516,6 +570,29 @@ impl Surroundings {
         self.nusselt(rayleigh, prandtl, surface > air_temperature) * k / size
     }
 
+    /// The same from tabled air, as the steps of a run take it.
+    fn tabled_convection(&self, surface: f64, air_temperature: f64) -> f64 {
+        let film = FilmAir::between((0.5 * (surface + air_temperature)).max(100.0));
+        let size = self.size.si();
+        let rayleigh = film.rayleigh * (surface - air_temperature).abs() * (size * size * size);
+        let warm = surface > air_temperature;
+        let sixth = || rayleigh.cbrt().sqrt();
+        let quarter = || rayleigh.sqrt().sqrt();
+        let nusselt = match self.stance {
+            Stance::Vertical => {
+                let root = 0.825 + film.prandtl[0] * sixth();
+                root * root
+            }
+            Stance::LyingCylinder => {
+                let root = 0.60 + film.prandtl[1] * sixth();
+                root * root
+            }
+            Stance::Ball => 2.0 + film.prandtl[2] * quarter(),
+            Stance::LevelUp | Stance::LevelDown => self.nusselt(rayleigh, 1.0, warm),
+        };
+        nusselt * film.conductivity / size
+    }
+
     /// Convection and radiation together, W/(m² K), plain SI.
     pub(crate) fn both(&self, surface: f64, air: f64) -> f64 {
         let radiation =
@@ -565,9 +642,9 @@ impl Film for Surroundings {
         // h varies as a small power of the difference: a one-sided difference gives its slope.
         const STEP: f64 = 0.01;
         let d = a - s;
-        let h = self.convection(s, a);
+        let h = self.tabled_convection(s, a);
         let away = if s >= a { STEP } else { -STEP };
-        let slope = (self.convection(s + away, a) - h) / away;
+        let slope = (self.tabled_convection(s + away, a) - h) / away;
         let e = self.emissivity * STEFAN_BOLTZMANN;
         let q = h * d + e * (a.powi(4) - s.powi(4));
         let by_surface = slope * d - h - 4.0 * e * s.powi(3);
@@ -590,5 +667,30 @@ impl Film for Radiating {
             -self.h - 4.0 * e * s.powi(3),
             self.h + 4.0 * e * a.powi(3),
         )
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tabled_air_is_the_air() {
+        for stance in [
+            Stance::Vertical,
+            Stance::LevelUp,
+            Stance::LevelDown,
+            Stance::LyingCylinder,
+            Stance::Ball,
+        ] {
+            let s = Surroundings::new(stance, Length::from_si(0.15).unwrap(), 0.9);
+            for surface in [120.0, 270.3, 290.15, 293.7, 310.2, 353.9, 420.6, 700.1, 1400.0] {
+                let (a, b) = (
+                    s.tabled_convection(surface, 293.15),
+                    s.convection(surface, 293.15),
+                );
+                assert!((a / b - 1.0).abs() < 1e-4, "{surface} K: {a} and {b}");
+            }
+        }
     }
 }

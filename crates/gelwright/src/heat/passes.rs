@@ -24,8 +24,9 @@ const CURE_WITHIN: f64 = 0.01;
 
 /// How fine the cells were, and what that did to the answer.
 ///
-/// Each error is estimated from two runs on cells of two sizes, for cells of second order: `change / (ratio² - 1)`, and not
-/// less than the run before leaves, since two grids may agree by chance.
+/// Each error is estimated from two runs on cells of two sizes: of temperatures for cells of second order, `change / (ratio² -
+/// 1)`; of times for first order, `change / (ratio - 1)`, since gel begins at a face and the nearest centre lies beside it. It
+/// is never less than the run before leaves, since two grids may agree by chance.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Cells {
     /// Number of cells.
@@ -58,10 +59,11 @@ impl Apart {
     fn error(self, ratio: f64, before: Apart) -> Apart {
         let second = ratio * ratio;
         let left = |change: f64, before: f64| (change / (second - 1.0).max(0.5)).max(before / second);
+        let first = |change: f64, before: f64| (change / (ratio - 1.0).max(0.3)).max(before / ratio);
         Apart {
             peak: left(self.peak, before.peak),
             faces: left(self.faces, before.faces),
-            times: self.times.map(|t| left(t, before.times.unwrap_or(0.0))),
+            times: self.times.map(|t| first(t, before.times.unwrap_or(0.0))),
             cure: left(self.cure, before.cure),
         }
     }
@@ -300,10 +302,9 @@ impl PlainWall {
             let error = fine.apart(&coarse, self).error(ratio, before);
             before = error;
             // How far above what was asked the worst of them is.
-            let worst = (error.peak.max(error.faces) / self.tolerance)
-                .max(error.times.unwrap_or(0.0) / self.times_within)
-                .max(error.cure / CURE_WITHIN);
-            let converged = worst <= 1.0;
+            let warmth = (error.peak.max(error.faces) / self.tolerance).max(error.cure / CURE_WITHIN);
+            let times = error.times.unwrap_or(0.0) / self.times_within;
+            let converged = warmth.max(times) <= 1.0;
             let cells = Cells {
                 count: fine.grid.size.len(),
                 compared_with: coarse.grid.size.len(),
@@ -316,7 +317,7 @@ impl PlainWall {
             if converged || at_most {
                 return Ok((fine, cells));
             }
-            refine *= (2.0 * worst).sqrt().clamp(1.5, 3.0);
+            refine *= (2.0 * warmth).sqrt().max(2.0 * times).clamp(1.5, 3.0);
             grid = match self.finer(refine, fine.grid.size.len()) {
                 // Whole cells in each of many layers can leave nothing between this grid and the most that is allowed.
                 Err(e) if e.field() == "most_cells" => return Ok((fine, cells)),
