@@ -272,8 +272,11 @@ pub(super) fn exotherms(
     let mut of_zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let laid = laid_on(job, &zone.name, cups, timed, &fitted).map_err(at)?;
-        let (Some(laid), Some(mould)) = (laid, mould_wall(job)?) else {
+        let Some(laid) = laid_on(job, &zone.name, cups, timed, &fitted).map_err(at)? else {
+            of_zones.push(None);
+            continue;
+        };
+        let Some(mould) = mould_wall(job)? else {
             of_zones.push(None);
             continue;
         };
