@@ -274,6 +274,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         pulled_edge: None,
                         stance: crate::heat::Stance::Vertical,
                         size: None,
+                        strip: None,
                     })
                     .collect(),
                 inserts: vec![],

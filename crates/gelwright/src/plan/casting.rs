@@ -10,7 +10,7 @@ use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
 use crate::heat::Stance;
-use crate::light::CoatOptics;
+use crate::light::{CoatOptics, TestPiece};
 use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
@@ -185,6 +185,9 @@ pub struct Zone {
         "give the height, the diameter, or the area over the perimeter of the face"
     ))]
     pub size: Option<Length>,
+    /// The light that a strip of its pour lets through in front of a lamp, measured: it replaces what is assumed of bubbles
+    /// and resin colour.
+    pub strip: Option<TestPiece>,
 }
 
 fn upright() -> Stance {
