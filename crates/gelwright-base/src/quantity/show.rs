@@ -174,10 +174,10 @@ fn choose(si: f64, of: &Measure, units: BenchUnits) -> (&'static str, f64) {
     let fallback = [(of.unit, f64::INFINITY)];
     let list = if list.is_empty() { &fallback[..] } else { list };
     let mut answer = (of.unit, si);
-    for (name, below) in list {
-        if let Some(u) = known(*name) {
+    for &(name, below) in list {
+        if let Some(u) = known(name) {
             answer = (name, u.number_of(si));
-            if answer.1.abs() < *below {
+            if answer.1.abs() < below {
                 break;
             }
         }

@@ -75,7 +75,7 @@ impl Cut {
     }
 
     /// Cells from a fine end on.
-    fn from_fine(&self, fine: f64, refine: f64) -> Vec<f64> {
+    fn coarsening(&self, fine: f64, refine: f64) -> Vec<f64> {
         let (half, coarse) = (self.half, self.coarse);
         let growth = (coarse - fine) / half;
         let per_half = if growth > 1e-9 {
@@ -108,9 +108,9 @@ impl Cut {
             #[allow(clippy::cast_precision_loss)]
             return vec![self.half / n as f64; n];
         }
-        let mut all = first.map_or(vec![], |f| self.from_fine(f, refine));
+        let mut all = first.map_or(vec![], |f| self.coarsening(f, refine));
         if let Some(f) = last {
-            all.extend(self.from_fine(f, refine).iter().rev());
+            all.extend(self.coarsening(f, refine).iter().rev());
         }
         all
     }

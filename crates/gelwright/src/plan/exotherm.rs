@@ -266,7 +266,7 @@ pub(super) fn exotherms(
                 .map(|k| cup_left_standing(job, cup, batch, k))
                 .transpose()
                 .map_err(|e| e.within(&cup.name))?
-                .map(|c| bodies.add(Body::Cup(c))),
+                .map(|c| bodies.add(Body::Cup(Box::new(c)))),
         );
     }
     let mut of_zones = Vec::with_capacity(job.casting.zones.len());
@@ -345,7 +345,7 @@ pub(super) fn exotherms(
 /// What heat is followed in.
 #[derive(PartialEq)]
 enum Body {
-    Cup(heat::Cup),
+    Cup(Box<heat::Cup>),
     Wall(Wall),
 }
 
