@@ -281,7 +281,7 @@ pub(super) fn exotherms(
             continue;
         };
         let wall = zone_wall(job, zone, mould, &laid, timed).map_err(at)?;
-        of_zones.push(Some((laid, bodies.add(Body::Wall(wall)))));
+        of_zones.push(Some((laid, bodies.add(Body::Wall(Box::new(wall))))));
     }
     let runs = bodies.run(cancel)?;
     let of_cups = cups
@@ -346,7 +346,7 @@ pub(super) fn exotherms(
 #[derive(PartialEq)]
 enum Body {
     Cup(Box<heat::Cup>),
-    Wall(Wall),
+    Wall(Box<Wall>),
 }
 
 /// What became of it.
