@@ -1,15 +1,19 @@
 //! What an answer of the heat module costs: time, error, memory. JSON lines for the scripts beside it (see `README.md`).
 //!
 //! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
-//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `cups`, `cup`, `fair cup`, `memory:COUNT`; without one, `wall:harsh`.
+//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `alone:NAME`, `cups`, `cup`, `fair cup`,
+//! `plan`,
+//! `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
 use std::time::Instant;
 
+use gelwright::calibrate::Evidence;
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::material::Catalogue;
+use gelwright::plan::Casting;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -174,6 +178,34 @@ fn times<T>(repeat: usize, mut f: impl FnMut() -> T) -> Vec<f64> {
     (0..repeat).map(once).collect()
 }
 
+/// Milliseconds that this process has spent on a core: what others do meanwhile is not counted.
+fn on_core() -> f64 {
+    let tasks = std::fs::read_dir("/proc/self/task").unwrap();
+    let spent = |t: std::io::Result<std::fs::DirEntry>| {
+        let text = std::fs::read_to_string(t.ok()?.path().join("schedstat")).ok()?;
+        text.split(' ').next()?.parse::<f64>().ok()
+    };
+    tasks.filter_map(spent).sum::<f64>() * 1e-6
+}
+
+/// Milliseconds on a core of each of `repeat` calls, so many rounds that the clock's grain of some milliseconds is small.
+fn cost<T>(repeat: usize, mut f: impl FnMut() -> T) -> f64 {
+    black_box(f());
+    let round = || {
+        let t = on_core();
+        for _ in 0..repeat {
+            black_box(f());
+        }
+        (on_core() - t) / repeat as f64
+    };
+    fastest(std::iter::repeat_with(round).take(5).collect())
+}
+
+/// The shortest: what it costs where nothing else runs.
+fn fastest(ms: Vec<f64>) -> f64 {
+    ms.into_iter().fold(f64::INFINITY, f64::min)
+}
+
 /// Each time divided among `count`.
 #[allow(clippy::cast_precision_loss)]
 fn per(count: usize, ms: Vec<f64>) -> Vec<f64> {
@@ -227,6 +259,82 @@ fn main() {
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
                 rayon::current_num_threads()
+            );
+        }
+        ["alone", name] => {
+            // The same wall asked alone and as each row of a sweep on one thread, by turns.
+            let one = wall(name);
+            let many = vec![one.clone(); 64];
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+            let (mut alone, mut swept) = (vec![], vec![]);
+            for _ in 0..3 {
+                alone.push(cost(repeat * 64, || one.run(Cancel::NEVER).unwrap()));
+                swept.push(
+                    cost(repeat, || {
+                        pool.install(|| Wall::sweep(&many, Cancel::NEVER).unwrap())
+                    }) / 64.0,
+                );
+            }
+            let run = one.run(Cancel::NEVER).unwrap();
+            println!(
+                r#"{{"case": "{case}", "alone_ms": {:.4}, "swept_ms": {:.4}, "peak_c": {:.4}, "cells": {}}}"#,
+                fastest(alone),
+                fastest(swept),
+                to_celsius(run.peak.temperature),
+                run.cells.count,
+            );
+        }
+        ["plan"] => {
+            // The demo's plan with and without what needs its exotherms, and its zones' walls one by one.
+            let casting =
+                Casting::from_toml(include_str!("../crates/gelwright/demo/moth_lantern.toml")).unwrap();
+            let plan = casting.plan(Cancel::NEVER).unwrap();
+            let walls: Vec<&Wall> = plan
+                .zones
+                .iter()
+                .filter_map(|z| z.exotherm.as_ref().map(|e| &e.wall))
+                .collect();
+            let exact: Vec<f64> = walls
+                .iter()
+                .map(|w| {
+                    let mut fine = (*w).clone();
+                    fine.peak_within = si(0.01);
+                    fine.most_cells = 8000;
+                    fine.run(Cancel::NEVER).unwrap().peak.temperature.si()
+                })
+                .collect();
+            let mut each = vec![];
+            for (w, exact) in walls.iter().zip(&exact) {
+                let ms = cost(repeat * 4, || w.run(Cancel::NEVER).unwrap());
+                let run = w.run(Cancel::NEVER).unwrap();
+                each.push(format!(
+                    r#"{{"ms": {ms:.3}, "peak_c": {:.2}, "off_k": {:.3}, "cells": {}, "steps": {}}}"#,
+                    to_celsius(run.peak.temperature),
+                    run.peak.temperature.si() - exact,
+                    run.cells.count,
+                    run.steps
+                ));
+            }
+            let catalogue = casting.catalogue().unwrap();
+            let fit = cost(repeat, || {
+                for (resin, tests) in &casting.cup_tests {
+                    let evidence = Evidence {
+                        cup_tests: tests.clone(),
+                        ..Evidence::of(resin.as_str())
+                    };
+                    black_box(evidence.calibrate(&catalogue, Cancel::NEVER).unwrap());
+                }
+            });
+            let all = cost(repeat, || {
+                for w in &walls {
+                    black_box(w.run(Cancel::NEVER).unwrap());
+                }
+            });
+            let whole = cost(repeat, || casting.plan(Cancel::NEVER).unwrap());
+            println!(
+                r#"{{"case": "plan", "whole_ms": {whole:.2}, "fit_ms": {fit:.2}, "all_walls_ms": {all:.2}, "cups": {}, "walls": [{}]}}"#,
+                plan.batches.len(),
+                each.join(", ")
             );
         }
         ["cups"] => {

@@ -5,8 +5,8 @@ use gelwright::cure::{
     RateLaw, Vitrification,
 };
 use gelwright::heat::{
-    Course, Cracking, Cup, Cure, Face, Geometry, HeatLimit, Layer, Place, Probe, Resolve, Stance,
-    Surroundings, Thermal, Vessel, Wall,
+    Course, Cracking, Cup, Cure, Evaporation, Face, Geometry, HeatLimit, Layer, Monomer, OpenFace, Place,
+    Probe, Resolve, Stance, Surroundings, Thermal, Vessel, Wall,
 };
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
@@ -742,6 +742,7 @@ impl Sinking {
                 coefficient: si(self.film),
                 emissivity: None,
                 temperature: course(),
+                evaporation: vec![],
             }
         };
         let mut wall = Wall::plane(vec![layer], face, Face::Insulated, q("6 h"));
@@ -836,6 +837,7 @@ fn an_inert_wall_is_never_hotter_than_what_is_around_it() {
     let still = |stance, temperature| Face::StillAir {
         surroundings: Surroundings::new(stance, q("0.2 m"), 0.9),
         temperature,
+        evaporation: vec![],
     };
     for layers in [
         vec![layer("gap", 5e-4, gas), layer("plate", 0.05, aluminium)],
@@ -918,5 +920,281 @@ fn uneven_setting_strains() {
     assert_eq!(
         strain(cracking(Some(shrinkage)), 0.0, 0.8),
         strain(cracking(Some(shrinkage)), 0.0, 0.95)
+    );
+}
+
+/// A film that evaporates, on an insulated back, in a flow of `h` W/(m² K).
+fn evaporating(h: f64, evaporation: Vec<Evaporation>) -> Face {
+    Face::Convection {
+        coefficient: si(h),
+        emissivity: None,
+        temperature: Course::Steady(celsius(20.0)),
+        evaporation,
+    }
+}
+
+fn spell(from: f64, until: f64, milligrams: f64) -> Evaporation {
+    Evaporation {
+        mass_flux: si(milligrams * 1e-6),
+        ..Evaporation::rolled(si(from), si(until)).unwrap()
+    }
+}
+
+#[test]
+fn an_evaporating_film_ends_up_flux_times_latent_heat_over_h_colder() {
+    // Analytic, steady: `h (T_air - T) = flux L`. At 69 mg/(s m²) and 421 J/g 29 W/m²: 3 K at h = 9.7 W/(m² K), half of a
+    // thin laminate's exotherm of 6 K. After the spell it warms again with `exp(-h t/(rho c d))`, a film 2 mm thick.
+    let h = 9.7;
+    let film = Layer::inert("film", q("2 mm"), mild().thermal(), celsius(20.0));
+    let capacity = 0.002 * 1300.0 * 1600.0;
+    let wall = Wall::plane(
+        vec![film],
+        Face::Insulated,
+        evaporating(h, vec![spell(0.0, 7200.0, 69.0)]),
+        q("150 min"),
+    );
+    let v = wall
+        .values_at(&[q("0 mm"), q("2 mm")], &[q("2 h"), q("140 min")], Cancel::NEVER)
+        .unwrap();
+    let offset = 69e-6 * 421e3 / h;
+    assert!((offset - 3.0).abs() < 0.01);
+    let at = |i: usize, j: usize| v.temperature_k[i][j].unwrap() - 293.15;
+    // 2 mm of 0.3 W/(m K) in 29 W/m²: 0.1 K between the back and the face.
+    assert!((at(0, 1) + offset).abs() < 0.02, "{}", at(0, 1));
+    let left = -offset * (-h * 1200.0 / capacity).exp();
+    assert!((at(1, 1) - left).abs() < 0.05, "{} against {left}", at(1, 1));
+    let run = wall.run(Cancel::NEVER).unwrap();
+    assert!((run.heat.evaporated_j - 69e-6 * 421e3 * 7200.0).abs() < 1e-3);
+    assert!(run.heat.residual.abs() < 1e-9, "{:?}", run.heat);
+}
+
+#[test]
+fn a_rolled_laminate_of_six_kelvin_peaks_cooler() {
+    let r = Resin { heat: 45e3, ..mild() };
+    let peak = |spells: Vec<Evaporation>| {
+        let face = Face::StillAir {
+            surroundings: Surroundings::new(Stance::Vertical, q("0.2 m"), 0.9),
+            temperature: Course::Steady(celsius(20.0)),
+            evaporation: spells,
+        };
+        let run = Wall::plane(vec![r.layer(0.003, 20.0)], Face::Insulated, face, q("6 h"))
+            .run(Cancel::NEVER)
+            .unwrap();
+        assert!(run.heat.residual.abs() < 1e-6, "{:?}", run.heat);
+        run.peak.temperature.si() - 293.15
+    };
+    let (dry, rolled) = (
+        peak(vec![]),
+        peak(vec![Evaporation::rolled(q("0 s"), q("2 h")).unwrap()]),
+    );
+    // The steady offset at about 9 W/(m² K) is 3.2 K; a colder film also sets its heat free more slowly.
+    assert!(
+        (4.0..9.0).contains(&dry) && rolled < dry - 2.0,
+        "{dry} and {rolled}"
+    );
+}
+
+#[test]
+fn spells_of_evaporation_in_the_wrong_order_are_refused() {
+    let wall = |spells| {
+        Wall::plane(
+            vec![mild().layer(0.003, 20.0)],
+            Face::Insulated,
+            evaporating(10.0, spells),
+            q("1 h"),
+        )
+        .run(Cancel::NEVER)
+        .unwrap_err()
+    };
+    let e = wall(vec![spell(0.0, 60.0, 69.0), spell(30.0, 90.0, 69.0)]);
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::Inconsistent, "last_face.evaporation[1].from")
+    );
+    let e = wall(vec![spell(60.0, 60.0, 69.0)]);
+    assert_eq!(e.field(), "last_face.evaporation[0].until");
+}
+
+#[test]
+fn a_closed_cavity_keeps_the_heat_but_for_its_air() {
+    // Insulated outside, a cavity inside: all heat stays in the shell and half of the air.
+    let r = mild();
+    let (thickness, depth) = (0.003, 0.2);
+    let wall = |last| Wall::plane(vec![r.layer(thickness, 20.0)], Face::Insulated, last, q("48 h"));
+    let cavity = |depth: f64| Face::Cavity {
+        depth: si(depth),
+        closes_at: si(0.0),
+        open: None,
+    };
+    let shut = wall(cavity(0.0)).run(Cancel::NEVER).unwrap();
+    let insulated = wall(Face::Insulated).run(Cancel::NEVER).unwrap();
+    assert!((shut.peak.temperature.si() - insulated.peak.temperature.si()).abs() < 1e-9);
+    let run = wall(cavity(depth)).run(Cancel::NEVER).unwrap();
+    let (shell, air) = (thickness * 1300.0 * 1600.0, 0.5 * depth * 1213.0);
+    let cured = run.layers[0].mean_cure.unwrap().get();
+    let warm = run.layers[0].mean_temperature.si() - 293.15;
+    let exact = thickness * 1300.0 * r.heat * cured / (shell + air);
+    assert!((warm - exact).abs() < 0.02, "{warm} against {exact}");
+    assert!(run.heat.residual.abs() < 1e-6, "{:?}", run.heat);
+    assert!(
+        (run.heat.through_last_face_j + air * warm).abs() < 0.02 * air,
+        "{:?}",
+        run.heat
+    );
+}
+
+#[test]
+fn a_face_is_open_until_the_mould_is_closed() {
+    // Warm and inert on an insulated back: it cools in the air for an hour, then keeps what it has.
+    let open = OpenFace {
+        surroundings: Surroundings::new(Stance::LevelUp, q("0.1 m"), 0.9),
+        temperature: Course::Steady(celsius(20.0)),
+        evaporation: vec![],
+    };
+    let layer = || Layer::inert("shell", q("4 mm"), mild().thermal(), celsius(60.0));
+    let closed = |closes_at: &str| Face::Cavity {
+        depth: q("0 mm"),
+        closes_at: q(closes_at),
+        open: Some(open.clone()),
+    };
+    let in_air = Face::StillAir {
+        surroundings: open.surroundings,
+        temperature: open.temperature.clone(),
+        evaporation: vec![],
+    };
+    let at = |last, duration: &str| {
+        let run = Wall::plane(vec![layer()], Face::Insulated, last, q(duration))
+            .run(Cancel::NEVER)
+            .unwrap();
+        assert!(run.heat.residual.abs() < 1e-6, "{:?}", run.heat);
+        run.layers[0].mean_temperature.si()
+    };
+    let cooled = at(in_air, "20 min");
+    assert!(cooled < 273.15 + 50.0);
+    assert!((at(closed("20 min"), "5 h") - cooled).abs() < 0.05);
+    // Nothing is laid into a closed mould, and an open face needs air.
+    let mut late = Wall::plane(
+        vec![layer(), layer().laid_at(q("30 min"))],
+        Face::Insulated,
+        closed("20 min"),
+        q("5 h"),
+    );
+    assert_eq!(late.run(Cancel::NEVER).unwrap_err().field(), "layers[1].laid_at");
+    late.layers.truncate(1);
+    late.last_face = Face::Cavity {
+        depth: q("0 mm"),
+        closes_at: q("20 min"),
+        open: None,
+    };
+    assert_eq!(late.run(Cancel::NEVER).unwrap_err().field(), "last_face.open");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(16))]
+
+    #[test]
+    fn monomer_boils_when_the_adiabatic_temperature_passes_its_boiling_point(r in resin(), start in 15.0..60.0, w in 0.3..0.5) {
+        // Adiabatic: `T = T0 + (H/c) a`, so that at the boiling point `a = (T_boil - T0) c/H` has reacted.
+        let hot = Resin { heat: r.heat + 150e3, ..r };
+        let content = MassFraction::new(w).unwrap();
+        let cure = Cure { monomer: Some(Monomer::styrene(content)), ..hot.cure() };
+        let layer = Layer::curing("pour", q("20 mm"), hot.thermal(), cure.clone(), celsius(start));
+        let run = Wall::plane(vec![layer], Face::Insulated, Face::Insulated, q("10 d")).run(Cancel::NEVER).unwrap();
+        let reacted = (145.0 - start) * 1600.0 / hot.heat;
+        match run.boiling {
+            Some(b) => {
+                prop_assert!((b.monomer.get() - w * (1.0 - reacted)).abs() < 2e-3, "{b:?} {reacted}");
+                prop_assert!(b.most_monomer.get() >= b.monomer.get());
+                prop_assert!(b.place == "pour" && b.begins <= run.peak.time);
+                // Diluted it needs more than a pure one: 1 bar at 145 degC times what is left.
+                prop_assert!(b.diluted_pressure.get() >= 0.9 * b.monomer.get());
+            }
+            None => prop_assert!(run.peak.temperature.si() < 273.15 + 145.2),
+        }
+        // A cup without loss is the same body.
+        let cup = Cup { cure, ..Cup::new(q("100 g"), q("60 mm"), hot.thermal(), hot.cure(), celsius(start), Place::Insulated, q("10 d")) };
+        if let Some(b) = cup.run(Cancel::NEVER).unwrap().boiling {
+            prop_assert!((b.monomer.get() - w * (1.0 - reacted)).abs() < 2e-3, "{b:?}");
+        }
+    }
+
+    #[test]
+    fn a_wall_that_says_it_converged_has(r in resin(), mould in 0.002..0.1, thickness in 0.001..0.006, warm in 15.0..70.0) {
+        // Against the same wall on at least 400 cells.
+        let plaster = Thermal::new(q("1200 kg/m^3"), q("1000 J/(kg*K)"), q("0.45 W/(m*K)"));
+        let layers = vec![
+            Layer::inert("plaster", si(mould), plaster, celsius(warm)),
+            r.layer(thickness, 20.0),
+        ];
+        let wall = Wall::plane(layers, air(), air(), q("12 h"));
+        let mut fine = wall.clone();
+        (fine.least_cells, fine.most_cells) = (400, 4000);
+        let (a, b) = (wall.run(Cancel::NEVER).unwrap(), fine.run(Cancel::NEVER).unwrap());
+        prop_assert!(b.cells.count >= 400);
+        prop_assert!(a.cells.converged, "{:?}", a.cells);
+        // An estimate from two grids is no bound: twice.
+        prop_assert!((a.peak.temperature.si() - b.peak.temperature.si()).abs() < 1.0);
+        for (x, y) in a.surfaces.iter().zip(&b.surfaces) {
+            prop_assert!((x.temperature.si() - y.temperature.si()).abs() < 1.0, "{x:?} {y:?}");
+        }
+        let (x, y) = (&a.layers[1], &b.layers[1]);
+        for (x, y) in [(x.gel_begins, y.gel_begins), (x.gel_ends, y.gel_ends)] {
+            if let (Some(x), Some(y)) = (x, y) {
+                prop_assert!((x.si() / y.si() - 1.0).abs() < 0.02, "{x:?} {y:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn gel_on_a_thick_hot_mould() {
+    // 2 mm of resin on 100 mm of mould at 60 degC: the mould's cells must be as fine as the resin's beside it.
+    let plaster = Thermal::new(q("1200 kg/m^3"), q("1000 J/(kg*K)"), q("0.45 W/(m*K)"));
+    let layers = vec![
+        Layer::inert("mould", q("100 mm"), plaster, celsius(60.0)),
+        mild().layer(0.002, 20.0),
+    ];
+    let wall = Wall::plane(layers, air(), air(), q("2 h"));
+    let gel = |wall: &Wall| {
+        wall.run(Cancel::NEVER).unwrap().layers[1]
+            .gel_begins
+            .unwrap()
+            .si()
+    };
+    let mut fine = wall.clone();
+    (fine.least_cells, fine.most_cells) = (1500, 6000);
+    let (a, b) = (gel(&wall), gel(&fine));
+    assert!((a / b - 1.0).abs() < 0.01, "{a} s against {b} s");
+}
+
+#[test]
+fn profiles_of_a_vitrified_wall_carry_the_band_of_their_cure() {
+    let cure = Cure::new(glassy(3, 1.0), si(0.05));
+    let layers = vec![
+        Layer::inert("plaster", q("10 mm"), mild().thermal(), celsius(20.0)),
+        Layer::curing("pour", q("4 mm"), mild().thermal(), cure, celsius(20.0)),
+    ];
+    let mut wall = Wall::plane(layers, air(), air(), q("24 h"));
+    wall.profiles = 10;
+    let run = wall.run(Cancel::NEVER).unwrap();
+    let vitrified = run.layers[1].vitrified.unwrap();
+    let p = run.profiles.unwrap();
+    let (low, high) = (p.cure_low.unwrap(), p.cure_high.unwrap());
+    let mut least = 1.0_f64;
+    for (j, k) in p.layer.iter().enumerate() {
+        for i in 0..p.time_s.len() {
+            let (l, a, h) = (low[i][j].unwrap(), p.cure[i][j].unwrap(), high[i][j].unwrap());
+            assert!(l <= a && a <= h);
+            if *k == 0 {
+                assert_eq!((l, h), (a, a));
+            }
+        }
+        if *k == 1 {
+            least = least.min(low[9][j].unwrap());
+        }
+    }
+    assert!(
+        (least - vitrified.low.get()).abs() < 0.02,
+        "{least} against {vitrified:?}"
     );
 }

@@ -12,6 +12,7 @@ mod flow_paste;
 mod flow_squeeze;
 mod flow_viscosity;
 mod heat_conduction;
+mod heat_contact;
 mod heat_critical;
 mod heat_cup;
 mod heat_cup_depth;

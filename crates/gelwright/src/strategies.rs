@@ -273,6 +273,8 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         area: Some(known(area)),
                         layers,
                         pulled_edge: None,
+                        stance: crate::heat::Stance::Vertical,
+                        size: None,
                         strip: None,
                     })
                     .collect(),

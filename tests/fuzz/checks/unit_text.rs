@@ -21,7 +21,7 @@ pub(crate) fn check(text: &str) {
     each! {
         Acceleration AmountOfSubstance Angle Area ArealMassDensity AvailableEnergy DegreeOfCure DiffusionCoefficient
         DynamicViscosity Energy Force Frequency HeatFluxDensity HeatTransfer HydroxylNumber Index Length
-        LinearMassDensity Mass MassDensity MassFraction MolarEnergy MolarMass PartsByVolume Phr Power Pressure
+        LinearMassDensity Mass MassDensity MassFlux MassFraction MolarEnergy MolarMass PartsByVolume Phr Power Pressure
         Probability ReciprocalLength RelativeAmount RelativeHumidity RelativeSpread SpecificHeatCapacity
         SpecificVolume Strain SurfaceTension TemperatureCoefficient TemperatureInterval ThermalConductivity
         ThermodynamicTemperature Time Velocity Volume VolumeFraction VolumeRate

@@ -96,6 +96,7 @@ mod quantities {
         LinearMassDensity,
         Mass,
         MassDensity,
+        MassFlux,
         MolarEnergy,
         MolarMass,
         Power,

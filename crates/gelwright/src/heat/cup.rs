@@ -12,12 +12,13 @@
 //! followed in depth, as a body of one dimension (`body.rs`): its middle is far hotter than its mean. [`Resolve`]
 //! chooses, [`CupRun::in_depth`] says what was done.
 
+use super::boiling::{Boil, Boiling};
 use super::cautions::{ran_away, reached, unbalanced};
 use super::cup_follow::{FAIR, PlainCup, STEPS, Simulated, Surface, Until};
 use super::cup_lanes::{Followed, Lumped, follow};
 use super::edge::EdgeLaw;
 use super::face::Course;
-use super::kernel::Workspace;
+use super::kernel::{Workspace, with_workspace};
 use super::layer::{Cure, Thermal};
 use super::probe::Probe;
 use crate::cancel::Cancel;
@@ -225,6 +226,8 @@ pub struct CupRun {
     pub runaway: Option<Time>,
     /// Heat set free less heat given off less heat stored, over the heat turned over.
     pub residual: f64,
+    /// Where its monomer passes its boiling point, if it does and the cure says what monomer that is; depths below the top.
+    pub boiling: Option<Boiling>,
     /// Whether one temperature is fair.
     pub lumping: Lumping,
     /// How it was followed in depth; absent where the mix was given one temperature.
@@ -350,6 +353,7 @@ impl Cup {
             fastest_rise_k_per_s: s.track.rise.value.max(0.0),
             runaway: reached(runaway.unwrap_or(f64::NAN))?,
             residual,
+            boiling: Boil::answer(std::iter::once((&mix.boil, "mix")), &[0.5 * s.depth])?,
             lumping: self.lumping(&s)?,
             depth,
             curve: self.curve(&s)?,
@@ -487,7 +491,7 @@ impl Cup {
     /// mix, `NotConverged` where the steps collapse; `Cancelled`.
     #[question("heat.cup", long)]
     pub fn run(&self, cancel: Cancel<'_>) -> Result<CupRun> {
-        self.run_in(&mut Workspace::new(), cancel)
+        with_workspace(|work| self.run_in(work, cancel))
     }
 
     /// Pot life of a cup as a temperature: how long its probe takes from 20 to 50 °C, and to 40 °C less a margin.

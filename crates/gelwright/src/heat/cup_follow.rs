@@ -201,6 +201,8 @@ impl Cup {
             seed: kernel.seed,
             gel: self.cure.gel_at.get(),
             demould: self.cure.demould_at.map_or(f64::NAN, DegreeOfCure::get),
+            monomer: self.cure.monomer.map_or(0.0, |m| m.content.get()),
+            boils: self.cure.monomer.map_or(f64::INFINITY, |m| m.boiling_point.si()),
             front: 0.0,
         };
         let hottest = mix.start + mix.rise * (1.0 - mix.seed).max(0.0);
@@ -385,7 +387,7 @@ impl Cup {
             },
         ]);
         let mut sheets = vec![mix];
-        let mut chain = grid.chain(&sheets, 1, EdgeLaw::Closed, edge);
+        let mut chain = grid.chain(&sheets, 1, &[EdgeLaw::Closed.into(), edge.into()], 0.0);
         if let Some(v) = &self.vessel {
             let n = grid.size.len();
             let heat = v.mass.si() * v.specific_heat.si();

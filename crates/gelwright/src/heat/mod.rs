@@ -33,6 +33,7 @@
 //! # }
 //! ```
 mod body;
+pub mod boiling;
 mod cautions;
 mod chemistry;
 pub mod critical;
@@ -53,15 +54,17 @@ pub mod pour;
 pub mod probe;
 mod tableau;
 mod track;
+mod values;
 mod vector;
 pub mod wall;
 
+pub use boiling::{Boiling, Monomer};
 pub use critical::{CriticalSize, critical_delta};
 pub use cup::{
     Cup, CupCurve, CupRun, CupSummary, CupSweep, InDepth, Lumping, Place, PotLifeByTemperature, ProbeReading,
     Resolve, Vessel,
 };
-pub use face::{Course, CoursePoint, Face, FilmCoefficient, Stance, Surroundings};
+pub use face::{Course, CoursePoint, Evaporation, Face, FilmCoefficient, OpenFace, Stance, Surroundings};
 pub use gel_time::{DoseForGel, PourTemperature};
 pub use geometry::{Geometry, Grows};
 pub use layer::{Cure, Layer, Thermal};
@@ -71,6 +74,7 @@ pub use pour::{
     ThicknessForPeak,
 };
 pub use probe::Probe;
+pub use values::WallValues;
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
 
 #[cfg(feature = "door")]
@@ -80,6 +84,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Cup::QUESTIONS,
     Wall::QUESTIONS,
     Wall::POURING,
+    Wall::VALUES,
     MouldCavity::QUESTIONS,
     Cure::QUESTIONS,
     Cup::GEL_TIME,

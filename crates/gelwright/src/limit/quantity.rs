@@ -80,6 +80,8 @@ limit_quantities! {
     BatchMass Mass "batch mass";
     /// Hottest point.
     PeakTemperature ThermodynamicTemperature "peak temperature";
+    /// Most monomer, of the resin mix, that has not reacted where it passes its boiling point.
+    BoilingMonomer MassFraction "unreacted monomer at its boiling point";
     /// What the mould's face sees.
     MouldFaceTemperature ThermodynamicTemperature "mould face temperature";
     /// Between gel coat and back-up laminate.

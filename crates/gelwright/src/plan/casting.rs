@@ -10,6 +10,7 @@ use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
+use crate::heat::Stance;
 use crate::light::{CoatOptics, TestPiece};
 use crate::limit::Limits;
 use crate::material::Catalogue;
@@ -236,9 +237,23 @@ pub struct Zone {
     pub layers: Vec<ZoneLayer>,
     /// A thin edge that is pulled at demoulding.
     pub pulled_edge: Option<PullOnEdge>,
+    /// How its open face stands in the air while it is laid and cures; the mould's back stands the other way round.
+    #[noun(default = upright())]
+    pub stance: Stance,
+    /// The length of the face that its stance asks for; that of a square of its area, if not said.
+    #[noun(within(
+        "1 mm",
+        "10 m",
+        "give the height, the diameter, or the area over the perimeter of the face"
+    ))]
+    pub size: Option<Length>,
     /// The light that a strip of its pour lets through in front of a lamp, measured: it replaces what is assumed of bubbles
     /// and resin colour.
     pub strip: Option<TestPiece>,
+}
+
+fn upright() -> Stance {
+    Stance::Vertical
 }
 
 /// A thin edge as a cantilever from its root, pulled at its tip at demoulding.

@@ -40,6 +40,8 @@ pub(super) struct Timetable {
     pub(super) steps: Vec<WorkStep>,
     pub(super) cups: Vec<Clock>,
     pub(super) tack: Vec<TackWait>,
+    /// When the mould is closed, if it is.
+    pub(super) closed: Option<Clock>,
     /// When the part is demoulded.
     pub(super) demould: Clock,
     /// When each hold of the post-cure begins.
@@ -130,7 +132,7 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
             after,
         });
     }
-    let demould = finish(job, cups, first_cup, &mut planned);
+    let Finish { closing, demould } = finish(job, cups, first_cup, &mut planned);
     let tasks: Vec<Task> = planned
         .iter()
         .map(|p| Task {
@@ -186,6 +188,7 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
         steps,
         cups: cup_clocks,
         tack,
+        closed: closing.map(|i| start.after(slots[i].start)),
         demould: start.after(slots[demould].start),
     })
 }
@@ -378,8 +381,14 @@ fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
     watch
 }
 
-/// Closing, clamping, waiting, demoulding, post-cure; which of the tasks is the demoulding.
-fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> usize {
+/// Which of the tasks closes the mould, and which opens it for good.
+struct Finish {
+    closing: Option<usize>,
+    demould: usize,
+}
+
+/// Closing, clamping, waiting, demoulding, post-cure.
+fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> Finish {
     let pace = &job.casting.pace;
     let all_done = |job: &Job, cups: &[Cup]| -> Vec<After> {
         cups.iter()
@@ -399,7 +408,9 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> 
             })
             .collect()
     };
-    if !job.casting.seams.is_empty() || job.casting.clamping.is_some() {
+    let closes = !job.casting.seams.is_empty() || job.casting.clamping.is_some();
+    let closing = closes.then_some(planned.len());
+    if closes {
         let (text, hands) = match &job.casting.clamping {
             Some(c) => (
                 format!(
@@ -489,5 +500,5 @@ fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> 
             }],
         });
     }
-    demould
+    Finish { closing, demould }
 }

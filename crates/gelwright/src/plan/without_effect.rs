@@ -5,6 +5,7 @@ use super::job::Job;
 use super::needs::Need;
 use super::part::PartAsMade;
 use super::zone_cure::ZoneCures;
+use crate::heat::Stance;
 use crate::noun::Noun;
 
 /// Something of the casting that is given and changes nothing.
@@ -66,6 +67,15 @@ pub(super) fn of(
                 format!("zones[{i}].pulled_edge"),
                 "how stiff and strong the zone's resin cures, or how thick it is, is not known",
             );
+        }
+        if heat.zones[i].is_none() {
+            let heat_only = "it is for the heat of the zone, which is not computed here";
+            if zone.size.is_some() {
+                tell(format!("zones[{i}].size"), heat_only);
+            }
+            if zone.stance != Stance::Vertical {
+                tell(format!("zones[{i}].stance"), heat_only);
+            }
         }
     }
     for (i, seam) in casting.seams.iter().enumerate() {

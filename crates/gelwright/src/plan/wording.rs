@@ -293,6 +293,14 @@ pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String>
                 quantity::brief(e.peak_at),
                 quantity::brief(e.mould_face)
             ));
+            if let Some(b) = &e.boiling {
+                said.push(format!(
+                    "monomer passes its boiling point in the {} after {} with {} of the mix unreacted",
+                    b.place,
+                    quantity::brief(b.begins),
+                    quantity::brief(b.monomer)
+                ));
+            }
             if let Some(t) = e.gelled {
                 said.push(format!("all gelled after {}", quantity::brief(t)));
             }
