@@ -494,8 +494,9 @@ impl FilmAir {
         #[allow(clippy::cast_precision_loss)]
         let make = || (FROM..=UP_TO).map(|t| FilmAir::at(t as f64)).collect();
         let place = t - 100.0;
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        let i = place.max(0.0) as usize;
+        // A trial step of a runaway may ask for any temperature.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+        let i = place.clamp(0.0, 2.0 * UP_TO as f64) as usize;
         let table = TABLE.get_or_init(make);
         let (Some(a), Some(b)) = (table.get(i), table.get(i + 1)) else {
             return FilmAir::at(t);
