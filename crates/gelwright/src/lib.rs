@@ -6,7 +6,6 @@
 //! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
 #![forbid(unsafe_code)]
 
-mod cores;
 pub mod cure;
 #[cfg(feature = "door")]
 pub mod door;
@@ -24,10 +23,10 @@ pub mod strategies;
 
 pub use gelwright_base::{
     Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, constants, document,
-    error, noun, quantity, question, random, source,
+    error, noun, propagate, quantity, question, random, source, uncertain,
 };
 
-use gelwright_base::{check, numeric};
+use gelwright_base::{check, cores, numeric};
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

@@ -24,7 +24,7 @@ fn forked() -> bool {
 }
 
 /// `work` on each of `count` items, in their order, on all cores; each thread makes itself a `scratch`.
-pub(crate) fn on_all_cores<S, R: Send, All: FromParallelIterator<R> + FromIterator<R>>(
+pub fn on_all_cores<S, R: Send, All: FromParallelIterator<R> + FromIterator<R>>(
     count: usize,
     scratch: impl Fn() -> S + Sync + Send,
     work: impl Fn(&mut S, usize) -> R + Sync + Send,
@@ -45,7 +45,7 @@ fn one_by_one<S, R, All: FromIterator<R>>(
 }
 
 /// Sorts from the least to the greatest.
-pub(crate) fn sort_on_all_cores(numbers: &mut [f64]) {
+pub fn sort_on_all_cores(numbers: &mut [f64]) {
     if forked() {
         numbers.sort_unstable_by(f64::total_cmp);
     } else {
@@ -54,7 +54,10 @@ pub(crate) fn sort_on_all_cores(numbers: &mut [f64]) {
 }
 
 /// A row of a sweep, which may refuse; a cancelled one is no row.
-pub(crate) fn finished<T>(row: Result<T>) -> Result<Result<T>> {
+///
+/// # Errors
+/// [`ErrorKind::Cancelled`].
+pub fn finished<T>(row: Result<T>) -> Result<Result<T>> {
     match row {
         Err(e) if e.kind() == ErrorKind::Cancelled => Err(e),
         row => Ok(row),
