@@ -44,15 +44,6 @@ fn one_by_one<S, R, All: FromIterator<R>>(
     (0..count).map(|i| work(&mut scratch, i)).collect()
 }
 
-/// Sorts from the least to the greatest.
-pub fn sort_on_all_cores(numbers: &mut [f64]) {
-    if forked() {
-        numbers.sort_unstable_by(f64::total_cmp);
-    } else {
-        numbers.par_sort_unstable_by(f64::total_cmp);
-    }
-}
-
 /// A row of a sweep, which may refuse; a cancelled one is no row.
 ///
 /// # Errors
