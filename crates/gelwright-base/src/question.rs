@@ -37,7 +37,7 @@
 //! Any quantity of a request may have a spread ([`uncertain`](crate::uncertain)): the answer is that at the spreads' values,
 //! with its [`Band`]. How the spreads are carried through is said in the request's field [`SAMPLING`], as
 //! [`Sampling`](crate::propagate::Sampling); left out, and in what it leaves out, its defaults, and of a long question
-//! [`POINTS_OF_LONG`] points. A request without spreads is answered as if there were none anywhere, at the same cost.
+//! [`POINTS_OF_LONG`] points and scramblings. A request without spreads is answered as if there were none anywhere, at the same cost.
 //!
 //! A second block of the same noun, in another file, gives its list another name: `#[questions(POURING)]`. A noun that a
 //! request calls otherwise: `#[questions(table)]`.
@@ -54,8 +54,8 @@ use crate::uncertain::{self, Band};
 
 /// The field of every request that says how its spreads are carried through: a [`Sampling`].
 pub const SAMPLING: &str = "spread_sampling";
-/// Points of each scrambling where a long question's request does not say.
-pub const POINTS_OF_LONG: u32 = 64;
+/// Points of each scrambling where a long question's request does not say, and how many scramblings.
+pub const POINTS_OF_LONG: (u32, u32) = (64, 4);
 
 /// A question as a door lists it.
 #[derive(Clone, Copy)]
@@ -133,14 +133,11 @@ impl Entry {
     }
 
     fn usual_sampling(&self) -> Sampling {
-        let usual = Sampling::default();
-        match self.long {
-            true => Sampling {
-                points: POINTS_OF_LONG,
-                ..usual
-            },
-            false => usual,
+        let mut usual = Sampling::default();
+        if self.long {
+            (usual.points, usual.scramblings) = POINTS_OF_LONG;
         }
+        usual
     }
 
     /// What the request says of it, taken out of the request.
@@ -148,10 +145,11 @@ impl Entry {
         let Some(mut given) = request.as_object_mut().and_then(|r| r.shift_remove(SAMPLING)) else {
             return Ok(None);
         };
-        if let Some(fields) = given.as_object_mut()
-            && !fields.contains_key("points")
-        {
-            fields.insert("points".to_owned(), self.usual_sampling().points.into());
+        let usual = self.usual_sampling();
+        for (name, usual) in [("points", usual.points), ("scramblings", usual.scramblings)] {
+            if let Some(fields) = given.as_object_mut() {
+                fields.entry(name).or_insert(usual.into());
+            }
         }
         noun::read_at(SAMPLING, &given).map(Some)
     }
@@ -211,17 +209,17 @@ impl Entry {
                 for key in ["$schema", "title", "room"] {
                     of.remove(key);
                 }
-                of.insert("description".to_owned(), self.sampling_said().into());
-                of["properties"]["points"]["default"] = self.usual_sampling().points.into();
+                let said = "How the spreads of this request are carried through to the answer's 'band'.";
+                of.insert("description".to_owned(), said.into());
+                let usual = self.usual_sampling();
+                of["properties"]["points"]["default"] = usual.points.into();
+                of["properties"]["scramblings"]["default"] = usual.scramblings.into();
             }
             schema["properties"][SAMPLING] = of;
         }
         schema
     }
 
-    fn sampling_said(&self) -> String {
-        "How the spreads of this request are carried through to the answer's 'band'; left out, the defaults.".to_owned()
-    }
 
     /// The JSON schema of the answer.
     pub fn answer_schema(&self) -> Value {

@@ -41,7 +41,6 @@ mod runs;
 mod tests;
 
 pub use band::{Band, BudgetLine, InputSpread, NumberBand, RefusedRuns};
-use numbers::Middle;
 pub(crate) use numbers::middle;
 pub(crate) use runs::band;
 
@@ -161,7 +160,7 @@ impl<N: Noun> Uncertain<N> {
     ) -> Result<Banded<A>> {
         let document = &self.document;
         let value = model(&self.value)?;
-        let band = runs::band(&self.noted, sampling, cancel, &Middle::of(&value)?, &|at, tell| {
+        let band = runs::band(&self.noted, sampling, cancel, &middle(&value)?, &|at, tell| {
             let noun: N = Asked::given(document, at).noun()?;
             tell(&model(&noun)?)
         })?;

@@ -92,11 +92,11 @@ pub(crate) fn band(
         sampled: sampling.points > 0,
     };
     // Numbers that only some runs have, in the order in which they come.
-    let mut which: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut which: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     let mut others: Vec<(&str, &Unit, Vec<f64>)> = Vec::new();
     for (i, told) in told.iter().enumerate() {
         for n in told.iter().flat_map(|t| &t.others) {
-            let at = *which.entry(&n.path).or_insert_with(|| {
+            let at = *which.entry((&n.path, n.of.name())).or_insert_with(|| {
                 others.push((&n.path, &n.of, vec![f64::NAN; runs]));
                 others.len() - 1
             });
