@@ -11,4 +11,5 @@ mod light;
 mod mix;
 #[cfg(feature = "proptest")]
 mod plan;
+mod spread;
 mod units;

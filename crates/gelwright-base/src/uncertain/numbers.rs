@@ -117,6 +117,11 @@ enum Node {
 /// The longest text that a row is known by, in bytes: what is longer is a sentence, which may hold numbers that move.
 const LONGEST_NAME: usize = 60;
 
+/// Whether a row is known by a text: no sentence, and no time of day, which moves.
+fn is_name(text: &str) -> bool {
+    text.len() <= LONGEST_NAME && !text.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+}
+
 impl Node {
     /// Numbers the numbers.
     fn number(&mut self, path: &mut String, found: &mut Vec<Number>) -> Result<()> {
@@ -156,7 +161,7 @@ impl Node {
             Node::Fields(fields) => fields
                 .iter()
                 .filter_map(|(_, node)| match node {
-                    Node::Text(text) if text.len() <= LONGEST_NAME => Some(text.as_str()),
+                    Node::Text(text) if is_name(text) => Some(text.as_str()),
                     _ => None,
                 })
                 .collect(),
@@ -237,6 +242,7 @@ fn beside(middle: Option<&Node>, run: &Node, path: &mut String, told: &mut Told)
 /// What a row that the middle does not have goes by.
 fn said(node: &Node, i: usize, new: &mut HashMap<String, usize>) -> String {
     let mut names = node.names();
+    names.dedup();
     names.truncate(3);
     if names.is_empty() {
         return format!("[{i}]");
@@ -250,8 +256,7 @@ fn said(node: &Node, i: usize, new: &mut HashMap<String, usize>) -> String {
     }
 }
 
-/// Which of the known rows each is: by the same texts, the first of them the first; what is left by the same texts but for
-/// digits.
+/// Which of the known rows each is: by the same texts, the first of them the first; what is left by the same letters.
 fn same_rows(known: &[Node], rows: &[Node]) -> Vec<Option<usize>> {
     let names = |nodes: &[Node]| nodes.iter().map(|n| n.names().join("\n")).collect::<Vec<_>>();
     let (known, rows) = (names(known), names(rows));
@@ -263,8 +268,8 @@ fn same_rows(known: &[Node], rows: &[Node]) -> Vec<Option<usize>> {
     }
     found.fill(None);
     let without = |names: &[String]| -> Vec<String> {
-        let no_digit = |c: &char| !c.is_ascii_digit();
-        names.iter().map(|n| n.chars().filter(no_digit).collect()).collect()
+        let letter = |c: &char| c.is_alphabetic() || *c == '\n';
+        names.iter().map(|n| n.chars().filter(letter).collect()).collect()
     };
     let mut taken = vec![false; known.len()];
     for (known, rows) in [(known.clone(), rows.clone()), (without(&known), without(&rows))] {
