@@ -1,7 +1,6 @@
 //! Laws of the mix: equivalents balance, blends lie between their parts, ratios return, doses scale, sampling meets first
 //! order.
 
-use gelwright::Cancel;
 use gelwright::mix::batch::MeasuredBy;
 use gelwright::mix::bench::DropperCalibration;
 use gelwright::mix::dosing::Dosing;

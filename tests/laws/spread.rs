@@ -90,7 +90,12 @@ fn cool() -> String {
 fn a_plan_with_a_shop_that_may_be_warmer() {
     let casting = Uncertain::<Casting>::from_toml(&cool()).unwrap();
     assert_eq!(casting.value(), &Casting::from_toml(DEMO).unwrap());
-    let planned = casting.propagate(Sampling::none(), Cancel::NEVER, |c| c.plan(Cancel::NEVER)).unwrap();
+    // As the door does where a question is long.
+    let sampling = Sampling {
+        scramblings: 4,
+        ..Sampling::none()
+    };
+    let planned = casting.propagate(sampling, Cancel::NEVER, |c| c.plan(Cancel::NEVER)).unwrap();
     let gel = |n: &NumberBand| n.first_order.as_ref().unwrap().read::<Time>("x").unwrap().si();
     for (i, batch) in planned.value.batches.iter().enumerate() {
         let Some(time) = &batch.gel_time else { continue };
@@ -104,11 +109,11 @@ fn a_plan_with_a_shop_that_may_be_warmer() {
     let mut request = noun::to_value(&casting).unwrap();
     request["spread_sampling"] = json!({ "points": 0 });
     let answer = ask("plan.make", &request).unwrap();
-    assert_eq!(answer["band"].to_string(), noun::to_text(&planned.band));
+    assert!(answer["band"].to_string() == noun::to_text(&planned.band), "two bands");
     let mut plain = ask("plan.make", &noun::to_value(casting.value()).unwrap()).unwrap();
     assert!(plain.get("band").is_none());
     plain["band"] = answer["band"].clone();
-    assert_eq!(plain, answer);
+    assert!(plain == answer, "the answer at the values is another one");
 }
 
 /// Whoever reads a casting with spreads gets them back in their places.
@@ -170,7 +175,7 @@ fn instruments_bring_their_spread() {
 fn what_a_spread_can_not_be() {
     for (resin, density, of, kind, field) in [
         ("1 L +/- 120 %", "1.1 g/mL", "2 phr", ErrorKind::OutOfRange, "resin_volume"),
-        ("1 L", "1.1 +/- 0.9 g/mL", "2 phr", ErrorKind::OutOfRange, "resin_density"),
+        ("1 L", "1.1 +/- 1.2 g/mL", "2 phr", ErrorKind::OutOfRange, "resin_density"),
         ("1 L", "1.1 g/mL +/- 1 K", "2 phr", ErrorKind::WrongDimension, "resin_density"),
         ("1 L", "1.1 g/mL", "2 +/- 3 phr", ErrorKind::OutOfRange, "dose"),
         ("1 L", "1.1 g/mL", "2 +/- 0.1 %", ErrorKind::WrongDimension, "dose"),
