@@ -40,7 +40,7 @@ pub use dew_point::dew_point;
 pub use exotherm::{CupExotherm, ZoneExotherm};
 pub use needs::Need;
 pub use one_cup::CupToday;
-pub use part::{PulledEdge, SeamSummary, Shell};
+pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
 pub use show::page_of;
 pub use steps::WorkStep;

@@ -221,8 +221,16 @@ pub(super) fn lines(zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String>
         if let Some(c) = z.contrast_ratio {
             said.push(format!("contrast ratio {}", quantity::brief(c)));
         }
-        if let Some(l) = z.light_through {
-            said.push(format!("{} of the light comes through", quantity::brief(l)));
+        if let Some(l) = &z.light_through {
+            said.push(if l.low.get() < l.high.get() {
+                format!(
+                    "{} to {} of the light comes through, by bubbles and colour",
+                    quantity::brief(l.low),
+                    quantity::brief(l.high)
+                )
+            } else {
+                format!("{} of the light comes through", quantity::brief(l.through))
+            });
         }
         if !said.is_empty() {
             all.push(format!("{}: {}", z.zone, said.join("; ")));
