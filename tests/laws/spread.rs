@@ -21,7 +21,10 @@ fn ask(question: &str, request: &Value) -> Result<Value> {
 
 fn band_at<'a>(answer: &'a Value, path: &str) -> &'a Value {
     let numbers = answer["band"]["numbers"].as_array().unwrap();
-    numbers.iter().find(|n| n["path"] == path).unwrap_or_else(|| panic!("{path} does not move: {numbers:?}"))
+    numbers
+        .iter()
+        .find(|n| n["path"] == path)
+        .unwrap_or_else(|| panic!("{path} does not move: {numbers:?}"))
 }
 
 fn si<Q: Quantity>(text: &Value) -> f64 {
@@ -39,7 +42,11 @@ fn dose(resin: &str, density: &str, dose: &str) -> Value {
 /// the dose's. Tolerance: the second order, 2e-4 of it, and the sampling's, 1e-3.
 #[test]
 fn relative_uncertainties_of_a_product_add() {
-    let answer = ask("mix.dose", &dose("1 L +/- 3 %", "1.1 g/mL +/- 1 %", "2 +/- 0.1 wt% on resin")).unwrap();
+    let answer = ask(
+        "mix.dose",
+        &dose("1 L +/- 3 %", "1.1 g/mL +/- 1 %", "2 +/- 0.1 wt% on resin"),
+    )
+    .unwrap();
     let m = band_at(&answer, "mass.value");
     let u = si::<Mass>(&m["standard_uncertainty"]) / si::<Mass>(&m["value"]);
     let expected = (35f64 / 3.0).sqrt() / 100.0;
@@ -48,10 +55,17 @@ fn relative_uncertainties_of_a_product_add() {
     assert!((first / expected - 1.0).abs() < 1e-9, "{first}");
     let budget = &m["budget"][0];
     assert_eq!(budget["input"], "dose");
-    assert!((budget["part"].as_f64().unwrap() - 25.0 / 35.0).abs() < 1e-9, "{budget}");
+    assert!(
+        (budget["part"].as_f64().unwrap() - 25.0 / 35.0).abs() < 1e-9,
+        "{budget}"
+    );
     // What it is told at the values is what it is told without spreads.
     let mut plain = ask("mix.dose", &dose("1 L", "1.1 g/mL", "2 wt% on resin")).unwrap();
-    assert_eq!(plain["band"]["numbers"], json!([]), "asked for, and nothing moves");
+    assert_eq!(
+        plain["band"]["numbers"],
+        json!([]),
+        "asked for, and nothing moves"
+    );
     let mut spread = answer.clone();
     for a in [&mut plain, &mut spread] {
         a.as_object_mut().unwrap().remove("band");
@@ -95,7 +109,9 @@ fn a_plan_with_a_shop_that_may_be_warmer() {
         scramblings: 4,
         ..Sampling::none()
     };
-    let planned = casting.propagate(sampling, Cancel::NEVER, |c| c.plan(Cancel::NEVER)).unwrap();
+    let planned = casting
+        .propagate(sampling, Cancel::NEVER, |c| c.plan(Cancel::NEVER))
+        .unwrap();
     let gel = |n: &NumberBand| n.first_order.as_ref().unwrap().read::<Time>("x").unwrap().si();
     for (i, batch) in planned.value.batches.iter().enumerate() {
         let Some(time) = &batch.gel_time else { continue };
@@ -109,7 +125,10 @@ fn a_plan_with_a_shop_that_may_be_warmer() {
     let mut request = noun::to_value(&casting).unwrap();
     request["spread_sampling"] = json!({ "points": 0 });
     let answer = ask("plan.make", &request).unwrap();
-    assert!(answer["band"].to_string() == noun::to_text(&planned.band), "two bands");
+    assert!(
+        answer["band"].to_string() == noun::to_text(&planned.band),
+        "two bands"
+    );
     let mut plain = ask("plan.make", &noun::to_value(casting.value()).unwrap()).unwrap();
     assert!(plain.get("band").is_none());
     plain["band"] = answer["band"].clone();
@@ -139,7 +158,9 @@ fn a_bench_brings_its_thermometer() {
         error: q("1 K"),
     });
     plain.shop.mould_temperature = Some(q("16 degC"));
-    let own = spread::parse::<ThermodynamicTemperature>("x", "16 +/- 2 degC").unwrap().input();
+    let own = spread::parse::<ThermodynamicTemperature>("x", "16 +/- 2 degC")
+        .unwrap()
+        .input();
     let casting = Uncertain::new(&plain, [("shop.mould_temperature", own)]).unwrap();
     let measured = Casting::as_measured(&casting).unwrap();
     let inputs = measured.inputs();
@@ -164,7 +185,10 @@ fn instruments_bring_their_spread() {
     assert!((u(weighed.input()) - 1e-4 * (2f64 / 12.0).sqrt()).abs() < 1e-18);
     let dropper = gelwright::mix::Dropper::uncalibrated();
     let counted = dropper.count(20.0).unwrap();
-    assert!((u(counted.input()) / (20.0 * dropper.drop_volume.si()) - dropper.relative_uncertainty(20.0)).abs() < 1e-12);
+    assert!(
+        (u(counted.input()) / (20.0 * dropper.drop_volume.si()) - dropper.relative_uncertainty(20.0)).abs()
+            < 1e-12
+    );
     for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         assert!(dropper.count(bad).is_err(), "{bad}");
     }
@@ -174,14 +198,56 @@ fn instruments_bring_their_spread() {
 #[test]
 fn what_a_spread_can_not_be() {
     for (resin, density, of, kind, field) in [
-        ("1 L +/- 120 %", "1.1 g/mL", "2 phr", ErrorKind::OutOfRange, "resin_volume"),
-        ("1 L", "1.1 +/- 1.2 g/mL", "2 phr", ErrorKind::OutOfRange, "resin_density"),
-        ("1 L", "1.1 g/mL +/- 1 K", "2 phr", ErrorKind::WrongDimension, "resin_density"),
+        (
+            "1 L +/- 120 %",
+            "1.1 g/mL",
+            "2 phr",
+            ErrorKind::OutOfRange,
+            "resin_volume",
+        ),
+        (
+            "1 L",
+            "1.1 +/- 1.2 g/mL",
+            "2 phr",
+            ErrorKind::OutOfRange,
+            "resin_density",
+        ),
+        (
+            "1 L",
+            "1.1 g/mL +/- 1 K",
+            "2 phr",
+            ErrorKind::WrongDimension,
+            "resin_density",
+        ),
         ("1 L", "1.1 g/mL", "2 +/- 3 phr", ErrorKind::OutOfRange, "dose"),
-        ("1 L", "1.1 g/mL", "2 +/- 0.1 %", ErrorKind::WrongDimension, "dose"),
-        ("1 L", "1.1 g/mL", "10 +/- 1 drops/fl oz", ErrorKind::UnknownUnit, "dose"),
-        ("1 L, U = 3 mL", "1.1 g/mL", "2 phr", ErrorKind::Unreadable, "resin_volume"),
-        ("1 +/- 1 +/- 1 L", "1.1 g/mL", "2 phr", ErrorKind::Unreadable, "resin_volume"),
+        (
+            "1 L",
+            "1.1 g/mL",
+            "2 +/- 0.1 %",
+            ErrorKind::WrongDimension,
+            "dose",
+        ),
+        (
+            "1 L",
+            "1.1 g/mL",
+            "10 +/- 1 drops/fl oz",
+            ErrorKind::UnknownUnit,
+            "dose",
+        ),
+        (
+            "1 L, U = 3 mL",
+            "1.1 g/mL",
+            "2 phr",
+            ErrorKind::Unreadable,
+            "resin_volume",
+        ),
+        (
+            "1 +/- 1 +/- 1 L",
+            "1.1 g/mL",
+            "2 phr",
+            ErrorKind::Unreadable,
+            "resin_volume",
+        ),
     ] {
         let e = ask("mix.dose", &dose(resin, density, of)).unwrap_err();
         assert_eq!((e.kind(), e.field()), (kind, field), "{e}");
@@ -198,10 +264,18 @@ fn fifty_spreads() {
     let parts: Vec<Value> = (0..50)
         .map(|i| json!({ "name": format!("part {i}"), "left": "800 g, u = 1 g", "on_resin": format!("{} phr", 100 + i) }))
         .collect();
-    let answer = ask("mix.largest_batch", &json!({ "parts": parts, "spread_sampling": { "points": 64 } })).unwrap();
+    let answer = ask(
+        "mix.largest_batch",
+        &json!({ "parts": parts, "spread_sampling": { "points": 64 } }),
+    )
+    .unwrap();
     assert_eq!(answer["band"]["inputs"].as_array().unwrap().len(), 50);
     let mass = band_at(&answer, "mass");
-    assert_eq!(mass["budget"].as_array().unwrap().len(), 1, "only what is scarcest limits: {mass}");
+    assert_eq!(
+        mass["budget"].as_array().unwrap().len(),
+        1,
+        "only what is scarcest limits: {mass}"
+    );
 }
 
 /// No request and no answer has fields of its own where the door puts these.
@@ -215,7 +289,11 @@ fn the_door_s_own_fields_are_nobody_else_s() {
         }
         let schema = q.request_schema();
         if schema["properties"].is_object() {
-            assert_eq!(schema["properties"]["spread_sampling"]["type"], "object", "{}", q.name);
+            assert_eq!(
+                schema["properties"]["spread_sampling"]["type"], "object",
+                "{}",
+                q.name
+            );
         }
         assert!(door::stamped_schema(q)["properties"]["band"]["$ref"].is_string());
     }

@@ -75,7 +75,9 @@ fn gum_h2_correlated_inputs() {
     let root = [[1.0, 0.0, 0.0], [l10, l11, 0.0], [l20, l21, l22]];
     let u_of = |i: usize| covariance_of_means(columns[i], columns[i]).sqrt();
     let independent = [normal(0.0, 1.0); 3];
-    let at = |z: &[f64]| [0, 1, 2].map(|i| mean(columns[i]) + u_of(i) * (0..3).map(|j| root[i][j] * z[j]).sum::<f64>());
+    let at = |z: &[f64]| {
+        [0, 1, 2].map(|i| mean(columns[i]) + u_of(i) * (0..3).map(|j| root[i][j] * z[j]).sum::<f64>())
+    };
     for (model, value, u) in models {
         let (found, y) = first_order(&independent, |z| model(&at(z)));
         assert!((found - value).abs() < 5.1e-4, "{found} against {value}");
@@ -140,7 +142,11 @@ fn sampling_meets_first_order_where_the_model_is_straight() {
         bench: b,
     };
     let resin = q("500 g");
-    let sampled = |by| dosing.sampled(resin, by, Sampling::default(), Cancel::NEVER).unwrap();
+    let sampled = |by| {
+        dosing
+            .sampled(resin, by, Sampling::default(), Cancel::NEVER)
+            .unwrap()
+    };
     let first = dosing.dosed(resin, MeasuredBy::Scale).unwrap().dose;
     let s = sampled(MeasuredBy::Scale);
     let u = first.standard_uncertainty.get();

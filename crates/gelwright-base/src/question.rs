@@ -220,7 +220,6 @@ impl Entry {
         schema
     }
 
-
     /// The JSON schema of the answer.
     pub fn answer_schema(&self) -> Value {
         schema_of((self.answer)())

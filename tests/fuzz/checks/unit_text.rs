@@ -85,7 +85,11 @@ fn with_spread(text: &str, of: &'static Measure) {
         let x = input.quantile(p);
         assert!((least..=most).contains(&x), "{text:?} reaches {x} as {}", of.name);
     }
-    assert!(input.standard_uncertainty().is_finite(), "{text:?} as {}", of.name);
+    assert!(
+        input.standard_uncertainty().is_finite(),
+        "{text:?} as {}",
+        of.name
+    );
     // Points have bits that a number of degrees Celsius does not reach.
     if of.dimension.kind == Kind::Point {
         return;

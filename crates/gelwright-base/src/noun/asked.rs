@@ -58,7 +58,9 @@ impl<'a> Asked<'a> {
             && !noted.is_empty()
         {
             check_ends(&noted, &mut |at| {
-                reader(Spreads::Given(at.into_iter()), |r| read(document, r)).0.map(|_| ())
+                reader(Spreads::Given(at.into_iter()), |r| read(document, r))
+                    .0
+                    .map(|_| ())
             })?;
             self.noted = noted;
         }
@@ -87,7 +89,11 @@ fn check_ends(noted: &[(String, Input)], read: &mut dyn FnMut(Vec<Drawn>) -> Res
                 .collect();
             let Err(e) = read(at) else { continue };
             let said = format!("{}, an end of '{}'", show_si(end, input.of), input.tagged());
-            let e = if e.field() == path { e.with_value(said) } else { e.with_value_of(path, &said) };
+            let e = if e.field() == path {
+                e.with_value(said)
+            } else {
+                e.with_value_of(path, &said)
+            };
             wrong.push(e);
             break;
         }

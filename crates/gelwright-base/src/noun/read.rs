@@ -364,9 +364,7 @@ impl Reader {
 
     fn by_name<'v>(&mut self, value: &'v Value, of: &'static Variants) -> Option<(usize, Held<'v>)> {
         let (name, content) = match value {
-            Value::String(text)
-                if of.variants.iter().all(|v| v.name != text) && self.measures(text, of) =>
-            {
+            Value::String(text) if of.variants.iter().all(|v| v.name != text) && self.measures(text, of) => {
                 return self.measured(value, text, of);
             }
             Value::String(name) => (name, None),
@@ -434,7 +432,9 @@ impl Reader {
         for (i, v) in of.variants.iter().enumerate() {
             let Some(m) = quantity_of(v) else { continue };
             let read = if with_spread {
-                spread::read("", text, m).map(|input| input.value).map_err(|e| e.at(""))
+                spread::read("", text, m)
+                    .map(|input| input.value)
+                    .map_err(|e| e.at(""))
             } else {
                 parse_number_and_unit("", text, m.dimension, m.name, m.example)
             };
@@ -457,7 +457,8 @@ impl Reader {
             return false;
         };
         let number = starts.is_ascii_digit() || "+-.½¼¾".contains(starts);
-        (number || (starts == '(' && self.takes_spread(text))) && of.variants.iter().any(|v| quantity_of(v).is_some())
+        (number || (starts == '(' && self.takes_spread(text)))
+            && of.variants.iter().any(|v| quantity_of(v).is_some())
     }
 
     fn which(&mut self, name: &str, of: &'static Variants) -> Option<usize> {

@@ -42,7 +42,10 @@ fn schema(shape: &'static Shape, spreads: bool) -> Value {
             root.insert("title".to_owned(), json!(name));
         }
         if spreads {
-            root.insert("$comment".to_owned(), json!(format!("Strings marked 'spread': {SPREADS}.")));
+            root.insert(
+                "$comment".to_owned(),
+                json!(format!("Strings marked 'spread': {SPREADS}.")),
+            );
         }
         if !defs.is_empty() {
             defs.sort_keys();

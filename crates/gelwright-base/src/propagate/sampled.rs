@@ -88,7 +88,11 @@ impl Sampled {
                 .all(|s| 2.0 * s.standard_error <= tolerance),
             samples: together.sorted.len(),
         };
-        let inputs = if samples.complete { samples.each.saturating_sub(2) } else { 0 };
+        let inputs = if samples.complete {
+            samples.each.saturating_sub(2)
+        } else {
+            0
+        };
         let indices = (0..inputs)
             .map(|j| {
                 let found: Vec<[f64; 2]> = scramblings.iter().map(|s| indices(s, samples.each, j)).collect();

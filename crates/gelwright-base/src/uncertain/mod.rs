@@ -110,7 +110,10 @@ impl<N: Noun> Uncertain<N> {
             wanted.push(path);
         }
         let made = Uncertain::from_value(document)?;
-        match wanted.iter().find(|w| made.noted.iter().all(|(path, _)| path != *w)) {
+        match wanted
+            .iter()
+            .find(|w| made.noted.iter().all(|(path, _)| path != *w))
+        {
             Some(path) => Err(nothing_at(path)),
             None => Ok(made),
         }

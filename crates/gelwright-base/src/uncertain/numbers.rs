@@ -231,7 +231,9 @@ fn beside(middle: Option<&Node>, run: &Node, path: &mut String, told: &mut Told)
                     Some(row) => format!("[{row}]"),
                     None => said(node, i, &mut new),
                 };
-                within(path, &step, |path| beside(row.map(|r| &known[r]), node, path, told))?;
+                within(path, &step, |path| {
+                    beside(row.map(|r| &known[r]), node, path, told)
+                })?;
             }
         }
         Node::Nothing | Node::Text(_) => {}
@@ -278,7 +280,10 @@ fn same_rows(known: &[Node], rows: &[Node]) -> Vec<Option<usize>> {
             places.entry(name).or_default().push_back(i);
         }
         for (row, name) in found.iter_mut().zip(&rows).filter(|(row, _)| row.is_none()) {
-            if let Some(i) = places.get_mut(name.as_str()).and_then(std::collections::VecDeque::pop_front) {
+            if let Some(i) = places
+                .get_mut(name.as_str())
+                .and_then(std::collections::VecDeque::pop_front)
+            {
                 *row = Some(i);
                 taken[i] = true;
             }

@@ -51,7 +51,9 @@ fn first<'p>(at: &Value, path: &'p str) -> Option<(Step, &'p str)> {
 fn steps<'p>(tree: &Value, path: &'p str) -> (Vec<Step>, &'p str) {
     let (mut at, mut rest, mut steps) = (tree, path, Vec::new());
     while !rest.is_empty() {
-        let Some((step, after)) = first(at, rest) else { break };
+        let Some((step, after)) = first(at, rest) else {
+            break;
+        };
         let Some(inner) = step.of(at) else { break };
         (at, rest) = (inner, after);
         steps.push(step);

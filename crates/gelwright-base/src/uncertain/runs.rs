@@ -122,9 +122,15 @@ pub(crate) fn band(
     cancel.check()?;
     let numbers: Vec<NumberBand> = numbers.into_iter().flatten().collect();
     Ok(Band {
-        inputs: names.iter().zip(&inputs).map(|(path, i)| told_input(path, i)).collect(),
+        inputs: names
+            .iter()
+            .zip(&inputs)
+            .map(|(path, i)| told_input(path, i))
+            .collect(),
         refused: of.refused(&inputs)?,
-        settled: of.sampled.then(|| numbers.iter().all(|n| n.settled == Some(true))),
+        settled: of
+            .sampled
+            .then(|| numbers.iter().all(|n| n.settled == Some(true))),
         numbers,
         seed: sampling.seed,
         scramblings: sampling.scramblings,
@@ -174,7 +180,11 @@ impl Runs<'_> {
     }
 
     fn refused(&self, inputs: &[Input]) -> Result<Option<RefusedRuns>> {
-        let mut refusals = self.told.iter().enumerate().filter_map(|(i, t)| Some((i + 1, t.as_ref().err()?)));
+        let mut refusals = self
+            .told
+            .iter()
+            .enumerate()
+            .filter_map(|(i, t)| Some((i + 1, t.as_ref().err()?)));
         let Some((run, e)) = refusals.next() else {
             return Ok(None);
         };
@@ -186,14 +196,21 @@ impl Runs<'_> {
             first: e.alone(),
             kind: e.kind().name().to_owned(),
             field: e.field().to_owned(),
-            at: x.iter().zip(inputs).map(|(x, i)| QuantityText::of_si(*x, i.of)).collect(),
+            at: x
+                .iter()
+                .zip(inputs)
+                .map(|(x, i)| QuantityText::of_si(*x, i.of))
+                .collect(),
         }))
     }
 
     /// The band of a number; none where it does not move.
     fn number(&self, path: &str, unit: &Unit, results: &[f64]) -> Option<NumberBand> {
         let there = || results.iter().copied().filter(|y| !y.is_nan());
-        let (least, most) = (there().fold(f64::INFINITY, f64::min), there().fold(f64::NEG_INFINITY, f64::max));
+        let (least, most) = (
+            there().fold(f64::INFINITY, f64::min),
+            there().fold(f64::NEG_INFINITY, f64::max),
+        );
         let lacks = |run: usize| results[run].is_nan();
         let absent = (0..results.len()).any(|run| self.answered(run) && lacks(run));
         if !absent && most - least <= ROUNDING * most.abs().max(least.abs()) {
@@ -203,7 +220,12 @@ impl Runs<'_> {
         let complete = there().count() == results.len();
         let in_middle = !found.value.is_nan();
         let (mean, u, low, high) = match &found.sampled {
-            Some(s) => (Some(s.mean.value), Some(s.standard_uncertainty.value), Some(s.low.value), Some(s.high.value)),
+            Some(s) => (
+                Some(s.mean.value),
+                Some(s.standard_uncertainty.value),
+                Some(s.low.value),
+                Some(s.high.value),
+            ),
             None if in_middle && !self.sampled => {
                 let f = &found.first_order;
                 (None, Some(f.standard_uncertainty), Some(f.low), Some(f.high))
@@ -220,7 +242,9 @@ impl Runs<'_> {
             first_order: in_middle.then(|| unit.difference(found.first_order.standard_uncertainty)),
             straightness: complete.then_some(found.straightness),
             settled: self.sampled.then(|| found.sampled.is_some_and(|s| s.settled)),
-            absent: absent.then(|| self.share(|run| self.answered(run), lacks)).and_then(Result::ok),
+            absent: absent
+                .then(|| self.share(|run| self.answered(run), lacks))
+                .and_then(Result::ok),
             budget: self.budget(&found),
         })
     }

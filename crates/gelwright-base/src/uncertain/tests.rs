@@ -71,9 +71,7 @@ fn asked(request: &str) -> Result<(String, Band)> {
 /// sampled 1.2341, u 0.0754, ends 1.0834 to 1.3825 (shortest). Tolerances as in `propagate/tests.rs`.
 #[test]
 fn the_mass_calibration_of_jcgm_101_as_a_question() {
-    let request = format!(
-        r#"{WEIGHING}, "spread_sampling": {{"points": 2048, "indices": true}}}}"#
-    );
+    let request = format!(r#"{WEIGHING}, "spread_sampling": {{"points": 2048, "indices": true}}}}"#);
     let (text, band) = asked(&request).unwrap();
     let middle = WEIGHING
         .replace(", u = 0.050 mg", "")
@@ -81,10 +79,18 @@ fn the_mass_calibration_of_jcgm_101_as_a_question() {
         .replace(" +/- 0.1", "")
         .replace("7000 to 9000", "8000")
         .replace(" +/- 50", "");
-    let plain = Calibration::QUESTIONS[0].ask(&format!("{middle}}}"), Cancel::NEVER).unwrap();
-    assert_eq!((plain.text, plain.band), (text, None), "the answer is that at the values");
+    let plain = Calibration::QUESTIONS[0]
+        .ask(&format!("{middle}}}"), Cancel::NEVER)
+        .unwrap();
+    assert_eq!(
+        (plain.text, plain.band),
+        (text, None),
+        "the answer is that at the values"
+    );
     let n = band.of("deviation").unwrap();
-    let near = |found: f64, mg: f64, within: f64| assert!((found * 1e6 - mg).abs() <= within, "{found} is not {mg} mg");
+    let near = |found: f64, mg: f64, within: f64| {
+        assert!((found * 1e6 - mg).abs() <= within, "{found} is not {mg} mg")
+    };
     near(si(&n.value), 1.234, 1e-4);
     near(si(&n.first_order), 0.0539, 1e-4);
     near(si(&n.mean), 1.2341, 2e-4);
@@ -101,7 +107,10 @@ fn the_mass_calibration_of_jcgm_101_as_a_question() {
     // Told only where the air is denser than 1.15: a quarter of the runs have none.
     let b = band.of("buoyancy").unwrap();
     let absent = b.absent.unwrap().get();
-    assert!((absent - 0.25).abs() < 1e-3 && b.straightness.is_none(), "{absent}");
+    assert!(
+        (absent - 0.25).abs() < 1e-3 && b.straightness.is_none(),
+        "{absent}"
+    );
     assert!(si(&b.low) >= 0.1 * 1.15 / 9000.0);
 }
 
@@ -192,7 +201,12 @@ fn any_quantity_of_a_document_may_have_a_spread_and_it_returns() {
     let input = parse::<Length>("x", "1 m, u = 2 mm").unwrap().input();
     let made = Uncertain::new(shelf.value(), [("spare", input), ("boards[0].sides[0]", input)]).unwrap();
     assert_eq!(made.inputs().len(), 2);
-    let more = made.with("tins.a.b.mass", &parse::<Mass>("x", "60 +/- 1 g").unwrap().input()).unwrap();
+    let more = made
+        .with(
+            "tins.a.b.mass",
+            &parse::<Mass>("x", "60 +/- 1 g").unwrap().input(),
+        )
+        .unwrap();
     assert_eq!(more.inputs().len(), 3);
     for nowhere in ["name", "boards[7].sides[0]", "spare.more", "nothing.at.all"] {
         let e = made.with(nowhere, &input).unwrap_err();
@@ -209,11 +223,21 @@ fn a_spread_that_can_not_be_is_refused_with_its_path() {
     };
     let (kind, field, said) = told("20 +/- 1 degC", "20 +/- 25 degC");
     assert_eq!((kind, field.as_str()), (ErrorKind::OutOfRange, "temperature"));
-    assert!(said.contains("an end of '20 +/- 25 degC'") && said.contains("40 degC"), "{said}");
+    assert!(
+        said.contains("an end of '20 +/- 25 degC'") && said.contains("40 degC"),
+        "{said}"
+    );
     let (kind, field, said) = told("20 +/- 1 degC", "20 degC +/- 5 %");
-    assert_eq!((kind, field.as_str()), (ErrorKind::WrongDimension, "temperature"), "{said}");
+    assert_eq!(
+        (kind, field.as_str()),
+        (ErrorKind::WrongDimension, "temperature"),
+        "{said}"
+    );
     let (kind, field, _) = told("20 +/- 1 mm", "20 +/- 1 g");
-    assert_eq!((kind, field.as_str()), (ErrorKind::WrongDimension, "boards[0].sides[1]"));
+    assert_eq!(
+        (kind, field.as_str()),
+        (ErrorKind::WrongDimension, "boards[0].sides[1]")
+    );
     let (kind, field, _) = told("8 wt%, u = 1 wt%", "3 +/- 5 wt%");
     assert_eq!((kind, field.as_str()), (ErrorKind::OutOfRange, "boards[1].water"));
     let (_, field, _) = told("count = 3", "count = '3 +/- 1'");
@@ -222,10 +246,16 @@ fn a_spread_that_can_not_be_is_refused_with_its_path() {
     assert_eq!(field, "tins.a.b");
     // All at once.
     let e = Uncertain::<Shelf>::from_toml(
-        &SHELF.replace("20 +/- 1 degC", "20 +/- 25 degC").replace("3 g", "3 J"),
+        &SHELF
+            .replace("20 +/- 1 degC", "20 +/- 25 degC")
+            .replace("3 g", "3 J"),
     )
     .unwrap_err();
-    assert_eq!(e.field(), "tins.d", "what does not read is told before the ends are tried: {e}");
+    assert_eq!(
+        e.field(),
+        "tins.d",
+        "what does not read is told before the ends are tried: {e}"
+    );
     // Where none is allowed it stays refused.
     assert!(document::from_toml::<Shelf>(SHELF).is_err());
 }
@@ -282,19 +312,27 @@ fn refused_runs_are_told() {
         };
         let found = one.propagate(sampling, Cancel::NEVER, limited).unwrap();
         let refused = found.band.refused.clone().unwrap();
-        assert!(refused.first.contains("3 or less") && refused.kind == "out_of_range", "{refused:?}");
+        assert!(
+            refused.first.contains("3 or less") && refused.kind == "out_of_range",
+            "{refused:?}"
+        );
         assert_eq!(refused.field, "x");
         let n = found.band_of("").unwrap();
         if points > 0 {
             assert!((refused.share.get() - 1.0 / 3.0).abs() < 1e-3, "{refused:?}");
             // Of the others: 2 to 6, evenly.
             let x = |t: &Option<QuantityText>| t.as_ref().unwrap().as_str().parse::<f64>().unwrap();
-            assert!((x(&n.mean) - 4.0).abs() < 0.01 && (x(&n.standard_uncertainty) - 4.0 / 12f64.sqrt()).abs() < 0.01);
+            assert!(
+                (x(&n.mean) - 4.0).abs() < 0.01
+                    && (x(&n.standard_uncertainty) - 4.0 / 12f64.sqrt()).abs() < 0.01
+            );
             assert!(n.straightness.is_none() && n.absent.is_none() && n.settled.is_some());
         }
     }
     // At the middle there has to be an answer.
-    let e = one.propagate(Sampling::default(), Cancel::NEVER, |_| Err::<f64, _>(Error::unknown_name("x", "y", [])));
+    let e = one.propagate(Sampling::default(), Cancel::NEVER, |_| {
+        Err::<f64, _>(Error::unknown_name("x", "y", []))
+    });
     assert_eq!(e.unwrap_err().kind(), ErrorKind::UnknownName);
     let stopped = one.propagate(Sampling::default(), Cancel::when(&|| true), limited);
     assert_eq!(stopped.unwrap_err().kind(), ErrorKind::Cancelled);
@@ -308,10 +346,18 @@ fn refused_runs_are_told() {
 fn the_same_bits_on_any_number_of_threads() {
     let shelf = Uncertain::<Shelf>::from_toml(SHELF).unwrap();
     let run = |threads| {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(threads)
+            .build()
+            .unwrap();
         pool.install(|| {
             let model = |s: &Shelf| Ok(s.temperature.si() * s.boards[1].sides[0].si());
-            noun::to_text(&shelf.propagate(Sampling::default(), Cancel::NEVER, model).unwrap().band)
+            noun::to_text(
+                &shelf
+                    .propagate(Sampling::default(), Cancel::NEVER, model)
+                    .unwrap()
+                    .band,
+            )
         })
     };
     assert_eq!(run(1), run(3));
@@ -324,7 +370,10 @@ fn what_says_how_to_sample_is_checked() {
         (r#"{"points": 100}"#, "spread_sampling.points"),
         (r#"{"points": 32}"#, "spread_sampling.points"),
         (r#"{"scramblings": 1}"#, "spread_sampling.scramblings"),
-        (r#"{"points": 1048576, "scramblings": 100}"#, "spread_sampling.points"),
+        (
+            r#"{"points": 1048576, "scramblings": 100}"#,
+            "spread_sampling.points",
+        ),
         (r#"{"sead": 1}"#, "spread_sampling"),
         ("7", "spread_sampling"),
     ] {

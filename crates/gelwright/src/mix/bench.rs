@@ -301,7 +301,10 @@ impl Dropper {
     /// [`ErrorKind::OutOfRange`] for no drops or fewer.
     pub fn count(&self, n: f64) -> Result<Spread<Volume>> {
         let n = positive("drops", known::<quantity::Index>(finite("drops", n)?))?;
-        Spread::new(n * self.drop_volume, Distribution::LogNormal(self.relative_uncertainty(n)))
+        Spread::new(
+            n * self.drop_volume,
+            Distribution::LogNormal(self.relative_uncertainty(n)),
+        )
     }
 
     /// How many drops hold `volume`, as a number that is yet to be rounded.

@@ -264,7 +264,10 @@ impl Dosing {
         let m = resin.si();
         let target = p * m;
         let scale = self.bench.scale.net_uncertainty().si();
-        let resin_mass = ("weighing the resin", input::<Mass>(m, Distribution::Normal(scale))?);
+        let resin_mass = (
+            "weighing the resin",
+            input::<Mass>(m, Distribution::Normal(scale))?,
+        );
         let density = input::<MassDensity>(
             rho,
             match self.density_matters(by) {
@@ -275,7 +278,10 @@ impl Dosing {
         Ok(match by {
             MeasuredBy::Scale => Model::new(
                 [
-                    ("weighing the dose", input::<Mass>(target, Distribution::Normal(scale))?),
+                    (
+                        "weighing the dose",
+                        input::<Mass>(target, Distribution::Normal(scale))?,
+                    ),
                     resin_mass,
                 ],
                 |x| 100.0 * x[0] / x[1],
