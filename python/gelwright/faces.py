@@ -22,7 +22,17 @@ if TYPE_CHECKING:
     from .source import Why
     from .units import TextInput
 
-__all__ = ["BandFace", "BatchFace", "CastingFace", "CupFace", "FindingFace", "PlanFace", "ProfilesFace", "RecipeFace", "WhyFace"]
+__all__ = [
+    "BandFace",
+    "BatchFace",
+    "CastingFace",
+    "CupFace",
+    "FindingFace",
+    "PlanFace",
+    "ProfilesFace",
+    "RecipeFace",
+    "WhyFace",
+]
 
 
 class WhyFace(Noun):
@@ -134,7 +144,7 @@ class CastingFace(Noun):
         return cls.from_toml(Path(path).read_text(encoding="utf-8"))
 
     def measured(self) -> Self:
-        """Give it with the spreads of its bench: the shop's temperatures get the thermometer's, unless given their own."""
+        """Give it with the thermometer's spread on those of the shop's temperatures that have none of their own."""
         return type(self)._of(asked("plan.as_measured", {"casting": self}, lambda raw: raw))
 
 
@@ -221,7 +231,7 @@ class BandFace(Noun):
     __slots__ = ()
 
     def of(self, path: str) -> NumberBand | None:
-        """Give the band of the number at a path of the answer ("batches[0].gel_time.time"); none where it does not move."""
+        """Give the band of the number at a path ("batches[0].gel_time.time"); none where it does not move."""
         return next((n for n in self["numbers"] if n.path == path), None)
 
     def frame(self) -> pd.DataFrame:

@@ -40,8 +40,8 @@ class HasUnit(Protocol):
 QuantityInput: TypeAlias = "str | HasUnit | Spread"
 """What a quantity may be given as: text with its unit ("8 fl oz"), or a quantity object.
 
-In either case with its spread or without: "20 +/- 1 degC", "19 to 23 min", "450 g/m^2, u = 5 %", a pint ``Measurement``,
-a pint quantity of an ``uncertainties`` number (their errors are standard deviations)."""
+In either case with its spread or without: "20 +/- 1 degC", "19 to 23 min", "450 g/m^2, u = 5 %", a pint
+``Measurement``, a pint quantity of an ``uncertainties`` number (their errors are standard deviations)."""
 
 TextInput: TypeAlias = "str | HasUnit | Money"
 """What a text with a unit of its own kind (a dose, a price, a time of day) may be given as."""
