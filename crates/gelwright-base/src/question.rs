@@ -30,13 +30,13 @@
 //! ```
 //!
 //! The request holds the noun, under its own name in small letters, and the parameters; where there are none it *is* the
-//! noun. A parameter is described as a field is ([`noun`](crate::noun)). `&str`, `&T`, `&[T]`, `Option<&T>` are held
+//! noun. A parameter is described as a field is ([`noun`]). `&str`, `&T`, `&[T]`, `Option<&T>` are held
 //! as what they borrow. A [`Cancel`] is handed in and not in the request; a question that may take long is marked
 //! `#[question("name", long)]` and takes one.
 //!
-//! Any quantity of a request may have a spread ([`uncertain`](crate::uncertain)): the answer is that at the spreads' values,
+//! Any quantity of a request may have a spread ([`uncertain`]): the answer is that at the spreads' values,
 //! with its [`Band`]. How the spreads are carried through is said in the request's field [`SAMPLING`], as
-//! [`Sampling`](crate::propagate::Sampling); left out, and in what it leaves out, its defaults, and of a long question
+//! [`Sampling`]; left out, and in what it leaves out, its defaults, and of a long question
 //! [`POINTS_OF_LONG`] points and scramblings. A request without spreads is answered as if there were none anywhere, at the same cost.
 //!
 //! A second block of the same noun, in another file, gives its list another name: `#[questions(POURING)]`. A noun that a
@@ -100,7 +100,7 @@ impl Entry {
     /// reads.
     ///
     /// # Errors
-    /// As the request's reading ([`document::from_json`](crate::document::from_json)) and the question itself refuse;
+    /// As the request's reading ([`document::from_json`]) and the question itself refuse;
     /// [`ErrorKind::NotFinite`] where the answer would hold a number that is not finite; [`ErrorKind::Cancelled`].
     pub fn ask(&self, request: &str, cancel: Cancel<'_>) -> Result<Answer> {
         let mut request = document::json_value(request, cancel)?;
