@@ -35,6 +35,7 @@ FACES = {
     ("mix", "Batch"): "BatchFace",
     ("limit", "Finding"): "FindingFace",
     ("heat", "Profiles"): "ProfilesFace",
+    ("quantity", "Band"): "BandFace",
 }
 # Fields that a face gives itself.
 OWN_FIELDS = {("mix", "Batch"): {"why"}}

@@ -13,4 +13,5 @@ mod mix;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;
+mod spread;
 mod units;

@@ -7,7 +7,6 @@
 #![forbid(unsafe_code)]
 
 pub mod calibrate;
-mod cores;
 pub mod cure;
 #[cfg(feature = "door")]
 pub mod door;
@@ -25,10 +24,10 @@ pub mod strategies;
 
 pub use gelwright_base::{
     Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, constants, document,
-    error, noun, quantity, question, random, source,
+    error, noun, propagate, quantity, question, random, source, uncertain,
 };
 
-use gelwright_base::{check, numeric, propagate, sample};
+use gelwright_base::{check, cores, numeric, sample};
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::noun::{Noun, questions};
+use crate::noun::Noun;
 
 use super::clock::Clock;
 use crate::calibrate::CupTest;
@@ -509,17 +509,12 @@ impl Default for Pace {
     }
 }
 
-#[questions]
 impl Casting {
-    /// Reads a casting from TOML, as people write it.
+    /// Reads a casting from TOML, as people write it; one with spreads: [`Casting::read`].
     ///
     /// # Errors
     /// As [`document::from_toml`], [`ErrorKind::Version`], and [`Casting::check`].
-    #[question("plan.read_casting")]
-    pub fn from_toml(
-        /// The text of the document.
-        text: &str,
-    ) -> Result<Casting> {
+    pub fn from_toml(text: &str) -> Result<Casting> {
         document::from_toml(text)
     }
 

@@ -14,6 +14,7 @@ mod dew_point;
 mod exotherm;
 mod job;
 mod layout;
+mod measured;
 mod needs;
 mod one_cup;
 mod page;
@@ -53,7 +54,7 @@ use crate::mix::Recipe;
 use crate::question::Entry;
 #[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
-    Casting::QUESTIONS,
+    Casting::READING,
     Casting::PLANNING,
     Plan::QUESTIONS,
     &[show::PAGE_OF],
