@@ -214,7 +214,7 @@ impl Grid {
                 .map(|k| Segment {
                     start: self.starts[k],
                     end: self.starts[k + 1],
-                    law: sheets[k].law.clone(),
+                    law: sheets[k].law,
                 })
                 .collect(),
             first: Edge::new(first, self.area[0]),
