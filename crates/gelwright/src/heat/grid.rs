@@ -291,7 +291,7 @@ impl Grid {
                 .map(|k| Segment {
                     start: self.starts[k],
                     end: self.starts[k + 1],
-                    law: sheets[k].law.clone(),
+                    law: sheets[k].law,
                 })
                 .collect(),
             first: faces[0].edge(t, self.area[0]),
