@@ -100,7 +100,7 @@ impl Boil {
                 Some(f) => f,
                 None => Boiling {
                     begins: Time::from_si(time)?,
-                    depth: Length::from_si(depth[cell])?,
+                    depth: Length::from_si(depth[cell.min(depth.len() - 1)])?,
                     place: place.to_owned(),
                     monomer: MassFraction::new(left.clamp(0.0, 1.0))?,
                     most_monomer: MassFraction::ZERO,
