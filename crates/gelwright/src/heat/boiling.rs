@@ -80,7 +80,7 @@ impl Boil {
         pressure: 0.0,
     };
 
-    /// The answer; `depth` of each cell, `place` of each layer in their order.
+    /// The answer; `depth` of each cell (the last of those behind it, where it has fewer), `place` of each layer in their order.
     pub(super) fn answer<'a>(
         all: impl Iterator<Item = (&'a Boil, &'a str)>,
         depth: &[f64],
