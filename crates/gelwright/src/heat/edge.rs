@@ -147,6 +147,9 @@ impl FaceLaw {
     }
 }
 
+/// A surface's last temperature is a guess for the next within so many kelvins.
+const FAR: f64 = 100.0;
+
 /// Heat into the end cell, W, with its derivatives.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Flow {
@@ -237,22 +240,28 @@ impl Edge {
             }
             EdgeLaw::Film(film, d) => {
                 let (ta, rate) = d.value(t);
-                let mut ts = if self.guess.is_finite() {
+                // What a trial step of no sense left behind is no guess.
+                let near = FAR + (cell - ta).abs();
+                let mut ts = if (self.guess - cell).abs() <= near {
                     self.guess
                 } else {
                     0.5 * (cell + ta)
                 };
                 let mut last = film.flux(ts, ta);
+                let mut solved = false;
                 for _ in 0..20 {
                     // conductance (ts - cell) = area (q(ts, ta) - drain)
                     let residual = conductance * (ts - cell) - self.area * (last.0 - self.drain.now);
                     let step = residual / (conductance - self.area * last.1);
                     ts -= step;
                     if step.abs() < 1e-6 {
+                        solved = true;
                         break;
                     }
                     last = film.flux(ts, ta);
                 }
+                // Heat that was not found is none: the step is tried again, shorter.
+                ts = if solved { ts } else { f64::NAN };
                 self.guess = ts;
                 let (by_surface, by_surroundings) = (self.area * last.1, self.area * last.2);
                 // Implicit derivative of the surface temperature.
