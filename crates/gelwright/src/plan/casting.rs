@@ -145,6 +145,9 @@ pub struct Mould {
     /// Thickness of its wall; needed where the heat of a zone is computed, without effect elsewhere.
     #[noun(within("0.1 mm", "1 m", "give the mould wall's thickness"))]
     pub thickness: Option<Length>,
+    /// Whether the pores of a porous wall (plaster, wood) have been sealed; without effect on any other wall.
+    #[noun(default)]
+    pub sealed: bool,
     /// What is put on it before the first coat, in order.
     #[noun(default)]
     pub release: Vec<ReleaseCoats>,
@@ -193,7 +196,7 @@ pub struct PullOnEdge {
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub enum ZoneLayer {
-    /// Gel coat, brushed.
+    /// Gel coat, brushed or sprayed.
     GelCoat(GelCoat),
     /// Plies of mat, cloth or veil wetted with resin, by hand.
     Laminate(Laminate),
@@ -212,8 +215,31 @@ pub struct GelCoat {
     /// How many coats.
     #[noun(default = 1, within(1, 20, "count the coats"))]
     pub coats: u8,
+    /// How it is put on: rules for the other way do not count.
+    #[noun(default)]
+    pub applied: Application,
     /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
     pub optics: Option<CoatOptics>,
+}
+
+/// How a gel coat is put on.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+pub enum Application {
+    /// By brush.
+    #[default]
+    Brush,
+    /// By spray gun.
+    Spray,
+}
+
+impl Application {
+    /// The word that a limit's `method` uses.
+    pub(super) fn tag(self) -> &'static str {
+        match self {
+            Application::Brush => "brush",
+            Application::Spray => "spray",
+        }
+    }
 }
 
 /// A laminate.
@@ -377,7 +403,7 @@ pub struct Pace {
     /// To put on one square metre of release agent.
     #[noun(default = "20 min", within = crate::ranges::HANDS_TIME)]
     pub release_per_area: Time,
-    /// To brush one square metre of gel coat.
+    /// To put one coat of gel coat on one square metre.
     #[noun(default = "30 min", within = crate::ranges::HANDS_TIME)]
     pub gel_coat_per_area: Time,
     /// To wet out and roll one square metre of one ply.
@@ -395,9 +421,12 @@ pub struct Pace {
     /// To close the mould and set one clamp.
     #[noun(default = "45 s", within = crate::ranges::HANDS_TIME)]
     pub clamp: Time,
-    /// To demould and trim.
-    #[noun(default = "45 min", within = crate::ranges::HANDS_TIME)]
+    /// To demould.
+    #[noun(default = "20 min", within = crate::ranges::HANDS_TIME)]
     pub demould: Time,
+    /// To trim and sand what has been demoulded.
+    #[noun(default = "25 min", within = crate::ranges::HANDS_TIME)]
+    pub trim: Time,
     /// Share of the gel time in which a cup is used up: beyond it the resin drags.
     #[noun(
         default = "70 %",

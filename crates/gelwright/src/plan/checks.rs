@@ -5,6 +5,7 @@ use crate::noun::Noun;
 use super::dew_point::dew_point;
 use super::job::{Cup, Job};
 use super::layout::{Act, Mix};
+use super::mould_face;
 use super::steps::Timetable;
 use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
@@ -103,6 +104,7 @@ pub(super) fn check(
         acts.dedup();
         measures.extend(of_the_mix(mix, &acts, job.gel_time(mix.name))?);
     }
+    measures.extend(mould_face::release_coats(job)?);
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
     measures.extend(measured);
@@ -119,6 +121,7 @@ pub(super) fn check(
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
     broken.extend(without_measure(job, cups));
+    broken.extend(mould_face::open_pores(job)?);
     broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
     Ok(Checked { broken, kept })
 }
@@ -169,6 +172,7 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
             id: format!("{id}{DOSE_WINDOW}{i}]"),
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec![id.to_owned()],
+            method: None,
             low: w.low.map(QuantityText::of),
             high: w.high.map(QuantityText::of),
             severity: if w.preferred {
@@ -194,6 +198,7 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
 fn all_tags(job: &Job) -> Vec<String> {
     let mut tags: Vec<String> = job.mixes.values().flat_map(|m| m.tags.iter().cloned()).collect();
     tags.push(job.casting.mould.wall.clone());
+    tags.extend(job.items.iter().filter_map(|i| Some(i.applied?.tag().to_owned())));
     tags.sort();
     tags.dedup();
     tags
@@ -244,6 +249,13 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
     }
     let (mut fillers, mut pigment, mut chop) = (0.0, 0.0, 0.0);
     for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {
+        if *role == Role::Solvent {
+            let subject = format!("{} in {}", material.name, mix.name);
+            let of = std::slice::from_ref(&material.id);
+            all.push(Measured::new(LimitQuantity::ThinnerLoading, subject, of, part.on_resin));
+        }
+    }
+    for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {
         let phr = part.on_resin.get();
         match (&material.class, role) {
             (Class::Filler(f), _) => {
@@ -282,7 +294,8 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
 fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
     for item in &job.items {
-        let tags = job.mixes[item.recipe.as_str()].tags_for(item.act);
+        let mut tags = job.mixes[item.recipe.as_str()].tags_for(item.act);
+        tags.extend(item.applied.map(|a| a.tag().to_owned()));
         let subject = format!("{} on {}", item.act.noun(), item.zone);
         if let Some(t) = item.thickness {
             let quantity = match item.act {

@@ -6,7 +6,7 @@ use uom::si::mass::kilogram;
 use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 
-use super::casting::{Casting, Zone, ZoneLayer};
+use super::casting::{Application, Casting, Zone, ZoneLayer};
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
@@ -127,6 +127,8 @@ pub(super) struct Item {
     pub(super) level: usize,
     /// Which coat of a layer, from 1.
     pub(super) coat: u8,
+    /// How a gel coat is put on.
+    pub(super) applied: Option<Application>,
     pub(super) zone: String,
     pub(super) recipe: String,
     /// Mix that stays in the part.
@@ -187,6 +189,7 @@ pub(super) fn items(
             act: Act::Insert,
             level: 0,
             coat: 1,
+            applied: None,
             zone: insert.name.clone(),
             recipe: insert.recipe.clone(),
             net: mix.mass_of(insert.volume),
@@ -202,6 +205,7 @@ pub(super) fn items(
             act: Act::Seam,
             level: 0,
             coat: 1,
+            applied: None,
             zone: seam.name.clone(),
             recipe: seam.recipe.clone(),
             net: mix.mass_of(seam.length * seam.width * seam.height),
@@ -236,6 +240,7 @@ fn layer_items(
                 act: Act::GelCoat,
                 level: next(),
                 coat,
+                applied: Some(g.applied),
                 zone: zone.name.clone(),
                 recipe: g.recipe.clone(),
                 net: mix.mass_of(area * g.wet_thickness),
@@ -261,6 +266,7 @@ fn layer_items(
                 act: Act::Laminate,
                 level: next(),
                 coat: 1,
+                applied: None,
                 zone: zone.name.clone(),
                 recipe: l.recipe.clone(),
                 net: Mass::new::<kilogram>(resin),
@@ -277,6 +283,7 @@ fn layer_items(
                 act: Act::Pour,
                 level: next(),
                 coat: 1,
+                applied: None,
                 zone: zone.name.clone(),
                 recipe: p.recipe.clone(),
                 net: mix.mass_of(volume),

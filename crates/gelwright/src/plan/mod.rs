@@ -10,10 +10,12 @@ mod cautions;
 mod checks;
 mod clock;
 mod compare;
+mod consumables;
 mod dew_point;
 mod exotherm;
 mod job;
 mod layout;
+mod mould_face;
 mod needs;
 mod one_cup;
 mod page;
@@ -28,13 +30,14 @@ mod words;
 mod working_time;
 
 pub use casting::{
-    CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
+    Application, CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
     Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
+pub use consumables::Consumable;
 pub use dew_point::dew_point;
 pub use exotherm::{CupExotherm, ZoneExotherm};
 pub use needs::Need;
@@ -42,7 +45,7 @@ pub use one_cup::CupToday;
 pub use part::{PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
 pub use show::page_of;
-pub use steps::WorkStep;
+pub use steps::{Work, WorkStep};
 pub use without_effect::WithoutEffect;
 
 #[cfg(feature = "door")]
