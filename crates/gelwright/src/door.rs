@@ -31,6 +31,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::heat::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
+    crate::card::QUESTIONS,
 ];
 
 /// Every question there is.

@@ -417,7 +417,9 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
 }
 
 /// The limit's name of such a finding. Its value may be a dose or a temperature, of which other limits speak, too.
-pub(super) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
+pub(crate) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
+/// The limit's name where a recipe has nothing that cures it.
+pub(crate) const NOTHING_CURES: &str = "nothing_cures_it";
 
 /// A mix of which nobody can say how long it stays workable, and why.
 pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) -> Finding {
@@ -429,7 +431,7 @@ pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) ->
     });
     let (limit, severity, message, way_out) = match (mix.cures_by(), &held) {
         (None, _) => (
-            "nothing_cures_it",
+            NOTHING_CURES,
             Severity::Stop,
             "the recipe has neither initiator nor hardener: it will stay wet",
             "add the part that cures it",

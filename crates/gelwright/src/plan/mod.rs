@@ -2,9 +2,8 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
-//! exotherm → checks, cautions, what has no effect → planned → wording → bench sheet, page → show, compare.
+//! exotherm → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
-mod bench_sheet;
 mod casting;
 mod cautions;
 mod checks;
@@ -18,16 +17,17 @@ mod layout;
 mod mould_face;
 mod needs;
 mod one_cup;
-mod page;
 mod part;
 mod planned;
 mod schedule;
 mod show;
 mod steps;
 mod without_effect;
-mod wording;
 mod words;
 mod working_time;
+
+pub(crate) use checks::{GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use words::{sentence, words};
 
 pub use casting::{
     Application, CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
@@ -44,7 +44,6 @@ pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
-pub use show::page_of;
 pub use steps::{Work, WorkStep};
 pub use without_effect::WithoutEffect;
 
@@ -56,8 +55,6 @@ use crate::question::Entry;
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::QUESTIONS,
     Casting::PLANNING,
-    Plan::QUESTIONS,
-    &[show::PAGE_OF],
     &[compare::COMPARE],
     Recipe::MIXING,
 ];

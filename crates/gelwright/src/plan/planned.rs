@@ -1,6 +1,6 @@
 //! The plan: batches, clock, materials, findings, cautions; and its making.
 
-use super::casting::Casting;
+use super::casting::{Casting, Clamping};
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
@@ -69,6 +69,8 @@ pub struct Plan {
     pub steps: Vec<WorkStep>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
+    /// The clamps, where the mould is closed with them.
+    pub clamping: Option<Clamping>,
     /// Tools and consumables that it takes.
     #[noun(default)]
     pub consumables: Vec<Consumable>,
@@ -195,6 +197,7 @@ impl Casting {
             temperature: self.shop.temperature,
             humidity: self.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
+            clamping: self.clamping.clone(),
             consumables: consumables::of(&job, &cups),
             cautions: cautions::cautions(&job, &timed)?,
             batches: planned_batches(&job, &cups, batches, &timed, heat.cups),

@@ -232,6 +232,7 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
     let cups = &*cups;
     let start = job.casting.shop.start;
     let mut free = Time::default();
+    let mut told: Vec<String> = Vec::new();
     let mut steps = Vec::with_capacity(order.len());
     for (n, i) in order.iter().enumerate() {
         let (slot, planned) = (slots[*i], &tasks.all[*i]);
@@ -241,6 +242,9 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
             text = text_of(job, &cups[k]);
             watch = watch_of(&cups[k], &batches[k]);
         }
+        // How a thing is done is said once.
+        watch.retain(|w| !told.contains(w));
+        told.extend(watch.iter().cloned());
         if let Some(t) = until {
             text = format!("{text}, until {t}");
         }
