@@ -2,7 +2,7 @@
 
 use crate::limit::{Bound, Finding, LimitQuantity, Severity};
 use crate::noun::Noun;
-use crate::plan::{GEL_TIME_UNKNOWN, NOTHING_CURES};
+use crate::plan::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 
 /// What is wrong, the worst consequence first.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
@@ -46,6 +46,8 @@ pub enum Cause {
     Looks,
     /// Anything else.
     Other,
+    /// A dose that keeps one published rule and breaks another.
+    Contradiction,
 }
 
 impl Cause {
@@ -55,6 +57,8 @@ impl Cause {
         match f.limit.as_str() {
             GEL_TIME_UNKNOWN => return Cause::GelTimeUnknown,
             NOTHING_CURES => return Cause::NothingCures,
+            // What the plan softened because another window of the same resin is kept.
+            window if window.contains(DOSE_WINDOW) && f.severity == Severity::Advice => return Cause::Contradiction,
             _ => {}
         }
         match f.quantity {
@@ -74,6 +78,24 @@ impl Cause {
             Q::ContrastRatio | Q::LightTransmission => Cause::Looks,
             _ => Cause::Other,
         }
+    }
+}
+
+impl Cause {
+    /// Whether too little and too much of it are two troubles.
+    fn has_sides(self) -> bool {
+        matches!(self, Cause::Temperature | Cause::Dose | Cause::Filling | Cause::Film)
+    }
+}
+
+/// The cause of a finding among all: a dose that is off by any rule that counts is off, not a matter of opinion.
+fn cause_among(f: &Finding, all: &[Finding]) -> Cause {
+    let cause = Cause::of(f);
+    let off = |o: &Finding| o.subject == f.subject && o.quantity == f.quantity && Cause::of(o) == Cause::Dose;
+    if cause == Cause::Contradiction && all.iter().any(off) {
+        Cause::Dose
+    } else {
+        cause
     }
 }
 
@@ -108,14 +130,15 @@ impl Grouped<'_> {
 
 /// Every finding once: by cause and side, the worst first.
 pub(super) fn grouped(findings: &[Finding]) -> Vec<Grouped<'_>> {
+    let key = |f: &Finding| {
+        let cause = cause_among(f, findings);
+        (cause, cause.has_sides() && is_low(f))
+    };
     let mut values: Vec<OneValue> = Vec::new();
     for f in findings {
         let same = |v: &&mut OneValue| {
             let first = v.findings[0];
-            first.quantity == f.quantity
-                && first.subject == f.subject
-                && Cause::of(first) == Cause::of(f)
-                && is_low(first) == is_low(f)
+            first.quantity == f.quantity && first.subject == f.subject && key(first) == key(f)
         };
         match values.iter_mut().find(same) {
             Some(v) => v.findings.push(f),
@@ -142,7 +165,7 @@ pub(super) fn grouped(findings: &[Finding]) -> Vec<Grouped<'_>> {
     }
     let mut groups: Vec<Grouped> = Vec::new();
     for v in merged {
-        let (cause, low) = (Cause::of(v.findings[0]), is_low(v.findings[0]));
+        let (cause, low) = key(v.findings[0]);
         match groups.iter_mut().find(|g| g.cause == cause && g.low == low) {
             Some(g) => g.values.push(v),
             None => groups.push(Grouped {

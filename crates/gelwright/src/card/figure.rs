@@ -1,7 +1,7 @@
 //! Numbers as the reader has them: in the units of the bench, to the digits of the instrument or the model, with the
 //! decimal mark of the language.
 
-use super::cause::Cause;
+use super::cause::{Cause, OneValue};
 use super::message::{self, Language, Say};
 use crate::limit::{Bound, Finding, LimitQuantity, QuantityText};
 use crate::mix::{BatchPart, Bench, MeasuredBy};
@@ -70,20 +70,12 @@ impl<'p> Reader<'p> {
         mass.si() >= 0.5 * self.bench.scale.readability.si()
     }
 
-    /// The amount of a part, first as it is measured best.
-    pub(super) fn amount(self, part: &BatchPart, drops: Option<String>) -> String {
+    /// The amount of a part, as it is measured best.
+    pub(super) fn amount(self, part: &BatchPart) -> String {
         let weighed = self.weighed(part.mass);
-        match (part.measured_by, drops) {
-            (MeasuredBy::Dropper, Some(d)) => format!("{d} ({weighed})"),
-            (MeasuredBy::Syringe, d) => {
-                let volume = self.brief(part.volume);
-                match d {
-                    Some(d) => format!("{volume} ({weighed}, {d})"),
-                    None => format!("{volume} ({weighed})"),
-                }
-            }
-            (_, Some(d)) => format!("{weighed} ({d})"),
-            (_, None) => weighed,
+        match part.measured_by {
+            MeasuredBy::Syringe => format!("{} ({weighed})", self.brief(part.volume)),
+            _ => weighed,
         }
     }
 
@@ -104,8 +96,9 @@ impl<'p> Reader<'p> {
         use LimitQuantity as Q;
         let of = quantity.measure();
         let text = match quantity {
-            Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => self.degrees(si, 1 + more),
-            Q::PeakTemperature | Q::MouldFaceTemperature => self.degrees(si, more),
+            Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature | Q::PeakTemperature | Q::MouldFaceTemperature => {
+                self.degrees(si, more)
+            }
             Q::GelCoatWetThickness | Q::SeamThickness | Q::SessionThickness | Q::PourThickness | Q::WallThickness => {
                 self.thickness(si, more)
             }
@@ -145,8 +138,10 @@ impl<'p> Reader<'p> {
     pub(super) fn held(self, f: &Finding) -> Held {
         let si = |t: &Option<QuantityText>| t.as_ref().and_then(|t| t.si("", f.quantity.measure()).ok());
         let Some(value) = si(&f.value) else {
-            let value = (Cause::of(f) == Cause::GelTimeUnknown).then(|| self.say(Say::Unknown).to_owned());
-            return Held { value, bound: None };
+            return Held {
+                value: None,
+                bound: None,
+            };
         };
         let ends = si(&f.value_low).zip(si(&f.value_high));
         let bound = f.bound().and_then(|b| {
@@ -179,8 +174,52 @@ impl<'p> Reader<'p> {
         }
     }
 
-    /// "air in the shop: 11 °C, at least 13 °C".
-    pub(super) fn found(self, subjects: &[&str], f: &Finding) -> String {
+    /// "Air in the shop 11 °C (at least 13 °C)"; of several values of one kind what they share is said once.
+    pub(super) fn found(self, values: &[&OneValue]) -> Vec<String> {
+        let mut lines: Vec<(String, Option<String>, Vec<String>)> = Vec::new();
+        for v in values {
+            let f = v.findings[0];
+            let held = self.held(f);
+            let subject = self.named(&v.subjects);
+            let noun = message::bounded(f.quantity, self.language);
+            if Cause::of(f) == Cause::GelTimeUnknown {
+                let gel = message::bounded(LimitQuantity::GelTime, self.language);
+                let why = match (f.value.is_some(), held.value) {
+                    (true, Some(v)) => format!(" ({noun} {v})"),
+                    _ => String::new(),
+                };
+                lines.push((format!("{gel}, {subject}: {}{why}", self.say(Say::Unknown)), held.bound, vec![]));
+                continue;
+            }
+            let Some(value) = held.value else {
+                lines.push((subject, held.bound, vec![]));
+                continue;
+            };
+            if is_temperature_of_place(f.quantity) {
+                lines.push((format!("{subject} {value}"), held.bound, vec![]));
+                continue;
+            }
+            let told = format!("{subject} {value}");
+            match lines.iter_mut().find(|l| l.0 == noun && l.1 == held.bound) {
+                Some(l) => l.2.push(told),
+                None => lines.push((noun.to_owned(), held.bound, vec![told])),
+            }
+        }
+        lines
+            .into_iter()
+            .map(|(head, bound, tail)| {
+                let bound = bound.map_or_else(String::new, |b| format!(" ({b})"));
+                if tail.is_empty() {
+                    sentence(&format!("{head}{bound}"))
+                } else {
+                    sentence(&format!("{head}{bound}: {}", tail.join("; ")))
+                }
+            })
+            .collect()
+    }
+
+    /// The subjects of one value: a long list is cut.
+    fn named(self, subjects: &[&str]) -> String {
         const MOST: usize = 6;
         let named: Vec<String> = subjects
             .iter()
@@ -188,18 +227,7 @@ impl<'p> Reader<'p> {
             .map(|s| words(&message::subject(s, self.language)))
             .collect();
         let rest = if subjects.len() > MOST { ", …" } else { "" };
-        let held = self.held(f);
-        let mut text = format!("{}{rest}", joined(&named));
-        let noun = message::bounded(f.quantity, self.language);
-        match (&held.value, is_temperature_of_place(f.quantity)) {
-            (Some(v), true) => text = format!("{text} {v}"),
-            (Some(v), false) => text = format!("{noun}, {text}: {v}"),
-            (None, _) => {}
-        }
-        if let Some(b) = held.bound {
-            text = format!("{text} ({b})");
-        }
-        sentence(&text)
+        format!("{}{rest}", joined(&named))
     }
 
     /// A sentence of the data, its quantities in the reader's units.

@@ -8,7 +8,7 @@ use crate::limit::{Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
 use crate::plan::{Clock, Plan, PlannedBatch, Work, WorkStep, sentence, words};
-use crate::quantity::{BenchUnits, RelativeHumidity, ThermodynamicTemperature};
+use crate::quantity::{BenchUnits, Quantity, RelativeHumidity, ThermodynamicTemperature};
 
 /// Whether to cast as planned.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
@@ -99,8 +99,10 @@ pub struct CupCard {
 pub struct CupLine {
     /// The material.
     pub name: String,
-    /// As the scale shows it; of a catalyst with its drops, and what a count of them is worth.
+    /// As the scale shows it; first as it is measured best.
     pub amount: String,
+    /// Of what cures it: the drops, and what a count of them is worth.
+    pub drops: Option<String>,
     /// Whether it is what cures it.
     pub cures: bool,
 }
@@ -213,7 +215,7 @@ fn nothing(reader: Reader) -> Trouble {
     Trouble {
         cause: Cause::Nothing,
         severity: Severity::Stop,
-        heading: message::cause(Cause::Nothing, false, reader.language).to_owned(),
+        heading: message::cause(Cause::Nothing, false, Severity::Stop, reader.language).to_owned(),
         found: vec![],
         consequence: reader.say(Say::MixesNothing).to_owned(),
         change: sentence(reader.say(Say::PlanSomething)),
@@ -224,11 +226,9 @@ fn nothing(reader: Reader) -> Trouble {
 fn trouble(reader: Reader, g: &Grouped) -> Trouble {
     const MOST_FOUND: usize = 3;
     let worst = g.worst();
-    let of_the_worst = g.values.iter().filter(|v| v.findings[0].severity == worst.severity);
-    let mut found: Vec<String> = of_the_worst
-        .map(|v| reader.found(&v.subjects, v.findings[0]))
-        .filter(|f| !f.is_empty())
-        .collect();
+    let of_the_worst: Vec<_> = g.values.iter().filter(|v| v.findings[0].severity == worst.severity).collect();
+    let mut found = reader.found(&of_the_worst);
+    found.retain(|f| !f.is_empty());
     if found.len() > MOST_FOUND {
         found.truncate(MOST_FOUND - 1);
         found.push("…".to_owned());
@@ -237,7 +237,7 @@ fn trouble(reader: Reader, g: &Grouped) -> Trouble {
     Trouble {
         cause: g.cause,
         severity: worst.severity,
-        heading: message::cause(g.cause, g.low, reader.language).to_owned(),
+        heading: message::cause(g.cause, g.low, worst.severity, reader.language).to_owned(),
         found,
         consequence: if english {
             sentence(&reader.told(&worst.message))
@@ -254,6 +254,9 @@ fn trouble(reader: Reader, g: &Grouped) -> Trouble {
 
 /// The way out of the worst finding, and the slip of ten where one is likely.
 fn change(reader: Reader, g: &Grouped) -> String {
+    if g.cause == Cause::Contradiction {
+        return sentence(reader.say(Say::FollowSheet));
+    }
     let way_out = sentence(&reader.told(&g.worst().way_out));
     let slip = g.values.iter().flat_map(|v| &v.findings).find_map(|f| slip(reader, f));
     match slip {
@@ -308,14 +311,14 @@ fn cup(reader: Reader, plan: &Plan, b: &PlannedBatch) -> CupCard {
         .into_iter()
         .chain(last)
         .map(|p| {
-            let drops = drops.clone().filter(|_| cures(p.role));
-            let mut amount = reader.amount(p, drops);
+            let mut amount = reader.amount(p);
             if !reader.scale_sees(p.mass) {
                 amount = format!("{} ({})", reader.brief(p.mass), reader.say(Say::NotSeenByScale));
             }
             CupLine {
                 name: p.name.clone(),
                 amount,
+                drops: drops.clone().filter(|_| cures(p.role)),
                 cures: cures(p.role),
             }
         })
@@ -334,9 +337,9 @@ fn cup(reader: Reader, plan: &Plan, b: &PlannedBatch) -> CupCard {
 /// The day in few lines: a run of release coats is one, the touch tests stand with what they wait for.
 fn clock(reader: Reader, plan: &Plan) -> Vec<ClockLine> {
     let mut lines: Vec<ClockLine> = Vec::new();
-    let mut i = 0;
+    let (mut i, mut joins) = (0, false);
     while let Some(s) = plan.steps.get(i) {
-        let mut text = sentence(message::work(s.work, reader.language));
+        let mut text = message::work(s.work, reader.language).to_owned();
         i += 1;
         match s.work {
             Work::Release => {
@@ -361,13 +364,25 @@ fn clock(reader: Reader, plan: &Plan) -> Vec<ClockLine> {
             }
             _ => {}
         }
+        if !s.zones.is_empty() {
+            text = format!("{text}: {}", named(&s.zones));
+        }
         if let Some(name) = &s.batch {
-            text = format!("{}, {text}: {}", sentence(&message::subject(name, reader.language)), named(&s.zones));
+            text = format!("{}, {text}", message::subject(name, reader.language));
         }
         if let Some(until) = s.until {
             text = format!("{text}, {} {}", reader.say(Say::Until), reader.clock(until));
         }
-        lines.push(ClockLine { start: s.start, text });
+        // What follows at once, without a cup, stands on the same line.
+        let at_once = s.batch.is_none() && s.work != Work::TouchTest && s.wait_before.si() < 60.0;
+        match lines.last_mut() {
+            Some(last) if at_once && joins && s.work != Work::Release => last.text = format!("{}; {text}", last.text),
+            _ => lines.push(ClockLine {
+                start: s.start,
+                text: sentence(&text),
+            }),
+        }
+        joins = s.batch.is_none() && !matches!(s.work, Work::TouchTest | Work::Release) && s.until.is_none();
     }
     lines
 }

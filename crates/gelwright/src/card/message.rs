@@ -2,7 +2,7 @@
 //! was typed; documents are read with decimal points in any language.
 
 use super::cause::Cause;
-use crate::limit::LimitQuantity;
+use crate::limit::{LimitQuantity, Severity};
 use crate::noun::Noun;
 use crate::plan::Work;
 
@@ -55,11 +55,12 @@ messages! {
     Ruin "What is most likely to ruin it" "Woran es am ehesten scheitert";
     NothingRuins "No limit is broken." "Keine Grenze ist verletzt.";
     Change "Change" "Ändern";
+    FollowSheet "dose by the product's data sheet" "nach dem Datenblatt des Produkts dosieren";
     More "more below" "weitere unten";
     MoreOne "one more below" "eine weitere unten";
     Cups "Cups" "Becher";
-    CupsHow "Weigh in the order of the list, catalyst last. Stir for two minutes, scrape wall and bottom twice; leftovers outdoors, thin, at once."
-            "In der Reihenfolge der Liste wiegen, Härter zuletzt. Zwei Minuten rühren, Wand und Boden zweimal abstreifen; Reste gleich dünn ins Freie.";
+    CupsHow "Weigh in this order, catalyst last; stir 2 min, scrape wall and bottom twice; leftovers outdoors, thin."
+            "In dieser Folge wiegen, Härter zuletzt; 2 min rühren, Wand und Boden zweimal abstreifen; Reste ins Freie.";
     Mix "mix at" "anmischen um";
     EmptyBy "empty by" "leer bis";
     EmptyUnknown "gel time unknown: nobody can say by when it must be empty" "Gelierzeit unbekannt: niemand weiß, bis wann er leer sein muss";
@@ -76,8 +77,8 @@ messages! {
     Between "between" "zwischen";
     And "and" "und";
     Slip "A slip of ten?" "Kommafehler?";
-    CareOne "Goggles and gloves wherever catalyst is handled, eye wash in reach; air moving; no flame, no spark; never catalyst near acetone or promoter."
-            "Schutzbrille und Handschuhe, wo Härter im Spiel ist, Augendusche in Reichweite; Luft in Bewegung; keine Flamme, kein Funke; nie Härter an Aceton oder Beschleuniger.";
+    CareOne "Goggles, gloves, moving air; no flame, no spark; catalyst never near acetone or promoter."
+            "Schutzbrille, Handschuhe, bewegte Luft; keine Flamme, kein Funke; Härter nie an Aceton oder Beschleuniger.";
     CareTwo "The product's safety data sheet, local codes and licensed practice come before this."
             "Sicherheitsdatenblatt, örtliche Vorschriften und Fachleute gehen vor.";
     MixesNothing "The plan mixes nothing: there is no zone, insert or seam with a recipe in it."
@@ -110,9 +111,20 @@ pub(super) fn work(work: Work, language: Language) -> &'static str {
     }
 }
 
+/// How bad it is.
+pub(super) fn severity(severity: Severity, language: Language) -> &'static str {
+    match severity {
+        Severity::Stop => language.of("stop", "Halt"),
+        Severity::Warning => language.of("warning", "Warnung"),
+        Severity::Advice => language.of("advice", "Rat"),
+    }
+}
+
 /// A cause in the reader's words, by the side on which its bound is broken.
-pub(super) fn cause(cause: Cause, low: bool, language: Language) -> &'static str {
+pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Language) -> &'static str {
     match (cause, low) {
+        (Cause::Temperature, true) if severity == Severity::Advice => language.of("Cooler than best", "Kühler als am besten"),
+        (Cause::Temperature, false) if severity == Severity::Advice => language.of("Warmer than best", "Wärmer als am besten"),
         (Cause::Release, _) => language.of("Nothing lets go of the mould", "Nichts löst sich aus der Form"),
         (Cause::NothingCures, _) => language.of("Nothing cures it", "Nichts härtet es"),
         (Cause::Thinner, _) => language.of("Thinner in the resin", "Verdünner im Harz"),
@@ -135,6 +147,7 @@ pub(super) fn cause(cause: Cause, low: bool, language: Language) -> &'static str
         (Cause::Waiting, _) => language.of("Backed up at the wrong hour", "Zur falschen Zeit hinterlegt"),
         (Cause::Looks, _) => language.of("It will not look as it should", "Es sieht nicht aus, wie es soll"),
         (Cause::Nothing, _) => language.of("There is nothing to cast", "Es gibt nichts zu gießen"),
+        (Cause::Contradiction, _) => language.of("Published rules for the dose contradict each other", "Veröffentlichte Regeln zur Dosis widersprechen sich"),
         (Cause::Other, _) => language.of("Another limit is broken", "Eine andere Grenze ist verletzt"),
     }
 }
@@ -164,6 +177,7 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::Waiting, _) => "nach der Fingerprobe hinterlegen; zu alt: anschleifen",
         (Cause::Looks, _) => "dicker oder mit mehr Pigment im Fenster",
         (Cause::Nothing, _) => "dem Guss eine Zone mit ihren Schichten geben",
+        (Cause::Contradiction, _) => "nach dem Datenblatt des Produkts dosieren",
         (Cause::Other, _) => "siehe unten",
     }
 }

@@ -84,7 +84,7 @@ fn card(c: &Card) -> Markup {
         Verdict::No => "no",
     };
     html! {
-        section.card {
+        section class={ "card " (class) } {
             h1 dir="auto" { (c.casting) }
             p class={ "verdict " (class) } { (short) ": " (long) "." }
             p { (planned_for(c)) "." }
@@ -94,7 +94,7 @@ fn card(c: &Card) -> Markup {
                 ol {
                     @for t in &c.troubles {
                         li {
-                            b { (t.heading) "." } " "
+                            b { (sentence(message::severity(t.severity, c.language))) ": " (t.heading) "." } " "
                             @if t.found.is_empty() { (t.consequence) } @else { (t.found.join("; ")) "." }
                             " " b { (say(Say::Change)) ":" } " " (t.change)
                         }
@@ -124,7 +124,7 @@ fn cup_card(c: &Card, cup: &CupCard) -> Markup {
             p dir="auto" { (cup.what_for) }
             table {
                 @for l in &cup.lines {
-                    tr { td { bdi { (l.name) } } td.n { b { (l.amount) } } }
+                    tr { td { bdi { (l.name) } } td.n { b { (l.amount) } @if let Some(d) = &l.drops { br; (d) } } }
                 }
             }
         }
@@ -147,10 +147,10 @@ fn finding(g: &Grouped, reader: Reader) -> Markup {
     let slip = g.values.iter().flat_map(|v| &v.findings).find_map(|f| slip(reader, f));
     html! {
         div.finding {
-            h3 { (sentence(&g.severity().to_string())) ": " (message::cause(g.cause, g.low, reader.language)) }
+            h3 { (sentence(&g.severity().to_string())) ": " (message::cause(g.cause, g.low, g.severity(), reader.language)) }
             ul {
-                @for v in &g.values {
-                    li { bdi { (reader.found(&v.subjects, v.findings[0])) } ". " (sentence(&reader.told(&v.findings[0].message))) "." }
+                @for (found, message) in wording::told(reader, g) {
+                    li { bdi { (found.join("; ")) } ". " (message) "." }
                 }
             }
             p {

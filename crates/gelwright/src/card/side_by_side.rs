@@ -56,7 +56,7 @@ fn lines(of: &Comparison) -> Vec<Line> {
 fn worst(r: &ComparisonRow) -> String {
     r.worst.as_ref().map_or_else(
         || "none".to_owned(),
-        |f| message::cause(Cause::of(f), super::cause::is_low(f), Language::English).to_owned(),
+        |f| message::cause(Cause::of(f), super::cause::is_low(f), f.severity, Language::English).to_owned(),
     )
 }
 

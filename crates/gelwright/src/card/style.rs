@@ -20,7 +20,8 @@ pub(super) const STYLE: &str = "
 .gelwright table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; margin: 0; }
 .gelwright th, .gelwright td { text-align: left; vertical-align: top; padding: .12rem .5rem .12rem 0; border: 0; border-bottom: 1px solid #d0d0d0; background: none; color: inherit; font-size: inherit; }
 .gelwright .n { text-align: right; padding-right: 0; padding-left: .5rem; }
-.gelwright td.n { min-width: 5.5em; }
+.gelwright td.n { min-width: 4.5em; }
+.gelwright .cup td.n { white-space: nowrap; }
 .gelwright .clock { columns: 24rem 2; column-gap: 1.6rem; list-style: none; padding: 0; }
 .gelwright .clock li { display: flex; gap: .6rem; break-inside: avoid; }
 .gelwright .clock time { flex: 0 0 6.2em; font-variant-numeric: tabular-nums; font-weight: bold; }
@@ -42,10 +43,10 @@ pub(super) const STYLE: &str = "
   .gelwright .cups { grid-template-columns: repeat(3, 1fr); gap: .3rem; }
   .gelwright .cup { padding: .15rem .35rem; }
   .gelwright .cup p { margin-bottom: .05rem; }
-  .gelwright .card { break-after: page; } .gelwright .card:last-child { break-after: auto; }
+  .gelwright .card { break-after: page; } .gelwright .card.no { break-after: auto; } .gelwright .card:last-child { break-after: auto; }
   .gelwright .finding { break-inside: avoid; } .gelwright .steps > li { break-inside: avoid; padding: .02rem 0; }
   .gelwright .clock { columns: 2; }
-  .gelwright .day { display: block; }
+  .gelwright .day { display: block; } .gelwright .day svg { width: 75%; } .gelwright svg text { font-size: 24px; }
   .gelwright details:not([open]) { display: none; }
   .gelwright + .gelwright { break-before: page; }
 }

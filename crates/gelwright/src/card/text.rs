@@ -11,7 +11,7 @@ use crate::plan::{Plan, sentence};
 use crate::quantity::{self, Quantity};
 
 /// Columns of a terminal and of a printed page in one.
-const WIDTH: usize = 98;
+const WIDTH: usize = 100;
 
 /// `text` wrapped to the sheet's width behind `indent`, its first line behind `first`.
 fn wrap(out: &mut String, first: &str, indent: usize, text: &str) {
@@ -100,7 +100,9 @@ pub(super) fn card(c: &Card) -> String {
     for (i, t) in c.troubles.iter().enumerate() {
         let found = t.found.join("; ");
         let told = if found.is_empty() { t.consequence.clone() } else { found };
-        wrap(&mut out, &format!("  {}. ", i + 1), 5, &format!("{}. {told}", t.heading));
+        let severity = sentence(message::severity(t.severity, c.language));
+        let line = format!("{severity}: {}. {told}", t.heading);
+        wrap(&mut out, &format!("  {}. ", i + 1), 5, &line);
         wrap(&mut out, "     ", 5, &format!("{}: {}", say(Say::Change), t.change));
     }
     if let Some(more) = more(c) {
@@ -111,11 +113,11 @@ pub(super) fn card(c: &Card) -> String {
         wrap(&mut out, "  ", 2, say(Say::CupsHow));
     }
     for cup in &c.cups {
-        let head = format!("{} ({}): {}", sentence(&cup.name), cup.recipe, hours(c, cup));
+        let head = format!("{}, {}. {}", sentence(&cup.name), cup.what_for, sentence(&hours(c, cup)));
         wrap(&mut out, "  ", 4, &head);
-        wrap(&mut out, "    ", 4, &cup.what_for);
         for l in &cup.lines {
-            let _ = writeln!(out, "    {:<52} {}", clip(&l.name, 52), l.amount);
+            let drops = l.drops.as_ref().map_or_else(String::new, |d| format!(" ({d})"));
+            let _ = writeln!(out, "    {:<52} {}{drops}", clip(&l.name, 52), l.amount);
         }
     }
     if !c.clock.is_empty() {
@@ -170,16 +172,10 @@ fn findings(out: &mut String, reader: Reader, p: &Plan) {
 
 fn finding(out: &mut String, reader: Reader, g: &Grouped) {
     let first = format!("  {:<8} ", g.severity().to_string());
-    wrap(out, &first, 11, &format!("{}.", message::cause(g.cause, g.low, reader.language)));
+    wrap(out, &first, 11, &format!("{}.", message::cause(g.cause, g.low, g.severity(), reader.language)));
     let indent = " ".repeat(11);
-    let mut told: Vec<String> = Vec::new();
-    for v in &g.values {
-        let f = v.findings[0];
-        let found = reader.found(&v.subjects, f);
-        let message = sentence(&reader.told(&f.message));
-        let line = if told.contains(&message) { found } else { format!("{found}. {message}") };
-        told.push(message);
-        wrap(out, &indent, 13, &format!("{}.", line.trim_start_matches(". ")));
+    for (found, message) in wording::told(reader, g) {
+        wrap(out, &indent, 13, &format!("{}. {message}.", found.join("; ")));
     }
     if let Some(s) = g.values.iter().flat_map(|v| &v.findings).find_map(|f| slip(reader, f)) {
         wrap(out, &indent, 13, &s);

@@ -1,7 +1,8 @@
 //! Sentences of a plan's numbers that stand behind the card, for text and page.
 
-use super::cause::Grouped;
+use super::cause::{Cause, Grouped, OneValue};
 use super::figure::Reader;
+use super::message::Say;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
     Consumable, ConflictingRules, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, ZoneSummary, sentence,
@@ -95,7 +96,7 @@ pub(super) fn kept(reader: Reader, f: &Finding) -> (String, String) {
 
 /// What is known of each zone and seam as it comes out.
 pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String> {
-    let mut all = Vec::new();
+    let mut zones_said: Vec<(String, String)> = Vec::new();
     for z in zones {
         let mut said = Vec::new();
         if let Some(e) = &z.exotherm {
@@ -143,9 +144,21 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
             said.push(format!("{} of the light comes through", reader.figures(l, 2)));
         }
         if !said.is_empty() {
-            all.push(format!("{}: {}", z.zone, said.join("; ")));
+            zones_said.push((z.zone.clone(), said.join("; ")));
         }
     }
+    // Zones that come out alike are told together.
+    let mut alike: Vec<(Vec<String>, String)> = Vec::new();
+    for (zone, said) in zones_said {
+        match alike.iter_mut().find(|a| a.1 == said) {
+            Some(a) => a.0.push(zone),
+            None => alike.push((vec![zone], said)),
+        }
+    }
+    let mut all: Vec<String> = alike
+        .into_iter()
+        .map(|(zones, said)| format!("{}: {said}", zones.join(", ")))
+        .collect();
     for s in seams {
         let mut said = vec![format!(
             "paste like {}, {} times what the bead needs to stay on a vertical face",
@@ -165,8 +178,27 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
     all
 }
 
+/// What was found, and what happens then, each message once.
+pub(super) fn told(reader: Reader, g: &Grouped) -> Vec<(Vec<String>, String)> {
+    let mut by_message: Vec<(&str, Vec<&OneValue>)> = Vec::new();
+    for v in &g.values {
+        let message = v.findings[0].message.as_str();
+        match by_message.iter_mut().find(|m| m.0 == message) {
+            Some(m) => m.1.push(v),
+            None => by_message.push((message, vec![v])),
+        }
+    }
+    by_message
+        .into_iter()
+        .map(|(message, values)| (reader.found(&values), sentence(&reader.told(message))))
+        .collect()
+}
+
 /// What to do instead, each way once, those of the worst findings first.
 pub(super) fn ways_out(reader: Reader, g: &Grouped) -> Vec<String> {
+    if g.cause == Cause::Contradiction {
+        return vec![sentence(reader.say(Say::FollowSheet))];
+    }
     let mut all: Vec<String> = Vec::new();
     for v in &g.values {
         let way_out = sentence(&reader.told(&v.findings[0].way_out));

@@ -154,7 +154,8 @@ fn soften_where_rules_conflict(broken: &mut [Finding], kept: &[Finding]) {
     }
 }
 
-const DOSE_WINDOW: &str = ".dose_window[";
+/// In the name of a limit that is a resin's own dose window.
+pub(crate) const DOSE_WINDOW: &str = ".dose_window[";
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
 pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {

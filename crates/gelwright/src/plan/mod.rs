@@ -26,7 +26,7 @@ mod without_effect;
 mod words;
 mod working_time;
 
-pub(crate) use checks::{GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{

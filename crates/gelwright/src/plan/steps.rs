@@ -113,6 +113,7 @@ struct Planned {
     work: Work,
     text: String,
     cup: Option<usize>,
+    zones: Vec<String>,
     watch: Vec<String>,
     hands: Time,
     after: Vec<After>,
@@ -127,6 +128,7 @@ impl Planned {
             work,
             text: text.into(),
             cup: None,
+            zones: vec![],
             watch: vec![],
             hands,
             after,
@@ -257,7 +259,7 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
             wait_before: Time::new::<second>((slot.start.si() - free.si()).max(0.0)),
             text,
             batch: planned.cup.map(|k| cups[k].name.clone()),
-            zones: planned.cup.map(|k| job.zones_of(&cups[k])).unwrap_or_default(),
+            zones: planned.cup.map_or_else(|| planned.zones.clone(), |k| job.zones_of(&cups[k])),
             watch,
         });
         free = slot.end;
@@ -478,20 +480,20 @@ fn is_beneath(job: &Job, cup: &Cup, earlier: &Cup) -> bool {
 fn touch_test(job: &Job, cup: &Cup, k: usize, tasks: &mut Tasks) {
     let (opens, closes) = job.tack(&cup.recipe);
     tasks.touch[k] = Some(tasks.all.len());
-    let made = tasks.of_cup[k];
-    tasks.all.push(
-        Planned::new(
-            Work::TouchTest,
-            format!("Touch test on the gel coat of {}", job.zones_of(cup).join(", ")),
-            minutes(2.0),
-            vec![after(made, opens)],
-        )
-        .watch([format!(
-            "a gloved finger leaves a mark and takes nothing with it, in the coldest corner too: back it up; it still comes \
-             off: wait, and test again; at the latest {} after the coat",
-            quantity::brief(closes)
-        )]),
-    );
+    let zones = job.zones_of(cup);
+    let mut test = Planned::new(
+        Work::TouchTest,
+        format!("Touch test on the gel coat of {}", zones.join(", ")),
+        minutes(2.0),
+        vec![after(tasks.of_cup[k], opens)],
+    )
+    .watch([format!(
+        "a gloved finger leaves a mark and takes nothing with it, in the coldest corner too: back it up; it still comes off: \
+         wait, and test again; at the latest {} h after the coat",
+        (closes.si() / 3600.0).floor()
+    )]);
+    test.zones = zones;
+    tasks.all.push(test);
 }
 
 /// Trims what has been laid while it still cuts, and fits the halves.
