@@ -31,6 +31,7 @@ __all__ = [
     "Table",
     "__version__",
     "ask",
+    "card",
     "cure",
     "errors",
     "flow",
@@ -47,6 +48,7 @@ __all__ = [
 ]
 
 if TYPE_CHECKING:
+    from . import card as card
     from . import cure as cure
     from . import flow as flow
     from . import heat as heat
@@ -58,6 +60,7 @@ if TYPE_CHECKING:
     from . import plan as plan
     from . import quantity as quantity
     from . import source as source
+    from .card import *  # noqa: F403
     from .cure import *  # noqa: F403
     from .flow import *  # noqa: F403
     from .heat import *  # noqa: F403
@@ -69,6 +72,7 @@ if TYPE_CHECKING:
     from .plan import *  # noqa: F403
     from .source import *  # noqa: F403
 
+    __all__ += card.__all__
     __all__ += cure.__all__
     __all__ += flow.__all__
     __all__ += heat.__all__

@@ -31,6 +31,8 @@ FACES = {
     ("plan", "Casting"): "CastingFace",
     ("plan", "Plan"): "PlanFace",
     ("plan", "CupToday"): "CupFace",
+    ("plan", "Comparison"): "ComparisonFace",
+    ("card", "Card"): "CardFace",
     ("mix", "Recipe"): "RecipeFace",
     ("mix", "Batch"): "BatchFace",
     ("limit", "Finding"): "FindingFace",

@@ -199,7 +199,7 @@ impl<'p> Reader<'p> {
                 lines.push((format!("{subject} {value}"), held.bound, vec![]));
                 continue;
             }
-            let told = format!("{subject} {value}");
+            let told = format!("{value} ({subject})");
             match lines.iter_mut().find(|l| l.0 == noun && l.1 == held.bound) {
                 Some(l) => l.2.push(told),
                 None => lines.push((noun.to_owned(), held.bound, vec![told])),

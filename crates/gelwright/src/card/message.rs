@@ -59,7 +59,7 @@ messages! {
     More "more below" "weitere unten";
     MoreOne "one more below" "eine weitere unten";
     Cups "Cups" "Becher";
-    CupsHow "Weigh in this order, catalyst last; stir 2 min, scrape wall and bottom twice; leftovers outdoors, thin."
+    CupsHow "Weigh in this order, catalyst last; stir 2 min, scrape wall and bottom twice; leftovers outdoors."
             "In dieser Folge wiegen, Härter zuletzt; 2 min rühren, Wand und Boden zweimal abstreifen; Reste ins Freie.";
     Mix "mix at" "anmischen um";
     EmptyBy "empty by" "leer bis";

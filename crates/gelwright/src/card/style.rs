@@ -46,7 +46,7 @@ pub(super) const STYLE: &str = "
   .gelwright .card { break-after: page; } .gelwright .card.no { break-after: auto; } .gelwright .card:last-child { break-after: auto; }
   .gelwright .finding { break-inside: avoid; } .gelwright .steps > li { break-inside: avoid; padding: .02rem 0; }
   .gelwright .clock { columns: 2; }
-  .gelwright .day { display: block; } .gelwright .day svg { width: 75%; } .gelwright svg text { font-size: 24px; }
+  .gelwright .day { display: none; }
   .gelwright details:not([open]) { display: none; }
   .gelwright + .gelwright { break-before: page; }
 }

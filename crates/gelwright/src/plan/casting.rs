@@ -520,25 +520,29 @@ impl Casting {
                 "plan the casting in parts",
             ));
         }
-        for (i, zone) in self.zones.iter().enumerate() {
-            let at = |e: Error| e.within(format_args!("zones[{i}]"));
+        let twice = |i: usize| {
+            let zone = &self.zones[i];
             if self.zones[..i].iter().any(|z| z.name == zone.name) {
-                return Err(at(Error::inconsistent(
+                Err(Error::inconsistent(
                     "name",
                     format!("'{}' twice", zone.name),
                     "each zone once",
                     "give each zone its own name",
-                )));
+                ))
+            } else {
+                Ok(())
             }
-            zone.check(&self.recipes).map_err(at)?;
-        }
-        for (i, insert) in self.inserts.iter().enumerate() {
-            known(&self.recipes, &insert.recipe).map_err(|e| e.within(format_args!("inserts[{i}]")))?;
-        }
-        for (i, seam) in self.seams.iter().enumerate() {
-            known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))?;
-        }
-        Ok(())
+        };
+        let zones = self.zones.iter().enumerate().map(|(i, zone)| {
+            Error::none_of([twice(i), zone.check(&self.recipes)]).map_err(|e| e.within(format_args!("zones[{i}]")))
+        });
+        let inserts = self.inserts.iter().enumerate().map(|(i, insert)| {
+            known(&self.recipes, &insert.recipe).map_err(|e| e.within(format_args!("inserts[{i}]")))
+        });
+        let seams = self.seams.iter().enumerate().map(|(i, seam)| {
+            known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))
+        });
+        Error::none_of(zones.chain(inserts).chain(seams))
     }
 }
 
@@ -568,12 +572,10 @@ impl Zone {
                 .with_value("an empty list")
                 .with_way_out("say what is laid on the zone: gel_coat, laminate or pour"));
         }
-        for (j, layer) in self.layers.iter().enumerate() {
-            known(recipes, layer.recipe())
-                .and_then(|()| layer.check(self))
-                .map_err(|e| e.within(format_args!("layers[{j}].{}", layer.kind())))?;
-        }
-        Ok(())
+        Error::none_of(self.layers.iter().enumerate().map(|(j, layer)| {
+            Error::none_of([known(recipes, layer.recipe()), layer.check(self)])
+                .map_err(|e| e.within(format_args!("layers[{j}].{}", layer.kind())))
+        }))
     }
 }
 

@@ -105,19 +105,51 @@ impl<'c> Mix<'c> {
     }
 }
 
+/// Every recipe of the casting; all mistakes of all of them at once.
 pub(super) fn mixes<'c>(
     casting: &'c Casting,
     catalogue: &'c Catalogue,
 ) -> Result<BTreeMap<&'c str, Mix<'c>>> {
-    casting
-        .recipes
+    let mut mixes = BTreeMap::new();
+    Error::none_of(casting.recipes.iter().map(|(name, recipe)| {
+        let mix = Mix::new(name, recipe, catalogue, &casting.shop.bench)
+            .map_err(|e| e.within(format!("recipes.{name}")))?;
+        mixes.insert(name.as_str(), mix);
+        Ok(())
+    }))?;
+    Ok(mixes)
+}
+
+/// The materials that the casting names beside its recipes: the mould's wall, release agents, plies. All mistakes at once.
+pub(super) fn named(casting: &Casting, catalogue: &Catalogue) -> Result<()> {
+    let wall = catalogue
+        .get(&casting.mould.wall)
+        .and_then(|m| m.mould_wall().map(|_| ()))
+        .map_err(|e| e.at("mould.wall"));
+    let release = casting.mould.release.iter().enumerate().map(|(i, r)| {
+        catalogue
+            .get(&r.material)
+            .and_then(|m| m.release().map(|_| ()))
+            .map_err(|e| e.at(format!("mould.release[{i}].material")))
+    });
+    let layers = casting
+        .zones
         .iter()
-        .map(|(name, recipe)| {
-            Mix::new(name, recipe, catalogue, &casting.shop.bench)
-                .map(|mix| (name.as_str(), mix))
-                .map_err(|e| e.within(format!("recipes.{name}")))
+        .enumerate()
+        .flat_map(|(i, z)| z.layers.iter().enumerate().map(move |(j, l)| (i, j, l)));
+    let plies = layers.flat_map(|(i, j, layer)| {
+        let plies: &[String] = match layer {
+            ZoneLayer::Laminate(l) => &l.plies,
+            _ => &[],
+        };
+        plies.iter().enumerate().map(move |(k, id)| {
+            catalogue
+                .get(id)
+                .and_then(|m| m.reinforcement().map(|_| ()))
+                .map_err(|e| e.at("").within(format!("zones[{i}].layers[{j}].laminate.plies[{k}]")))
         })
-        .collect()
+    });
+    Error::none_of(std::iter::once(wall).chain(release).chain(plies))
 }
 
 /// One thing to do with a mix on one zone.

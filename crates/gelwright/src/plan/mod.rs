@@ -12,6 +12,7 @@ mod compare;
 mod consumables;
 mod dew_point;
 mod exotherm;
+mod first;
 mod job;
 mod layout;
 mod mould_face;
@@ -40,6 +41,7 @@ pub use compare::{Comparison, ComparisonRow, compare};
 pub use consumables::Consumable;
 pub use dew_point::dew_point;
 pub use exotherm::{CupExotherm, ZoneExotherm};
+pub use first::first_casting;
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{PulledEdge, SeamSummary, Shell};
@@ -56,5 +58,6 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::QUESTIONS,
     Casting::PLANNING,
     &[compare::COMPARE],
+    &[first::FIRST_CASTING],
     Recipe::MIXING,
 ];

@@ -6,6 +6,7 @@ use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
 use super::exotherm::{self, CupExotherm, ZoneExotherm};
+use super::layout;
 use super::job::{Cup, Job, ZoneAmounts};
 use super::needs::{self, Need};
 use super::part::{self, PulledEdge, SeamSummary, Shell, ZoneAsMade};
@@ -14,7 +15,7 @@ use super::without_effect::{self, WithoutEffect};
 use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::document::Versions;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::limit::{Finding, Severity};
 use crate::mix::{Batch, Bench};
 use crate::noun::{Noun, questions};
@@ -165,11 +166,11 @@ impl Casting {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
-        catalogue
-            .get(&self.mould.wall)
-            .and_then(|m| m.mould_wall().map(|_| ()))
-            .map_err(|e| e.at("mould.wall"))?;
         let limits = self.limits()?;
+        Error::none_of([
+            layout::named(self, &catalogue),
+            layout::mixes(self, &catalogue).map(|_| ()),
+        ])?;
         let job = Job::new(self, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;

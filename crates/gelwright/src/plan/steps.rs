@@ -483,15 +483,19 @@ fn touch_test(job: &Job, cup: &Cup, k: usize, tasks: &mut Tasks) {
     let zones = job.zones_of(cup);
     let mut test = Planned::new(
         Work::TouchTest,
-        format!("Touch test on the gel coat of {}", zones.join(", ")),
+        format!(
+            "Touch test on the gel coat of {}, to be backed up {} h after it at the latest",
+            zones.join(", "),
+            (closes.si() / 3600.0).floor()
+        ),
         minutes(2.0),
         vec![after(tasks.of_cup[k], opens)],
     )
-    .watch([format!(
+    .watch([
         "a gloved finger leaves a mark and takes nothing with it, in the coldest corner too: back it up; it still comes off: \
-         wait, and test again; at the latest {} h after the coat",
-        (closes.si() / 3600.0).floor()
-    )]);
+         wait, and test again"
+            .to_owned(),
+    ]);
     test.zones = zones;
     tasks.all.push(test);
 }
