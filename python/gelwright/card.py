@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from .faces import CardFace
 from .noun import Noun, asked, part, plain, quantity, rows, several
 from typing import TYPE_CHECKING, Any
 
@@ -156,7 +157,7 @@ class Trouble(Noun):
         super().__init__({"cause": cause, "severity": severity, "heading": heading, "consequence": consequence, "change": change, "found": found})
 
 
-class Card(Noun):
+class Card(CardFace):
     """What a person reads first of a plan: verdict, what is most likely to ruin it, a card for each cup, the
     clock. On a "no" it holds what to change, and no recipe that could be followed all the same.
 

@@ -1,5 +1,6 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
+#[cfg(feature = "proptest")]
 mod card;
 mod cure;
 mod data;
