@@ -1,6 +1,7 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
 mod batch;
+mod card;
 mod cure_gel;
 mod cure_independent;
 mod cure_stops;

@@ -500,6 +500,10 @@ fn touch_test(job: &Job, cup: &Cup, k: usize, tasks: &mut Tasks) {
     tasks.all.push(test);
 }
 
+/// How long a laminate cuts like rubber once it has set: "about thirty minutes", Practical Action, Fibreglass boat building,
+/// technical brief, page 10.
+const GREEN_MIN: f64 = 30.0;
+
 /// Trims what has been laid while it still cuts, and fits the halves.
 fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
     let laminated: Vec<usize> = (0..laid.len()).filter(|k| laid[*k].act == Act::Laminate).collect();
@@ -510,7 +514,14 @@ fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
     let waits = if laminated.is_empty() { (0..laid.len()).collect() } else { laminated };
     let waits = waits
         .into_iter()
-        .map(|k| after(tasks.of_cup[k], job.firm(&laid[k].recipe)))
+        .map(|k| {
+            let least = job.firm(&laid[k].recipe);
+            After {
+                task: tasks.of_cup[k],
+                least,
+                most: Some(least + minutes(GREEN_MIN)),
+            }
+        })
         .collect();
     let text = match (laid.iter().any(|c| c.act == Act::Laminate), halves) {
         (true, true) => "Trim the flange with a knife while the laminate cuts like leather; set the halves together dry, lay the clamps ready",
