@@ -32,6 +32,7 @@ fn strip(force: f64, eta: f64, t: f64, tau: f64, glass: f64) -> SqueezeOut {
             length: si(0.012),
             bed: FibreBed::default(),
         }),
+        faces_touch_at: si(0.0),
     }
 }
 

@@ -390,6 +390,7 @@ proptest! {
             glass_content: Some(si(psi)),
             resin_density: q("1.2 g/mL"),
             resin_modulus: q("3.4 GPa"),
+            resin_strain_to_break: None,
             voids: si(0.0),
             tested: false,
         };
@@ -411,6 +412,44 @@ proptest! {
         }).collect()).unwrap();
         let d = stack.d_n_m()[0][0] - stack.b_n()[0][0].powi(2) / stack.a_n_per_m()[0][0];
         near(a.bending_stiffness_n_m, d, 1e-9)?;
+    }
+
+    /// Failed plies carry nothing: one more never takes away what the others carry, stretched or bent.
+    #[test]
+    fn one_more_ply_never_lowers_the_ultimate_load(
+        plies in prop::collection::vec((prop::bool::ANY, 0.02f64..0.9, 0.2f64..0.45), 1..6),
+        more in (prop::bool::ANY, 0.02f64..0.9, 0.2f64..0.45),
+        resin_breaks in 0.004f64..0.05,
+        gel in prop::option::of(0.1e-3f64..1.0e-3),
+    ) {
+        let wall = |plies: &[(bool, f64, f64)]| LaminateWall {
+            gel_coat: gel.map(|gel| GelCoatLayer {
+                thickness: si(gel), density: q("1.2 g/mL"), modulus: q("3.5 GPa"), poisson: q("0.36"),
+                strain_to_crack: None,
+            }),
+            plies: plies.iter().map(|(veil, w, psi)| WallPly {
+                reinforcement: Reinforcement {
+                    form: if *veil { ReinforcementForm::Veil } else { ReinforcementForm::Mat },
+                    ..mat(if *veil { 0.1 * w } else { *w })
+                },
+                glass_content: Some(si(if *veil { 0.1 } else { *psi })),
+            }).collect(),
+            glass_content: None,
+            resin_density: q("1.2 g/mL"),
+            resin_modulus: q("3.4 GPa"),
+            resin_strain_to_break: Some(si(resin_breaks)),
+            voids: si(0.0),
+            tested: true,
+        };
+        let mut longer = plies.clone();
+        longer.push(more);
+        let (a, b) = (wall(&plies).cured().unwrap(), wall(&longer).cured().unwrap());
+        let force = |w: &gelwright::laminate::CuredWall| w.tension.si() * w.laminate_thickness.si();
+        prop_assert!(force(&b) >= force(&a) * (1.0 - 1e-12), "{} {}", force(&a), force(&b));
+        prop_assert!(b.moment_to_break_n >= a.moment_to_break_n * (1.0 - 1e-12));
+        for w in [&a, &b] {
+            prop_assert!(w.first_break <= w.tension && w.moment_to_first_break_n <= w.moment_to_break_n);
+        }
     }
 
     #[test]

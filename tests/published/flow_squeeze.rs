@@ -38,6 +38,7 @@ fn pressed(joint: Joint, force: &str, height: &str, viscosity: ViscosityHistory)
         viscosity,
         yield_stress: q("0 Pa"),
         chop: None,
+        faces_touch_at: q("0 mm"),
     }
 }
 

@@ -215,3 +215,57 @@ fn grip_on_a_core() {
     .unwrap();
     assert_eq!(free.pull.si(), 0.0);
 }
+
+/// A wedge under a strip, without the closed form: the strip as a chain of 4000 pieces clamped at the front, lifted by one
+/// at its end (deflection by summing curvature twice), its energy half force times lift; the adhesion is what the energy
+/// loses when the front moves on (central difference). J. W. Obreimoff, Proc. R. Soc. Lond. A 127 (1930) 290.
+#[test]
+fn a_wedge_against_the_energy_it_sets_free() {
+    let (e, t, nu, h) = (3.5e9, 2e-3f64, 0.36, 1e-3);
+    let d = e * t.powi(3) / 12.0 / (1.0 - nu * nu);
+    let energy = |a: f64| {
+        let n = 4000;
+        let dx = a / f64::from(n);
+        let (mut slope, mut lift) = (0.0, 0.0);
+        for i in 0..n {
+            // Under a force of one at the end: curvature (a - x)/D.
+            let curvature = (a - (f64::from(i) + 0.5) * dx) / d;
+            lift += slope * dx + 0.5 * curvature * dx * dx;
+            slope += curvature * dx;
+        }
+        0.5 * h * h / lift
+    };
+    let (a, step) = (30e-3, 1e-5);
+    let free = (energy(a - step) - energy(a + step)) / (2.0 * step);
+    let made = WedgeTest {
+        thickness: q("2 mm"),
+        modulus: q("3.5 GPa"),
+        poisson: q("0.36"),
+        wedge: q("1 mm"),
+        open_length: q("30 mm"),
+        front_seen_to: q("1 mm"),
+    }
+    .adhesion()
+    .unwrap();
+    assert_relative_eq!(made.energy.si(), free, max_relative = 1e-5);
+    assert!(made.low < made.energy && made.energy < made.high && made.extrapolated.is_none());
+    // The same skin peeled off there: the front gives back what it costs, G = M kappa/2 with M = D kappa.
+    let skin = PeeledSkin {
+        thickness: q("2 mm"),
+        modulus: q("3.5 GPa"),
+        poisson: q("0.36"),
+        strain_to_crack: Some(q("2 %")),
+    };
+    let peeled = skin.peel(made.energy, Some(q("50 mm"))).unwrap();
+    let kappa = 1.0 / peeled.radius.si();
+    assert_relative_eq!(0.5 * peeled.moment_n * kappa, free, max_relative = 1e-5);
+    assert_relative_eq!(peeled.strain.get(), 0.5 * t * kappa, max_relative = 1e-12);
+    assert_relative_eq!(
+        peeled.pull.unwrap().si(),
+        peeled.moment_n / 0.05,
+        max_relative = 1e-12
+    );
+    // At the adhesion that cracks it, it is strained to its crack.
+    let most = skin.peel(peeled.cracks_at.unwrap(), None).unwrap();
+    assert_relative_eq!(most.reserve.unwrap(), 1.0, max_relative = 1e-12);
+}

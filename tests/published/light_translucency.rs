@@ -1,7 +1,9 @@
 //! Light through an edge.
 
 use gelwright::light::translucency::{cylinder_extinction, sphere_extinction, surface_reflectances};
-use gelwright::light::{CoatOptics, Filaments, Particles, TestPiece, TranslucentEdge};
+use gelwright::light::{
+    CoatInFront, CoatOptics, Filaments, OpticalLayer, Particles, TestPiece, TranslucentEdge,
+};
 use gelwright::quantity::*;
 
 fn q<Q: Quantity>(text: &str) -> Q {
@@ -140,4 +142,61 @@ fn a_test_piece_carries_over() {
     close(e.translucency().unwrap().transmittance, 0.55, 1e-9, "piece");
     e.thickness = q("4 mm");
     assert!(e.translucency().unwrap().transmittance < 0.55);
+}
+
+/// Layers one behind the other, without Kubelka's sums: light going forth and back through 4000 thin slices of each, each
+/// scattering `S dx` back and absorbing `K dx`, solved as one linear system (two-flux equations of P. Kubelka, F. Munk,
+/// Z. tech. Phys. 12, 593 (1931), by finite differences). The two surfaces are put on as geometric series.
+#[test]
+fn a_gel_coat_in_front_of_a_wing() {
+    let layers = [(3.0e3, 20.0, 0.5e-3), (120.0, 8.0, 2.0e-3)];
+    // (up, down) marched from the back: at the back nothing comes in, so up = 0 for down = 1.
+    let march = |layers: &mut dyn Iterator<Item = &(f64, f64, f64)>| {
+        let (mut down, mut up) = (1.0f64, 0.0f64);
+        for (s, k, x) in layers {
+            let n = 4000;
+            let h = x / f64::from(n);
+            let slope = |d: f64, u: f64| ((s + k) * d - s * u, s * d - (s + k) * u);
+            for _ in 0..n {
+                // Midpoint rule, backward through the slice.
+                let (a, b) = slope(down, up);
+                let (a, b) = slope(down + 0.5 * h * a, up + 0.5 * h * b);
+                (down, up) = (down + h * a, up + h * b);
+            }
+        }
+        (up / down, 1.0 / down)
+    };
+    let (front, through) = march(&mut layers.iter().rev());
+    let (back, _) = march(&mut layers.iter());
+    let coat = |(s, k, x): (f64, f64, f64)| CoatInFront {
+        thickness: Length::from_si(x).unwrap(),
+        optics: CoatOptics::Layer(OpticalLayer {
+            scattering: ReciprocalLength::from_si(s).unwrap(),
+            absorption: ReciprocalLength::from_si(k).unwrap(),
+        }),
+    };
+    let edge = TranslucentEdge {
+        pigment: Some(coat(layers[1]).optics),
+        coats: vec![coat(layers[0])],
+        ..TranslucentEdge::clear(q("2 mm"), 1.55).unwrap()
+    };
+    let (k1, diffuse) = surface_reflectances(1.55);
+    let turned = 4.0 / 3.0 * (layers[0].0 * layers[0].2 + layers[1].0 * layers[1].2);
+    let k2 = k1 * (-turned).exp() + diffuse * (1.0 - (-turned).exp());
+    // Passes between the surfaces, summed: fluxes down at the top and up at the bottom.
+    let (mut out, mut top, mut bottom) = (0.0, 1.0 - k1, 0.0);
+    for _ in 0..2000 {
+        out += (top * through + bottom * back) * (1.0 - k2);
+        (top, bottom) = (
+            (top * front + bottom * through) * k2,
+            (top * through + bottom * back) * k2,
+        );
+    }
+    close(edge.translucency().unwrap().transmittance, out, 1e-5, "stack");
+    // White takes light from what is behind it.
+    let bare = TranslucentEdge {
+        coats: vec![],
+        ..edge.clone()
+    };
+    assert!(out < 0.7 * bare.translucency().unwrap().transmittance);
 }

@@ -272,6 +272,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         area: Some(known(area)),
                         layers,
                         pulled_edge: None,
+                        strip: None,
                     })
                     .collect(),
                 inserts: vec![],

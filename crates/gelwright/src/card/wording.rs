@@ -140,8 +140,16 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
         if let Some(c) = z.contrast_ratio {
             said.push(format!("contrast ratio {}", reader.figures(c, 2)));
         }
-        if let Some(l) = z.light_through {
-            said.push(format!("{} of the light comes through", reader.figures(l, 2)));
+        if let Some(l) = &z.light_through {
+            said.push(if l.low.get() < l.high.get() {
+                format!(
+                    "{} to {} of the light comes through, by bubbles and colour",
+                    reader.figures(l.low, 2),
+                    reader.figures(l.high, 2)
+                )
+            } else {
+                format!("{} of the light comes through", reader.figures(l.through, 2))
+            });
         }
         if !said.is_empty() {
             zones_said.push((z.zone.clone(), said.join("; ")));

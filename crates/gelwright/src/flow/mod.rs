@@ -24,6 +24,7 @@ pub use paste::{
     YieldLaw, YieldLawChoice, YieldReading, YieldTest, silica_density, silica_fraction,
 };
 pub use settling::{Settled, Settling, hindrance};
+pub(crate) use squeeze::touching;
 pub use squeeze::{
     ChopInBead, ChopLimit, ClampLimit, Clamps, FibreBed, Joint, SeamPressure, SqueezeOut, Squeezed,
     StoppedBy, closing_time,

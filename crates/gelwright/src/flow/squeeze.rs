@@ -25,7 +25,7 @@ use super::viscosity::{Chop, ViscosityHistory};
 use crate::check;
 use crate::error::{Error, Result};
 use crate::numeric::{quadrature, roots};
-use crate::quantity::{Area, Force, Length, Pressure, Quantity, Time, Volume, VolumeFraction, show};
+use crate::quantity::{Area, Force, Length, Pressure, Quantity, Time, Volume, VolumeFraction, known, show};
 use crate::source::{Source, Standing, Why};
 
 /// The faces that are pressed together.
@@ -179,9 +179,6 @@ fn force_factor(s: f64, n: i32) -> f64 {
 /// Pressures for which a mat's power law is taken, Pa (common practice: presses and clamps of a workshop).
 const FITTED_PRESSURE: std::ops::RangeInclusive<f64> = 1e3..=1e6;
 
-/// Gaps below this are no gaps, m (common practice).
-const MOULD_ROUGHNESS: f64 = 20e-6;
-
 /// A mat of chop carrying load: glass content at a pressure, `phi = phi_r (p/p_r)^B`.
 ///
 /// The power law is the usual fit to the compaction of dry and wetted reinforcements: F. Robitaille, R. Gauvin,
@@ -284,6 +281,15 @@ pub struct SqueezeOut {
     pub yield_stress: Pressure,
     /// Chop in it; none unless given.
     pub chop: Option<ChopInBead>,
+    /// Gap at which the faces touch: the roughness of both together; of a sanded and gel-coated flange where not given
+    /// (common practice, no source). Thinner films depart from the law besides (G. H. Meeten, Rheol. Acta 43 (2004) 6).
+    #[noun(default = touching(), within("0 mm", "5 mm", "the roughness of both faces together, for example '20 um'"))]
+    pub faces_touch_at: Length,
+}
+
+/// Roughness of a sanded and gel-coated flange and its counterpart.
+pub(crate) fn touching() -> Length {
+    known(20e-6)
 }
 
 /// What the clamps leave.
@@ -292,7 +298,7 @@ pub struct SqueezeOut {
 pub struct Squeezed {
     /// Thickness at gel.
     pub thickness: Length,
-    /// Thickness if it never gelled: where yield stress and fibres carry the clamp. Zero if nothing stops it.
+    /// Thickness if it never gelled: where yield stress and fibres carry the clamp, or the faces touch.
     pub rest_thickness: Length,
     /// Thickness at gel if the chop flowed out with the resin instead of staying (no chop: the same as `thickness`).
     pub thickness_if_chop_leaves: Length,
@@ -330,6 +336,8 @@ pub enum StoppedBy {
     YieldStress,
     /// The fibres carry the clamp, or share it with the yield stress.
     Fibres,
+    /// The faces touch: on their roughness.
+    Faces,
     /// The clamp is too weak to close the bead at all.
     Bead,
 }
@@ -344,6 +352,8 @@ struct Press {
     tau: f64,
     /// Glass content, reference content, reference pressure, 1/B.
     chop: Option<(f64, f64, f64, f64)>,
+    /// Gap at which the faces touch.
+    floor: f64,
 }
 
 impl Press {
@@ -383,8 +393,13 @@ impl Press {
         self.shape.covered(self.volume, h).yield_force(self.tau, h) + self.fibre_force(h)
     }
 
-    /// Gap at which it rests, 0 if nothing stops it, `h0` if it never starts.
+    /// Gap at which it rests: where yield stress and fibres carry the clamp, or the faces touch; `h0` if it never starts.
     fn rest(&self) -> Result<f64> {
+        Ok(self.carried_at()?.max(self.floor.min(self.h0)))
+    }
+
+    /// Gap at which yield stress and fibres carry the clamp, 0 if they never do.
+    fn carried_at(&self) -> Result<f64> {
         if self.resistance(self.h0) >= self.force {
             return Ok(self.h0);
         }
@@ -411,6 +426,8 @@ impl Press {
             StoppedBy::Bead
         } else if h > rest * 1.02 + 1e-9 {
             StoppedBy::Gel
+        } else if rest <= self.floor {
+            StoppedBy::Faces
         } else if self.fibre_force(rest) > 0.1 * self.force {
             StoppedBy::Fibres
         } else {
@@ -426,12 +443,6 @@ impl Press {
             notes.push(format!(
                 "the fibres carry {}, outside the compaction law's range, 1 kPa to 1 MPa",
                 show(Pressure::from_si(carried)?)
-            ));
-        }
-        if h < MOULD_ROUGHNESS {
-            notes.push(format!(
-                "{} is below the roughness of a workshop mould, about 20 um: read it as nothing left",
-                show(Length::from_si(h)?)
             ));
         }
         Ok((!notes.is_empty()).then(|| notes.join("; ")))
@@ -557,6 +568,7 @@ impl SqueezeOut {
             h0,
             volume: self.bead_volume.map_or(shape.area() * h0, Quantity::si),
             tau: self.yield_stress.si(),
+            floor: self.faces_touch_at.si(),
             chop: None,
         };
         Ok(match &self.chop {
@@ -694,6 +706,7 @@ impl SqueezeOut {
         let mut from = vec![
             Why::given("mean pressure", show(pressure)),
             Why::given("bead height", show(self.bead_height)),
+            Why::given("the faces touch at", show(self.faces_touch_at)),
             Why::given("yield stress", format!("{} Pa", self.yield_stress.si())),
             Why::given(
                 "int dt/eta",

@@ -426,8 +426,11 @@ impl ShortFibre {
     /// Modulus of a pour full of short strands, with length and orientation efficiency.
     ///
     /// `E = ηo ηl Ef Vf + Em (1 - Vf)`, `ηl = 1 - tanh(βl/2)/(βl/2)`,
-    /// `β = (2/d) √(2 Gm/(Ef ln(KR/Vf)))` with KR = π/(2√3) for fibres in hexagonal order, ηo by
+    /// `β = (2/d) √(4 Gm/(Ef ln(KR/Vf)))` with KR = π/(2√3) for fibres in hexagonal order, ηo by
     /// [`Orientation::efficiency`]. H. L. Cox (1952); H. Krenchel (1964). Assumes a perfect bond.
+    ///
+    /// `β² = 2 Gm/(Ef r² ln(R/r))`, of a fibre of radius r in a cylinder of resin that follows the whole at its radius R,
+    /// half the distance to the next fibre: `R/r = √(KR/Vf)`.
     ///
     /// Critical length `lc = σf d/(2 τ)`; of the fibre's strength `1 - lc/(2l)` is used above it, `l/(2 lc)` below.
     /// A. Kelly, W. R. Tyson (1965).
@@ -470,7 +473,7 @@ impl ShortFibre {
             return 1.0;
         }
         let (ef, gm) = (self.fibre.modulus.si(), self.resin.shear().si());
-        let beta = 2.0 / self.diameter.si() * (2.0 * gm / (ef * (HEXAGONAL / vf).ln())).sqrt();
+        let beta = 2.0 / self.diameter.si() * (4.0 * gm / (ef * (HEXAGONAL / vf).ln())).sqrt();
         let x = beta * self.length.si() / 2.0;
         // tanh(x)/x loses its digits near zero; there 1 - tanh(x)/x = x²/3.
         if x < 1e-3 { x * x / 3.0 } else { 1.0 - x.tanh() / x }
@@ -492,7 +495,7 @@ impl ShortFibre {
                 Why::computed(
                     "eta_l, length efficiency",
                     format!("{eta_l:.4}"),
-                    "1 - tanh(beta l/2)/(beta l/2), beta = (2/d) sqrt(2 G_m/(E_f ln(0.9069/V_f)))",
+                    "1 - tanh(beta l/2)/(beta l/2), beta = (2/d) sqrt(4 G_m/(E_f ln(0.9069/V_f)))",
                     vec![
                         Why::given("l, length of the strands", show(self.length)),
                         Why::given("d, diameter of what carries as one", show(self.diameter)),

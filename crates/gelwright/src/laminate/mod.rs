@@ -20,6 +20,7 @@ pub mod mat;
 mod matrix;
 pub mod micro;
 pub mod panel;
+pub mod peel;
 pub mod ply;
 pub mod reinforcement;
 pub mod shrinkage;
@@ -43,6 +44,7 @@ pub use micro::{
     Phase, PlyEstimates, ShortFibre, ShortFibreStiffness,
 };
 pub use panel::{Panel, PanelBending, PanelShape};
+pub use peel::{Adhesion, Peel, PeeledSkin, WedgeTest};
 pub use ply::{CuredPly, LaidPly, LaminateStiffness, PlyCount, PlyTarget, RuleThickness};
 pub use reinforcement::{Reinforcement, ReinforcementForm, TradeWeight};
 pub use shrinkage::{CoreGrip, CorePull, FibreBundles, PartShrinkage, PrintThrough, ShrunkPart};
@@ -50,7 +52,7 @@ pub use stack::{
     ForcesPerWidth, Load, LoadedStack, MomentsPerWidth, Ply, Response, Stack, StackBehaviour, StackPly,
 };
 pub(crate) use usual::resin_poisson;
-pub use wall::{CuredWall, GelCoatLayer, LaminateWall, WallPly};
+pub use wall::{CuredWall, DesignAllowance, GelCoatLayer, LaminateWall, WallPly};
 
 #[cfg(feature = "door")]
 /// The questions of this room.
@@ -68,6 +70,8 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     StressedPly::QUESTIONS,
     LoadedStack::QUESTIONS,
     Edge::QUESTIONS,
+    PeeledSkin::QUESTIONS,
+    WedgeTest::QUESTIONS,
     Panel::QUESTIONS,
     PartShrinkage::QUESTIONS,
     CoreGrip::QUESTIONS,

@@ -65,12 +65,33 @@ pub struct LaminateWall {
     /// Modulus of the laminating resin as cured.
     #[noun(within = crate::ranges::MODULUS)]
     pub resin_modulus: Pressure,
+    /// Tensile strain at which the cured laminating resin breaks (elongation at break on its data sheet): that of a veil,
+    /// which is nearly resin; the mat's at 25 wt% of glass where not given (common practice, no source).
+    #[noun(within = crate::ranges::STRAIN_TO_CRACK)]
+    pub resin_strain_to_break: Option<Strain>,
     /// Voids by volume.
     #[noun(default = "0 vol%", within = crate::ranges::VOIDS)]
     pub voids: VolumeFraction,
-    /// Whether a panel of this lay-up was tested; published strengths and moduli take 0.8 where not.
+    /// Whether a panel of this lay-up was tested; the design allowance is 0.8 where not, and 1 where it was.
     #[noun(default)]
     pub tested: bool,
+}
+
+/// What a designer counts on: the properties times an allowance for a laminate that nobody has tested.
+#[derive(Clone, Copy, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DesignAllowance {
+    /// The allowance: 0.8 for a laminate that is not tested (ISO 12215-5:2008, annex C), 1 for one that is.
+    pub factor: f64,
+    /// In-plane modulus of the laminate times the allowance.
+    pub modulus: Pressure,
+    /// First break of a ply times the allowance, as a mean stress of the laminate.
+    pub first_break: Pressure,
+    /// Tensile strength times the allowance.
+    pub tension: Pressure,
+    /// Moment per width to the first break of a ply times the allowance.
+    #[noun(name = "moment_to_first_break_N")]
+    pub moment_to_first_break_n: f64,
 }
 
 /// A wall in one look.
@@ -91,11 +112,13 @@ pub struct CuredWall {
     pub gel_coat: ArealMassDensity,
     /// Glass content of the laminate by mass, without gel coat.
     pub glass_content: MassFraction,
-    /// In-plane modulus of the laminate without gel coat.
+    /// In-plane modulus of the laminate without gel coat: the property, without allowance.
     pub modulus: Pressure,
     /// The same from the moduli of glass and resin (random in-plane fibres, long), for comparison.
     pub modulus_from_constituents: Pressure,
-    /// Tensile strength of the weakest ply.
+    /// Mean tensile stress of the laminate at which its first ply breaks: all plies are stretched alike.
+    pub first_break: Pressure,
+    /// Tensile strength of the laminate: the most that the plies which have not broken carry.
     pub tension: Pressure,
     /// Stretching stiffness of the whole wall, N/m.
     #[noun(name = "stretching_stiffness_N_per_m")]
@@ -106,9 +129,14 @@ pub struct CuredWall {
     /// Moment per width, stretching the gel coat, at which the gel coat cracks; `None` without a strain to crack.
     #[noun(name = "moment_to_crack_N")]
     pub moment_to_crack_n: Option<f64>,
-    /// Moment per width, in the weaker sense, at which a ply reaches its tensile or compressive strength.
+    /// Moment per width, in the weaker sense, at which the first ply reaches the strain that it breaks at.
+    #[noun(name = "moment_to_first_break_N")]
+    pub moment_to_first_break_n: f64,
+    /// The largest moment per width, in the weaker sense, that the plies which have not broken carry.
     #[noun(name = "moment_to_break_N")]
     pub moment_to_break_n: f64,
+    /// What a designer counts on.
+    pub design: DesignAllowance,
     /// Each ply.
     pub plies: Vec<CuredPly>,
     /// What lies outside fitted or usual ranges.
@@ -117,23 +145,26 @@ pub struct CuredWall {
     pub why: Why,
 }
 
+#[derive(Clone, Copy)]
 struct Layer {
     t: f64,
     e: f64,
     nu: f64,
-    /// Tension and compression.
-    strength: Option<(f64, f64)>,
+    /// Strains that it breaks at, stretched and pressed; none of the gel coat, whose crack is told by itself.
+    breaks: Option<(f64, f64)>,
 }
 
-/// A ply of the wall as cured, with its stiffness and strength in Pa.
+/// A ply of the wall as cured, with its stiffness in Pa and the strains that it breaks at.
 struct StrongPly {
     ply: CuredPly,
     /// In-plane modulus.
     e: f64,
     /// The same from the moduli of glass and resin.
     e_rule: f64,
-    tension: f64,
-    compression: f64,
+    /// Strain at break, stretched.
+    stretched: f64,
+    /// Strain at break, pressed.
+    pressed: f64,
     /// What is published of it.
     published: Option<GlassLaminate>,
 }
@@ -166,9 +197,22 @@ impl LaminateWall {
     /// A gel-coated wall in one look: thickness, weight, glass content, stiffness, strength, moment to crack.
     ///
     /// Plies by [`LaidPly::cured`]; modulus and strengths of mat, woven and stitched glass by
-    /// [`GlassLayUp::properties`] (ISO 12215-5:2008, table C.4); veil and loose chop by Krenchel's rule from glass and
-    /// resin, with a strength from the table's lowest glass content taken down in proportion (common practice). Bending
-    /// as a plate of layers about their common neutral axis (cylindrical bending).
+    /// [`GlassLayUp::properties`] (ISO 12215-5:2008, table C.4), whose quotient is the strain that the ply breaks at; veil and
+    /// loose chop by Krenchel's rule from glass and resin, breaking at the resin's strain. All plies are stretched alike
+    /// (J. Reinf. Plast. Compos. 2 (1983), doi 10.1177/073168448300200205, abstract, for veil, mat and roving: modulus by the
+    /// rule of mixtures, strength by the stress at the brittlest layer's strain at break), so
+    ///
+    /// ```text
+    /// first break  N1 = e_min sum(E t)                           e_min the smallest strain at break
+    /// ultimate     N  = max over j of e_j sum over (e_k >= e_j) of E_k t_k   a broken ply carries nothing
+    /// ```
+    ///
+    /// and of the moment the most that is carried as one ply after the other breaks, each time of the section that is left, as
+    /// a plate of layers about their common neutral axis (cylindrical bending); a ply is taken at the smaller of its strains
+    /// stretched and pressed. The properties are
+    /// those of a tested laminate, and `design` beside them what a designer counts on.
+    ///
+    /// Not modelled: shear between plies, how a crack of one ply loads its neighbours, fatigue, creep.
     ///
     /// # Errors
     /// As [`LaminateWall::check`]; as [`LaidPly::cured`] and [`GlassLayUp::properties`], naming the ply;
@@ -187,21 +231,25 @@ impl LaminateWall {
         let layers = self.layers(&strong);
         let section = bend(&layers);
         let (mut glass, mut resin, mut et, mut et_rule) = (0.0, 0.0, 0.0, 0.0);
-        let mut tension = f64::INFINITY;
         for (p, s) in self.plies.iter().zip(&strong) {
             let t = s.ply.thickness.si();
             glass += p.reinforcement.areal_mass.si();
             resin += s.ply.resin.si();
             et += s.e * t;
             et_rule += s.e_rule * t;
-            tension = tension.min(s.tension);
         }
+        let stretched = stretch(&strong);
         let laminate: f64 = strong.iter().map(|s| s.ply.thickness.si()).sum();
         let (gel_thickness, gel_mass) = self.gel_coat.map_or((0.0, 0.0), |g| {
             (g.thickness.si(), g.density.si() * g.thickness.si())
         });
         let thickness = Length::from_si(laminate + gel_thickness)?;
         let extrapolated = join(remarks(&strong));
+        let modulus = Pressure::from_si(et / laminate)?;
+        let first_break = Pressure::from_si(stretched.0 / laminate)?;
+        let tension = Pressure::from_si(stretched.1 / laminate)?;
+        let (first_moment, last_moment) = breaking_moments(&layers);
+        let factor = if self.tested { 1.0 } else { UNTESTED };
         Ok(CuredWall {
             thickness,
             laminate_thickness: Length::from_si(laminate)?,
@@ -210,9 +258,10 @@ impl LaminateWall {
             resin: ArealMassDensity::from_si(resin)?,
             gel_coat: ArealMassDensity::from_si(gel_mass)?,
             glass_content: MassFraction::new(glass / (glass + resin))?,
-            modulus: Pressure::from_si(et / laminate)?,
+            modulus,
             modulus_from_constituents: Pressure::from_si(et_rule / laminate)?,
-            tension: Pressure::from_si(tension)?,
+            first_break,
+            tension,
             stretching_stiffness_n_per_m: layers.iter().map(|l| l.e * l.t).sum(),
             bending_stiffness_n_m: section.stiffness,
             // The mould face is the most stretched when the wall bends away from it.
@@ -220,7 +269,15 @@ impl LaminateWall {
                 .gel_coat
                 .and_then(|g| g.strain_to_crack)
                 .map(|s| s.get() / section.neutral * section.stiffness),
-            moment_to_break_n: section.breaks,
+            moment_to_first_break_n: first_moment,
+            moment_to_break_n: last_moment,
+            design: DesignAllowance {
+                factor,
+                modulus: modulus * factor,
+                first_break: first_break * factor,
+                tension: tension * factor,
+                moment_to_first_break_n: first_moment * factor,
+            },
             why: why(thickness, &strong, extrapolated.as_deref()),
             plies: strong.into_iter().map(|s| s.ply).collect(),
             extrapolated,
@@ -247,7 +304,7 @@ impl LaminateWall {
             form: p.reinforcement.form,
             glass_content,
             process: Process::HandLaid,
-            tested: self.tested,
+            tested: true,
         };
         if let ReinforcementForm::Veil | ReinforcementForm::Chop = p.reinforcement.form {
             let low = GlassLayUp {
@@ -256,13 +313,14 @@ impl LaminateWall {
                 ..lay_up
             }
             .properties()?;
-            let share = (glass_content.get() / 0.25).min(1.0);
             return Ok(StrongPly {
                 ply,
-                e: e_rule * low.factor,
+                e: e_rule,
                 e_rule,
-                tension: low.tension.si() * share,
-                compression: low.compression.si() * share,
+                stretched: self
+                    .resin_strain_to_break
+                    .map_or(low.tension.si() / low.modulus.si(), |e| e.get()),
+                pressed: low.compression.si() / low.modulus.si(),
                 published: None,
             });
         }
@@ -271,8 +329,8 @@ impl LaminateWall {
             ply,
             e: g.modulus.si(),
             e_rule,
-            tension: g.tension.si(),
-            compression: g.compression.si(),
+            stretched: g.tension.si() / g.modulus.si(),
+            pressed: g.compression.si() / g.modulus.si(),
             published: Some(g),
         })
     }
@@ -283,14 +341,14 @@ impl LaminateWall {
             t: g.thickness.si(),
             e: g.modulus.si(),
             nu: g.poisson.get(),
-            strength: None,
+            breaks: None,
         });
         gel.into_iter()
             .chain(strong.iter().map(|s| Layer {
                 t: s.ply.thickness.si(),
                 e: s.e,
                 nu: laminate_poisson().get(),
-                strength: Some((s.tension, s.compression)),
+                breaks: Some((s.stretched, s.pressed)),
             }))
             .collect()
     }
@@ -332,13 +390,41 @@ fn why(thickness: Length, strong: &[StrongPly], note: Option<&str>) -> Why {
     }
 }
 
+/// Allowance of a laminate that nobody has tested: ISO 12215-5:2008, annex C.
+const UNTESTED: f64 = 0.8;
+
+/// Forces per width at the first break of a ply and at the most that is carried, N/m.
+fn stretch(plies: &[StrongPly]) -> (f64, f64) {
+    let carried = |strain: f64| {
+        let whole = plies.iter().filter(|p| p.stretched >= strain);
+        strain * whole.map(|p| p.e * p.ply.thickness.si()).sum::<f64>()
+    };
+    let first = plies.iter().map(|p| p.stretched).fold(f64::INFINITY, f64::min);
+    let most = plies.iter().map(|p| carried(p.stretched)).fold(0.0, f64::max);
+    (carried(first), most)
+}
+
+/// Moments per width at the first break of a ply, and the most that is carried as one ply after the other breaks.
+fn breaking_moments(layers: &[Layer]) -> (f64, f64) {
+    let mut left = layers.to_vec();
+    let mut moments = Vec::new();
+    while let Some((moment, broken)) = bend(&left).breaks {
+        moments.push(moment);
+        left[broken].e = 0.0;
+    }
+    let most = moments.iter().copied().fold(0.0, f64::max);
+    (moments.first().copied().unwrap_or(0.0), most)
+}
+
 struct Bend {
     /// Neutral axis from the mould face.
     neutral: f64,
     stiffness: f64,
-    breaks: f64,
+    /// Moment at which the first layer breaks, and which.
+    breaks: Option<(f64, usize)>,
 }
 
+/// Layers bent about their common neutral axis; one without modulus fills its place and carries nothing.
 fn bend(layers: &[Layer]) -> Bend {
     let plate = |l: &Layer| l.e / (1.0 - l.nu * l.nu);
     let (mut s0, mut s1, mut x) = (0.0, 0.0, 0.0);
@@ -355,14 +441,16 @@ fn bend(layers: &[Layer]) -> Bend {
         stiffness += plate(l) * (l.t.powi(3) / 12.0 + l.t * mid * mid);
         x += l.t;
     }
-    let (mut breaks, mut x) = (f64::INFINITY, 0.0);
-    for l in layers {
-        if let Some((tension, compression)) = l.strength {
+    let (mut breaks, mut x) = (None, 0.0);
+    for (i, l) in layers.iter().enumerate() {
+        if let Some((stretched, pressed)) = l.breaks.filter(|_| l.e > 0.0) {
             for z in [x - neutral, x + l.t - neutral] {
-                // Either sense of bending: each face is stretched in one and pressed in the other.
-                let per_moment = plate(l) * z.abs() / stiffness;
-                if per_moment > 0.0 {
-                    breaks = breaks.min(tension.min(compression) / per_moment);
+                // Either sense of bending: each face is stretched in one and pressed in the other. A plate that can not
+                // curl across is stressed by E/(1 - nu^2) times its strain, a test bar by E times it.
+                let strain = stretched.min(pressed) * (1.0 - l.nu * l.nu);
+                let moment = strain / z.abs() * stiffness;
+                if z.abs() > 0.0 && breaks.is_none_or(|(least, _)| moment < least) {
+                    breaks = Some((moment, i));
                 }
             }
         }

@@ -18,7 +18,7 @@ pub use hiding::{
     CoatOnCard, CoatOptics, DrawDown, Hiding, HidingCard, HidingPigment, LeastPigment, OpaqueCoat,
     OpticalLayer, PigmentedCoat,
 };
-pub use translucency::{Filaments, Particles, TestPiece, Translucency, TranslucentEdge};
+pub use translucency::{CoatInFront, Filaments, Particles, TestPiece, Translucency, TranslucentEdge};
 
 #[cfg(feature = "door")]
 /// The questions of this room.

@@ -11,6 +11,10 @@
 //! * *All light* (does it glow): most of that light goes on almost straight. What counts is how far rays are turned:
 //!   refraction and Fresnel reflection at each filament, `mu' = mu <1 - cos(turn)>` (geometrical optics), and then a
 //!   Kubelka-Munk layer with `S = 3/4 mu'`, `K = 2 mu_a` (the usual match of two-flux and diffusion theory; from memory).
+//! * *Coats in front* (a gel coat): layers that scatter and absorb add as `T = T1 T2/(1 - R1 R2)`,
+//!   `R = R1 + T1^2 R2/(1 - R1' R2)`, seen from either side (P. Kubelka, "New contributions to the optics of intensely
+//!   light-scattering materials. Part II: Nonhomogeneous layers", J. Opt. Soc. Am. 44, 330 (1954), doi
+//!   10.1364/JOSA.44.000330). Their resin is taken to have the index of the edge's.
 //! * *Surfaces*: Fresnel reflection at normal incidence for light still going straight, diffuse internal reflection for
 //!   light that is not, weighted by `exp(-mu' X)` (interpolated here).
 
@@ -55,6 +59,16 @@ pub struct Particles {
     pub index: f64,
 }
 
+/// A coat in front of an edge: its gel coat.
+#[derive(Clone, Copy, PartialEq, Noun)]
+pub struct CoatInFront {
+    /// Its thickness.
+    #[noun(within = crate::ranges::COAT_THICKNESS)]
+    pub thickness: Length,
+    /// What it does to light; one of scattering and absorption zero is clear.
+    pub optics: CoatOptics,
+}
+
 /// A cast edge that lets light through.
 #[derive(Clone, PartialEq, Noun)]
 #[noun(check)]
@@ -72,6 +86,9 @@ pub struct TranslucentEdge {
     pub particles: Vec<Particles>,
     /// Pigment in it, or a test piece's coefficients.
     pub pigment: Option<CoatOptics>,
+    /// Coats that the light passes besides, on either face.
+    #[noun(default)]
+    pub coats: Vec<CoatInFront>,
     /// Absorption of the resin itself (tint, cobalt).
     #[noun(
         default = "0 1/mm",
@@ -178,6 +195,38 @@ pub fn surface_reflectances(n: f64) -> (f64, f64) {
     (straight, below + above)
 }
 
+/// Layers one behind the other: what they reflect on each side, and let through.
+#[derive(Clone, Copy)]
+struct Body {
+    front: f64,
+    back: f64,
+    through: f64,
+}
+
+impl Body {
+    /// One layer of `S`, `K` (1/m) and thickness `x` (m).
+    fn of(s: f64, k: f64, x: f64) -> Self {
+        let (r, t) = reflect_and_pass(s, k, x);
+        Body {
+            front: r,
+            back: r,
+            through: t,
+        }
+    }
+
+    /// This in front of others.
+    fn before(&self, behind: &Body) -> Body {
+        let gap = 1.0 - self.back * behind.front;
+        // Two that reflect all, to rounding: nothing passes between them.
+        let between = if gap > 0.0 { 1.0 / gap } else { 0.0 };
+        Body {
+            front: self.front + self.through * self.through * behind.front * between,
+            back: behind.back + behind.through * behind.through * self.back * between,
+            through: self.through * behind.through * between,
+        }
+    }
+}
+
 /// What an edge does to light, per length of ray.
 struct PerLength {
     /// Filaments crossed, 1/m.
@@ -206,6 +255,7 @@ impl TranslucentEdge {
             glass: None,
             particles: Vec::new(),
             pigment: None,
+            coats: Vec::new(),
             resin_absorption: ReciprocalLength::default(),
             wavelength: green(),
         };
@@ -319,14 +369,29 @@ impl TranslucentEdge {
 
     /// What comes through a thickness `x`, m, of an edge that was checked.
     fn at(&self, x: f64) -> Result<Translucency> {
-        let per = self.per_length()?;
+        let mut per = self.per_length()?;
         let (s, k) = per.layer;
-        let (r, t) = reflect_and_pass(s, k, x);
+        let mut body = Body::of(s, k, x);
+        let (mut extinguished, mut turned) = (per.extinction * x, per.transport * x);
+        for (i, coat) in self.coats.iter().enumerate() {
+            let (layer, note, why) = coat
+                .optics
+                .known()
+                .map_err(|e| e.within(format_args!("coats[{i}].optics")))?;
+            per.notes.extend(note);
+            per.from.push(why);
+            let ((s, k), x) = (layer.si(), coat.thickness.si());
+            body = Body::of(s, k, x).before(&body);
+            extinguished += (4.0 / 3.0 * s + 0.5 * k) * x;
+            turned += 4.0 / 3.0 * s * x;
+        }
         let (k1, diffuse) = surface_reflectances(self.resin_index);
-        let going_on = (-per.transport * x).exp();
+        let going_on = (-turned).exp();
         let k2 = k1 * going_on + diffuse * (1.0 - going_on);
-        let through = (1.0 - k1) * (1.0 - k2) * t / ((1.0 - k2 * r).powi(2) - (k2 * t).powi(2));
-        let beam = (-per.extinction * x).exp();
+        let Body { front, back, through } = body;
+        let through = (1.0 - k1) * (1.0 - k2) * through
+            / ((1.0 - k2 * front) * (1.0 - k2 * back) - (k2 * through).powi(2));
+        let beam = (-extinguished).exp();
         let straight = ((1.0 - k1).powi(2) * beam / (1.0 - (k1 * beam).powi(2))).min(through);
         let extrapolated = (!per.notes.is_empty()).then(|| per.notes.join("; "));
         Ok(Translucency {
@@ -390,7 +455,7 @@ impl TranslucentEdge {
         let mut why = Why::computed(
             "light through the edge",
             format!("{:.1} %, of which straight {:.1} %", 100.0 * through, 100.0 * straight),
-            "S = 3/4 mu', mu' = 4 phi/(pi d) <1 - cos(turn)> + ...; Kubelka-Munk layer between two surfaces; straight: exp(-mu X), Q = pi H_1(2 pi d |n_g - n_r|/lambda)",
+            "S = 3/4 mu', mu' = 4 phi/(pi d) <1 - cos(turn)> + ...; Kubelka-Munk layers between two surfaces; straight: exp(-mu X), Q = pi H_1(2 pi d |n_g - n_r|/lambda)",
             from,
         )
         .with_source(&Source {

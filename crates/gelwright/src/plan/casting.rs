@@ -9,7 +9,7 @@ use crate::cure::{DataSheetLines, TestCup};
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
-use crate::light::CoatOptics;
+use crate::light::{CoatOptics, TestPiece};
 use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
@@ -177,6 +177,9 @@ pub struct Zone {
     pub layers: Vec<ZoneLayer>,
     /// A thin edge that is pulled at demoulding.
     pub pulled_edge: Option<PullOnEdge>,
+    /// The light that a strip of its pour lets through in front of a lamp, measured: it replaces what is assumed of bubbles
+    /// and resin colour.
+    pub strip: Option<TestPiece>,
 }
 
 /// A thin edge as a cantilever from its root, pulled at its tip at demoulding.

@@ -44,7 +44,7 @@ pub use exotherm::{CupExotherm, ZoneExotherm};
 pub use first::first_casting;
 pub use needs::Need;
 pub use one_cup::CupToday;
-pub use part::{PulledEdge, SeamSummary, Shell};
+pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
 pub use steps::{Work, WorkStep};
 pub use without_effect::WithoutEffect;

@@ -9,7 +9,7 @@ use super::exotherm::{self, CupExotherm, ZoneExotherm};
 use super::layout;
 use super::job::{Cup, Job, ZoneAmounts};
 use super::needs::{self, Need};
-use super::part::{self, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
 use super::without_effect::{self, WithoutEffect};
 use crate::cancel::Cancel;
@@ -144,8 +144,8 @@ pub struct ZoneSummary {
     pub edge: Option<PulledEdge>,
     /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
     pub contrast_ratio: Option<RelativeAmount>,
-    /// Part of the light that comes through, of a pour without powder or pigment.
-    pub light_through: Option<RelativeAmount>,
+    /// Light that comes through, of a pour without powder or pigment.
+    pub light_through: Option<LightThrough>,
 }
 
 #[questions(PLANNING)]
