@@ -102,7 +102,7 @@ fn no_nonsense_in_the_readers_units() {
         let sheet = p.sheet(Language::English);
         // Sources are quoted as they are printed.
         let said: String = sheet.lines().filter(|l| !l.contains("published]") && !l.contains("source")).collect();
-        for never in ["off by", "none °", "0.173", "Best between", "mil ", " mil.", "NaN", "inf ", "shot list", "SHOT LIST"] {
+        for never in [", off by", "off by none", "none °", "0.173", "Best between", "mil ", " mil.", "NaN", "inf ", "shot list", "SHOT LIST"] {
             assert!(!said.contains(never), "{never}");
         }
         for t in p.card(Language::English).troubles {
@@ -121,7 +121,7 @@ fn no_nonsense_in_the_readers_units() {
 fn the_card_in_german() {
     let p = plan(CAREFUL);
     let card = first_screen(&p, Language::German);
-    assert!(card.lines().count() <= 62, "{}", card.lines().count());
+    assert!(card.lines().count() <= 60, "{}", card.lines().count());
     for word in ["JA, WENN", "Becher 1", "leer bis", "Schutzbrille", "32,2 g", "Tropfen", "Zwingen", "upper body", "entformen"] {
         assert!(card.to_lowercase().contains(&word.to_lowercase()), "{word}:\n{card}");
     }
@@ -145,7 +145,7 @@ fn findings_are_grouped_by_cause() {
         let sheet = p.sheet(Language::English).split_whitespace().collect::<Vec<_>>().join(" ");
         for f in &p.findings {
             let subject = f.subject.replace('_', " ");
-            let name = subject.rsplit(" on ").next().unwrap();
+            let name = &subject.rsplit(" on ").next().unwrap()[1..];
             assert!(sheet.contains(name), "{subject}");
         }
         for heading in ["Too cold.", "It gets too hot.", "Too damp.", "The seam does not hold."] {
@@ -160,7 +160,7 @@ fn findings_are_grouped_by_cause() {
 #[test]
 fn silent_ruins_are_findings() {
     let careful = plan(CAREFUL);
-    for limit in ["release_none", "release_wax_few", "open_pores", "seam_not_filled", "thinner_acetone", "resin_gel_coat"] {
+    for limit in ["release_none", "release_wax_few", "open_pores", "seam_not_filled", "clamps_weak", "thinner_acetone", "resin_gel_coat"] {
         assert_eq!(breaks(&careful, limit), None, "{limit}");
     }
     let start = CAREFUL.find("release = [").unwrap();
@@ -173,7 +173,10 @@ fn silent_ruins_are_findings() {
     let sealed = changed("wall = \"grp_mould\"", "wall = \"plaster\"\nsealed = true");
     assert_eq!(breaks(&sealed, "open_pores"), None);
     let weak = changed("force = \"60 N\"", "force = \"6 N\"");
-    assert_eq!(breaks(&weak, "seam_not_filled"), Some(Severity::Warning), "{:?}", weak.seams);
+    assert_eq!(breaks(&weak, "clamps_weak"), Some(Severity::Warning), "{:?}", weak.seams);
+    // By hand: a bead of 2 mm x 1 mm over a flange of 12 mm is 0.17 mm thick at most; the paste stays thicker.
+    let thin = changed("width = \"8 mm\"\nheight = \"3 mm\"", "width = \"2 mm\"\nheight = \"1 mm\"");
+    assert_eq!(breaks(&thin, "seam_not_filled"), Some(Severity::Warning), "{:?}", thin.seams);
     let thinned = changed(
         "parts = [{ material = \"mekp_9\", dose = \"1.5 phr\" }]",
         "parts = [{ material = \"mekp_9\", dose = \"1.5 phr\" }, { material = \"acetone\", dose = \"10 phr\" }]",

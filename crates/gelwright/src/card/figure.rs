@@ -159,6 +159,8 @@ impl<'p> Reader<'p> {
             more += 1;
         }
         let shown = |si: f64| self.bounded(f.quantity, si, more);
+        // A thermometer in the shop reads tenths; the bound it is held against is a rule of thumb.
+        let read = |si: f64| self.bounded(f.quantity, si, more + i32::from(is_temperature_of_place(f.quantity)));
         let ends = ends.map_or_else(String::new, |(low, high)| {
             format!(
                 ", {} {} {} {}",
@@ -169,7 +171,7 @@ impl<'p> Reader<'p> {
             )
         });
         Held {
-            value: Some(format!("{}{ends}", shown(value))),
+            value: Some(format!("{}{ends}", read(value))),
             bound: bound.map(|(word, b)| format!("{} {}", self.say(word), shown(b))),
         }
     }

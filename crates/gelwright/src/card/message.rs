@@ -60,8 +60,8 @@ messages! {
     MoreOne "one more below" "eine weitere unten";
     Cups "Cups" "Becher";
     CupsHow "Weigh in this order, catalyst last; stir 2 min, scrape wall and bottom twice; leftovers outdoors."
-            "In dieser Folge wiegen, Härter zuletzt; 2 min rühren, Wand und Boden zweimal abstreifen; Reste ins Freie.";
-    Mix "mix at" "anmischen um";
+            "In dieser Folge wiegen, Härter zuletzt; 2 min rühren, Wand und Boden abstreifen; Reste ins Freie.";
+    Mix "mix at" "anmischen";
     EmptyBy "empty by" "leer bis";
     EmptyUnknown "gel time unknown: nobody can say by when it must be empty" "Gelierzeit unbekannt: niemand weiß, bis wann er leer sein muss";
     Goggles "goggles" "Schutzbrille";
@@ -97,7 +97,7 @@ pub(super) fn work(work: Work, language: Language) -> &'static str {
         Work::Cut => language.of("cut glass and veil", "Glas und Vlies zuschneiden"),
         Work::GelCoat => language.of("gel coat", "Gelcoat"),
         Work::TouchTest => language.of("touch test, then back up", "Fingerprobe, dann hinterlegen"),
-        Work::LayUp => language.of("lay up, roll out", "laminieren, entlüften"),
+        Work::LayUp => language.of("lay up, roll out", "laminieren"),
         Work::Pour => language.of("pour", "vergießen"),
         Work::TrimFlange => language.of("trim the flange, fit dry", "Flansch beschneiden, trocken fügen"),
         Work::Bed => language.of("bed", "einbetten"),
@@ -132,7 +132,7 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Temperature, false) => language.of("Too warm", "Zu warm"),
         (Cause::Dose, true) => language.of("Too little catalyst", "Zu wenig Härter"),
         (Cause::Dose, false) => language.of("Too much catalyst", "Zu viel Härter"),
-        (Cause::Measuring, _) => language.of("The catalyst cannot be measured well enough", "Der Härter lässt sich nicht genau genug abmessen"),
+        (Cause::Measuring, _) => language.of("The catalyst cannot be measured well enough", "Dosis zu ungenau messbar"),
         (Cause::WorkingTime, _) => language.of("Too little time for a cup", "Zu wenig Zeit für einen Becher"),
         (Cause::GelTimeUnknown, _) => language.of("Nobody knows when it gels", "Niemand weiß, wann es geliert"),
         (Cause::Heat, _) => language.of("It gets too hot", "Es wird zu heiß"),
@@ -162,7 +162,7 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::Temperature, false) => "kühler arbeiten, kleinere Becher",
         (Cause::Dose, true) => "Dosis ins Fenster des Datenblatts bringen; eher wärmen als mehr Härter",
         (Cause::Dose, false) => "Dosis ins Fenster des Datenblatts bringen; Zeit gewinnt man durch Kühle und kleine Becher",
-        (Cause::Measuring, _) => "Tropfen einmal auf der Waage zählen, eine Spritze nehmen oder einen größeren Becher mischen",
+        (Cause::Measuring, _) => "Tropfen einmal auf der Waage zählen, eine Spritze nehmen oder mehr anmischen",
         (Cause::WorkingTime, _) => "kleinere Becher, weniger Härter im Fenster, kühler",
         (Cause::GelTimeUnknown, _) => "Gelierzeiten des Datenblatts oder zweier Probebecher eintragen",
         (Cause::Heat, _) => "dünner, in Lagen, langsamer",

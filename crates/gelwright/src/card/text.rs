@@ -17,7 +17,7 @@ const WIDTH: usize = 100;
 fn wrap(out: &mut String, first: &str, indent: usize, text: &str) {
     let mut line = first.to_owned();
     let mut empty = true;
-    for word in text.split_whitespace() {
+    for word in words(text) {
         if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
             let _ = writeln!(out, "{}", line.trim_end());
             line = " ".repeat(indent);
@@ -30,6 +30,27 @@ fn wrap(out: &mut String, first: &str, indent: usize, text: &str) {
         empty = false;
     }
     let _ = writeln!(out, "{}", line.trim_end());
+}
+
+/// The words of a text; a number stays with its unit.
+fn words(text: &str) -> Vec<String> {
+    const UNITS: [&str; 16] = [
+        "%", "°C", "°F", "K", "mm", "mil", "g", "kg", "oz", "mL", "phr", "N", "min", "h", "±", "wt%",
+    ];
+    let mut all: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let bare = word.trim_end_matches([',', ';', '.', ')', ':']);
+        match all.last_mut() {
+            Some(last)
+                if last.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&bare) || last.ends_with('±') =>
+            {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => all.push(word.to_owned()),
+        }
+    }
+    all
 }
 
 fn title(out: &mut String, text: &str) {
