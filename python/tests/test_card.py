@@ -172,7 +172,8 @@ f.srcdoc = {page};
 </script>"""
 
 
-@pytest.mark.parametrize("width", [390, 1280])
+# 320 px is the width of WCAG 2.2, success criterion 1.4.10 (reflow).
+@pytest.mark.parametrize("width", [320, 390, 1280])
 @pytest.mark.parametrize("which", ["careful", "careless", "evil"])
 def test_the_verdict_is_in_sight_and_nothing_is_wider_than_the_screen(request, browser, tmp_path, which, width):
     page = request.getfixturevalue(which).page()

@@ -26,7 +26,7 @@ fn wrap(out: &mut String, first: &str, indent: usize, text: &str) {
         if !empty {
             line.push(' ');
         }
-        line.push_str(word);
+        line.push_str(&word);
         empty = false;
     }
     let _ = writeln!(out, "{}", line.trim_end());
