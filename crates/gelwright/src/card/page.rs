@@ -121,7 +121,7 @@ fn cup_card(c: &Card, cup: &CupCard) -> Markup {
         div.cup {
             h3 { (sentence(&cup.name)) " — " bdi { (cup.recipe) } }
             p { b { (hours(c, cup)) } }
-            p dir="auto" { (cup.what_for) }
+            p dir="auto" { @if cup.goggles { b { (sentence(Say::Goggles.in_(c.language))) "." } " " } (cup.what_for) }
             table {
                 @for l in &cup.lines {
                     tr { td { bdi { (l.name) } } td.n { b { (l.amount) } @if let Some(d) = &l.drops { br; (d) } } }
@@ -181,7 +181,7 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
     html! {
         section {
             h2 { "Materials" }
-            table {
+            div.materials { table {
                 tr { th { "material" } th.n { "amount, waste included" } th.n { "to order" } th.n { "cost" } }
                 @for n in &p.needs {
                     tr {
@@ -192,8 +192,8 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
                     }
                 }
             }
+            p { b { "Ready beside them:" } " " (p.consumables.iter().map(wording::consumable).collect::<Vec<_>>().join("; ")) "." } }
             p { (wording::cost(p)) }
-            p { b { "Ready beside them:" } " " (p.consumables.iter().map(wording::consumable).collect::<Vec<_>>().join("; ")) "." }
         }
     }
 }
@@ -215,7 +215,7 @@ fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
             div {
                 p dir="auto" {
                     (s.text) "."
-                    @if s.wait_before.si() >= 60.0 { span.quiet { " (after a wait of " (reader.figures(s.wait_before, 2)) ")" } }
+                    @if s.wait_before.si() >= 60.0 { span.quiet { " (wait " (reader.figures(s.wait_before, 2)) " before)" } }
                 }
                 @for w in &s.watch { p.quiet dir="auto" { (sentence(w)) "." } }
                 @for c in cautions { p.care { (c.text) } }

@@ -46,6 +46,8 @@ pub(super) const STYLE: &str = "
   .gelwright .card { break-after: page; } .gelwright .card.no { break-after: auto; } .gelwright .card:last-child { break-after: auto; }
   .gelwright .finding { break-inside: avoid; } .gelwright .steps > li { break-inside: avoid; padding: .02rem 0; }
   .gelwright .clock { columns: 2; }
+  .gelwright .materials { display: grid; grid-template-columns: 7fr 2fr; gap: 4mm; }
+  .gelwright .clock time, .gelwright .steps time { flex-basis: 5.2em; }
   .gelwright .day { display: none; }
   .gelwright details:not([open]) { display: none; }
   .gelwright + .gelwright { break-before: page; }
@@ -55,6 +57,6 @@ pub(super) const STYLE: &str = "
 /// Of the page as a whole.
 pub(super) const PAGE: &str = "
 html { background: #fff; } body { margin: 0 auto; max-width: 64rem; padding: .6rem .8rem 2rem; }
-@page { size: A4; margin: 11mm 12mm; }
+@page { size: A4; margin: 9mm 11mm; }
 @media print { body { padding: 0; max-width: none; } }
 ";

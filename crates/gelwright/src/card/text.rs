@@ -97,15 +97,14 @@ pub(super) fn more(c: &Card) -> Option<String> {
     }
 }
 
-/// "mix at 12:30, empty by 12:47, goggles".
+/// "mix at 12:30, empty by 12:47".
 pub(super) fn hours(c: &Card, cup: &CupCard) -> String {
     let say = |s: Say| s.in_(c.language);
     let by = match cup.empty_by {
         Some(t) => format!("{} {t}", say(Say::EmptyBy)),
         None => say(Say::EmptyUnknown).to_owned(),
     };
-    let goggles = if cup.goggles { format!("; {}", say(Say::Goggles)) } else { String::new() };
-    format!("{} {}, {by}{goggles}", say(Say::Mix), cup.start)
+    format!("{} {}, {by}", say(Say::Mix), cup.start)
 }
 
 pub(super) fn card(c: &Card) -> String {
@@ -134,7 +133,8 @@ pub(super) fn card(c: &Card) -> String {
         wrap(&mut out, "  ", 2, say(Say::CupsHow));
     }
     for cup in &c.cups {
-        let head = format!("{}, {}. {}", sentence(&cup.name), cup.what_for, sentence(&hours(c, cup)));
+        let goggles = if cup.goggles { format!("; {}", say(Say::Goggles)) } else { String::new() };
+        let head = format!("{}, {}. {}{goggles}", sentence(&cup.name), cup.what_for, sentence(&hours(c, cup)));
         wrap(&mut out, "  ", 4, &head);
         for l in &cup.lines {
             let drops = l.drops.as_ref().map_or_else(String::new, |d| format!(" ({d})"));

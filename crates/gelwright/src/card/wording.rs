@@ -113,7 +113,7 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
             if let Some(c) = e.cure_at_demould {
                 said.push(match e.vitrified {
                     Some(v) => format!(
-                        "{} ({} to {}) cured at demoulding and vitrified: only warmth takes it further",
+                        "{} ({} to {}) cured at demoulding, vitrified: only warmth takes it further",
                         reader.figures(c, 2),
                         reader.figures(v.low, 2),
                         reader.figures(v.high, 2)
