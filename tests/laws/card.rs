@@ -22,13 +22,18 @@ fn changed(from: &str, to: &str) -> Plan {
 }
 
 fn breaks(plan: &Plan, limit: &str) -> Option<Severity> {
-    plan.findings.iter().find(|f| f.limit == limit).map(|f| f.severity)
+    plan.findings
+        .iter()
+        .find(|f| f.limit == limit)
+        .map(|f| f.severity)
 }
 
 /// The first screen: what stands before everything else.
 fn first_screen(plan: &Plan, language: Language) -> String {
     let sheet = plan.sheet(language);
-    let (card, _) = sheet.split_once(&"-".repeat(100)).expect("the card ends with a rule");
+    let (card, _) = sheet
+        .split_once(&"-".repeat(100))
+        .expect("the card ends with a rule");
     assert_eq!(card.trim_end(), plan.card(language).text().trim_end());
     card.to_owned()
 }
@@ -41,7 +46,9 @@ fn ten_questions_of_the_workshop_are_answered_on_the_first_screen() {
     assert!(card.lines().count() <= 60, "{} lines", card.lines().count());
     let line = |with: &[&str]| {
         let found = card.lines().find(|l| with.iter().all(|w| l.contains(w)));
-        found.unwrap_or_else(|| panic!("no line with {with:?} on\n{card}")).to_owned()
+        found
+            .unwrap_or_else(|| panic!("no line with {with:?} on\n{card}"))
+            .to_owned()
     };
     // 1. Can I cast this today?
     assert!(card.starts_with("YES, IF"), "{card}");
@@ -57,15 +64,24 @@ fn ten_questions_of_the_workshop_are_answered_on_the_first_screen() {
     assert!((97.1 * 0.013_f64 - 1.3).abs() < 0.05);
     let pour = card.split("Cup 3, pour").nth(1).unwrap();
     let mekp = pour.lines().find(|l| l.contains("MEKP")).unwrap();
-    assert!(mekp.contains("1.3 g (") && mekp.contains(" ± ") && mekp.contains("drops"), "{mekp}");
+    assert!(
+        mekp.contains("1.3 g (") && mekp.contains(" ± ") && mekp.contains("drops"),
+        "{mekp}"
+    );
     // 6. By when must the cup of body laminate be empty?
     let by = p.batches.iter().find(|b| b.recipe == "body_laminate").unwrap();
     line(&["Cup 4, lay up", &format!("empty by {}", by.use_by.unwrap())]);
     // 7. When do I need the goggles?
     assert_eq!(card.matches("; goggles").count(), p.batches.len());
     // 8. When may I lay the glass on the gel coat?
-    let test = p.steps.iter().find(|s| s.work == Work::TouchTest && s.zones.contains(&"upper body".to_owned()));
-    line(&["Touch test, then back up: upper body", &test.unwrap().start.to_string()]);
+    let test = p
+        .steps
+        .iter()
+        .find(|s| s.work == Work::TouchTest && s.zones.contains(&"upper body".to_owned()));
+    line(&[
+        "Touch test, then back up: upper body",
+        &test.unwrap().start.to_string(),
+    ]);
     // 9. How many clamps, how hard, when?
     let close = p.steps.iter().find(|s| s.work == Work::Close).unwrap();
     line(&["8 clamps, 60 N", &close.start.to_string()]);
@@ -85,10 +101,22 @@ fn a_no_has_no_recipe_to_follow() {
         assert_eq!(card.verdict, Verdict::No);
         assert!(card.cups.is_empty() && card.clock.is_empty());
         assert_eq!(card.troubles.len(), 3);
-        assert!(card.troubles.iter().all(|t| t.severity == Severity::Stop && !t.change.is_empty()));
+        assert!(
+            card.troubles
+                .iter()
+                .all(|t| t.severity == Severity::Stop && !t.change.is_empty())
+        );
         let page = page_of(std::slice::from_ref(&p), language);
         for shown in [p.sheet(language), page] {
-            for recipe in [" ± ", "Materials", "MATERIALS", "empty by", "leer bis", "in stock", "Mix cup"] {
+            for recipe in [
+                " ± ",
+                "Materials",
+                "MATERIALS",
+                "empty by",
+                "leer bis",
+                "in stock",
+                "Mix cup",
+            ] {
                 assert!(!shown.contains(recipe), "{recipe}");
             }
         }
@@ -105,7 +133,19 @@ fn no_nonsense_in_the_readers_units() {
         let mut said = parts.next().unwrap().to_owned();
         said.extend(parts.map(|p| p.split_once("</details>").unwrap().1));
         let body = said.split("</head>").nth(1).unwrap();
-        for never in [", off by", "off by none", "none °", "0.173", "Best between", "°F", "mil ", " mil.", "NaN", "inf ", "shot list"] {
+        for never in [
+            ", off by",
+            "off by none",
+            "none °",
+            "0.173",
+            "Best between",
+            "°F",
+            "mil ",
+            " mil.",
+            "NaN",
+            "inf ",
+            "shot list",
+        ] {
             assert!(!body.contains(never), "{never}");
         }
         for t in p.card(Language::English).troubles {
@@ -116,7 +156,10 @@ fn no_nonsense_in_the_readers_units() {
     // The same in a shop that reads Fahrenheit.
     let us = changed("units = \"metric\"", "units = \"us\"").card(Language::English);
     let text = us.text();
-    assert!(text.contains("62.6 °F") && !text.contains("°C") && text.contains(" oz"), "{text}");
+    assert!(
+        text.contains("62.6 °F") && !text.contains("°C") && text.contains(" oz"),
+        "{text}"
+    );
 }
 
 /// German labels and its decimal comma; what is typed (names, units) stays.
@@ -125,11 +168,31 @@ fn the_card_in_german() {
     let p = plan(CAREFUL);
     let card = first_screen(&p, Language::German);
     assert!(card.lines().count() <= 60, "{}", card.lines().count());
-    for word in ["JA, WENN", "Becher 1", "leer bis", "Schutzbrille", "32,2 g", "Tropfen", "Zwingen", "upper body", "entformen"] {
-        assert!(card.to_lowercase().contains(&word.to_lowercase()), "{word}:\n{card}");
+    for word in [
+        "JA, WENN",
+        "Becher 1",
+        "leer bis",
+        "Schutzbrille",
+        "32,2 g",
+        "Tropfen",
+        "Zwingen",
+        "upper body",
+        "entformen",
+    ] {
+        assert!(
+            card.to_lowercase().contains(&word.to_lowercase()),
+            "{word}:\n{card}"
+        );
     }
-    let point = card.as_bytes().windows(3).find(|w| w[0].is_ascii_digit() && w[1] == b'.' && w[2].is_ascii_digit());
-    assert!(point.is_none(), "{:?}\n{card}", point.map(String::from_utf8_lossy));
+    let point = card
+        .as_bytes()
+        .windows(3)
+        .find(|w| w[0].is_ascii_digit() && w[1] == b'.' && w[2].is_ascii_digit());
+    assert!(
+        point.is_none(),
+        "{:?}\n{card}",
+        point.map(String::from_utf8_lossy)
+    );
     for english in ["Change", "empty", "drops", "Weigh", "warning", "at most"] {
         assert!(!card.contains(english), "{english}:\n{card}");
     }
@@ -140,18 +203,31 @@ fn the_card_in_german() {
 fn findings_are_grouped_by_cause() {
     for p in [plan(CAREFUL), plan(CARELESS)] {
         let card = p.card(Language::English);
-        let mut causes: Vec<(Cause, &str)> = card.troubles.iter().map(|t| (t.cause, t.heading.as_str())).collect();
+        let mut causes: Vec<(Cause, &str)> = card
+            .troubles
+            .iter()
+            .map(|t| (t.cause, t.heading.as_str()))
+            .collect();
         let told = causes.len();
         causes.dedup();
         assert_eq!(causes.len(), told);
         assert!(card.troubles.windows(2).all(|w| w[0].severity >= w[1].severity));
-        let sheet = p.sheet(Language::English).split_whitespace().collect::<Vec<_>>().join(" ");
+        let sheet = p
+            .sheet(Language::English)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
         for f in &p.findings {
             let subject = f.subject.replace('_', " ");
             let name = &subject.rsplit(" on ").next().unwrap()[1..];
             assert!(sheet.contains(name), "{subject}");
         }
-        for heading in ["Too cold.", "It gets too hot.", "Too damp.", "The seam does not hold."] {
+        for heading in [
+            "Too cold.",
+            "It gets too hot.",
+            "Too damp.",
+            "The seam does not hold.",
+        ] {
             let findings = sheet.split("FINDINGS").nth(1).unwrap();
             assert!(findings.matches(heading).count() <= 1, "{heading}");
         }
@@ -163,7 +239,15 @@ fn findings_are_grouped_by_cause() {
 #[test]
 fn silent_ruins_are_findings() {
     let careful = plan(CAREFUL);
-    for limit in ["release_none", "release_wax_few", "open_pores", "seam_not_filled", "clamps_weak", "thinner_acetone", "resin_gel_coat"] {
+    for limit in [
+        "release_none",
+        "release_wax_few",
+        "open_pores",
+        "seam_not_filled",
+        "clamps_weak",
+        "thinner_acetone",
+        "resin_gel_coat",
+    ] {
         assert_eq!(breaks(&careful, limit), None, "{limit}");
     }
     let start = CAREFUL.find("release = [").unwrap();
@@ -176,17 +260,30 @@ fn silent_ruins_are_findings() {
     let sealed = changed("wall = \"grp_mould\"", "wall = \"plaster\"\nsealed = true");
     assert_eq!(breaks(&sealed, "open_pores"), None);
     let weak = changed("force = \"60 N\"", "force = \"6 N\"");
-    assert_eq!(breaks(&weak, "clamps_weak"), Some(Severity::Warning), "{:?}", weak.seams);
+    assert_eq!(
+        breaks(&weak, "clamps_weak"),
+        Some(Severity::Warning),
+        "{:?}",
+        weak.seams
+    );
     // By hand: a Bingham paste of some 90 Pa stops at tau W / 2p = 90 Pa x 12 mm / (2 x 139 Pa) = 3.9 mm, above the bead's
     // 3 mm; a flange of 12 mm takes 24 mm² at 2 mm.
     let loose = changed("force = \"60 N\"", "force = \"0.1 N\"");
-    assert_eq!(breaks(&loose, "seam_not_filled"), Some(Severity::Warning), "{:?}", loose.seams);
+    assert_eq!(
+        breaks(&loose, "seam_not_filled"),
+        Some(Severity::Warning),
+        "{:?}",
+        loose.seams
+    );
     let thinned = changed(
         "parts = [{ material = \"mekp_9\", dose = \"1.5 phr\" }]",
         "parts = [{ material = \"mekp_9\", dose = \"1.5 phr\" }, { material = \"acetone\", dose = \"10 phr\" }]",
     );
     assert_eq!(breaks(&thinned, "thinner_acetone"), Some(Severity::Stop));
-    let sprayed = plan(&CAREFUL.replace("wet_thickness = \"0.5 mm\"", "wet_thickness = \"0.5 mm\", applied = \"spray\""));
+    let sprayed = plan(&CAREFUL.replace(
+        "wet_thickness = \"0.5 mm\"",
+        "wet_thickness = \"0.5 mm\", applied = \"spray\"",
+    ));
     assert_eq!(breaks(&sprayed, "resin_gel_coat"), Some(Severity::Advice));
     assert!(sprayed.steps.iter().any(|s| s.text.contains("spray coat 1")));
 }
@@ -203,8 +300,8 @@ fn the_steps_of_the_trade_in_order() {
     }
     use Work::*;
     let expected = [
-        Temper, Clean, Release, Cut, GelCoat, TouchTest, Pour, LayUp, TrimFlange, Bed, Bead, Close, Leftover, Demould, Trim,
-        PostCure, Cool,
+        Temper, Clean, Release, Cut, GelCoat, TouchTest, Pour, LayUp, TrimFlange, Bed, Bead, Close, Leftover,
+        Demould, Trim, PostCure, Cool,
     ];
     assert_eq!(order, expected);
     let coats: Vec<_> = p.steps.iter().filter(|s| s.work == Release).collect();
@@ -220,14 +317,25 @@ fn the_steps_of_the_trade_in_order() {
     // A cup's catalyst comes last.
     for cup in p.card(Language::English).cups {
         assert!(cup.lines.last().unwrap().cures && cup.lines.iter().filter(|l| l.cures).count() == 1);
-        assert!(cup.lines.last().unwrap().drops.as_ref().is_none_or(|d| d.contains('±') || d.contains("weigh")));
+        assert!(
+            cup.lines
+                .last()
+                .unwrap()
+                .drops
+                .as_ref()
+                .is_none_or(|d| d.contains('±') || d.contains("weigh"))
+        );
     }
     // Every caution once, each beside a step that there is, but the one that goes with all.
     for c in &p.cautions {
         assert_eq!(c.step.is_none(), c.about == ["everything above"], "{:?}", c.about);
         assert!(c.step.is_none_or(|n| n >= 1 && n <= p.steps.len()));
     }
-    let sheet = p.sheet(Language::English).split_whitespace().collect::<Vec<_>>().join(" ");
+    let sheet = p
+        .sheet(Language::English)
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
     for c in p.cautions.iter().filter(|c| c.step.is_some()) {
         let text = c.text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert_eq!(sheet.matches(&text).count(), 1, "{text}");
@@ -241,9 +349,15 @@ fn flanges_and_consumables_are_in_the_materials() {
     let p = plan(CAREFUL);
     let wax = p.needs.iter().find(|n| n.material == "release_wax").unwrap();
     let by_hand = 4.0 * 15.0 * (0.088 + 0.011_52);
-    assert!((wax.mass.si() * 1e3 - by_hand).abs() < 1e-9 * by_hand, "{:?}", wax.mass);
+    assert!(
+        (wax.mass.si() * 1e3 - by_hand).abs() < 1e-9 * by_hand,
+        "{:?}",
+        wax.mass
+    );
     let has = |what: &str| p.consumables.iter().find(|c| c.name.contains(what));
-    for what in ["brush", "cup", "gloves", "acetone", "comb", "goggles", "wedge", "roller"] {
+    for what in [
+        "brush", "cup", "gloves", "acetone", "comb", "goggles", "wedge", "roller",
+    ] {
         assert!(has(what).is_some(), "{what}");
     }
     assert_eq!(has("clamp").unwrap().count, Some(8));
@@ -263,8 +377,14 @@ fn the_first_casting_plans_at_once() {
 fn all_mistakes_at_once() {
     let bad = CAREFUL
         .replace("wall = \"grp_mould\"", "wall = \"grp_mold\"")
-        .replace("resin = \"theatre_clear_gel_coat\"", "resin = \"theatre_cler_gel_coat\"")
-        .replace("[\"surfacing_veil\", \"csm_225\", \"csm_225\"]", "[\"surfacing_veil\", \"csm_25\"]");
+        .replace(
+            "resin = \"theatre_clear_gel_coat\"",
+            "resin = \"theatre_cler_gel_coat\"",
+        )
+        .replace(
+            "[\"surfacing_veil\", \"csm_225\", \"csm_225\"]",
+            "[\"surfacing_veil\", \"csm_25\"]",
+        );
     let e = Casting::from_toml(&bad).unwrap().plan(Cancel::NEVER).unwrap_err();
     let fields: Vec<&str> = e.all().map(|e| e.field()).collect();
     assert_eq!(fields.len(), 4, "{e}");
@@ -280,7 +400,10 @@ fn all_mistakes_at_once() {
     let e = Casting::from_toml(&CAREFUL.replace("14.50 EUR/kg", "14.50 /kg"))
         .and_then(|c| c.plan(Cancel::NEVER))
         .unwrap_err();
-    assert!(e.field().contains("theatre_gel_coat") && e.to_string().contains("EUR"), "{e}");
+    assert!(
+        e.field().contains("theatre_gel_coat") && e.to_string().contains("EUR"),
+        "{e}"
+    );
     // No zones.
     let e = Casting::from_json(
         r#"{"version": 1, "name": "nothing", "shop": {"temperature": "20 degC", "humidity": "50 %", "start": "08:00",
@@ -297,7 +420,10 @@ fn a_plan_without_a_cup_says_what_is_the_matter() {
     p.batches.clear();
     p.steps.truncate(3);
     let card = p.card(Language::English);
-    assert_eq!((card.verdict, card.troubles[0].cause), (Verdict::No, Cause::Nothing));
+    assert_eq!(
+        (card.verdict, card.troubles[0].cause),
+        (Verdict::No, Cause::Nothing)
+    );
     assert!(card.text().contains("mixes nothing") && !card.troubles[0].change.is_empty());
     assert!(page_of(&[p], Language::German).contains("mischt nichts"));
     assert!(page_of(&[], Language::English).contains("<main>"));
@@ -319,7 +445,11 @@ fn many_zones_long_names_and_right_to_left() {
     c.name = "n".repeat(300);
     let p = c.plan(Cancel::NEVER).unwrap();
     let text = first_screen(&p, Language::English);
-    assert!(text.lines().take(8).any(|l| l.contains("WHAT IS MOST LIKELY")), "{}", &text[..600]);
+    assert!(
+        text.lines().take(8).any(|l| l.contains("WHAT IS MOST LIKELY")),
+        "{}",
+        &text[..600]
+    );
     for cup in p.card(Language::English).cups {
         assert!(cup.what_for.chars().count() < 500, "{}", cup.what_for.len());
     }
@@ -332,10 +462,18 @@ fn many_zones_long_names_and_right_to_left() {
 #[test]
 fn contrast_and_size_of_the_text() {
     fn luminance(hex: &str) -> f64 {
-        let hex: String = if hex.len() == 3 { hex.chars().flat_map(|c| [c, c]).collect() } else { hex.to_owned() };
+        let hex: String = if hex.len() == 3 {
+            hex.chars().flat_map(|c| [c, c]).collect()
+        } else {
+            hex.to_owned()
+        };
         let channel = |i: usize| {
             let c = f64::from(u8::from_str_radix(&hex[2 * i..2 * i + 2], 16).unwrap()) / 255.0;
-            if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055_f64).powf(2.4) }
+            if c <= 0.04045 {
+                c / 12.92
+            } else {
+                ((c + 0.055) / 1.055_f64).powf(2.4)
+            }
         };
         0.2126 * channel(0) + 0.7152 * channel(1) + 0.0722 * channel(2)
     }
@@ -345,13 +483,23 @@ fn contrast_and_size_of_the_text() {
     };
     assert!((contrast("000", "fff") - 21.0).abs() < 1e-9);
     let page = page_of(&[plan(CAREFUL)], Language::English);
-    let style = page.split("<style>").nth(1).unwrap().split("</style>").next().unwrap();
+    let style = page
+        .split("<style>")
+        .nth(1)
+        .unwrap()
+        .split("</style>")
+        .next()
+        .unwrap();
     let mut seen = 0;
     for rule in style.split(['{', '}', ';']) {
         let rule = rule.trim();
         if let Some(colour) = rule.strip_prefix("color: #") {
             let ground = if colour == "fff" { "1a1a1a" } else { "fff" };
-            assert!(contrast(colour, ground) >= 7.0, "{colour}: {}", contrast(colour, ground));
+            assert!(
+                contrast(colour, ground) >= 7.0,
+                "{colour}: {}",
+                contrast(colour, ground)
+            );
             seen += 1;
         }
         if let Some(size) = rule.strip_prefix("font-size: ") {
@@ -374,16 +522,33 @@ fn castings_side_by_side() {
     let careful = plan(CAREFUL);
     let row = &both.rows[0];
     assert_eq!(row.part_mass, careful.part_mass);
-    let peak = careful.zones.iter().filter_map(|z| Some(z.exotherm.as_ref()?.peak.si())).fold(0.0, f64::max);
+    let peak = careful
+        .zones
+        .iter()
+        .filter_map(|z| Some(z.exotherm.as_ref()?.peak.si()))
+        .fold(0.0, f64::max);
     assert_eq!(row.peak.unwrap().si(), peak);
     assert!(row.thinnest.unwrap() <= row.thickest.unwrap());
     assert!(row.worst.is_some() && both.rows[1].stops > 0);
     let (text, picture) = (both.text(), both.picture());
-    for name in ["shortest gel time", "hottest peak", "thinnest zone", "mass", "cost", "light", "strength", "hours", "worst finding"] {
+    for name in [
+        "shortest gel time",
+        "hottest peak",
+        "thinnest zone",
+        "mass",
+        "cost",
+        "light",
+        "strength",
+        "hours",
+        "worst finding",
+    ] {
         assert!(text.contains(name), "{name}\n{text}");
     }
     assert!(picture.starts_with("<svg") && picture.contains("hottest peak") && !picture.contains("NaN"));
-    assert!(text.contains("Too cold") && text.lines().all(|l| l.chars().count() <= 100), "{text}");
+    assert!(
+        text.contains("Too cold") && text.lines().all(|l| l.chars().count() <= 100),
+        "{text}"
+    );
 }
 
 proptest! {

@@ -26,12 +26,21 @@ fn minutes(t: Time) -> f64 {
 /// And the film over it is "allowed to dry". Two coats are found to be few.
 #[test]
 fn three_coats_of_wax_each_buffed() {
-    let few = |p: &Plan| p.findings.iter().find(|f| f.limit == "release_wax_few").map(|f| f.severity);
+    let few = |p: &Plan| {
+        p.findings
+            .iter()
+            .find(|f| f.limit == "release_wax_few")
+            .map(|f| f.severity)
+    };
     assert_eq!(few(&changed("coats = 4", "coats = 3")), None);
     let two = changed("coats = 4", "coats = 2");
     assert_eq!(few(&two), Some(Severity::Warning));
     let coats = steps(&two, Work::Release);
-    assert!(coats[0].watch[0].contains("buff") && coats[2].watch[0].contains("dry"), "{:?}", coats[0].watch);
+    assert!(
+        coats[0].watch[0].contains("buff") && coats[2].watch[0].contains("dry"),
+        "{:?}",
+        coats[0].watch
+    );
 }
 
 /// "Leave for 30 minutes and then polish, repeat this for 3 to 4 applications": The use of mould polishes and cutting pastes
@@ -59,10 +68,17 @@ fn the_flange_is_trimmed_while_it_is_rubbery() {
     let p = changed("version = 1", "version = 1");
     let trim = steps(&p, Work::TrimFlange)[0];
     let laid = steps(&p, Work::LayUp)[0];
-    let cup = p.batches.iter().find(|b| Some(&b.name) == laid.batch.as_ref()).unwrap();
+    let cup = p
+        .batches
+        .iter()
+        .find(|b| Some(&b.name) == laid.batch.as_ref())
+        .unwrap();
     let gel = cup.gel_time.as_ref().unwrap();
     let waited = minutes(trim.start.since(laid.end));
-    assert!(waited >= minutes(gel.high) - 0.02 && waited <= minutes(gel.high) + 30.0, "{waited} min");
+    assert!(
+        waited >= minutes(gel.high) - 0.02 && waited <= minutes(gel.high) + 30.0,
+        "{waited} min"
+    );
 }
 
 /// The order of the same supplier's guide: mould, gel coat and its test, laminate "with roller until all white areas have
@@ -73,13 +89,32 @@ fn the_flange_is_trimmed_while_it_is_rubbery() {
 fn the_order_and_the_cautions_of_the_guides() {
     let p = changed("version = 1", "version = 1");
     let at = |w: Work| steps(&p, w)[0].number;
-    let order = [Work::Clean, Work::Release, Work::GelCoat, Work::TouchTest, Work::LayUp, Work::TrimFlange, Work::Demould];
+    let order = [
+        Work::Clean,
+        Work::Release,
+        Work::GelCoat,
+        Work::TouchTest,
+        Work::LayUp,
+        Work::TrimFlange,
+        Work::Demould,
+    ];
     assert!(order.windows(2).all(|w| at(w[0]) < at(w[1])));
     let roll = &steps(&p, Work::LayUp)[0].watch;
-    assert!(roll[0].contains("white spot") && roll[0].contains("bubble"), "{roll:?}");
-    assert!(p.consumables.iter().any(|c| c.name.contains("acetone") && c.purpose.contains("away from the catalyst")));
+    assert!(
+        roll[0].contains("white spot") && roll[0].contains("bubble"),
+        "{roll:?}"
+    );
+    assert!(
+        p.consumables
+            .iter()
+            .any(|c| c.name.contains("acetone") && c.purpose.contains("away from the catalyst"))
+    );
     let mixed = p.steps.iter().find(|s| s.batch.is_some()).unwrap().number;
-    let acetone = p.cautions.iter().find(|c| c.about == ["acetone with peroxide"]).unwrap();
+    let acetone = p
+        .cautions
+        .iter()
+        .find(|c| c.about == ["acetone with peroxide"])
+        .unwrap();
     assert_eq!(acetone.step, Some(mixed));
     let trimmed = p.cautions.iter().find(|c| c.about == ["sanding"]).unwrap();
     assert_eq!(trimmed.step, Some(at(Work::Trim)));

@@ -1,8 +1,8 @@
 //! The plan against published rules and values, and the two castings of the demo.
 
 use gelwright::Cancel;
-use gelwright::limit::{Finding, LimitQuantity, Limits, Measured, Severity};
 use gelwright::card::{Language, page_of};
+use gelwright::limit::{Finding, LimitQuantity, Limits, Measured, Severity};
 use gelwright::plan::{Casting, Plan, Rule, dew_point};
 use gelwright::quantity::*;
 
@@ -248,7 +248,11 @@ fn the_careful_lantern_has_no_stop_and_the_hurried_one_the_expected() {
         .and_then(|f| f.slip.clone())
         .unwrap();
     assert_eq!(slip.times, 10.0);
-    assert!(careless.sheet(Language::English).contains("ten times as much catalyst"));
+    assert!(
+        careless
+            .sheet(Language::English)
+            .contains("ten times as much catalyst")
+    );
 }
 
 /// By hand: gel coat of the upper body, 0.022 m² x 0.5 mm x 1.3001 g/mL (10.85 lb/gal; the peroxide of 2 phr makes

@@ -58,7 +58,9 @@ impl Cause {
             GEL_TIME_UNKNOWN => return Cause::GelTimeUnknown,
             NOTHING_CURES => return Cause::NothingCures,
             // What the plan softened because another window of the same resin is kept.
-            window if window.contains(DOSE_WINDOW) && f.severity == Severity::Advice => return Cause::Contradiction,
+            window if window.contains(DOSE_WINDOW) && f.severity == Severity::Advice => {
+                return Cause::Contradiction;
+            }
             _ => {}
         }
         match f.quantity {
@@ -69,10 +71,16 @@ impl Cause {
             Q::CatalystDose => Cause::Dose,
             Q::DoseUncertainty | Q::BatchMass => Cause::Measuring,
             Q::BatchOverWorkingTime | Q::GelTime => Cause::WorkingTime,
-            Q::PeakTemperature | Q::MouldFaceTemperature | Q::PourThickness | Q::SessionThickness => Cause::Heat,
+            Q::PeakTemperature | Q::MouldFaceTemperature | Q::PourThickness | Q::SessionThickness => {
+                Cause::Heat
+            }
             Q::DemouldCure | Q::EdgeStrain | Q::GelCoatStrain => Cause::Demoulding,
-            Q::ChopLoading | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => Cause::Filling,
-            Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => Cause::Seam,
+            Q::ChopLoading | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
+                Cause::Filling
+            }
+            Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => {
+                Cause::Seam
+            }
             Q::GelCoatWetThickness => Cause::Film,
             Q::TackWindow => Cause::Waiting,
             Q::ContrastRatio | Q::LightTransmission => Cause::Looks,
@@ -84,7 +92,10 @@ impl Cause {
 impl Cause {
     /// Whether too little and too much of it are two troubles.
     fn has_sides(self) -> bool {
-        matches!(self, Cause::Temperature | Cause::Dose | Cause::Filling | Cause::Film)
+        matches!(
+            self,
+            Cause::Temperature | Cause::Dose | Cause::Filling | Cause::Film
+        )
     }
 }
 
@@ -176,7 +187,8 @@ pub(super) fn grouped(findings: &[Finding]) -> Vec<Grouped<'_>> {
         }
     }
     for g in &mut groups {
-        g.values.sort_by_key(|v| std::cmp::Reverse(v.findings[0].severity));
+        g.values
+            .sort_by_key(|v| std::cmp::Reverse(v.findings[0].severity));
     }
     groups.sort_by_key(|g| (std::cmp::Reverse(g.severity()), g.cause));
     groups

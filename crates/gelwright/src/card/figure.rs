@@ -96,14 +96,20 @@ impl<'p> Reader<'p> {
         use LimitQuantity as Q;
         let of = quantity.measure();
         let text = match quantity {
-            Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature | Q::PeakTemperature | Q::MouldFaceTemperature => {
-                self.degrees(si, more)
-            }
-            Q::GelCoatWetThickness | Q::SeamThickness | Q::SessionThickness | Q::PourThickness | Q::WallThickness => {
-                self.thickness(si, more)
-            }
+            Q::ShopTemperature
+            | Q::MouldTemperature
+            | Q::ResinTemperature
+            | Q::PeakTemperature
+            | Q::MouldFaceTemperature => self.degrees(si, more),
+            Q::GelCoatWetThickness
+            | Q::SeamThickness
+            | Q::SessionThickness
+            | Q::PourThickness
+            | Q::WallThickness => self.thickness(si, more),
             Q::ReleaseCoats => format!("{si:.0}"),
-            Q::RelativeHumidity | Q::DemouldCure | Q::ContrastRatio | Q::LightTransmission => percent(si, more),
+            Q::RelativeHumidity | Q::DemouldCure | Q::ContrastRatio | Q::LightTransmission => {
+                percent(si, more)
+            }
             _ => show_si_to(si, of, self.units, 2 + more),
         };
         self.marked(&text)
@@ -160,7 +166,13 @@ impl<'p> Reader<'p> {
         }
         let shown = |si: f64| self.bounded(f.quantity, si, more);
         // A thermometer in the shop reads tenths; the bound it is held against is a rule of thumb.
-        let read = |si: f64| self.bounded(f.quantity, si, more + i32::from(is_temperature_of_place(f.quantity)));
+        let read = |si: f64| {
+            self.bounded(
+                f.quantity,
+                si,
+                more + i32::from(is_temperature_of_place(f.quantity)),
+            )
+        };
         let ends = ends.map_or_else(String::new, |(low, high)| {
             format!(
                 ", {} {} {} {}",
@@ -190,7 +202,11 @@ impl<'p> Reader<'p> {
                     (true, Some(v)) => format!(" ({noun} {v})"),
                     _ => String::new(),
                 };
-                lines.push((format!("{gel}, {subject}: {}{why}", self.say(Say::Unknown)), held.bound, vec![]));
+                lines.push((
+                    format!("{gel}, {subject}: {}{why}", self.say(Say::Unknown)),
+                    held.bound,
+                    vec![],
+                ));
                 continue;
             }
             let Some(value) = held.value else {
@@ -239,8 +255,10 @@ impl<'p> Reader<'p> {
 
     /// A quantity known only at run time.
     pub(super) fn of_text(self, text: &QuantityText, of: &Measure) -> String {
-        text.si("", of)
-            .map_or_else(|_| text.as_str().to_owned(), |si| self.marked(&show_si_to(si, of, self.units, 3)))
+        text.si("", of).map_or_else(
+            |_| text.as_str().to_owned(),
+            |si| self.marked(&show_si_to(si, of, self.units, 3)),
+        )
     }
 }
 
@@ -267,7 +285,10 @@ const GRAMS_PER_OUNCE: f64 = 28.349_523_125;
 /// The subject already says whose temperature it is.
 fn is_temperature_of_place(quantity: LimitQuantity) -> bool {
     use LimitQuantity as Q;
-    matches!(quantity, Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature)
+    matches!(
+        quantity,
+        Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature
+    )
 }
 
 /// "gel coat on fore wings, hind wings": what the subjects share is said once.
@@ -275,17 +296,26 @@ fn joined(subjects: &[String]) -> String {
     let Some(first) = subjects.first() else {
         return String::new();
     };
-    let shared = first.rfind(" on ").or_else(|| first.rfind(" auf ")).map_or("", |i| &first[..i]);
+    let shared = first
+        .rfind(" on ")
+        .or_else(|| first.rfind(" auf "))
+        .map_or("", |i| &first[..i]);
     let tail = |s: &String| match s.strip_prefix(shared) {
         Some(tail) if !shared.is_empty() => {
             let tail = tail.trim_start();
-            let tail = tail.strip_prefix("on ").or_else(|| tail.strip_prefix("auf ")).unwrap_or(tail);
+            let tail = tail
+                .strip_prefix("on ")
+                .or_else(|| tail.strip_prefix("auf "))
+                .unwrap_or(tail);
             tail.to_owned()
         }
         _ => s.clone(),
     };
     let rest = subjects[1..].iter().map(tail);
-    std::iter::once(first.clone()).chain(rest).collect::<Vec<_>>().join(", ")
+    std::iter::once(first.clone())
+        .chain(rest)
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 fn trimmed(x: f64, decimals: i32) -> String {
@@ -311,7 +341,9 @@ pub(super) fn in_units(text: &str, units: BenchUnits) -> String {
             continue;
         };
         let Some(high) = number(&out[i - 1]) else { continue };
-        let low = (i >= 3 && out[i - 2] == "to").then(|| number(&out[i - 3])).flatten();
+        let low = (i >= 3 && out[i - 2] == "to")
+            .then(|| number(&out[i - 3]))
+            .flatten();
         out[i - 1] = convert(high);
         if let Some(low) = low {
             out[i - 3] = convert(low);
@@ -352,10 +384,16 @@ mod tests {
     #[test]
     fn running_text_is_in_the_readers_units() {
         let metric = |t| in_units(t, BenchUnits::Metric);
-        assert_eq!(metric("on a mould of 60 to 80 °F; colder it fades"), "on a mould of 16 to 27 °C; colder it fades");
+        assert_eq!(
+            metric("on a mould of 60 to 80 °F; colder it fades"),
+            "on a mould of 16 to 27 °C; colder it fades"
+        );
         assert_eq!(metric("18 to 25 °C, and keep"), "18 to 25 °C, and keep");
         assert_eq!(metric("more than 16 mil."), "more than 0.41 mm.");
-        assert_eq!(in_units("warm to 18 to 25 °C", BenchUnits::Us), "warm to 64 to 77 °F");
+        assert_eq!(
+            in_units("warm to 18 to 25 °C", BenchUnits::Us),
+            "warm to 64 to 77 °F"
+        );
         assert_eq!(metric("60 °F"), "16 °C");
         assert_eq!(metric(""), "");
     }

@@ -159,7 +159,9 @@ impl Plan {
             more_troubles,
             cups,
             clock,
-            cautions: [Say::CareOne, Say::CareTwo].map(|s| reader.say(s).to_owned()).to_vec(),
+            cautions: [Say::CareOne, Say::CareTwo]
+                .map(|s| reader.say(s).to_owned())
+                .to_vec(),
         }
     }
 
@@ -226,7 +228,11 @@ fn nothing(reader: Reader) -> Trouble {
 fn trouble(reader: Reader, g: &Grouped) -> Trouble {
     const MOST_FOUND: usize = 3;
     let worst = g.worst();
-    let of_the_worst: Vec<_> = g.values.iter().filter(|v| v.findings[0].severity == worst.severity).collect();
+    let of_the_worst: Vec<_> = g
+        .values
+        .iter()
+        .filter(|v| v.findings[0].severity == worst.severity)
+        .collect();
     let mut found = reader.found(&of_the_worst);
     found.retain(|f| !f.is_empty());
     if found.len() > MOST_FOUND {
@@ -258,7 +264,11 @@ fn change(reader: Reader, g: &Grouped) -> String {
         return sentence(reader.say(Say::FollowSheet));
     }
     let way_out = sentence(&reader.told(&g.worst().way_out));
-    let slip = g.values.iter().flat_map(|v| &v.findings).find_map(|f| slip(reader, f));
+    let slip = g
+        .values
+        .iter()
+        .flat_map(|v| &v.findings)
+        .find_map(|f| slip(reader, f));
     match slip {
         Some(s) => format!("{s} {way_out}"),
         None => way_out,
@@ -359,7 +369,12 @@ fn clock(reader: Reader, plan: &Plan) -> Vec<ClockLine> {
             }
             Work::Close => {
                 if let Some(c) = &plan.clamping {
-                    text = format!("{text}: {} {}, {}", c.clamps, reader.say(Say::Clamps), reader.brief(c.force));
+                    text = format!(
+                        "{text}: {} {}, {}",
+                        c.clamps,
+                        reader.say(Say::Clamps),
+                        reader.brief(c.force)
+                    );
                 }
             }
             _ => {}
@@ -376,7 +391,9 @@ fn clock(reader: Reader, plan: &Plan) -> Vec<ClockLine> {
         // What follows at once, without a cup, stands on the same line.
         let at_once = s.batch.is_none() && s.work != Work::TouchTest && s.wait_before.si() < 60.0;
         match lines.last_mut() {
-            Some(last) if at_once && joins && s.work != Work::Release => last.text = format!("{}; {text}", last.text),
+            Some(last) if at_once && joins && s.work != Work::Release => {
+                last.text = format!("{}; {text}", last.text)
+            }
             _ => lines.push(ClockLine {
                 start: s.start,
                 text: sentence(&text),

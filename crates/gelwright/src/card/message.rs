@@ -123,8 +123,12 @@ pub(super) fn severity(severity: Severity, language: Language) -> &'static str {
 /// A cause in the reader's words, by the side on which its bound is broken.
 pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Language) -> &'static str {
     match (cause, low) {
-        (Cause::Temperature, true) if severity == Severity::Advice => language.of("Cooler than best", "Kühler als am besten"),
-        (Cause::Temperature, false) if severity == Severity::Advice => language.of("Warmer than best", "Wärmer als am besten"),
+        (Cause::Temperature, true) if severity == Severity::Advice => {
+            language.of("Cooler than best", "Kühler als am besten")
+        }
+        (Cause::Temperature, false) if severity == Severity::Advice => {
+            language.of("Warmer than best", "Wärmer als am besten")
+        }
         (Cause::Release, _) => language.of("Nothing lets go of the mould", "Nichts löst sich aus der Form"),
         (Cause::NothingCures, _) => language.of("Nothing cures it", "Nichts härtet es"),
         (Cause::Thinner, _) => language.of("Thinner in the resin", "Verdünner im Harz"),
@@ -132,14 +136,25 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Temperature, false) => language.of("Too warm", "Zu warm"),
         (Cause::Dose, true) => language.of("Too little catalyst", "Zu wenig Härter"),
         (Cause::Dose, false) => language.of("Too much catalyst", "Zu viel Härter"),
-        (Cause::Measuring, _) => language.of("The catalyst cannot be measured well enough", "Dosis zu ungenau messbar"),
+        (Cause::Measuring, _) => language.of(
+            "The catalyst cannot be measured well enough",
+            "Dosis zu ungenau messbar",
+        ),
         (Cause::WorkingTime, _) => language.of("Too little time for a cup", "Zu wenig Zeit für einen Becher"),
-        (Cause::GelTimeUnknown, _) => language.of("Nobody knows when it gels", "Niemand weiß, wann es geliert"),
+        (Cause::GelTimeUnknown, _) => {
+            language.of("Nobody knows when it gels", "Niemand weiß, wann es geliert")
+        }
         (Cause::Heat, _) => language.of("It gets too hot", "Es wird zu heiß"),
         (Cause::Cure, _) => language.of("The cure does not come to its end", "Es härtet nicht aus"),
-        (Cause::Demoulding, _) => language.of("It is pulled too early or too hard", "Zu früh oder zu hart entformt"),
+        (Cause::Demoulding, _) => language.of(
+            "It is pulled too early or too hard",
+            "Zu früh oder zu hart entformt",
+        ),
         (Cause::Filling, true) => language.of("Too little glass or filler", "Zu wenig Glas oder Füllstoff"),
-        (Cause::Filling, false) => language.of("Too much fibre, filler or pigment", "Zu viel Faser, Füllstoff oder Pigment"),
+        (Cause::Filling, false) => language.of(
+            "Too much fibre, filler or pigment",
+            "Zu viel Faser, Füllstoff oder Pigment",
+        ),
         (Cause::Seam, _) => language.of("The seam does not hold", "Die Naht hält nicht"),
         (Cause::Film, true) => language.of("The gel coat is too thin", "Der Gelcoat ist zu dünn"),
         (Cause::Film, false) => language.of("The gel coat is too thick", "Der Gelcoat ist zu dick"),
@@ -147,7 +162,10 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Waiting, _) => language.of("Backed up at the wrong hour", "Zur falschen Zeit hinterlegt"),
         (Cause::Looks, _) => language.of("It will not look as it should", "Es sieht nicht aus, wie es soll"),
         (Cause::Nothing, _) => language.of("There is nothing to cast", "Es gibt nichts zu gießen"),
-        (Cause::Contradiction, _) => language.of("Published rules for the dose contradict each other", "Veröffentlichte Regeln zur Dosis widersprechen sich"),
+        (Cause::Contradiction, _) => language.of(
+            "Published rules for the dose contradict each other",
+            "Veröffentlichte Regeln zur Dosis widersprechen sich",
+        ),
         (Cause::Other, _) => language.of("Another limit is broken", "Eine andere Grenze ist verletzt"),
     }
 }
@@ -161,8 +179,12 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::Temperature, true) => "Raum, Form und Harz wärmen und bis zur Härtung warm halten",
         (Cause::Temperature, false) => "kühler arbeiten, kleinere Becher",
         (Cause::Dose, true) => "Dosis ins Fenster des Datenblatts bringen; eher wärmen als mehr Härter",
-        (Cause::Dose, false) => "Dosis ins Fenster des Datenblatts bringen; Zeit gewinnt man durch Kühle und kleine Becher",
-        (Cause::Measuring, _) => "Tropfen einmal auf der Waage zählen, eine Spritze nehmen oder mehr anmischen",
+        (Cause::Dose, false) => {
+            "Dosis ins Fenster des Datenblatts bringen; Zeit gewinnt man durch Kühle und kleine Becher"
+        }
+        (Cause::Measuring, _) => {
+            "Tropfen einmal auf der Waage zählen, eine Spritze nehmen oder mehr anmischen"
+        }
         (Cause::WorkingTime, _) => "kleinere Becher, weniger Härter im Fenster, kühler",
         (Cause::GelTimeUnknown, _) => "Gelierzeiten des Datenblatts oder zweier Probebecher eintragen",
         (Cause::Heat, _) => "dünner, in Lagen, langsamer",
@@ -261,13 +283,27 @@ mod tests {
 
     #[test]
     fn no_message_is_empty_or_the_same_by_mistake() {
-        for q in [LimitQuantity::CatalystDose, LimitQuantity::SeamSpread, LimitQuantity::ThinnerLoading] {
+        for q in [
+            LimitQuantity::CatalystDose,
+            LimitQuantity::SeamSpread,
+            LimitQuantity::ThinnerLoading,
+        ] {
             assert_ne!(bounded(q, Language::English), bounded(q, Language::German));
         }
-        for say in [Say::Yes, Say::No, Say::EmptyBy, Say::Drops, Say::CupsHow, Say::CareTwo] {
+        for say in [
+            Say::Yes,
+            Say::No,
+            Say::EmptyBy,
+            Say::Drops,
+            Say::CupsHow,
+            Say::CareTwo,
+        ] {
             assert!(!say.in_(Language::German).is_empty());
             assert_ne!(say.in_(Language::English), say.in_(Language::German));
         }
-        assert_eq!(subject("gel coat on upper body", Language::German), "Gelcoat auf upper body");
+        assert_eq!(
+            subject("gel coat on upper body", Language::German),
+            "Gelcoat auf upper body"
+        );
     }
 }

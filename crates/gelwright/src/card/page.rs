@@ -25,7 +25,11 @@ pub fn page_of(
     #[noun(default)]
     language: Language,
 ) -> String {
-    let title = plans.iter().map(|p| p.casting.as_str()).collect::<Vec<_>>().join(" — ");
+    let title = plans
+        .iter()
+        .map(|p| p.casting.as_str())
+        .collect::<Vec<_>>()
+        .join(" — ");
     html! {
         (DOCTYPE)
         html lang=(language.tag()) {
@@ -137,14 +141,18 @@ fn findings(p: &Plan, reader: Reader) -> Markup {
         section {
             h2 { "Findings" }
             @if groups.is_empty() { p { "No limit is broken." } }
-            @for g in &groups { (finding(g, reader)) }
+            div.findings { @for g in &groups { (finding(g, reader)) } }
             @for w in &p.without_effect { p { (sentence(&wording::without_effect(w))) "." } }
         }
     }
 }
 
 fn finding(g: &Grouped, reader: Reader) -> Markup {
-    let slip = g.values.iter().flat_map(|v| &v.findings).find_map(|f| slip(reader, f));
+    let slip = g
+        .values
+        .iter()
+        .flat_map(|v| &v.findings)
+        .find_map(|f| slip(reader, f));
     html! {
         div.finding {
             h3 { (sentence(&g.severity().to_string())) ": " (message::cause(g.cause, g.low, g.severity(), reader.language)) }
@@ -181,7 +189,7 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
     html! {
         section {
             h2 { "Materials" }
-            div.materials { table {
+            table {
                 tr { th { "material" } th.n { "amount, waste included" } th.n { "to order" } th.n { "cost" } }
                 @for n in &p.needs {
                     tr {
@@ -192,7 +200,7 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
                     }
                 }
             }
-            p { b { "Ready beside them:" } " " (p.consumables.iter().map(wording::consumable).collect::<Vec<_>>().join("; ")) "." } }
+            p { b { "Ready beside them:" } " " (p.consumables.iter().map(wording::consumable).collect::<Vec<_>>().join("; ")) "." }
             p { (wording::cost(p)) }
         }
     }
@@ -215,9 +223,9 @@ fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
             div {
                 p dir="auto" {
                     (s.text) "."
+                    @for w in &s.watch { span.quiet { " " (sentence(w)) "." } }
                     @if s.wait_before.si() >= 60.0 { span.quiet { " (wait " (reader.figures(s.wait_before, 2)) " before)" } }
                 }
-                @for w in &s.watch { p.quiet dir="auto" { (sentence(w)) "." } }
                 @for c in cautions { p.care { (c.text) } }
             }
         }

@@ -16,7 +16,11 @@ pub(super) fn day(p: &Plan) -> Markup {
         return html! {};
     };
     let since = |c: crate::plan::Clock| c.since(first.start).si();
-    let end = p.steps.iter().rfind(|s| since(s.start) < 16.0 * 3600.0).map_or(last.end, |s| s.end);
+    let end = p
+        .steps
+        .iter()
+        .rfind(|s| since(s.start) < 16.0 * 3600.0)
+        .map_or(last.end, |s| s.end);
     let span = since(end).max(60.0);
     let x = |s: f64| LEFT + WIDTH * s / span;
     let wide = |a: f64, b: f64| (x(b.min(span)) - x(a)).max(1.0);

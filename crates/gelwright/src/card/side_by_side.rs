@@ -20,7 +20,12 @@ fn lines(of: &Comparison) -> Vec<Line> {
     fn cell<Q: Quantity>(q: Option<Q>) -> (String, Option<f64>) {
         q.map_or_else(
             || ("unknown".to_owned(), None),
-            |q| (quantity::show_si_to(q.si(), Q::MEASURE, quantity::BenchUnits::Metric, 3), Some(q.si())),
+            |q| {
+                (
+                    quantity::show_si_to(q.si(), Q::MEASURE, quantity::BenchUnits::Metric, 3),
+                    Some(q.si()),
+                )
+            },
         )
     }
     let row = |name, of_row: &dyn Fn(&ComparisonRow) -> (String, Option<f64>)| Line {
@@ -56,7 +61,15 @@ fn lines(of: &Comparison) -> Vec<Line> {
 fn worst(r: &ComparisonRow) -> String {
     r.worst.as_ref().map_or_else(
         || "none".to_owned(),
-        |f| message::cause(Cause::of(f), super::cause::is_low(f), f.severity, Language::English).to_owned(),
+        |f| {
+            message::cause(
+                Cause::of(f),
+                super::cause::is_low(f),
+                f.severity,
+                Language::English,
+            )
+            .to_owned()
+        },
     )
 }
 
@@ -66,7 +79,10 @@ impl Comparison {
     #[question("card.compared")]
     pub fn text(&self) -> String {
         const FIRST: usize = 26;
-        let wide = (98 - FIRST).checked_div(self.rows.len()).unwrap_or(20).clamp(14, 34);
+        let wide = (98 - FIRST)
+            .checked_div(self.rows.len())
+            .unwrap_or(20)
+            .clamp(14, 34);
         let clip = |t: &str| t.chars().take(wide - 2).collect::<String>();
         let mut out = format!("{:<FIRST$}", "");
         for r in &self.rows {

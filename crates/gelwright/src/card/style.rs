@@ -28,14 +28,14 @@ pub(super) const STYLE: &str = "
 .gelwright .care { border-left: 6px solid #1a1a1a; padding-left: .6rem; margin: .15rem 0; }
 .gelwright .steps { list-style: none; padding: 0; }
 .gelwright .steps > li { display: flex; gap: .6rem; padding: .1rem 0; border-bottom: 1px solid #d0d0d0; }
-.gelwright .steps time { flex: 0 0 6.2em; font-variant-numeric: tabular-nums; font-weight: bold; }
-.gelwright .steps p { margin: 0; }
+.gelwright .steps time { white-space: nowrap; flex: 0 0 6.2em; font-variant-numeric: tabular-nums; font-weight: bold; }
+.gelwright .steps p { margin: 0; } .gelwright .steps p.care { margin: .1rem 0; }
 .gelwright summary { cursor: pointer; padding: .3rem 0; }
 .gelwright svg { display: block; width: 100%; height: auto; }
 .gelwright svg text { font: 20px system-ui, 'DejaVu Sans', Arial, sans-serif; fill: #1a1a1a; }
 @media (max-width: 60rem) { .gelwright .day { display: none; } }
 @media print {
-  .gelwright { font-size: 9pt; line-height: 1.22; max-width: none; }
+  .gelwright { font-size: 9pt; line-height: 1.2; max-width: none; }
   .gelwright h1 { font-size: 11pt; } .gelwright h2 { font-size: 10.5pt; margin-top: .5rem; break-after: avoid; }
   .gelwright h3 { font-size: 9.5pt; margin-top: .3rem; break-after: avoid; }
   .gelwright h1, .gelwright h2, .gelwright h3, .gelwright p, .gelwright ul, .gelwright ol { margin-bottom: .15rem; }
@@ -44,10 +44,10 @@ pub(super) const STYLE: &str = "
   .gelwright .cup { padding: .15rem .35rem; }
   .gelwright .cup p { margin-bottom: .05rem; }
   .gelwright .card { break-after: page; } .gelwright .card.no { break-after: auto; } .gelwright .card:last-child { break-after: auto; }
-  .gelwright .finding { break-inside: avoid; } .gelwright .steps > li { break-inside: avoid; padding: .02rem 0; }
+  .gelwright .finding { break-inside: avoid; } .gelwright .steps > li { padding: .02rem 0; }
   .gelwright .clock { columns: 2; }
-  .gelwright .materials { display: grid; grid-template-columns: 7fr 2fr; gap: 4mm; }
-  .gelwright .clock time, .gelwright .steps time { flex-basis: 5.2em; }
+  .gelwright .findings { columns: 2; column-gap: 6mm; }
+  .gelwright .findings h3:first-child { margin-top: 0; }
   .gelwright .day { display: none; }
   .gelwright details:not([open]) { display: none; }
   .gelwright + .gelwright { break-before: page; }

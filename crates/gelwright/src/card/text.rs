@@ -42,7 +42,8 @@ fn words(text: &str) -> Vec<String> {
         let bare = word.trim_end_matches([',', ';', '.', ')', ':']);
         match all.last_mut() {
             Some(last)
-                if last.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&bare) || last.ends_with('±') =>
+                if last.ends_with(|c: char| c.is_ascii_digit()) && UNITS.contains(&bare)
+                    || last.ends_with('±') =>
             {
                 last.push(' ');
                 last.push_str(word);
@@ -112,18 +113,32 @@ pub(super) fn card(c: &Card) -> String {
     let mut out = String::new();
     let (short, long) = verdict(c);
     wrap(&mut out, "", 2, &format!("{}: {long}.", short.to_uppercase()));
-    wrap(&mut out, "", 2, &format!("{} — {}", clip(&c.casting, 200), planned_for(c)));
+    wrap(
+        &mut out,
+        "",
+        2,
+        &format!("{} — {}", clip(&c.casting, 200), planned_for(c)),
+    );
     title(&mut out, say(Say::Ruin));
     if c.troubles.is_empty() {
         wrap(&mut out, "  ", 2, say(Say::NothingRuins));
     }
     for (i, t) in c.troubles.iter().enumerate() {
         let found = t.found.join("; ");
-        let told = if found.is_empty() { t.consequence.clone() } else { found };
+        let told = if found.is_empty() {
+            t.consequence.clone()
+        } else {
+            found
+        };
         let severity = sentence(message::severity(t.severity, c.language));
         let line = format!("{severity}: {}. {told}", t.heading);
         wrap(&mut out, &format!("  {}. ", i + 1), 5, &line);
-        wrap(&mut out, "     ", 5, &format!("{}: {}", say(Say::Change), t.change));
+        wrap(
+            &mut out,
+            "     ",
+            5,
+            &format!("{}: {}", say(Say::Change), t.change),
+        );
     }
     if let Some(more) = more(c) {
         wrap(&mut out, "     ", 5, &format!("({more})"));
@@ -133,8 +148,17 @@ pub(super) fn card(c: &Card) -> String {
         wrap(&mut out, "  ", 2, say(Say::CupsHow));
     }
     for cup in &c.cups {
-        let goggles = if cup.goggles { format!("; {}", say(Say::Goggles)) } else { String::new() };
-        let head = format!("{}, {}. {}{goggles}", sentence(&cup.name), cup.what_for, sentence(&hours(c, cup)));
+        let goggles = if cup.goggles {
+            format!("; {}", say(Say::Goggles))
+        } else {
+            String::new()
+        };
+        let head = format!(
+            "{}, {}. {}{goggles}",
+            sentence(&cup.name),
+            cup.what_for,
+            sentence(&hours(c, cup))
+        );
         wrap(&mut out, "  ", 4, &head);
         for l in &cup.lines {
             let drops = l.drops.as_ref().map_or_else(String::new, |d| format!(" ({d})"));
@@ -193,12 +217,25 @@ fn findings(out: &mut String, reader: Reader, p: &Plan) {
 
 fn finding(out: &mut String, reader: Reader, g: &Grouped) {
     let first = format!("  {:<8} ", g.severity().to_string());
-    wrap(out, &first, 11, &format!("{}.", message::cause(g.cause, g.low, g.severity(), reader.language)));
+    wrap(
+        out,
+        &first,
+        11,
+        &format!(
+            "{}.",
+            message::cause(g.cause, g.low, g.severity(), reader.language)
+        ),
+    );
     let indent = " ".repeat(11);
     for (found, message) in wording::told(reader, g) {
         wrap(out, &indent, 13, &format!("{}. {message}.", found.join("; ")));
     }
-    if let Some(s) = g.values.iter().flat_map(|v| &v.findings).find_map(|f| slip(reader, f)) {
+    if let Some(s) = g
+        .values
+        .iter()
+        .flat_map(|v| &v.findings)
+        .find_map(|f| slip(reader, f))
+    {
         wrap(out, &indent, 13, &s);
     }
     for way_out in wording::ways_out(reader, g) {
@@ -245,7 +282,12 @@ fn steps(out: &mut String, reader: Reader, p: &Plan) {
     title(out, "Steps");
     for s in &p.steps {
         if s.wait_before.si() >= 60.0 {
-            let _ = writeln!(out, "  {:<11}     … wait {}", "", reader.figures(s.wait_before, 2));
+            let _ = writeln!(
+                out,
+                "  {:<11}     … wait {}",
+                "",
+                reader.figures(s.wait_before, 2)
+            );
         }
         wrap(
             out,
@@ -266,7 +308,9 @@ fn steps(out: &mut String, reader: Reader, p: &Plan) {
 fn zones(out: &mut String, reader: Reader, p: &Plan) {
     title(out, "The part");
     for z in &p.zones {
-        let t = z.thickness.map_or_else(|| "unknown thickness".into(), |t| reader.figures(t, 2));
+        let t = z
+            .thickness
+            .map_or_else(|| "unknown thickness".into(), |t| reader.figures(t, 2));
         let glass = if z.reinforcement.si() > 0.0 {
             format!(", of it reinforcement {}", reader.figures(z.reinforcement, 3))
         } else {

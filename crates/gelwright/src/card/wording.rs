@@ -5,7 +5,7 @@ use super::figure::Reader;
 use super::message::Say;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    Consumable, ConflictingRules, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, ZoneSummary, sentence,
+    ConflictingRules, Consumable, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, ZoneSummary, sentence,
 };
 use crate::quantity::{self, MassFraction, Quantity};
 
@@ -77,7 +77,10 @@ pub(super) fn gel_time(reader: Reader, b: &PlannedBatch) -> String {
     b.gel_time.as_ref().map_or_else(
         || "gel time unknown".to_owned(),
         |g| {
-            let outside = g.extrapolated.as_ref().map_or_else(String::new, |e| format!(" ({e})"));
+            let outside = g
+                .extrapolated
+                .as_ref()
+                .map_or_else(String::new, |e| format!(" ({e})"));
             format!(
                 "gels in {} ({} to {}){outside}",
                 reader.figures(g.time, 2),
@@ -221,8 +224,14 @@ pub(super) fn ways_out(reader: Reader, g: &Grouped) -> Vec<String> {
 pub(super) fn rules(reader: Reader, g: &Grouped) -> Vec<(String, String)> {
     let mut all: Vec<(String, String)> = Vec::new();
     for f in g.values.iter().flat_map(|v| &v.findings) {
-        let bound = reader.held(f).bound.map_or_else(String::new, |b| format!(", {b}"));
-        let rule = (format!("{}{bound}", sentence(&f.severity.to_string())), f.source.to_string());
+        let bound = reader
+            .held(f)
+            .bound
+            .map_or_else(String::new, |b| format!(", {b}"));
+        let rule = (
+            format!("{}{bound}", sentence(&f.severity.to_string())),
+            f.source.to_string(),
+        );
         if !all.contains(&rule) {
             all.push(rule);
         }
@@ -238,9 +247,16 @@ pub(super) fn cost(p: &Plan) -> String {
     let rest = if p.without_price.is_empty() {
         String::new()
     } else {
-        format!(", without {}, whose price is not entered", p.without_price.join(", "))
+        format!(
+            ", without {}, whose price is not entered",
+            p.without_price.join(", ")
+        )
     };
-    format!("Cost, waste included: {:.2} {}{rest}.", c.amount, c.currency.code())
+    format!(
+        "Cost, waste included: {:.2} {}{rest}.",
+        c.amount,
+        c.currency.code()
+    )
 }
 
 /// "3 × brush".

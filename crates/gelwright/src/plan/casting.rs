@@ -537,7 +537,8 @@ impl Casting {
             }
         };
         let zones = self.zones.iter().enumerate().map(|(i, zone)| {
-            Error::none_of([twice(i), zone.check(&self.recipes)]).map_err(|e| e.within(format_args!("zones[{i}]")))
+            Error::none_of([twice(i), zone.check(&self.recipes)])
+                .map_err(|e| e.within(format_args!("zones[{i}]")))
         });
         let inserts = self.inserts.iter().enumerate().map(|(i, insert)| {
             known(&self.recipes, &insert.recipe).map_err(|e| e.within(format_args!("inserts[{i}]")))

@@ -58,7 +58,11 @@ pub(super) fn cautions(job: &Job, timed: &Timetable) -> Result<Vec<PlanCaution>>
         ("weighing_peroxide", peroxide, mixed),
         ("sanding", laminated, work(Work::Trim)),
         ("leftover_cup", true, work(Work::Leftover)),
-        ("post_cure", !job.casting.cure.post_cure.is_empty(), work(Work::PostCure)),
+        (
+            "post_cure",
+            !job.casting.cure.post_cure.is_empty(),
+            work(Work::PostCure),
+        ),
     ];
     for (act, _, step) in acts.iter().filter(|(_, counts, _)| *counts) {
         let c = Caution::of_act(act)?;

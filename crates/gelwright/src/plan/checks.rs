@@ -253,7 +253,12 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
         if *role == Role::Solvent {
             let subject = format!("{} in {}", material.name, mix.name);
             let of = std::slice::from_ref(&material.id);
-            all.push(Measured::new(LimitQuantity::ThinnerLoading, subject, of, part.on_resin));
+            all.push(Measured::new(
+                LimitQuantity::ThinnerLoading,
+                subject,
+                of,
+                part.on_resin,
+            ));
         }
     }
     for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {

@@ -92,7 +92,11 @@ fn row(p: &Plan) -> ComparisonRow {
         peak: most(p.zones.iter().filter_map(|z| Some(z.exotherm.as_ref()?.peak))),
         thinnest: least(p.zones.iter().filter_map(|z| z.thickness)),
         thickest: most(p.zones.iter().filter_map(|z| z.thickness)),
-        light_through: most(p.zones.iter().filter_map(|z| Some(z.light_through.as_ref()?.through))),
+        light_through: most(
+            p.zones
+                .iter()
+                .filter_map(|z| Some(z.light_through.as_ref()?.through)),
+        ),
         strength: least(p.zones.iter().filter_map(|z| Some(z.shell.as_ref()?.strength))),
         part_mass: p.part_mass,
         cost: p.cost,

@@ -146,7 +146,10 @@ pub(super) fn named(casting: &Casting, catalogue: &Catalogue) -> Result<()> {
             catalogue
                 .get(id)
                 .and_then(|m| m.reinforcement().map(|_| ()))
-                .map_err(|e| e.at("").within(format!("zones[{i}].layers[{j}].laminate.plies[{k}]")))
+                .map_err(|e| {
+                    e.at("")
+                        .within(format!("zones[{i}].layers[{j}].laminate.plies[{k}]"))
+                })
         })
     });
     Error::none_of(std::iter::once(wall).chain(release).chain(plies))

@@ -31,8 +31,8 @@ pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
-    Application, CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
-    Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    Application, CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate,
+    Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};

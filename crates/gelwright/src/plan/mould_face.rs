@@ -15,7 +15,12 @@ pub(super) fn release_coats(job: &Job) -> Result<Vec<Measured>> {
     let coats = |n: u32| Index::new(f64::from(n));
     let all = mould.release.iter().map(|r| u32::from(r.coats)).sum();
     let of = std::slice::from_ref(&mould.wall);
-    let mut measured = vec![Measured::new(LimitQuantity::ReleaseCoats, "mould", of, coats(all)?)];
+    let mut measured = vec![Measured::new(
+        LimitQuantity::ReleaseCoats,
+        "mould",
+        of,
+        coats(all)?,
+    )];
     let mut seen: Vec<&str> = Vec::new();
     for r in &mould.release {
         if seen.contains(&r.material.as_str()) {

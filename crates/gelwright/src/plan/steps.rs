@@ -178,7 +178,13 @@ impl Job<'_> {
     }
     /// Square metres that the release agent goes on: the zones, and the flanges of both halves.
     pub(super) fn mould_area(&self) -> f64 {
-        let zones: f64 = self.casting.zones.iter().filter_map(|z| z.area).map(Quantity::si).sum();
+        let zones: f64 = self
+            .casting
+            .zones
+            .iter()
+            .filter_map(|z| z.area)
+            .map(Quantity::si)
+            .sum();
         zones + self.flange_area()
     }
     /// Square metres of flange, of both halves.
@@ -259,14 +265,20 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
             wait_before: Time::new::<second>((slot.start.si() - free.si()).max(0.0)),
             text,
             batch: planned.cup.map(|k| cups[k].name.clone()),
-            zones: planned.cup.map_or_else(|| planned.zones.clone(), |k| job.zones_of(&cups[k])),
+            zones: planned
+                .cup
+                .map_or_else(|| planned.zones.clone(), |k| job.zones_of(&cups[k])),
             watch,
         });
         free = slot.end;
     }
     Ok(Timetable {
         steps,
-        cups: tasks.of_cup.iter().map(|i| start.after(slots[*i].start)).collect(),
+        cups: tasks
+            .of_cup
+            .iter()
+            .map(|i| start.after(slots[*i].start))
+            .collect(),
         tack: tack_waits(job, cups, &tasks, &slots),
         demould: start.after(slots[tasks.demould].start),
         handled: order.iter().map(|i| tasks.all[*i].handled.clone()).collect(),
@@ -342,7 +354,10 @@ fn ready(job: &Job) -> Vec<Planned> {
     let clean = Planned::new(
         Work::Clean,
         "Clean the mould and its flanges and buff them dry: no dust, no ridge of old wax",
-        at_least(Time::new::<second>(job.casting.pace.release_per_area.si() * job.mould_area()), 5.0),
+        at_least(
+            Time::new::<second>(job.casting.pace.release_per_area.si() * job.mould_area()),
+            5.0,
+        ),
         vec![after(0, Time::default())],
     );
     vec![temper, clean]
@@ -352,14 +367,22 @@ fn ready(job: &Job) -> Vec<Planned> {
 const TEMPER_K: f64 = 2.0;
 
 fn at_least(time: Time, least: f64) -> Time {
-    if time.si() < minutes(least).si() { minutes(least) } else { time }
+    if time.si() < minutes(least).si() {
+        minutes(least)
+    } else {
+        time
+    }
 }
 
 /// The coats of release agent, each with its own wait; gives what the first resin waits for.
 fn release(job: &Job, cleaned: usize, all: &mut Vec<Planned>) -> Result<After> {
     let hands = Time::new::<second>(job.casting.pace.release_per_area.si() * job.mould_area());
     let mut before = after(cleaned, Time::default());
-    let flanges = if job.casting.seams.is_empty() { "" } else { " and its flanges" };
+    let flanges = if job.casting.seams.is_empty() {
+        ""
+    } else {
+        " and its flanges"
+    };
     for (i, r) in job.casting.mould.release.iter().enumerate() {
         let at = |e: Error| e.at(format!("mould.release[{i}].material"));
         let material = job.catalogue.get(&r.material).map_err(at)?;
@@ -372,7 +395,10 @@ fn release(job: &Job, cleaned: usize, all: &mut Vec<Planned>) -> Result<After> {
                 None => interval(job, &r.material)?,
             };
             let how = if film {
-                format!("an even wet film, no runs; let it dry {}, and do not touch it", quantity::brief(wait))
+                format!(
+                    "an even wet film, no runs; let it dry {}, and do not touch it",
+                    quantity::brief(wait)
+                )
             } else {
                 format!("thin; let it haze, buff it, then wait {}", quantity::brief(wait))
             };
@@ -426,7 +452,12 @@ fn cut(job: &Job) -> Option<Planned> {
         }
     }
     let told = lines.len().min(MOST_LINES);
-    let rest = (lines.len() > told).then(|| format!("and so on: {} more, each by its zone's template", lines.len() - told));
+    let rest = (lines.len() > told).then(|| {
+        format!(
+            "and so on: {} more, each by its zone's template",
+            lines.len() - told
+        )
+    });
     let watch = lines[..told].iter().map(|(name, area, n, zones)| {
         let side = Length::new::<uom::si::length::meter>(area.sqrt());
         let area = Area::new::<uom::si::area::square_meter>(*area);
@@ -484,7 +515,7 @@ fn touch_test(job: &Job, cup: &Cup, k: usize, tasks: &mut Tasks) {
     let mut test = Planned::new(
         Work::TouchTest,
         format!(
-            "Touch test on the gel coat of {}, to be backed up {} h after it at the latest",
+            "Touch test on the gel coat of {}; back it up within {} h",
             zones.join(", "),
             (closes.si() / 3600.0).floor()
         ),
@@ -506,12 +537,18 @@ const GREEN_MIN: f64 = 30.0;
 
 /// Trims what has been laid while it still cuts, and fits the halves.
 fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
-    let laminated: Vec<usize> = (0..laid.len()).filter(|k| laid[*k].act == Act::Laminate).collect();
+    let laminated: Vec<usize> = (0..laid.len())
+        .filter(|k| laid[*k].act == Act::Laminate)
+        .collect();
     let halves = !job.casting.seams.is_empty();
     if laminated.is_empty() && !halves {
         return None;
     }
-    let waits = if laminated.is_empty() { (0..laid.len()).collect() } else { laminated };
+    let waits = if laminated.is_empty() {
+        (0..laid.len()).collect()
+    } else {
+        laminated
+    };
     let waits = waits
         .into_iter()
         .map(|k| {
@@ -524,11 +561,15 @@ fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
         })
         .collect();
     let text = match (laid.iter().any(|c| c.act == Act::Laminate), halves) {
-        (true, true) => "Trim the flange with a knife while the laminate cuts like leather; set the halves together dry, lay the clamps ready",
+        (true, true) => {
+            "Trim the flange with a knife while the laminate cuts like leather; set the halves together dry, lay the clamps ready"
+        }
         (true, false) => "Trim the edges with a knife while the laminate cuts like leather",
         (false, _) => "Clear the flange; set the halves together dry, lay the clamps ready",
     };
-    tasks.all.push(Planned::new(Work::TrimFlange, text, minutes(5.0), waits));
+    tasks
+        .all
+        .push(Planned::new(Work::TrimFlange, text, minutes(5.0), waits));
     Some(tasks.all.len() - 1)
 }
 
@@ -556,7 +597,11 @@ fn drying(job: &Job, id: &str) -> Result<Time> {
 fn waits_for(job: &Job, cups: &[Cup], k: usize, tasks: &Tasks, before_resin: After) -> Vec<After> {
     let cup = &cups[k];
     let mut waits = vec![before_resin];
-    for (j, earlier) in cups[..k].iter().enumerate().filter(|(_, e)| is_beneath(job, cup, e)) {
+    for (j, earlier) in cups[..k]
+        .iter()
+        .enumerate()
+        .filter(|(_, e)| is_beneath(job, cup, e))
+    {
         let (least, most) = match earlier.act {
             Act::GelCoat => {
                 let (opens, closes) = job.tack(&earlier.recipe);
@@ -652,7 +697,11 @@ fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
         .iter()
         .zip(&tasks.of_cup)
         .map(|(c, task)| {
-            let firm = if c.act == Act::Seam { Time::default() } else { job.firm(&c.recipe) };
+            let firm = if c.act == Act::Seam {
+                Time::default()
+            } else {
+                job.firm(&c.recipe)
+            };
             after(*task, firm)
         })
         .collect();
