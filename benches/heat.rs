@@ -1,15 +1,19 @@
 //! What an answer of the heat module costs: time, error, memory. JSON lines for the scripts beside it (see `README.md`).
 //!
 //! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
-//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `cups`, `cup`, `memory:COUNT`; without one, `wall:harsh`.
+//! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `alone:NAME`, `cups`, `cup`, `fair cup`,
+//! `plan`,
+//! `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
 use std::time::Instant;
 
+use gelwright::calibrate::Evidence;
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
-use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::material::Catalogue;
+use gelwright::plan::Casting;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -56,6 +60,8 @@ fn radical() -> RateLaw {
         promoter: si(0.3),
         reference_promoter: si(0.3),
         promoter_order: 1.0,
+        promoter_retards: 0.0,
+        dose_effect: None,
         radicals: Radicals::Trapped,
     })
 }
@@ -146,7 +152,7 @@ fn cup(k2: f64) -> Cup {
         surroundings: Course::Steady(celsius(20.0)),
     };
     let cure = Cure::new(kinetics(kamal(k2), 350e3), si(0.05));
-    Cup::new(
+    let cup = Cup::new(
         q("100 g"),
         q("60 mm"),
         thermal(1100.0, 1900.0, 0.17),
@@ -154,7 +160,11 @@ fn cup(k2: f64) -> Cup {
         celsius(20.0),
         place,
         q("2 h"),
-    )
+    );
+    Cup {
+        resolve: Resolve::Lumped,
+        ..cup
+    }
 }
 
 /// Milliseconds of each of `repeat` calls, after one to warm up.
@@ -166,6 +176,34 @@ fn times<T>(repeat: usize, mut f: impl FnMut() -> T) -> Vec<f64> {
         t.elapsed().as_secs_f64() * 1e3
     };
     (0..repeat).map(once).collect()
+}
+
+/// Milliseconds that this process has spent on a core: what others do meanwhile is not counted.
+fn on_core() -> f64 {
+    let tasks = std::fs::read_dir("/proc/self/task").unwrap();
+    let spent = |t: std::io::Result<std::fs::DirEntry>| {
+        let text = std::fs::read_to_string(t.ok()?.path().join("schedstat")).ok()?;
+        text.split(' ').next()?.parse::<f64>().ok()
+    };
+    tasks.filter_map(spent).sum::<f64>() * 1e-6
+}
+
+/// Milliseconds on a core of each of `repeat` calls, so many rounds that the clock's grain of some milliseconds is small.
+fn cost<T>(repeat: usize, mut f: impl FnMut() -> T) -> f64 {
+    black_box(f());
+    let round = || {
+        let t = on_core();
+        for _ in 0..repeat {
+            black_box(f());
+        }
+        (on_core() - t) / repeat as f64
+    };
+    fastest(std::iter::repeat_with(round).take(5).collect())
+}
+
+/// The shortest: what it costs where nothing else runs.
+fn fastest(ms: Vec<f64>) -> f64 {
+    ms.into_iter().fold(f64::INFINITY, f64::min)
 }
 
 /// Each time divided among `count`.
@@ -223,6 +261,82 @@ fn main() {
                 rayon::current_num_threads()
             );
         }
+        ["alone", name] => {
+            // The same wall asked alone and as each row of a sweep on one thread, by turns.
+            let one = wall(name);
+            let many = vec![one.clone(); 64];
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+            let (mut alone, mut swept) = (vec![], vec![]);
+            for _ in 0..3 {
+                alone.push(cost(repeat * 64, || one.run(Cancel::NEVER).unwrap()));
+                swept.push(
+                    cost(repeat, || {
+                        pool.install(|| Wall::sweep(&many, Cancel::NEVER).unwrap())
+                    }) / 64.0,
+                );
+            }
+            let run = one.run(Cancel::NEVER).unwrap();
+            println!(
+                r#"{{"case": "{case}", "alone_ms": {:.4}, "swept_ms": {:.4}, "peak_c": {:.4}, "cells": {}}}"#,
+                fastest(alone),
+                fastest(swept),
+                to_celsius(run.peak.temperature),
+                run.cells.count,
+            );
+        }
+        ["plan"] => {
+            // The demo's plan with and without what needs its exotherms, and its zones' walls one by one.
+            let casting =
+                Casting::from_toml(include_str!("../crates/gelwright/demo/moth_lantern.toml")).unwrap();
+            let plan = casting.plan(Cancel::NEVER).unwrap();
+            let walls: Vec<&Wall> = plan
+                .zones
+                .iter()
+                .filter_map(|z| z.exotherm.as_ref().map(|e| &e.wall))
+                .collect();
+            let exact: Vec<f64> = walls
+                .iter()
+                .map(|w| {
+                    let mut fine = (*w).clone();
+                    fine.peak_within = si(0.01);
+                    fine.most_cells = 8000;
+                    fine.run(Cancel::NEVER).unwrap().peak.temperature.si()
+                })
+                .collect();
+            let mut each = vec![];
+            for (w, exact) in walls.iter().zip(&exact) {
+                let ms = cost(repeat * 4, || w.run(Cancel::NEVER).unwrap());
+                let run = w.run(Cancel::NEVER).unwrap();
+                each.push(format!(
+                    r#"{{"ms": {ms:.3}, "peak_c": {:.2}, "off_k": {:.3}, "cells": {}, "steps": {}}}"#,
+                    to_celsius(run.peak.temperature),
+                    run.peak.temperature.si() - exact,
+                    run.cells.count,
+                    run.steps
+                ));
+            }
+            let catalogue = casting.catalogue().unwrap();
+            let fit = cost(repeat, || {
+                for (resin, tests) in &casting.cup_tests {
+                    let evidence = Evidence {
+                        cup_tests: tests.clone(),
+                        ..Evidence::of(resin.as_str())
+                    };
+                    black_box(evidence.calibrate(&catalogue, Cancel::NEVER).unwrap());
+                }
+            });
+            let all = cost(repeat, || {
+                for w in &walls {
+                    black_box(w.run(Cancel::NEVER).unwrap());
+                }
+            });
+            let whole = cost(repeat, || casting.plan(Cancel::NEVER).unwrap());
+            println!(
+                r#"{{"case": "plan", "whole_ms": {whole:.2}, "fit_ms": {fit:.2}, "all_walls_ms": {all:.2}, "cups": {}, "walls": [{}]}}"#,
+                plan.batches.len(),
+                each.join(", ")
+            );
+        }
         ["cups"] => {
             let cups: Vec<Cup> = (0..2000)
                 .map(|i| {
@@ -264,6 +378,38 @@ fn main() {
                 run.peak_time.si(),
                 to_celsius(first.peak),
                 first.peak_time.si(),
+            );
+        }
+        ["fair cup"] => {
+            // In depth: as deep as wide on a bench, as a data sheet's lines are fitted with it.
+            let fair: Vec<Cup> = (0..200)
+                .map(|i| {
+                    let mut c = cup(1.22e-3);
+                    c.cure.kinetics = kinetics(radical(), 280e3 * (1.0 + 1e-4 * f64::from(i)));
+                    c.diameter = q("48.7 mm");
+                    c.place = Place::Bench {
+                        air: Course::Steady(celsius(20.0)),
+                        emissivity: 0.9,
+                    };
+                    c.resolve = Resolve::Automatic;
+                    c.duration = q("6 h");
+                    c
+                })
+                .collect();
+            let ms = per(
+                fair.len(),
+                times(repeat, || Cup::sweep(&fair, Cancel::NEVER).unwrap()),
+            );
+            let reading = times(repeat, || fair[0].reading(Cancel::NEVER).unwrap());
+            let mut lumped = fair[0].clone();
+            lumped.resolve = Resolve::Lumped;
+            let lumped_reading = times(repeat, || lumped.reading(Cancel::NEVER).unwrap());
+            let run = fair[0].run(Cancel::NEVER).unwrap();
+            println!(
+                r#"{{"case": "{case}", "ms": {ms:?}, "reading_ms": {reading:?}, "lumped_reading_ms": {lumped_reading:?}, "peak_c": {}, "cells": {}, "threads": {}}}"#,
+                to_celsius(run.probe_peak),
+                run.in_depth.unwrap().cells,
+                rayon::current_num_threads()
             );
         }
         ["memory", count] => {

@@ -6,6 +6,8 @@
 
 The nouns of the trade are classes (a recipe, a wall, a casting), what is asked of them their methods. A quantity is
 given as text with its unit ("450 g/m^2", "18 degC") or as a quantity object (``pint``); a bare number is refused.
+Either may have a spread ("20 +/- 1 degC", a pint ``Measurement``): the answer then has a ``band``, which tells how sure
+its numbers are and what makes it so; `spread_sampling` says how it is found.
 Nouns are frozen; their quantities are those of pint's application registry. Refusals are exceptions of
 ``gelwright.errors``, one class per kind of mistake, which tell all mistakes of what was given at once. A computation
 runs without the interpreter lock, and Ctrl-C stops it.
@@ -23,9 +25,10 @@ from . import errors, units
 from ._core import __version__
 from ._rooms import HOMES, QUESTIONS, ROOMS
 from .errors import GelwrightError
-from .noun import Noun, Table, asked, part
+from .noun import Banded, Noun, Table, asked, part, spread_sampling
 
 __all__ = [
+    "Banded",
     "GelwrightError",
     "Noun",
     "Table",
@@ -44,6 +47,7 @@ __all__ = [
     "plan",
     "quantity",
     "source",
+    "spread_sampling",
     "units",
 ]
 

@@ -18,10 +18,23 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from .mix import Part
+    from .quantity import NumberBand
     from .source import Why
     from .units import TextInput
 
-__all__ = ["BatchFace", "CardFace", "CastingFace", "ComparisonFace", "CupFace", "FindingFace", "PlanFace", "ProfilesFace", "RecipeFace", "WhyFace"]
+__all__ = [
+    "BandFace",
+    "BatchFace",
+    "CardFace",
+    "CastingFace",
+    "ComparisonFace",
+    "CupFace",
+    "FindingFace",
+    "PlanFace",
+    "ProfilesFace",
+    "RecipeFace",
+    "WhyFace",
+]
 
 
 class WhyFace(Noun):
@@ -132,6 +145,10 @@ class CastingFace(Noun):
         """Read a casting from a TOML file."""
         return cls.from_toml(Path(path).read_text(encoding="utf-8"))
 
+    def measured(self) -> Self:
+        """Give it with the thermometer's spread on those of the shop's temperatures that have none of their own."""
+        return type(self)._of(asked("plan.as_measured", {"casting": self}, lambda raw: raw))
+
 
 class PlanFace(Noun):
     """What a plan does besides telling its fields."""
@@ -235,6 +252,81 @@ def _said(of: Noun) -> Iterator[str]:
     if of["set_aside"]:
         yield "  set aside: the product's data sheet or this shop's measurement says otherwise"
     yield f"  says: {_source(of._raw['source'])}"
+
+
+class BandFace(Noun):
+    """How sure the numbers of an answer are, as a frame and as a list of what makes it."""
+
+    __slots__ = ()
+
+    def of(self, path: str) -> NumberBand | None:
+        """Give the band of the number at a path ("batches[0].gel_time.time"); none where it does not move."""
+        return next((n for n in self["numbers"] if n.path == path), None)
+
+    def frame(self) -> pd.DataFrame:
+        """Give the bands as a frame: a row a number, its path the index, quantities as text with their units."""
+        import pandas as pd
+
+        rows = [
+            {
+                "value": raw.get("value"),
+                "standard_uncertainty": raw.get("standard_uncertainty"),
+                "low": raw.get("low"),
+                "high": raw.get("high"),
+                "straightness": raw.get("straightness"),
+                "settled": raw.get("settled"),
+                "absent": raw.get("absent"),
+                "drivers": ", ".join(f"{b['input']} {100 * b['part']:.0f} %" for b in raw["budget"]),
+            }
+            for raw in self._raw["numbers"]
+        ]
+        return pd.DataFrame(rows, index=pd.Index([raw["path"] for raw in self._raw["numbers"]], name="path"))
+
+    def drivers(self, path: str | None = None) -> dict[str, float]:
+        """Give what makes the band: each input's part of the variance, the largest first.
+
+        Of the number at ``path``; without one the mean over all numbers that move.
+        """
+        numbers: list[Mapping[str, Any]] = [n for n in self._raw["numbers"] if path is None or n["path"] == path]
+        if path is not None and not numbers:
+            known = [str(n["path"]) for n in self._raw["numbers"]]
+            raise UnknownNameError(
+                f"'{path}' does not move; {meant(path, known)}",
+                "path",
+                f"'{path}'",
+                ", ".join(known),
+                "name a number that moves",
+            )
+        parts: dict[str, float] = {}
+        for line in (line for n in numbers for line in n["budget"]):
+            parts[line["input"]] = parts.get(line["input"], 0.0) + line["part"] / len(numbers)
+        return dict(sorted(parts.items(), key=lambda item: -item[1]))
+
+    def __repr__(self) -> str:
+        lines = [f"{i['path']} = {i['written']}" for i in self._raw["inputs"]]
+        raws = self._raw["numbers"]
+        lines += [_banded(raw) for raw in raws[: show.LINES]]
+        if len(raws) > show.LINES:
+            lines.append(f"and {len(raws) - show.LINES} numbers more")
+        if (refused := self._raw.get("refused")) is not None:
+            lines.append(f"refused in {refused['share']} of the runs: {refused['first']}")
+        return "\n".join(lines)
+
+    def _repr_html_(self) -> str:
+        return f"<pre>{html.escape(repr(self))}</pre>"
+
+
+def _banded(raw: Mapping[str, Any]) -> str:
+    def told(name: str) -> str:
+        return show.measured(raw[name]) or raw[name]
+
+    said = f"{raw['path']}: " if raw["path"] else ""
+    said += told("value") if "value" in raw else "none at the values"
+    if "low" in raw and "high" in raw:
+        said += f" ({told('low')} to {told('high')})"
+    if "absent" in raw:
+        said += f", absent in {told('absent')} of the runs"
+    return said
 
 
 class ProfilesFace(Noun):

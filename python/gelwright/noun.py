@@ -7,7 +7,10 @@ import importlib
 import json
 import math
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, NoReturn, Self, SupportsIndex, TypeVar, cast
 
 import numpy as np
@@ -19,7 +22,9 @@ if TYPE_CHECKING:
     import pandas as pd
     from matplotlib.axes import Axes
 
-__all__ = ["Choice", "Noun", "Table", "asked"]
+    from .quantity import Band
+
+__all__ = ["Banded", "Choice", "Noun", "Table", "asked", "spread_sampling"]
 
 T = TypeVar("T", bound="Noun")
 Made = Callable[[Any], Any]
@@ -31,8 +36,8 @@ def plain(raw: Any) -> Any:
 
 
 def quantity(raw: Any) -> Any:
-    """Make a pint quantity."""
-    return units.quantity(raw)
+    """Make a pint quantity; of one that was given with its spread what was given."""
+    return units.given(raw)
 
 
 def money(raw: Any) -> Any:
@@ -79,6 +84,10 @@ def meant(name: str, known: Iterable[str]) -> str:
     return guess + (", ".join(names) or "none")
 
 
+# What the door adds to an answer.
+_DOOR = ("made_with", "band")
+
+
 class Noun:
     """What is given to the library, or what it answers.
 
@@ -123,6 +132,12 @@ class Noun:
     def raw(self) -> dict[str, Any]:
         """A copy of the JSON that it is made of."""
         return json.loads(json.dumps(self._raw))
+
+    @property
+    def band(self) -> Band | None:
+        """How sure the numbers of this answer are, where quantities of what was asked had a spread; else ``None``."""
+        raw: Any = self._raw
+        return _band(raw.get("band")) if isinstance(raw, dict) else None
 
     def __getitem__(self, name: str) -> Any:
         """Give a field by its name."""
@@ -189,7 +204,7 @@ class Noun:
 
     def keys(self) -> tuple[str, ...]:
         """List the names of the fields."""
-        return (*self._shape, *(k for k in self._raw if k not in self._shape and k != "made_with"))
+        return (*self._shape, *(k for k in self._raw if k not in self._shape and k not in _DOOR))
 
     def __iter__(self) -> Iterator[str]:
         return iter(self.keys())
@@ -358,12 +373,15 @@ def _json(value: Any, field: str) -> Any:
         return [_json(v, f"{field}[{i}]") for i, v in enumerate(cast("list[Any]", value))]
     if isinstance(value, units.Money):
         return f"{value.amount!r} {value.currency}"
+    if isinstance(value, units.Spread):
+        return value.text
     if isinstance(value, units.HasUnit):
-        return units.text(value, field)
+        return units.spread_text(value, field)
     if isinstance(value, np.ndarray | np.generic):
         return _json(cast("Any", value).tolist(), field)
     if hasattr(value, "nominal_value"):
-        return _json(units.middle(value, field), field)
+        # A field without a unit reads it; any other refuses it, and says what to write.
+        return units.number_text(value, field)
     raise DocumentError(
         f"{field}: a {type(value).__name__} can not be given here; give text, a number, a quantity, a list or a dict",
         field,
@@ -372,8 +390,65 @@ def _json(value: Any, field: str) -> Any:
     )
 
 
+@dataclass(frozen=True)
+class Banded:
+    """An answer that is no noun (one quantity, a list), with its band."""
+
+    value: Any
+    band: Band
+
+
+def _band(raw: Any) -> Band | None:
+    return None if raw is None else cast("Band", _class("quantity", "Band")._of(raw))
+
+
+_sampling: ContextVar[Mapping[str, int | bool] | None] = ContextVar("_sampling", default=None)
+
+
+@contextmanager
+def spread_sampling(
+    *,
+    points: int | None = None,
+    scramblings: int | None = None,
+    seed: int | None = None,
+    indices: bool | None = None,
+    digits: int | None = None,
+) -> Generator[None]:
+    """Say how spreads are carried through to the answers of what is asked within.
+
+    >>> with spread_sampling(points=256, seed=1):  # doctest: +SKIP
+    ...     plan = casting.plan()
+
+    Parameters
+    ----------
+    points : int, optional
+        Points of each scrambling, a power of two, 64 at least; 0 for first order alone. 1024; where the question may
+        take long 64.
+    scramblings : int, optional
+        Independent scramblings, 2 at least. 8; where the question may take long 4.
+    seed : int, optional
+        Where the scramblings come from: the same seed, the same answer. 0.
+    indices : bool, optional
+        Whether Sobol' indices are sampled, too: as many runs again for each spread, and once more. False.
+    digits : int, optional
+        Significant digits of the standard uncertainty that matter, 1 or 2. 1.
+    """
+    given = {"points": points, "scramblings": scramblings, "seed": seed, "indices": indices, "digits": digits}
+    token = _sampling.set({k: v for k, v in given.items() if v is not None})
+    try:
+        yield
+    finally:
+        _sampling.reset(token)
+
+
 def asked(question: str, request: Noun | Mapping[str, Any], made: Made) -> Any:
     """Ask a question and give its answer as `made` makes it. What is ``None`` counts as not given."""
-    text = json.dumps(request._raw if isinstance(request, Noun) else _json(request, ""), allow_nan=False)
-    answer = json.loads(_core.ask(question, text))
-    return made(answer["value"] if set(answer) == {"value", "made_with"} else answer)
+    raw: Any = request._raw if isinstance(request, Noun) else _json(request, "")
+    if (sampling := _sampling.get()) is not None and "spread_sampling" not in raw:
+        raw = {**raw, "spread_sampling": sampling}
+    answer = json.loads(_core.ask(question, json.dumps(raw, allow_nan=False)))
+    if "value" not in answer or set(answer) - {"value", *_DOOR}:
+        return made(answer)
+    value = made(answer["value"])
+    band = _band(answer.get("band"))
+    return value if band is None or isinstance(value, Noun) else Banded(value, band)

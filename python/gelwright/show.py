@@ -40,7 +40,9 @@ _WORKSHOP: dict[str, tuple[tuple[float, str, float], ...]] = {
 
 
 def workshop(text: str) -> str:
-    """Write a quantity in the units of the bench, to four figures."""
+    """Write a quantity in the units of the bench, to four figures; one with its spread as it was given."""
+    if units.is_spread(text):
+        return text
     number, unit = units.split(text)
     for least, other, factor in _WORKSHOP.get(unit, ()):
         if number and abs(number) >= least:
@@ -280,7 +282,7 @@ def _flat(row: Noun, prefix: str) -> Iterator[tuple[str, Any]]:
     for name in row.keys():
         raw = row._raw.get(name)
         made = type(row)._shape.get(name, noun.plain)
-        if made in (noun.quantity, noun.money) and raw is not None:
+        if made in (noun.quantity, noun.money) and raw is not None and not units.is_spread(raw):
             yield prefix + name, _Tagged(cast("str", raw))
             continue
         value = row[name]
@@ -297,6 +299,8 @@ _POWERS = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 
 def _shown(text: str) -> str:
     """Write a quantity for reading: in the units of the bench, powers raised."""
+    if units.is_spread(text):
+        return text
     number, unit = units.split(workshop(text))
     head, *powers = unit.split("^")
     for p in powers:

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 import re
-import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Protocol, TypeAlias, cast, runtime_checkable
@@ -38,15 +37,14 @@ class HasUnit(Protocol):
         ...
 
 
-QuantityInput: TypeAlias = str | HasUnit
-"""What a quantity may be given as: text with its unit ("8 fl oz"), or a quantity object."""
+QuantityInput: TypeAlias = "str | HasUnit | Spread"
+"""What a quantity may be given as: text with its unit ("8 fl oz"), or a quantity object.
+
+In either case with its spread or without: "20 +/- 1 degC", "19 to 23 min", "450 g/m^2, u = 5 %", a pint
+``Measurement``, a pint quantity of an ``uncertainties`` number (their errors are standard deviations)."""
 
 TextInput: TypeAlias = "str | HasUnit | Money"
 """What a text with a unit of its own kind (a dose, a price, a time of day) may be given as."""
-
-
-class UncertaintyWarning(UserWarning):
-    """An uncertainty was given where the computation takes none: its middle is used."""
 
 
 # Names of units that only a ratio of a certain kind has: the text's, and the registry's with its size.
@@ -130,6 +128,24 @@ class Money:
         return f"{self.amount:.2f} {self.currency}"
 
 
+@dataclass(frozen=True)
+class Spread:
+    """A quantity with its spread, as it was given."""
+
+    text: str
+
+    def __str__(self) -> str:
+        return self.text
+
+    def __repr__(self) -> str:
+        return self.text
+
+
+def is_spread(text: str) -> bool:
+    """Tell whether a text is a quantity with its spread."""
+    return any(mark in text for mark in ("+/-", "±", " to ", "="))
+
+
 def split(text: str) -> tuple[float, str]:
     """Split "12.5 g/m^2" into 12.5 and "g/m^2"."""
     number, _, unit = text.partition(" ")
@@ -153,6 +169,11 @@ def registry() -> pint.UnitRegistry[Any]:
         if name not in found:
             found.define(f"{name} = {size}")
     return found
+
+
+def given(text: str) -> Quantity | Spread:
+    """Give the pint quantity of a text with its unit; of one with its spread what was given."""
+    return Spread(text) if is_spread(text) else quantity(text)
 
 
 def quantity(text: str) -> Quantity:
@@ -183,16 +204,19 @@ def text(value: HasUnit, field: str) -> str | list[str]:
     return f"{_finite(quantity.magnitude, field)} {found}".rstrip()
 
 
-def spread_text(value: HasUnit, field: str) -> str:
+def spread_text(value: HasUnit, field: str) -> str | list[str]:
     """Give the text of a quantity object with its uncertainty: what the library reads as a spread.
 
     The uncertainty of a pint ``Measurement`` and of an ``uncertainties`` number is a standard deviation: it is written
     as a standard uncertainty, "20.0 degC, u = 0.5 delta_degC" (JCGM 100:2008, 7.2.2). An object without one is
-    written as by `text`. Where a field takes no spread, `text` uses the middle alone and warns.
+    written as by `text`.
     """
     number: Any = value.magnitude
+    if getattr(number, "ndim", 0) or isinstance(number, list | tuple):
+        parts = cast("list[HasUnit]", list(cast("Any", value)))
+        return [cast("str", spread_text(part, f"{field}[{i}]")) for i, part in enumerate(parts)]
     if not hasattr(number, "nominal_value"):
-        return cast("str", text(value, field))
+        return text(value, field)
     if hasattr(value, "to_base_units"):
         quantity = cast("Any", value)
         if (unit := _units(quantity)) is None:
@@ -255,20 +279,13 @@ def _converted(value: HasUnit, field: str) -> tuple[Any, str]:
     )
 
 
-def middle(number: Any, field: str) -> Any:
-    """Give the middle of a number with an uncertainty (``uncertainties``), with a warning that the rest is not used."""
-    if not hasattr(number, "nominal_value"):
-        return number
-    warnings.warn(
-        f"{field}: the uncertainty of {number} is not used here, only its middle {number.nominal_value}",
-        UncertaintyWarning,
-        stacklevel=2,
-    )
-    return number.nominal_value
+def number_text(number: Any, field: str) -> str:
+    """Give the text of an ``uncertainties`` number without a unit."""
+    return f"{_finite(number.nominal_value, field)}, u = {_finite(number.std_dev, field)}"
 
 
 def _finite(number: Any, field: str) -> str:
-    plain = float(middle(number, field))
+    plain = float(number)
     if not math.isfinite(plain):
         raise NotFiniteError(
             f"{field}: {plain} is not a finite number", field, str(plain), way_out="give a finite number"

@@ -301,12 +301,14 @@ def test_a_noun_is_checked_where_it_is_made():
         gw.Recipe("white_gel_coat", mekp_9="2 wt% on resin").mix(60, bench={}, at="20 degC")
 
 
-def test_an_uncertainty_that_is_not_used_is_told():
+def test_an_uncertainty_that_is_not_used_is_refused():
     class Uncertain:
         nominal_value, std_dev = 8.0, 0.1
 
-    with pytest.warns(gw.units.UncertaintyWarning, match="only its middle 8.0"):
-        assert noun._json(Uncertain(), "height") == 8.0
+    assert noun._json(Uncertain(), "height") == "8.0, u = 0.1"
+    with pytest.raises(gw.GelwrightError) as caught:
+        gw.mix.DropperCalibration(drops=Uncertain(), mass="3.2 g", density="1.15 g/mL")
+    assert caught.value.field == "drops"
 
 
 def test_a_noun_is_shown_in_the_units_of_the_bench():

@@ -37,6 +37,7 @@ FACES = {
     ("mix", "Batch"): "BatchFace",
     ("limit", "Finding"): "FindingFace",
     ("heat", "Profiles"): "ProfilesFace",
+    ("quantity", "Band"): "BandFace",
 }
 # Fields that a face gives itself.
 OWN_FIELDS = {("mix", "Batch"): {"why"}}

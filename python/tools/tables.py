@@ -16,7 +16,17 @@ Schema = dict[str, Any]
 # Attributes that a noun has anyway.
 TAKEN = {"keys", "frame", "plot", "raw", "changed", "kind", "content"}
 # Rooms of the crate that are no subject of their own in Python.
-ROOMS = {"source": "source", "quantity": "quantity", "random": "source", "error": "source", "noun": "source"}
+ROOMS = {
+    "source": "source",
+    "quantity": "quantity",
+    "random": "source",
+    "error": "source",
+    "noun": "source",
+    "propagate": "quantity",
+    "uncertain": "quantity",
+}
+# What the door takes of every request and adds to every answer: no noun's own.
+DOOR = {"spread_sampling", "made_with", "band"}
 
 
 def identifier(name: str) -> str:
@@ -157,8 +167,8 @@ class Tables:
                 title = root.get("title")
                 if title is not None and "." not in title and "room" in root:
                     plain = {k: v for k, v in root.items() if k not in ("$defs", "$schema", "title")}
-                    if side == "answer":
-                        plain["properties"] = {k: v for k, v in plain["properties"].items() if k != "made_with"}
+                    if "properties" in plain:
+                        plain["properties"] = {k: v for k, v in plain["properties"].items() if k not in DOOR}
                     self.add(title, plain, defs)
         self.questions = [self.question(q) for q in described]
         self.reach()
@@ -244,6 +254,7 @@ class Tables:
             for p in q.parameters:
                 self.mark(p.schema, "given")
             self.mark(self.answer_of(q), "answered")
+        self.mark({"noun": ("quantity", "Band")}, "answered")
 
     def mark(self, schema: Any, side: str) -> None:
         if isinstance(schema, dict):
@@ -262,7 +273,7 @@ class Tables:
 
 def fields_of(schema: Schema) -> list[Field]:
     required = schema.get("required", [])
-    found = [Field(n, s, n in required) for n, s in schema.get("properties", {}).items() if n != "made_with"]
+    found = [Field(n, s, n in required) for n, s in schema.get("properties", {}).items() if n not in DOOR]
     return sorted(found, key=lambda f: not f.required)
 
 

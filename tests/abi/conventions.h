@@ -78,6 +78,29 @@ static void refusals(void) {
     refused("\xc3", "{}", GW_ERROR_UNREADABLE, "unreadable", "question", "UTF-8");
 }
 
+/* A dose with spreads. */
+#define DOSE(dose, resin, sampling)                                                                                    \
+    "{\"dose\": \"" dose "\", \"resin_volume\": \"" resin "\", \"resin_density\": \"1.1 g/mL\", "                         \
+    "\"dose_density\": \"1.15 g/mL\", \"spread_sampling\": " sampling "}"
+
+/* Any quantity of a request may have a spread: the answer says how sure its numbers are, and what makes it so. */
+static void spreads(void) {
+    char *answer = NULL;
+    CHECK(gw_ask("mix.dose", DOSE("2 phr", "1 L", "{\"points\": 0}"), &answer, NULL) == GW_OK);
+    CHECK(has(answer, "\"numbers\":[]"));
+    gw_string_free(answer);
+    answer = NULL;
+    CHECK(gw_ask("mix.dose", DOSE("2 +/- 0.1 phr", "1 L +/- 3 %", "{\"points\": 64}"), &answer, NULL) == GW_OK);
+    CHECK(has(answer, "\"band\":{") && has(answer, "\"path\":\"mass.value\"") && has(answer, "\"budget\":[{\"input\":\"dose\""));
+    gw_string_free(answer);
+    refused("mix.dose", DOSE("2 phr", "1 L +/- 120 %", "{}"), GW_ERROR_OUT_OF_RANGE, "out_of_range", "resin_volume", "");
+    refused("mix.dose", DOSE("2 +/- 0.1 %", "1 L", "{}"), GW_ERROR_WRONG_DIMENSION, "wrong_dimension", "dose", "");
+    refused("mix.dose", DOSE("2 phr", "1 L +/- 3 %", "{\"points\": 100}"), GW_ERROR_OUT_OF_RANGE, "out_of_range",
+            "spread_sampling.points", "");
+    refused("mix.dropper_from_calibration", "{\"drops\": \"100 +/- 5\", \"mass\": \"3.2 g\", \"density\": \"1.15 g/mL\"}",
+            GW_ERROR_DOCUMENT, "document", "drops", "whole number");
+}
+
 static void nulls(void) {
     refused(NULL, "{}", GW_ERROR_DOCUMENT, "document", "question", "pass a pointer for 'question'");
     refused("quantity.convert", NULL, GW_ERROR_DOCUMENT, "document", "request_json", "pass a pointer for 'request_json'");
@@ -104,6 +127,7 @@ static int run(void) {
     versions();
     an_answer();
     refusals();
+    spreads();
     nulls();
     cancelling();
     typed();

@@ -406,7 +406,7 @@ fn all_mistakes_at_once() {
     );
     // No zones.
     let e = Casting::from_json(
-        r#"{"version": 1, "name": "nothing", "shop": {"temperature": "20 degC", "humidity": "50 %", "start": "08:00",
+        r#"{"version": 2, "name": "nothing", "shop": {"temperature": "20 degC", "humidity": "50 %", "start": "08:00",
         "bench": {"scale": {"readability": "0.1 g"}}}, "mould": {"wall": "grp_mould"}, "recipes": {}, "zones": []}"#,
     )
     .unwrap_err();

@@ -1,5 +1,6 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
+mod calibrate;
 #[cfg(feature = "proptest")]
 mod card;
 mod cure;
@@ -13,4 +14,6 @@ mod light;
 mod mix;
 #[cfg(feature = "proptest")]
 mod plan;
+mod readiness;
+mod spread;
 mod units;

@@ -1,7 +1,6 @@
 //! Laws of the mix: equivalents balance, blends lie between their parts, ratios return, doses scale, sampling meets first
 //! order.
 
-use gelwright::Cancel;
 use gelwright::mix::batch::MeasuredBy;
 use gelwright::mix::bench::DropperCalibration;
 use gelwright::mix::dosing::Dosing;
@@ -10,7 +9,6 @@ use gelwright::mix::epoxy::EpoxySystem;
 use gelwright::mix::filler::{
     Component, FilledMix, mass_fraction, mass_fraction_of_phr, phr_of, volume_fraction,
 };
-use gelwright::mix::measurement::{Uncertain, first_order, monte_carlo};
 use gelwright::mix::polyurethane::{PolyolPart, PolyurethaneConstants, PolyurethaneSystem, foaming};
 use gelwright::mix::rescue::{CureBy, Left, MixedCup, Outcome, largest_batch};
 use gelwright::mix::stoichiometry::{
@@ -203,36 +201,6 @@ proptest! {
             let large = dosing.dosed(si(4.0 * m), by).unwrap().within.get();
             prop_assert!(large <= small * (1.0 + 1e-9), "{by:?}: {large} > {small}");
         }
-    }
-}
-
-proptest! {
-    #![proptest_config(ProptestConfig::with_cases(16))]
-
-    /// The mean by sampling meets first order within its own standard error (five of them: one in 1.7 million runs fails by
-    /// chance) where the model is linear; the standard uncertainty within five standard errors of its own.
-    #[test]
-    fn sampling_meets_first_order(a in 0.1f64..10.0, b in 0.1f64..10.0, u in 0.01f64..0.5, half in 0.01f64..0.5, seed in any::<u64>()) {
-        const N: u32 = 20_000;
-        let inputs = [Uncertain::normal(a, u), Uncertain::rectangular(b, half)];
-        let model = |x: &[f64]| 3.0 * x[0] - 2.0 * x[1];
-        let first = first_order(&inputs, None, model).unwrap();
-        let s = monte_carlo(&inputs, N, seed, model, Cancel::NEVER).unwrap();
-        prop_assert!((s.mean - first.value).abs() < 5.0 * s.standard_error);
-        let of_sd = first.standard_uncertainty / (2.0 * f64::from(N)).sqrt();
-        prop_assert!((s.standard_deviation - first.standard_uncertainty).abs() < 5.0 * of_sd);
-    }
-
-    #[test]
-    fn the_same_seed_gives_the_same_answer_on_any_number_of_threads(seed in any::<u64>()) {
-        let inputs = [Uncertain::log_normal(0.03, 0.3), Uncertain::normal(12.0, 1.0)];
-        let run = |threads: usize| {
-            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
-            pool.install(|| monte_carlo(&inputs, 5_000, seed, |x| x[0] * x[1], Cancel::NEVER).unwrap())
-        };
-        let one = run(1);
-        prop_assert_eq!(&one, &run(3));
-        prop_assert_ne!(one.mean, run(1).mean + monte_carlo(&inputs, 5_000, seed ^ 1, |x| x[0] * x[1], Cancel::NEVER).unwrap().mean);
     }
 }
 

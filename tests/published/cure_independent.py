@@ -135,3 +135,64 @@ for t1 in [3600, 7200, 10800, 14400]:
     y, t0 = [s.y[0][-1]], t1
     out.append(float(round(y[0], 9)))
 print("   ", out)
+
+print("// drawn laws, 25 C: k1, k2, m, n, seed, [Tg0, Tg1, lambda, w], goal, gel time s, by scipy.integrate.quad in ln a")
+import random
+from scipy.integrate import quad
+
+draw = random.Random(7)
+for j in range(12):
+    k1 = 0.0 if j % 3 == 0 else 10 ** draw.uniform(-12, -2)
+    seed = 0.0 if j % 3 == 2 else 10 ** draw.uniform(-12, -2)
+    k2, m, n = 10 ** draw.uniform(-4, -1), draw.uniform(0.05, 1.5), draw.uniform(0.5, 3.0)
+    glass = [draw.uniform(-60, 0), draw.uniform(40, 140), draw.uniform(0.25, 0.9), draw.uniform(1, 10)]
+    k1, k2, m, n, seed = [float(f"{x:.6g}") for x in (k1, k2, m, n, seed)]
+    glass = [round(g, 3) for g in glass]
+    goal = round(draw.uniform(0.02, 0.5), 4)
+
+    def slowness(x, slowed):
+        a = np.exp(x)
+        r = (k1 + k2 * a**m) * (1 - a) ** n
+        if slowed:
+            t0, t1, lam, w = glass
+            tg = t0 + (t1 - t0) * lam * a / (1 - (1 - lam) * a)
+            r /= 1 + np.exp(min((tg - 25) / w, 600))
+        return a / r
+
+    begin = np.log(seed) if seed > 0 else np.log(goal) - 80
+    times = []
+    for slowed in [False, True]:
+        edges = np.linspace(begin, np.log(goal), 41)
+        times.append(sum(quad(slowness, a, b, (slowed,), epsabs=0, epsrel=1e-11)[0] for a, b in zip(edges, edges[1:])))
+    print(f"    ({k1:e}, {k2:e}, {m}, {n}, {seed:e}, {glass}, {goal}, {times[0]:.9e}, {times[1]:.9e}),")
+
+print("// Kamal-Sourour in series with diffusion (the constants of cure_law.rs), seed 1 %, 50 C to 80 C in 1 h, then held:")
+print("// conversion at .5, 1, 1.5, 2 h; free radicals, trapped, promoter 2 over 1, q = 3: 25 C at 30, 60, 120 min")
+sc = ramp([(0, 50), (3600, 80)])
+
+
+def series(t, y):
+    T, a = sc(t), y[0]
+    tg = 216.15 + 148 * 0.36903 * a / (1 - (1 - 0.36903) * a)
+    kd = 7e18 * np.exp(-137300 / R / T) * np.exp(-0.009 / (0.00048 * (T - tg) + 0.025))
+    ks = [f(T) for f in (k(35982.0, 54960, 0), k(3574.1, 44289, 0))]
+    ks = [1 / (1 / x + 1 / kd) for x in ks]
+    return [(ks[0] + ks[1] * a**0.39845) * (1 - a) ** 1.5361]
+
+
+y, out, t0 = [0.01], [], 0
+for t1 in [1800, 3600, 5400, 7200]:
+    s = solve_ivp(series, (t0, t1), y, "Radau", rtol=1e-11, atol=1e-13, max_step=20)
+    y, t0 = [s.y[0][-1]], t1
+    out.append(float(round(y[0], 9)))
+print("   ", out)
+e, kd, kp = 0.012, 3e-4 * 2**0.5 + 1e-7, 6e-4 * (1 + 3) / (1 + 3 * 2)
+
+
+def retarded(t, y):
+    x = 2.0 * y[1] - 0.6
+    gate = min(max((x + e) / (2 * e), 0), 1)
+    return [kp * (e * gate**2 if gate < 1 else x) * (1 - y[0]), kd * (1 - y[1])]
+
+
+print("   ", [float(round(v, 8)) for v in solve(retarded, [0, 0], [1800, 3600, 7200], max_step=30)[0]])

@@ -5,7 +5,9 @@
 //! Tolerances: 2e-6 in conversion is ten times the integrator's own tolerance accumulated over a run; a cup's peak
 //! within 0.02 K and 0.5 s (its peak lies between steps).
 
+use gelwright::Cancel;
 use gelwright::cure::*;
+use gelwright::heat::{Course, Cup, Cure, Place, Resolve, Thermal};
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::source::{Source, Standing};
@@ -59,18 +61,23 @@ fn agree(got: &[f64], expected: &[f64], tolerance: f64, what: &str) {
     }
 }
 
-fn cup() -> TestCup {
-    TestCup {
-        mass: q(0.1),
-        density: q(1100.0),
-        heat_capacity: q(1900.0),
-        heat_transfer: q(8.0),
-        surroundings: celsius(25.0),
-    }
+/// 100 g in a cup as tall as wide, one temperature, 8 W/(m² K) over all its surface.
+fn cup(k: &Kinetics, place: Place) -> Cup {
+    let d = (4.0f64 * 0.1 / 1100.0 / std::f64::consts::PI).cbrt();
+    let thermal = Thermal::new(q(1100.0), q(1900.0), q(0.2));
+    let cure = Cure::new(k.clone(), q(0.05));
+    let mut cup = Cup::new(q(0.1), q(d), thermal, cure, celsius(25.0), place, q(2e5));
+    cup.resolve = Resolve::Lumped;
+    cup
 }
 
+/// Peak in °C, and when.
 fn peak(k: &Kinetics) -> (f64, f64) {
-    let r = cup().read(k, q(0.05)).unwrap();
+    let place = Place::Coefficient {
+        coefficient: q(8.0),
+        surroundings: Course::Steady(celsius(25.0)),
+    };
+    let r = cup(k, place).reading(Cancel::NEVER).unwrap();
     (
         to_celsius(r.peak_temperature),
         r.gel_time.si() + r.gel_to_peak.si(),
@@ -173,6 +180,103 @@ fn kamal_sourour_along_a_ramp_with_and_without_vitrification() {
     );
 }
 
+/// Twelve drawn laws, from tiny seeds and tiny first constants, alone and slowed by diffusion, by SciPy's adaptive quadrature in
+/// `ln a` (relative 1e-11): within 1e-7.
+#[test]
+fn drawn_gel_times_of_an_independent_quadrature() {
+    #[rustfmt::skip]
+    let rows = [
+        (0.000000e+00, 2.834960e-04, 0.993855, 0.681091, 1.731120e-09, [-27.847, 76.569, 0.288, 5.567], 0.038, 5.559925631e+04, 5.560350531e+04),
+        (2.169990e-08, 1.871280e-04, 0.665553, 2.56713, 4.995220e-12, [-52.572, 62.324, 0.658, 9.529], 0.297, 1.331826921e+04, 1.333141132e+04),
+        (9.264130e-09, 8.487220e-02, 0.117545, 2.64617, 0.000000e+00, [-42.623, 54.426, 0.327, 3.776], 0.4117, 1.207547964e+01, 1.207548544e+01),
+        (0.000000e+00, 5.556490e-03, 0.976425, 1.43099, 6.415990e-11, [-27.135, 46.279, 0.289, 2.854], 0.3466, 3.165681367e+03, 3.165681432e+03),
+        (1.887660e-08, 5.710650e-03, 0.707117, 1.24942, 1.385070e-09, [-12.337, 109.899, 0.409, 6.17], 0.2721, 4.422928595e+02, 4.450684624e+02),
+        (5.641240e-04, 1.542890e-02, 0.46751, 2.95044, 0.000000e+00, [-52.916, 81.812, 0.742, 2.368], 0.2547, 6.892676089e+01, 6.892676089e+01),
+        (0.000000e+00, 1.010760e-02, 1.15863, 1.93256, 2.466450e-12, [-7.471, 71.375, 0.702, 6.349], 0.2983, 4.263313851e+04, 4.289783016e+04),
+        (3.647990e-08, 6.824070e-02, 0.737443, 2.16038, 2.510020e-04, [-56.36, 110.149, 0.671, 9.938], 0.4145, 5.126288221e+01, 5.162102002e+01),
+        (7.013830e-10, 1.436730e-03, 1.01955, 0.556407, 0.000000e+00, [-32.298, 56.805, 0.326, 1.531], 0.3888, 1.099300887e+04, 1.099300887e+04),
+        (0.000000e+00, 5.531520e-04, 0.616877, 2.67855, 1.965180e-11, [-55.165, 84.919, 0.607, 8.95], 0.4133, 5.225495473e+03, 5.237792148e+03),
+        (4.363600e-04, 1.761530e-03, 0.570218, 2.71048, 6.084300e-10, [-2.536, 55.092, 0.365, 3.088], 0.132, 2.057346277e+02, 2.057799942e+02),
+        (7.073390e-08, 5.852890e-03, 0.430983, 0.510234, 0.000000e+00, [-34.863, 76.925, 0.618, 9.578], 0.3514, 1.785893847e+02, 1.800890394e+02),
+    ];
+    for (k1, k2, m, n, seed, [uncured, cured, lambda, over], goal, free, slowed) in rows {
+        let law = RateLaw::KamalSourour(KamalSourour {
+            k1: rate(k1, 60e3, Some(25.0)),
+            k2: rate(k2, 60e3, Some(25.0)),
+            m,
+            n,
+        });
+        let mut k = kinetics(law, 300e3, seed);
+        let mut agrees = |vitrification, expected: f64| {
+            k.vitrification = vitrification;
+            let t = k.time_to(q(goal), &schedule(&[(0.0, 25.0)])).unwrap().time.si();
+            assert!(
+                (t / expected - 1.0).abs() < 1e-7,
+                "{k1} {k2} {m} {n} {seed}: {t} {expected}"
+            );
+        };
+        agrees(None, free);
+        let glass_transition = GlassTransition {
+            uncured: celsius(uncured),
+            cured: celsius(cured),
+            lambda,
+        };
+        agrees(
+            Some(Vitrification {
+                glass_transition,
+                above: q(0.0),
+                slows_over: Some(q(over)),
+                spread: None,
+            }),
+            slowed,
+        );
+    }
+}
+
+/// The law in series with a diffusion constant of its own, along a ramp and held.
+#[test]
+fn in_series_with_diffusion_along_a_ramp() {
+    let law = RateLaw::DiffusionInSeries(DiffusionInSeries {
+        k1: rate(35_982.0, 54_960.0, None),
+        k2: rate(3574.1, 44_289.0, None),
+        m: 0.39845,
+        n: 1.5361,
+        diffusion: rate(7e18, 137_300.0, None),
+        overlap: 0.009,
+        free_volume: 0.025,
+        free_volume_expansion: q(0.00048),
+        glass_transition: GlassTransition {
+            uncured: celsius(-57.0),
+            cured: celsius(91.0),
+            lambda: 0.36903,
+        },
+    });
+    let mut k = kinetics(law, 460e3, 0.01);
+    k.fitted = Some(FittedRange {
+        coldest: celsius(50.0),
+        hottest: celsius(80.0),
+    });
+    let s = schedule(&[(0.0, 50.0), (3600.0, 80.0)]);
+    let got = conversions(&k, &s, &[1800.0, 3600.0, 5400.0, 7200.0]);
+    agree(
+        &got,
+        &[0.287376363, 0.693538856, 0.871036273, 0.929747336],
+        2e-6,
+        "in series",
+    );
+}
+
+/// A promoter that destroys radicals too: the propagation falls as `(1 + q)/(1 + q p/p0)`.
+#[test]
+fn a_promoter_that_retards() {
+    let mut k = free_radical(true, 2.0, 0.6, 2.0);
+    if let RateLaw::FreeRadical(f) = &mut k.law {
+        f.promoter_retards = 3.0;
+    }
+    let got = conversions(&k, &schedule(&[(0.0, 25.0)]), &[1800.0, 3600.0, 7200.0]);
+    agree(&got, &[0.07895854, 0.41967502, 0.86433747], 2e-6, "retarded");
+}
+
 fn free_radical(trapped: bool, dose: f64, inhibitor: f64, promoter: f64) -> Kinetics {
     let law = RateLaw::FreeRadical(FreeRadical {
         decomposition: rate(3e-4, 55e3, Some(25.0)),
@@ -183,6 +287,8 @@ fn free_radical(trapped: bool, dose: f64, inhibitor: f64, promoter: f64) -> Kine
         promoter: q(promoter),
         reference_promoter: q(1.0),
         promoter_order: 0.5,
+        promoter_retards: 0.0,
+        dose_effect: None,
         radicals: if trapped {
             Radicals::Trapped
         } else {
@@ -298,14 +404,6 @@ fn nth_order_and_the_adiabatic_rise() {
         190e3,
         0.0,
     );
-    let insulated = TestCup {
-        heat_transfer: q(1e-3),
-        ..cup()
-    };
-    let r = insulated.read(&k, q(0.05)).unwrap();
-    assert!(
-        (to_celsius(r.peak_temperature) - 125.0).abs() < 0.05,
-        "{}",
-        to_celsius(r.peak_temperature)
-    );
+    let peak = to_celsius(cup(&k, Place::Insulated).run(Cancel::NEVER).unwrap().peak);
+    assert!((peak - 125.0).abs() < 0.05, "{peak}");
 }

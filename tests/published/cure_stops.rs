@@ -1,6 +1,7 @@
 //! Cure that stops: where published cures at one temperature end must lie inside the band that is told.
 
 use gelwright::Cancel;
+use gelwright::calibrate::{CupTest, Evidence};
 use gelwright::cure::*;
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
 use gelwright::material::Catalogue;
@@ -14,32 +15,35 @@ fn q<Q: Quantity>(si: f64) -> Q {
 
 const HOUR: f64 = 3600.0;
 
-/// A resin of the catalogue, fitted on a cup of the trade's usual lines (invented; where cure ends hardly hangs on them).
+/// A resin of the catalogue, calibrated on a cup of the trade's usual lines (invented; where cure ends hardly hangs on them).
 fn resin(id: &str) -> Kinetics {
     resin_with(of_resin(id))
 }
 
 fn resin_with(vitrification: Option<Vitrification>) -> Kinetics {
-    let lines = DataSheetLines {
-        dose: q(1.5),
-        gel_time: q(18.0 * 60.0),
-        gel_to_peak: q(12.0 * 60.0),
-        peak_temperature: celsius(155.0),
-        gel_conversion: None,
-        heat_of_reaction: None,
-        gel_activation_energy: None,
-        dose_order: None,
+    let evidence = Evidence {
+        gel_table: Some(vec![]),
+        cup_tests: vec![CupTest {
+            dose: q(1.5),
+            mass: q(0.1),
+            surroundings: celsius(25.0),
+            gel_time: spread::parse("x", "18 min").unwrap(),
+            gel_to_peak: Some(spread::parse("x", "12 min").unwrap()),
+            peak_temperature: Some(spread::parse("x", "155 degC").unwrap()),
+            diameter: None,
+            vessel: None,
+            place: None,
+            density: None,
+            heat_capacity: None,
+            source: Source::of(Standing::Invented, "chosen for this test"),
+        }],
+        ..Evidence::of("ortho_polyester")
+    };
+    let found = evidence.calibrate(Catalogue::generic(), Cancel::NEVER).unwrap();
+    Kinetics {
         vitrification,
-        source: Source::of(Standing::Invented, "chosen for this test"),
-    };
-    let cup = TestCup {
-        mass: q(0.1),
-        density: q(1100.0),
-        heat_capacity: q(1900.0),
-        heat_transfer: q(8.0),
-        surroundings: celsius(25.0),
-    };
-    lines.kinetics(&cup, Cancel::NEVER).unwrap().kinetics
+        ..found.kinetics
+    }
 }
 
 fn of_resin(id: &str) -> Option<Vitrification> {

@@ -13,7 +13,7 @@
 use gelwright::cure::{
     Autocatalytic, FreeRadical, KamalSourour, Kinetics, Piecewise, Radicals, RateConstant, RateLaw,
 };
-use gelwright::heat::{Course, Cup, Cure, Face, Geometry, Layer, Place, Thermal, Wall};
+use gelwright::heat::{Course, Cup, Cure, Face, Geometry, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::quantity::temperature::celsius;
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -195,6 +195,8 @@ fn free_radical() -> Kinetics {
         promoter: Phr::new(0.3).unwrap(),
         reference_promoter: Phr::new(0.3).unwrap(),
         promoter_order: 1.0,
+        promoter_retards: 0.0,
+        dose_effect: None,
         radicals: Radicals::Trapped,
     });
     kinetics(law, "330 kJ/kg", 0.0)
@@ -307,9 +309,26 @@ fn a_small_cup_is_lumped_and_a_large_one_is_not() {
             celsius(20.0),
             place,
             q("6 h"),
-        )
-        .run(Cancel::NEVER)
-        .unwrap();
+        );
+        // As deep as wide and cooling all round it is the ball in depth, within the tolerances of both grids.
+        let deep = Cup {
+            resolve: Resolve::InDepth,
+            ..cup.clone()
+        };
+        let deep = deep.run(Cancel::NEVER).unwrap();
+        assert!((deep.in_depth.unwrap().shape_exponent - 2.0).abs() < 1e-9);
+        assert!(
+            (deep.peak.si() - run.peak.temperature.si()).abs() < 0.5,
+            "{:?}",
+            deep.peak
+        );
+        let automatic = cup.run(Cancel::NEVER).unwrap();
+        assert_eq!(automatic.in_depth.is_none(), fair);
+        let lumped = Cup {
+            resolve: Resolve::Lumped,
+            ..cup
+        };
+        let cup = lumped.run(Cancel::NEVER).unwrap();
         let apart = (run.peak.temperature.si() - cup.peak.si()).abs();
         println!(
             "radius {radius}: ball {} cup {} {:?}",

@@ -97,6 +97,7 @@ fn both_faces_in_the_air_of_an_autoclave() {
         coefficient: q(h),
         emissivity: None,
         temperature: air(),
+        evaporation: vec![],
     };
     let wall = wall(face("70 W/(m^2*K)"), face("120 W/(m^2*K)"));
     check(&wall, (202.60, 83.55), (203.525, 4893.4));

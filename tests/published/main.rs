@@ -1,17 +1,22 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
 mod batch;
+mod calibrate;
 mod card;
 mod cure_gel;
+mod cure_hardness;
 mod cure_independent;
+mod cure_law;
 mod cure_stops;
 mod flow_drain;
 mod flow_paste;
 mod flow_squeeze;
 mod flow_viscosity;
 mod heat_conduction;
+mod heat_contact;
 mod heat_critical;
 mod heat_cup;
+mod heat_cup_depth;
 mod heat_cure;
 mod heat_laminate;
 mod heat_reference;
@@ -24,6 +29,7 @@ mod light_translucency;
 mod material_data;
 mod mix_drops;
 mod mix_filler;
+mod mix_heat;
 mod mix_measurement;
 mod mix_peroxide;
 mod mix_stoichiometry;

@@ -207,8 +207,9 @@ fn tenth_ounce_rule() {
 /// drops without any dropper is refused.
 #[test]
 fn a_drop_is_not_a_unit() {
-    let v = Dropper::uncalibrated().volume_of(1e6).unwrap();
-    assert!(v.high.si() / v.low.si() >= 13.0 / 4.0, "{v}");
+    let v = Dropper::uncalibrated().count(1e6).unwrap();
+    let (low, high) = v.input().ends();
+    assert!(high / low >= 13.0 / 4.0, "{v:?}");
     let e = "10 drops/fl oz"
         .parse::<Dose>()
         .unwrap()

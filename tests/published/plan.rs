@@ -17,7 +17,7 @@ fn plan(toml: &str) -> Plan {
 fn panel(extra: &str) -> Plan {
     plan(&format!(
         r#"
-version = 1
+version = 2
 name = "panel"
 [shop]
 temperature = "20 degC"
@@ -310,4 +310,127 @@ fn names_are_escaped_on_the_page() {
         assert!(!html.contains("http"), "the page needs no network");
     }
     assert!(p.sheet(Language::English).contains("Größe 蛾"));
+}
+
+/// The demo with a line of its cure or shop exchanged.
+fn lantern(changes: &[(&str, &str)]) -> Plan {
+    let mut toml = CAREFUL.to_owned();
+    for (from, to) in changes {
+        assert!(toml.contains(from), "{from}");
+        toml = toml.replacen(from, to, 1);
+    }
+    plan(&toml)
+}
+
+const OVEN: &str = r#"post_cure = [{ temperature = "40 degC", time = "16 h" }]"#;
+
+/// The plan's own post-cure judged. Anchors: a post-cure never lowers the glass transition (definition of cure); 40 °C
+/// overnight takes a polyester further than a night at 17 °C (J. Appl. Polym. Sci. 97:2221 (2005), abstract: some 80 % of the
+/// styrene after a day at room temperature, about all after 2 h at 100 °C); an oven of 120 °C is above any polyester's glass
+/// transition after a night, so it softens, and hotter than a polyester shell is post-cured (from memory).
+#[test]
+fn the_plans_own_post_cure_is_judged() {
+    let careful = lantern(&[]);
+    for z in &careful.zones {
+        let c = z.cure.as_ref().expect("the demo's resins have their cups");
+        let night = &c.at_demould;
+        let oven = &c.after_holds[0];
+        let least = z.exotherm.as_ref().unwrap().cure_at_demould.unwrap();
+        println!(
+            "{} ({}): {:?} (heat {:?}), Tg {:?}; oven {:?} {:?}; softest {:?} at {}; ready {:?} sure {:?}",
+            z.zone,
+            c.layer,
+            night.conversion,
+            least,
+            night.glass_transition,
+            oven.conversion,
+            oven.glass_transition,
+            c.softest,
+            c.softest_at,
+            c.ready.map(|t| t.to_string()),
+            c.sure.map(|t| t.to_string())
+        );
+        // One number for one thing: along its own temperature the layer cures as the zone's heat says.
+        assert!(
+            (night.conversion.get() - least.get()).abs() < 2e-3,
+            "{night:?} {least:?}"
+        );
+        assert!(night.vitrified.is_some() && oven.conversion > night.conversion);
+        assert!(oven.glass_transition.unwrap().value > night.glass_transition.unwrap().value);
+        assert!(
+            oven.conversion.get() < 0.999,
+            "a night at 40 degC is no full cure: {oven:?}"
+        );
+        assert!(c.ready.is_some() && c.earliest <= c.ready);
+        assert!(c.in_use.is_none() && c.needed.is_none());
+    }
+    let last = careful.steps.last().unwrap();
+    let oven = &careful.steps[careful.steps.len() - 2];
+    assert!(last.text.starts_with("Take it out of the oven"), "{}", last.text);
+    assert!(last.start.since(oven.end).si() >= 16.0 * 3600.0 - 1.0);
+    assert!(oven.text.contains(&oven.end.to_string()), "{}", oven.text);
+
+    let hot = lantern(&[(
+        OVEN,
+        r#"post_cure = [{ temperature = "120 degC", time = "2 h" }]"#,
+    )]);
+    let broken = |p: &Plan, q: LimitQuantity| p.findings.iter().filter(|f| f.quantity == q).count();
+    assert!(
+        broken(&hot, LimitQuantity::OvenOverGlass) == 4 && broken(&hot, LimitQuantity::OvenTemperature) >= 1
+    );
+    assert!(
+        hot.zones
+            .iter()
+            .all(|z| z.cure.as_ref().unwrap().softest.si() > 20.0)
+    );
+}
+
+/// A night that cools cures less; a deadline that is met by a warmer shop is met by it; heat in use is held against the low end
+/// of the glass transition.
+#[test]
+fn a_cold_night_a_deadline_and_a_lamp() {
+    let start = "start = \"08:30\"\n";
+    let cold = lantern(&[(
+        start,
+        "start = \"08:30\"\nday = [{ at = \"08:30\", temperature = \"17 degC\" }, { at = \"18:30\", temperature = \"17 degC\" }, \
+         { at = \"05:00 +1 d\", temperature = \"8 degC\" }, { at = \"12:00 +3 d\", temperature = \"17 degC\" }]\n",
+    )]);
+    let warm = lantern(&[]);
+    for (c, w) in cold.zones.iter().zip(&warm.zones) {
+        let (c, w) = (c.cure.as_ref().unwrap(), w.cure.as_ref().unwrap());
+        println!(
+            "{:?} against {:?}",
+            c.at_demould.conversion, w.at_demould.conversion
+        );
+        assert!(c.at_demould.conversion < w.at_demould.conversion);
+    }
+    let criterion = r#"demould = { conversion = "88 %", source = { title = "chosen for this test", standing = "invented" } }"#;
+    let asked = format!("{OVEN}\n{criterion}\ndemould_by = \"02:00 +1 d\"\nin_use = \"60 degC\"");
+    let p = lantern(&[(OVEN, &asked)]);
+    for z in &p.zones {
+        let c = z.cure.as_ref().unwrap();
+        let u = c.in_use.as_ref().unwrap();
+        println!(
+            "{}: needs {:?}, ready {:?}, use {:?} {:?}",
+            z.zone,
+            c.needed,
+            c.ready.map(|t| t.to_string()),
+            u.stays,
+            u.margin_low
+        );
+        assert!(u.margin_low <= u.margin && u.margin <= u.margin_high);
+        let late = p
+            .findings
+            .iter()
+            .any(|f| f.limit == "demould_by" && f.subject == z.zone);
+        let by: gelwright::plan::Clock =
+            gelwright::document::from_json("\"02:00 +1 d\"", Cancel::NEVER).unwrap();
+        assert_eq!(late, c.ready.is_none_or(|t| t.since(by).si() > 0.0));
+        let softens = p
+            .findings
+            .iter()
+            .any(|f| f.quantity == LimitQuantity::GlassOverUse && f.subject == z.zone);
+        assert_eq!(softens, u.margin_low.si() < 0.0);
+        assert!(c.needed.is_some());
+    }
 }

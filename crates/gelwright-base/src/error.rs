@@ -206,17 +206,19 @@ impl Error {
         self
     }
 
+    /// The same, of a value elsewhere that led to it.
+    #[must_use]
+    pub(crate) fn with_value_of(mut self, path: &str, said: &str) -> Self {
+        let own = self.0.value.take().map_or_else(String::new, |v| format!("{v}: "));
+        self.0.value = Some(format!("{own}{path} at {said}"));
+        self
+    }
+
     /// The same error seen from one level up: `zone[2].` + `area`.
     #[must_use]
     pub fn within(mut self, outer: impl fmt::Display) -> Self {
         let outer = cut(&outer.to_string());
-        self.0.field = if self.0.field.is_empty() {
-            outer.clone()
-        } else if self.0.field.starts_with('[') {
-            format!("{outer}{}", self.0.field)
-        } else {
-            format!("{outer}.{}", self.0.field)
-        };
+        self.0.field = joined(&outer, &self.0.field);
         self.0.also = self.0.also.into_iter().map(|e| e.within(&outer)).collect();
         self
     }
@@ -337,6 +339,17 @@ impl fmt::Display for Error {
 }
 
 impl std::error::Error for Error {}
+
+/// The path of what stands at `inner` in what stands at `outer`.
+pub(crate) fn joined(outer: &str, inner: &str) -> String {
+    if inner.is_empty() {
+        outer.to_owned()
+    } else if inner.starts_with('[') {
+        format!("{outer}{inner}")
+    } else {
+        format!("{outer}.{inner}")
+    }
+}
 
 /// A text of the caller's as a message holds it: about 200 characters at most.
 pub fn cut(text: &str) -> String {

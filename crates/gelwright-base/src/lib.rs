@@ -11,6 +11,8 @@ extern crate self as gelwright_base;
 pub mod cancel;
 pub mod check;
 pub mod constants;
+#[doc(hidden)]
+pub mod cores;
 pub mod document;
 pub mod error;
 pub mod noun;
@@ -21,8 +23,10 @@ pub mod question;
 pub mod random;
 pub mod sample;
 pub mod source;
+pub mod uncertain;
 
 pub use cancel::Cancel;
 pub use error::{Error, ErrorKind, Result};
 pub use noun::Noun;
 pub use source::{Property, Source, Standing, Why};
+pub use uncertain::{Banded, Uncertain};

@@ -228,10 +228,10 @@ fn question(asked: &Asked, about: &str, sig: &Signature, of: Option<(&Type, &str
                 method: #method,
                 request: <#request_type as ::gelwright_base::noun::Noun>::shape,
                 answer: <#answer as ::gelwright_base::noun::Noun>::shape,
-                ask: |request, cancel| {
-                    let q: #request_type = ::gelwright_base::document::from_json(request, cancel)?;
+                ask: |asked, cancel, tell| {
+                    let q: #request_type = asked.noun()?;
                     let _ = (&q, &cancel);
-                    ::gelwright_base::question::written(&#call)
+                    tell(&#call)
                 },
             }
         },

@@ -13,8 +13,9 @@ use crate::cancel::Cancel;
 use crate::document;
 use crate::error::{Error, Result};
 use crate::material::Catalogue;
-use crate::noun::{self, Content, Field, STAMP, Shape};
-use crate::question::Entry;
+use crate::noun::{self, BAND, Content, Field, Noun, STAMP, Shape, Style};
+use crate::question::{Answer, Entry};
+use crate::uncertain::Band;
 
 /// The questions of each module, in the order of the data flow.
 const MODULES: &[&[&[Entry]]] = &[
@@ -29,6 +30,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::laminate::QUESTIONS,
     crate::light::QUESTIONS,
     crate::heat::QUESTIONS,
+    crate::calibrate::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
     crate::card::QUESTIONS,
@@ -46,7 +48,7 @@ pub fn questions() -> impl Iterator<Item = &'static Entry> {
 /// reading ([`crate::document::from_json`]) and the question itself refuse.
 pub fn ask(question: &str, request: &str) -> Result<String> {
     let of = named(question)?;
-    of.ask(request, Cancel::NEVER).map(|answer| stamped(of, &answer))
+    stamped(of, &of.ask(request, Cancel::NEVER)?)
 }
 
 /// The same for a caller who may want to stop it: see [`Entry::ask_cancellable`].
@@ -62,8 +64,7 @@ pub fn ask_cancellable(
     should_stop: &mut dyn FnMut() -> bool,
 ) -> Result<String> {
     let of = named(question)?;
-    of.ask_cancellable(request, should_stop)
-        .map(|answer| stamped(of, &answer))
+    stamped(of, &of.ask_cancellable(request, should_stop)?)
 }
 
 /// The mistakes of a noun that a caller puts together, before anything is asked of it.
@@ -78,6 +79,7 @@ pub fn check(noun: &str, json: &str) -> Result<()> {
             collect((q.request)(), &mut found);
             collect((q.answer)(), &mut found);
         });
+        collect(Band::shape(), &mut found);
         found
     });
     let shape = NOUNS
@@ -120,18 +122,24 @@ pub fn described() -> String {
     Value::from(list).to_string()
 }
 
-/// An answer with the versions of library and catalogue: one field more; what is not a table of fields stands in `value`.
-fn stamped(of: &Entry, answer: &str) -> String {
-    let stamp = format!(
+/// An answer with the versions of library and catalogue, and its band where it has one: a field more each; what is not a
+/// table of fields stands in `value`.
+fn stamped(of: &Entry, answer: &Answer) -> Result<String> {
+    let mut stamp = match &answer.band {
+        Some(band) => format!(r#""{BAND}":{},"#, noun::to_json(band, Style::Compact)?),
+        None => String::new(),
+    };
+    stamp += &format!(
         r#""{STAMP}":{{"library":"{}","catalogue":"{}"}}"#,
         env!("CARGO_PKG_VERSION"),
         Catalogue::edition()
     );
-    match answer.strip_suffix('}') {
+    let answer = &answer.text;
+    Ok(match answer.strip_suffix('}') {
         Some("{") if is_table(of) => format!("{{{stamp}}}"),
         Some(fields) if is_table(of) => format!("{fields},{stamp}}}"),
         _ => format!(r#"{{"value":{answer},{stamp}}}"#),
-    }
+    })
 }
 
 fn is_table(of: &Entry) -> bool {
@@ -148,6 +156,21 @@ pub fn stamped_schema(of: &Entry) -> Value {
             schema["$defs"] = defs;
         }
     }
+    let mut band = noun::schema_of(Band::shape());
+    if let Some(of_band) = band.as_object_mut() {
+        of_band.remove("$schema");
+        of_band.remove("title");
+        if let Some(Value::Object(inner)) = of_band.remove("$defs") {
+            for (name, def) in inner {
+                schema["$defs"][name] = def;
+            }
+        }
+    }
+    schema["$defs"]["Band"] = band;
+    schema["properties"][BAND] = json!({
+        "$ref": "#/$defs/Band",
+        "description": "How sure the numbers are; there where the request holds spreads.",
+    });
     schema["properties"][STAMP] = json!({
         "type": "object",
         "description": "The versions of what made this answer.",
@@ -176,7 +199,7 @@ mod tests {
         let mut seen = std::collections::BTreeMap::<String, (Value, &str)>::new();
         let mut twice = Vec::new();
         for q in questions() {
-            for mut schema in [q.request_schema(), q.answer_schema()] {
+            for mut schema in [noun::schema_of((q.request)()), noun::schema_of((q.answer)())] {
                 let defs = schema.as_object_mut().and_then(|s| s.remove("$defs"));
                 let root = schema["title"]
                     .as_str()

@@ -2,12 +2,13 @@
 //! catalyst today, how long each batch stays workable, what breaks a limit and from which source.
 //!
 //! Data flows one way: [`quantity`], [`source`] → [`material`] → [`mix`] → [`cure`], [`flow`], [`laminate`], [`light`] →
-//! [`heat`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the nouns in these rooms
+//! [`heat`] → [`calibrate`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
+//! nouns in these rooms
 //! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
 #![forbid(unsafe_code)]
 
+pub mod calibrate;
 pub mod card;
-mod cores;
 pub mod cure;
 #[cfg(feature = "door")]
 pub mod door;
@@ -25,10 +26,10 @@ pub mod strategies;
 
 pub use gelwright_base::{
     Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, constants, document,
-    error, noun, quantity, question, random, source,
+    error, noun, propagate, quantity, question, random, source, uncertain,
 };
 
-use gelwright_base::{check, numeric};
+use gelwright_base::{check, cores, numeric, sample};
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

@@ -212,6 +212,7 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
             "a clock",
             |(t, resin, mould, humidity, hour, minute, metric, bench)| {
                 Some(Shop {
+                    day: vec![],
                     temperature: temperature::celsius(t),
                     resin_temperature: resin.map(|d| temperature::celsius(t + d)),
                     mould_temperature: mould.map(|d| temperature::celsius(t + d)),
@@ -272,6 +273,8 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         area: Some(known(area)),
                         layers,
                         pulled_edge: None,
+                        stance: crate::heat::Stance::Vertical,
+                        size: None,
                         strip: None,
                     })
                     .collect(),

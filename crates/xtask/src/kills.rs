@@ -15,7 +15,7 @@ use crate::run::{find, say, write};
 
 /// A panel of two plies, planned in no time, whose needs are three materials.
 const PANEL: &str = r#"
-version = 1
+version = 2
 name = "panel to be killed"
 [shop]
 temperature = "18 degC"

@@ -22,7 +22,7 @@ pub(crate) fn check(text: &str) {
     let looks = AtomicUsize::new(0);
     let enough = || looks.fetch_add(1, Ordering::Relaxed) >= LOOKS;
     match entry.ask(request, Cancel::when(&enough)) {
-        Ok(answer) => answer::sound(request, &answer),
+        Ok(answer) => answer::sound(request, &answer.text),
         Err(e) => answer::refused(&e),
     }
 }

@@ -9,6 +9,10 @@ use gelwright_base::{Error, ErrorKind};
 pub(crate) fn check(text: &str) {
     money(text);
     price(text);
+    if spread::is_marked(text) {
+        Measure::all().for_each(|of| with_spread(text, of));
+        return;
+    }
     // A text that has no number or no unit is refused before it is asked which quantity is wanted: asking once is enough.
     if let Err(e) = parse::<Mass>("x", text)
         && matches!(e.kind(), ErrorKind::Unreadable | ErrorKind::UnknownUnit)
@@ -21,7 +25,7 @@ pub(crate) fn check(text: &str) {
     each! {
         Acceleration AmountOfSubstance Angle Area ArealMassDensity AvailableEnergy DegreeOfCure DiffusionCoefficient
         DynamicViscosity Energy Force Frequency HeatFluxDensity HeatTransfer HydroxylNumber Index Length
-        LinearMassDensity Mass MassDensity MassFraction MolarEnergy MolarMass PartsByVolume Phr Power Pressure
+        LinearMassDensity Mass MassDensity MassFlux MassFraction MolarEnergy MolarMass PartsByVolume Phr Power Pressure
         Probability ReciprocalLength RelativeAmount RelativeHumidity RelativeSpread SpecificHeatCapacity
         SpecificVolume Strain SurfaceTension TemperatureCoefficient TemperatureInterval ThermalConductivity
         ThermodynamicTemperature Time Velocity Volume VolumeFraction VolumeRate
@@ -67,6 +71,36 @@ pub(crate) fn reads_back<Q: Quantity>(q: Q, text: &str, blur: f64) {
             "{q:?} is written {text:?}, which is read as {back:?}"
         ),
         Err(e) => panic!("{q:?} is written {text:?}, which is refused: {e}"),
+    }
+}
+
+/// What is read with its spread lies within what it can be, and what is written of it reads back to the same bits.
+fn with_spread(text: &str, of: &'static Measure) {
+    let input = match spread::read("x", text, of) {
+        Ok(input) => input,
+        Err(e) => return refused(text, &e),
+    };
+    let [least, most] = of.bounds;
+    for p in [0.0, 1e-9, 0.5, 1.0 - 1e-9, 1.0] {
+        let x = input.quantile(p);
+        assert!((least..=most).contains(&x), "{text:?} reaches {x} as {}", of.name);
+    }
+    assert!(
+        input.standard_uncertainty().is_finite(),
+        "{text:?} as {}",
+        of.name
+    );
+    // Points have bits that a number of degrees Celsius does not reach.
+    if of.dimension.kind == Kind::Point {
+        return;
+    }
+    let written = input.tagged();
+    match spread::read("x", &written, of) {
+        Ok(back) => assert!(
+            back.value == input.value && back.distribution == input.distribution,
+            "{text:?} is written {written:?}, which is read as {back:?}"
+        ),
+        Err(e) => panic!("{text:?} is written {written:?}, which is refused: {e}"),
     }
 }
 

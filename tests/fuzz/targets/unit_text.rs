@@ -30,8 +30,22 @@ fn start() -> (BTreeSet<String>, BTreeSet<String>) {
         });
     }
     texts.extend(["12.50 EUR", "18.40 EUR/kg", "95 USD/gal", "2 EUR/piece"].map(str::to_owned));
+    texts.extend(
+        [
+            "20 +/- 1 degC",
+            "(20 ± 1) °C",
+            "450 g/m^2 +/- 5 %",
+            "19 to 23 min",
+            "20 degC, u = 0.5 K",
+            "20 degC (U = 1 K, k = 2)",
+            "450 g/m^2, u = 5 %",
+            "65 % +/- 5 % of value",
+            "65 %, u = 2 percentage points",
+        ]
+        .map(str::to_owned),
+    );
     let signs = [
-        "/", "*", "**", "^2", "²", "³", "⁻¹", "·", "⋅", "(", ")", " per ", "1/", "e-3", "E308", "½", "1/2",
+        "+/-", "±", " to ", "u =", "U =", "k =", " of value", " percentage points", "/", "*", "**", "^2", "²", "³", "⁻¹", "·", "⋅", "(", ")", " per ", "1/", "e-3", "E308", "½", "1/2",
         " 3/8", ",", "'", "_", "-", "nan", "inf",
     ];
     let words = names.iter().chain(&signs).map(|w| (*w).to_owned()).collect();

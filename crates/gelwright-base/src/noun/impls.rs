@@ -100,8 +100,8 @@ impl Noun for Value {
     fn shape() -> &'static Shape {
         &Shape::Any
     }
-    fn read(value: &Value, _: &mut Reader) -> Option<Self> {
-        Some(value.clone())
+    fn read(value: &Value, r: &mut Reader) -> Option<Self> {
+        Some(r.any(value))
     }
 }
 

@@ -45,6 +45,7 @@
 //! An `Option` may be left out, and is left out of what is written where it is `None`; so is an empty list, map or text
 //! that has a default.
 
+mod asked;
 mod check;
 mod debug;
 mod held;
@@ -57,12 +58,13 @@ mod tests;
 mod text;
 mod write;
 
+pub use asked::{Asked, Drawn, mistakes};
 pub use check::{check, within};
 pub use debug::debug;
 pub use gelwright_derive::{Noun, questions, range};
 pub use held::{Held, Hold};
-pub use read::{Held as HeldVariant, Reader, STAMP, defaults, mistakes, read, read_at};
-pub use schema::schema_of;
+pub use read::{BAND, Held as HeldVariant, Reader, STAMP, defaults, read, read_at};
+pub use schema::{schema_of, schema_of_request};
 pub use shape::{Content, Default, End, Field, Grammar, Range, Shape, Struct, Variant, Variants};
 pub use text::{AsText, read as read_text, walk as walk_text};
 pub use write::{Style, Writer, to_json, to_text, to_value};
@@ -108,6 +110,10 @@ pub trait Walk {
     fn number(&mut self, x: f64);
     /// A text.
     fn text(&mut self, t: &str);
+    /// A text that is a number with its unit: a quantity whose kind stands beside it, an amount of money.
+    fn measured(&mut self, t: &str) {
+        self.text(t);
+    }
     /// A number with its unit, in SI.
     fn quantity(&mut self, si: f64, of: &'static crate::quantity::Measure);
     /// A number with its unit and its spread.

@@ -5,7 +5,8 @@ use serde_json::{Map, Value};
 use super::shape::{Content, Field, Shape, Struct, Variants};
 use super::{Hold, Noun};
 use crate::error::{Error, ErrorKind, Result, nearest};
-use crate::quantity::{Measure, parse_number_and_unit};
+use crate::quantity::spread::{self, Input};
+use crate::quantity::{Kind, Measure, parse_number_and_unit, tagged_si};
 
 /// Most mistakes that are told of one document.
 const MOST: usize = 50;
@@ -16,6 +17,19 @@ pub struct Reader {
     errors: Vec<Error>,
     /// Fields of an outer struct that a flat inner one passes over.
     flat: bool,
+    pub(super) spreads: Spreads,
+}
+
+/// What is done with a quantity that is given with its spread.
+#[derive(Debug, Default)]
+pub(super) enum Spreads {
+    /// It is refused, as any text that is no number with its unit.
+    #[default]
+    Refused,
+    /// Its value is taken, and it is noted with its path.
+    Noted(Vec<(String, Input)>),
+    /// The next of these is taken, in SI: the order is that in which they were noted.
+    Given(std::vec::IntoIter<(&'static Measure, f64)>),
 }
 
 /// Reads a noun from a tree of values.
@@ -30,6 +44,8 @@ pub fn read<T: Noun>(value: &Value) -> Result<T> {
 
 /// What a door adds to an answer: what it was made with. Passed over where an answer is given back.
 pub const STAMP: &str = "made_with";
+/// What a door adds to an answer whose request holds spreads: how sure its numbers are. Passed over likewise.
+pub const BAND: &str = "band";
 
 /// Reads a noun that stands at `path` in its document.
 ///
@@ -37,24 +53,6 @@ pub const STAMP: &str = "made_with";
 /// As [`read`], the paths beginning with `path`.
 pub fn read_at<T: Noun>(path: &str, value: &Value) -> Result<T> {
     read(value).map_err(|e| e.within(path))
-}
-
-/// The mistakes of a value as a noun of that shape, as [`read`] tells them.
-///
-/// # Errors
-/// As [`read`].
-pub fn mistakes(shape: &'static Shape, value: &Value) -> Result<()> {
-    let reads = match shape {
-        Shape::Struct(s) => s.read,
-        Shape::Variants(v) => v.read,
-        _ => return Ok(()),
-    };
-    let mut r = Reader::default();
-    reads(value, &mut r);
-    match Error::several(r.errors) {
-        Some(e) => Err(e),
-        None => Ok(()),
-    }
 }
 
 /// A noun of which all fields have defaults.
@@ -69,7 +67,7 @@ pub fn defaults<T: Noun>() -> T {
 }
 
 impl Reader {
-    fn finish<T>(self, found: Option<T>) -> Result<T> {
+    pub(super) fn finish<T>(self, found: Option<T>) -> Result<T> {
         match (Error::several(self.errors), found) {
             (Some(e), _) => Err(e),
             (None, Some(v)) => Ok(v),
@@ -106,11 +104,88 @@ impl Reader {
     /// Reads what stands at `place`: its mistakes get that before their path.
     pub fn within<T>(&mut self, place: &dyn std::fmt::Display, read: impl FnOnce(&mut Self) -> T) -> T {
         let before = self.errors.len();
+        let noted = self.noted();
         let flat = std::mem::take(&mut self.flat);
         let found = read(self);
         self.flat = flat;
         self.place(before, place);
+        if let Spreads::Noted(all) = &mut self.spreads {
+            for (path, _) in &mut all[noted..] {
+                *path = crate::error::joined(&place.to_string(), path);
+            }
+        }
         found
+    }
+
+    /// How many spreads are noted.
+    fn noted(&self) -> usize {
+        match &self.spreads {
+            Spreads::Noted(all) => all.len(),
+            _ => 0,
+        }
+    }
+
+    /// Whether a text is a quantity with its spread, and may be one here.
+    pub(super) fn takes_spread(&self, text: &str) -> bool {
+        !matches!(self.spreads, Spreads::Refused) && spread::is_marked(text)
+    }
+
+    /// The value of a quantity with its spread, and which of these it measures.
+    pub(super) fn spread(
+        &mut self,
+        text: &str,
+        any_of: &[&'static Measure],
+    ) -> Option<(&'static Measure, f64)> {
+        match &mut self.spreads {
+            Spreads::Refused => None,
+            Spreads::Given(values) => values.next(),
+            Spreads::Noted(all) => {
+                let mut refused = None;
+                for of in any_of {
+                    match spread::read("", text, of) {
+                        Ok(input) => {
+                            all.push((String::new(), input));
+                            return Some((of, input.value));
+                        }
+                        Err(e) => refused = refused.or(Some(e)),
+                    }
+                }
+                self.refuse(refused?.at(""))
+            }
+        }
+    }
+
+    /// A value of any shape: what in it is a quantity with its spread, and can be but one by its unit, becomes its value.
+    pub fn any(&mut self, value: &Value) -> Value {
+        match value {
+            // Two ends alone, "10 to 20 min", are as likely a remark.
+            Value::String(text) if self.takes_spread(text) && !text.contains(" to ") => {
+                let reads = |m: &&'static Measure| {
+                    m.dimension.kind != Kind::Number && spread::read("", text, m).is_ok()
+                };
+                let mut readers = Measure::all().filter(reads);
+                match (readers.next(), readers.next()) {
+                    (Some(of), None) => self
+                        .spread(text, &[of])
+                        .map_or_else(|| value.clone(), |(of, si)| Value::String(tagged_si(si, of))),
+                    _ => value.clone(),
+                }
+            }
+            Value::Array(items) => Value::Array(
+                items
+                    .iter()
+                    .enumerate()
+                    .map(|(i, v)| self.within(&format_args!("[{i}]"), |r| r.any(v)))
+                    .collect(),
+            ),
+            Value::Object(fields) => Value::Object(
+                fields
+                    .iter()
+                    .map(|(k, v)| (k.clone(), self.within(k, |r| r.any(v))))
+                    .collect(),
+            ),
+            other => other.clone(),
+        }
     }
 
     fn place(&mut self, before: usize, place: &dyn std::fmt::Display) {
@@ -131,6 +206,9 @@ impl Reader {
     /// A number with its unit, in SI.
     pub fn quantity(&mut self, value: &Value, of: &'static Measure) -> Option<f64> {
         let text = self.text_of(value, "a number with its unit, as text")?;
+        if self.takes_spread(&text) {
+            return self.spread(&text, &[of]).map(|(_, si)| si);
+        }
         let read = parse_number_and_unit("", &text, of.dimension, of.name, of.example);
         self.ask(read)
     }
@@ -167,7 +245,7 @@ impl Reader {
         if !open {
             for name in given
                 .keys()
-                .filter(|n| Some(n.as_str()) != tag && *n != STAMP && !known(fields, n))
+                .filter(|n| Some(n.as_str()) != tag && *n != STAMP && *n != BAND && !known(fields, n))
             {
                 meant.extend(self.unknown(name, fields));
             }
@@ -286,9 +364,7 @@ impl Reader {
 
     fn by_name<'v>(&mut self, value: &'v Value, of: &'static Variants) -> Option<(usize, Held<'v>)> {
         let (name, content) = match value {
-            Value::String(text)
-                if of.variants.iter().all(|v| v.name != text) && measures(text, of).is_some() =>
-            {
+            Value::String(text) if of.variants.iter().all(|v| v.name != text) && self.measures(text, of) => {
                 return self.measured(value, text, of);
             }
             Value::String(name) => (name, None),
@@ -352,9 +428,17 @@ impl Reader {
     ) -> Option<(usize, Held<'v>)> {
         let mut first = None;
         let mut names = Vec::new();
+        let with_spread = self.takes_spread(text);
         for (i, v) in of.variants.iter().enumerate() {
             let Some(m) = quantity_of(v) else { continue };
-            match parse_number_and_unit("", text, m.dimension, m.name, m.example) {
+            let read = if with_spread {
+                spread::read("", text, m)
+                    .map(|input| input.value)
+                    .map_err(|e| e.at(""))
+            } else {
+                parse_number_and_unit("", text, m.dimension, m.name, m.example)
+            };
+            match read {
                 Ok(_) => return Some((i, Held::Bare(value))),
                 Err(e) => {
                     if !names.contains(&m.name) {
@@ -365,6 +449,16 @@ impl Reader {
             }
         }
         self.refuse(first?.with_allowed(format!("{}; or one of: {}", names.join(", "), words(of))))
+    }
+
+    /// Whether a text is meant as a quantity where one of several is wanted.
+    fn measures(&self, text: &str, of: &'static Variants) -> bool {
+        let Some(starts) = text.trim_start().chars().next() else {
+            return false;
+        };
+        let number = starts.is_ascii_digit() || "+-.½¼¾".contains(starts);
+        (number || (starts == '(' && self.takes_spread(text)))
+            && of.variants.iter().any(|v| quantity_of(v).is_some())
     }
 
     fn which(&mut self, name: &str, of: &'static Variants) -> Option<usize> {
@@ -465,15 +559,6 @@ fn quantity_of(v: &super::Variant) -> Option<&'static Measure> {
         },
         _ => None,
     }
-}
-
-/// Whether a text is meant as a quantity where one of several is wanted.
-fn measures(text: &str, of: &'static Variants) -> Option<()> {
-    let starts = text.trim_start().chars().next()?;
-    (starts.is_ascii_digit() || "+-.½¼¾".contains(starts))
-        .then(|| of.variants.iter().find_map(quantity_of))
-        .flatten()
-        .map(|_| ())
 }
 
 fn flat(f: &'static Field) -> &'static Struct {

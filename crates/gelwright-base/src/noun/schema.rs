@@ -6,7 +6,7 @@ use super::shape::{Content, End, Field, Shape, Struct, Variants};
 use crate::quantity::{LONGEST_TEXT, spread};
 
 /// How a spread is written, in short.
-const SPREADS: &str = "With its spread or without: '+/-' gives limits, 'to' two ends (rectangular), 'u =' a standard \
+const SPREADS: &str = "a quantity with its spread or without: '+/-' gives limits, 'to' two ends (rectangular), 'u =' a standard \
                        uncertainty (normal; in percent: relative, log-normal), 'U =' with 'k =' an expanded one";
 
 /// The schema of a noun, with the nouns it uses under `$defs`.
@@ -14,8 +14,20 @@ const SPREADS: &str = "With its spread or without: '+/-' gives limits, 'to' two 
 /// The same for what is given and for what is answered: a field with a default may be left out of what is given, and is
 /// there in what is answered.
 pub fn schema_of(shape: &'static Shape) -> Value {
+    schema(shape, false)
+}
+
+/// The same of what is given in a request: there a quantity may have a spread.
+pub fn schema_of_request(shape: &'static Shape) -> Value {
+    schema(shape, true)
+}
+
+fn schema(shape: &'static Shape, spreads: bool) -> Value {
     let mut defs = Map::new();
-    let mut of = Schema { defs: &mut defs };
+    let mut of = Schema {
+        defs: &mut defs,
+        spreads,
+    };
     let mut root = match shape {
         Shape::Struct(s) => of.table(s),
         Shape::Variants(v) => of.variants(v),
@@ -29,6 +41,12 @@ pub fn schema_of(shape: &'static Shape) -> Value {
         if let Some(name) = shape.name() {
             root.insert("title".to_owned(), json!(name));
         }
+        if spreads {
+            root.insert(
+                "$comment".to_owned(),
+                json!(format!("Strings marked 'spread': {SPREADS}.")),
+            );
+        }
         if !defs.is_empty() {
             defs.sort_keys();
             root.insert("$defs".to_owned(), Value::Object(defs));
@@ -39,11 +57,22 @@ pub fn schema_of(shape: &'static Shape) -> Value {
 
 struct Schema<'a> {
     defs: &'a mut Map<String, Value>,
+    /// Whether a quantity may have a spread.
+    spreads: bool,
 }
 
 impl Schema<'_> {
     fn shape(&mut self, shape: &'static Shape) -> Value {
         match shape {
+            Shape::Quantity(m) if self.spreads => json!({
+                "type": "string",
+                "format": "quantity",
+                "quantity": m.name,
+                "unit": m.unit,
+                "examples": [m.example, spread::example(m)],
+                "spread": true,
+                "maxLength": spread::LONGEST_SPREAD,
+            }),
             Shape::Quantity(m) => json!({
                 "type": "string",
                 "format": "quantity",
@@ -58,6 +87,7 @@ impl Schema<'_> {
                 "quantity": m.name,
                 "unit": m.unit,
                 "examples": [m.example, spread::example(m)],
+                "spread": true,
                 "$comment": SPREADS,
                 "maxLength": spread::LONGEST_SPREAD,
             }),

@@ -5,6 +5,7 @@ use serde_json::Value;
 use super::shape::{Grammar, Shape};
 use super::{Noun, Reader, Walk, Written};
 use crate::error::Result;
+use crate::quantity::{Measure, tagged_si};
 
 /// A type that a document holds as a text. A noun by this: [`text_noun`](crate::text_noun).
 pub trait AsText: Sized {
@@ -17,6 +18,17 @@ pub trait AsText: Sized {
     fn from_text(text: &str) -> Result<Self>;
     /// Writes it so that reading gives it back exactly.
     fn to_text(&self) -> String;
+    /// What its number may measure, where it may be given with a spread.
+    const SPREADS: &'static [&'static Measure] = &[];
+    /// The one whose number measures that, in SI: one of [`AsText::SPREADS`].
+    ///
+    /// # Errors
+    /// As the type says, with an empty field.
+    fn of_si(of: &'static Measure, si: f64) -> Result<Self> {
+        Self::from_text(&tagged_si(si, of))
+    }
+    /// Whether it is a number with its unit.
+    const MEASURED: bool = false;
 }
 
 /// Reads a text with rules of its own; a bare number is handed on as text, so that they can say what is wrong with it.
@@ -26,12 +38,20 @@ pub fn read<T: AsText>(value: &Value, r: &mut Reader) -> Option<T> {
         examples => format!("a text, for example '{}'", examples[0]),
     };
     let text = r.text_of(value, &wanted)?;
+    if !T::SPREADS.is_empty() && r.takes_spread(&text) {
+        let (of, si) = r.spread(&text, T::SPREADS)?;
+        return r.ask(T::of_si(of, si));
+    }
     r.ask(T::from_text(&text))
 }
 
 /// Hands the text on.
 pub fn walk<T: AsText>(v: &T, w: &mut dyn Walk) {
-    w.text(&v.to_text());
+    if T::MEASURED {
+        w.measured(&v.to_text());
+    } else {
+        w.text(&v.to_text());
+    }
 }
 
 /// Makes a noun of a type that is [`AsText`](crate::noun::AsText).
@@ -96,6 +116,7 @@ mod quantities {
         LinearMassDensity,
         Mass,
         MassDensity,
+        MassFlux,
         MolarEnergy,
         MolarMass,
         Power,

@@ -4,6 +4,7 @@ use super::first_order::FirstOrder;
 use super::sampled::{self, Samples};
 use super::{Propagated, Share, Straightness};
 use crate::error::{Error, ErrorKind, Result};
+use crate::noun::Noun;
 use crate::quantity::spread::Input;
 use crate::random::philox;
 use crate::sample::sobol::Sobol;
@@ -14,32 +15,31 @@ pub const MOST_RUNS: usize = 10_000_000;
 const FEWEST_POINTS: u32 = 64;
 
 /// How a model is sampled.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq, Eq, Noun)]
 pub struct Sampling {
     /// Where the scramblings come from: the same seed, the same answer.
+    #[noun(default = 0)]
     pub seed: u64,
     /// Independent scramblings, two at least: their scatter says how far off the answer may be.
+    #[noun(default = 8)]
     pub scramblings: u32,
-    /// Points of each, a power of two, 64 at least; none to leave sampling out.
+    /// Points of each, a power of two, 64 at least; 0 to leave sampling out: first order alone.
+    #[noun(default = 1024)]
     pub points: u32,
     /// Whether the inputs' Sobol' indices are sampled, too: that takes as many runs again for each input with a spread, and
     /// once more.
+    #[noun(default = false)]
     pub indices: bool,
     /// Significant digits of the standard uncertainty that matter, 1 or 2: they set the numerical tolerance (JCGM 101:2008,
     /// 7.9.2).
+    #[noun(default = 1)]
     pub digits: u8,
 }
 
 impl Default for Sampling {
     /// Eight scramblings of 1024 points, no indices, one digit.
     fn default() -> Self {
-        Sampling {
-            seed: 0,
-            scramblings: 8,
-            points: 1024,
-            indices: false,
-            digits: 1,
-        }
+        crate::noun::defaults()
     }
 }
 
@@ -213,6 +213,18 @@ impl<'a> Design<'a> {
                 .with_value(format_args!("{} at {}", results[run], at.join(", ")))
                 .with_way_out("a spread reaches values that the model can not take: give a narrower one"));
         }
+        Ok(self.read_known(results))
+    }
+
+    /// Whether a run is one of the samples.
+    pub(crate) fn is_sample(&self, run: usize) -> bool {
+        run >= self.first
+    }
+
+    /// The same where some runs have no number (NaN): of the others, by first order from one side where the other lacks it.
+    /// No indices are told of it.
+    pub(crate) fn read_known(&self, results: &[f64]) -> Propagated {
+        let complete = results.iter().all(|y| !y.is_nan());
         let (first, samples) = results.split_at(self.first);
         let value = first[0];
         let mut contributions = vec![0.0; self.inputs.len()];
@@ -222,21 +234,30 @@ impl<'a> Design<'a> {
             let [below, above] = sides(input);
             // Half the change over two standard uncertainties; of what a bound cuts short the slope, times one.
             // A spread that is lost in the rounding of its value moves nothing.
-            if above > below {
-                contributions[*i] = (pair[1] - pair[0]) / (above - below) * input.standard_uncertainty();
+            let slope = match (pair[0].is_nan(), pair[1].is_nan()) {
+                (false, false) => (pair[1] - pair[0]) / (above - below),
+                (true, false) => (pair[1] - value) / (above - input.value),
+                (false, true) => (value - pair[0]) / (input.value - below),
+                (true, true) => 0.0,
+            };
+            if above > below && slope.is_finite() {
+                contributions[*i] = slope * input.standard_uncertainty();
             }
-            bends[*i] = pair[0] + pair[1] - 2.0 * value;
+            let bend = pair[0] + pair[1] - 2.0 * value;
+            bends[*i] = if bend.is_nan() { 0.0 } else { bend };
         }
         let first_order = FirstOrder::new(value, contributions);
-        let sampled = (!self.scramblings.is_empty()).then(|| {
-            let samples = Samples {
-                all: samples,
-                of_scrambling: self.sampling.points as usize * self.each,
-                each: self.each,
-            };
-            Sampled::of(&samples, self.sampling.digits)
-        });
-        let (sampled, indices) = sampled.unzip();
+        let samples = Samples {
+            all: samples,
+            of_scrambling: self.sampling.points as usize * self.each,
+            each: self.each,
+            complete,
+        };
+        let (sampled, indices) = match self.scramblings.len() {
+            0 => None,
+            _ => Sampled::of(&samples, self.sampling.digits),
+        }
+        .unzip();
         let mut shares: Vec<Share> = self
             .uncertain
             .iter()
@@ -256,13 +277,13 @@ impl<'a> Design<'a> {
             })
             .collect();
         shares.sort_by(|a, b| b.part().total_cmp(&a.part()));
-        Ok(Propagated {
+        Propagated {
             value,
             straightness: straightness(&first_order, sampled.as_ref(), &bends),
             first_order,
             sampled,
             shares,
-        })
+        }
     }
 }
 

@@ -49,7 +49,7 @@ pub struct Propagated {
 }
 
 /// Whether the model is straight enough over its inputs' spread for the first order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Clone, Copy, PartialEq, Eq, crate::noun::Noun)]
 pub enum Straightness {
     /// It is: the first order's 95 % interval ends where the sampled one does, within the numerical tolerance of JCGM
     /// 101:2008, clause 8.1.

@@ -42,6 +42,8 @@ pub(super) struct Samples<'a> {
     pub(super) of_scrambling: usize,
     /// Runs of a point: the first is the point's own.
     pub(super) each: usize,
+    /// Whether none of them is NaN: no number.
+    pub(super) complete: bool,
 }
 
 impl Sampled {
@@ -51,10 +53,19 @@ impl Sampled {
     /// Phys. Commun. 117 (1999) 35-43, doi 10.1016/S0010-4655(98)00154-4, as in A. Saltelli et al., Variance based
     /// sensitivity analysis of model output, Comput. Phys. Commun. 181 (2010) 259-270, doi 10.1016/j.cpc.2009.09.018,
     /// table 2.
-    pub(super) fn of(samples: &Samples<'_>, digits: u8) -> (Self, Vec<[Settling; 2]>) {
+    ///
+    /// Of incomplete ones those that are numbers, without indices; none where a scrambling has fewer than two.
+    pub(super) fn of(samples: &Samples<'_>, digits: u8) -> Option<(Self, Vec<[Settling; 2]>)> {
         let scramblings: Vec<&[f64]> = samples.all.chunks_exact(samples.of_scrambling).collect();
-        let points = |s: &[f64]| s.iter().step_by(samples.each).copied().collect::<Vec<_>>();
-        let each: Vec<Summary> = scramblings.iter().map(|s| Summary::of(points(s))).collect();
+        let points = |s: &[f64]| {
+            let points = s.iter().step_by(samples.each).copied();
+            points.filter(|y| !y.is_nan()).collect::<Vec<_>>()
+        };
+        let points_of_each: Vec<Vec<f64>> = scramblings.iter().map(|s| points(s)).collect();
+        if points_of_each.iter().any(|p| p.len() < 2) {
+            return None;
+        }
+        let each: Vec<Summary> = points_of_each.into_iter().map(Summary::of).collect();
         let together = Summary::of(points(samples.all));
         let settling = |value: f64, of: &dyn Fn(&Summary) -> f64| Settling {
             value,
@@ -77,7 +88,11 @@ impl Sampled {
                 .all(|s| 2.0 * s.standard_error <= tolerance),
             samples: together.sorted.len(),
         };
-        let inputs = samples.each.saturating_sub(2);
+        let inputs = if samples.complete {
+            samples.each.saturating_sub(2)
+        } else {
+            0
+        };
         let indices = (0..inputs)
             .map(|j| {
                 let found: Vec<[f64; 2]> = scramblings.iter().map(|s| indices(s, samples.each, j)).collect();
@@ -90,7 +105,7 @@ impl Sampled {
                 })
             })
             .collect();
-        (sampled, indices)
+        Some((sampled, indices))
     }
 }
 
@@ -156,7 +171,7 @@ impl Summary {
     /// The shortest interval that holds all but `OUTSIDE` of the sample: JCGM 101:2008, 7.7.2, 7.7.4.
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     fn shortest(&self) -> [f64; 2] {
-        let span = ((1.0 - OUTSIDE) * count(&self.sorted) + 0.5) as usize;
+        let span = (((1.0 - OUTSIDE) * count(&self.sorted) + 0.5) as usize).min(self.sorted.len() - 1);
         self.sorted
             .windows(span + 1)
             .map(|w| [w[0], w[span]])

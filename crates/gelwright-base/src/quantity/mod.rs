@@ -34,9 +34,9 @@ pub mod unit;
 pub use uom::si::f64::{
     Acceleration, AmountOfSubstance, Angle, Area, ArealMassDensity, AvailableEnergy, DiffusionCoefficient,
     DynamicViscosity, Energy, Force, Frequency, HeatFluxDensity, HeatTransfer, Length, LinearMassDensity,
-    Mass, MassDensity, MolarEnergy, MolarMass, Power, Pressure, ReciprocalLength, SpecificHeatCapacity,
-    SpecificVolume, SurfaceTension, TemperatureCoefficient, TemperatureInterval, ThermalConductivity,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+    Mass, MassDensity, MassFlux, MolarEnergy, MolarMass, Power, Pressure, ReciprocalLength,
+    SpecificHeatCapacity, SpecificVolume, SurfaceTension, TemperatureCoefficient, TemperatureInterval,
+    ThermalConductivity, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
 
 pub use money::{Currency, Money, Price, PriceBasis};
@@ -189,6 +189,7 @@ uom_quantities! {
     SpecificHeatCapacity "specific heat capacity" (2 0 -2 -1 0) Plain "J/(kg*K)" "1.9 J/(g*K)";
     ThermalConductivity "thermal conductivity" (1 1 -3 -1 0) Plain "W/(m*K)" "0.18 W/(m*K)";
     HeatTransfer "heat transfer coefficient" (0 1 -3 -1 0) Plain "W/(m^2*K)" "10 W/(m^2*K)";
+    MassFlux "mass flux" (-2 1 -1 0 0) Plain "kg/(m^2*s)" "70 mg/(m^2*s)";
     HeatFluxDensity "heat flux" (0 1 -3 0 0) Plain "W/m^2" "100 W/m^2";
     TemperatureCoefficient "temperature coefficient" (0 0 0 -1 0) Plain "1/K" "70e-6 1/K";
     AmountOfSubstance "amount of substance" (0 0 0 0 1) Plain "mol" "0.5 mol";

@@ -246,6 +246,7 @@ fn write_amount(f: &mut fmt::Formatter<'_>, amount: f64) -> fmt::Result {
 }
 
 impl AsText for Money {
+    const MEASURED: bool = true;
     const GRAMMAR: &'static Grammar = &Grammar {
         name: "Money",
         doc: "An amount of money.",

@@ -113,6 +113,13 @@ impl RelativeSpread {
     pub const ZERO: RelativeSpread = RelativeSpread(0.0);
 }
 
+impl RelativeAmount {
+    /// Zero.
+    pub const ZERO: RelativeAmount = RelativeAmount(0.0);
+    /// One part in a hundred.
+    pub const HUNDREDTH: RelativeAmount = RelativeAmount(0.01);
+}
+
 impl Index {
     /// One.
     pub const ONE: Index = Index(1.0);

@@ -1,5 +1,8 @@
 //! Writing a quantity: for the bench, and exactly for a document.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use super::unit::{self, Dimension, Kind};
 use super::{Measure, Quantity, parse_number_and_unit};
 use crate::noun::Noun;
@@ -93,6 +96,7 @@ fn join(number: &str, unit: &str) -> String {
 fn print(number: &str, unit: &str) -> String {
     let unit = match unit {
         "um" => "µm".to_owned(),
+        _ if !unit.contains(['d', '^', '*']) => return join(number, unit),
         _ => unit
             .replace("delta_degC", "Δ°C")
             .replace("delta_degF", "Δ°F")
@@ -165,15 +169,28 @@ fn candidates(d: Dimension, units: BenchUnits) -> &'static [(&'static str, f64)]
     }
 }
 
+/// A unit of the bench or of a document, read once a thread: an answer with its reasons shows some dozens of quantities.
+fn known(name: &'static str) -> Option<unit::Unit> {
+    thread_local! {
+        static KNOWN: RefCell<BTreeMap<&'static str, unit::Unit>> = const { RefCell::new(BTreeMap::new()) };
+    }
+    if let Some(u) = KNOWN.with_borrow(|k| k.get(name).copied()) {
+        return Some(u);
+    }
+    let u = unit::read("", name).ok()?;
+    KNOWN.with_borrow_mut(|k| k.insert(name, u));
+    Some(u)
+}
+
 fn choose(si: f64, of: &Measure, units: BenchUnits) -> (&'static str, f64) {
     let list = candidates(of.dimension, units);
     let fallback = [(of.unit, f64::INFINITY)];
     let list = if list.is_empty() { &fallback[..] } else { list };
     let mut answer = (of.unit, si);
-    for (name, below) in list {
-        if let Ok(u) = unit::read("", name) {
+    for &(name, below) in list {
+        if let Some(u) = known(name) {
             answer = (name, u.number_of(si));
-            if answer.1.abs() < *below {
+            if answer.1.abs() < below {
                 break;
             }
         }
@@ -190,7 +207,7 @@ pub fn tagged<Q: Quantity>(q: Q) -> String {
 pub fn tagged_si(si: f64, of: &Measure) -> String {
     // An empty sum is -0.0 in Rust: nobody is to read "-0 g".
     let si = si + 0.0;
-    let Ok(u) = unit::read("", of.unit) else {
+    let Some(u) = known(of.unit) else {
         return si.to_string();
     };
     if u.factor == 1.0 && u.offset == 0.0 {

@@ -36,6 +36,17 @@ impl QuantityText {
         QuantityText(tagged_si(si, of))
     }
 
+    /// Of a number in that unit.
+    pub(crate) fn of_number(x: f64, unit: &str) -> Self {
+        // Without exponents where it is neither huge nor tiny.
+        let number = match x.abs() {
+            0.0 => "0".to_owned(),
+            size if (1e-5..1e15).contains(&size) => x.to_string(),
+            _ => format!("{x:e}"),
+        };
+        QuantityText(format!("{number} {unit}").trim_end().to_owned())
+    }
+
     /// As a typed quantity.
     ///
     /// # Errors
@@ -60,6 +71,7 @@ impl QuantityText {
 }
 
 impl AsText for QuantityText {
+    const MEASURED: bool = true;
     const GRAMMAR: &'static Grammar = &Grammar {
         name: "QuantityText",
         doc: "A number with its unit; what kind of quantity it is stands beside it.",

@@ -71,10 +71,13 @@ impl Cause {
             Q::CatalystDose => Cause::Dose,
             Q::DoseUncertainty | Q::BatchMass => Cause::Measuring,
             Q::BatchOverWorkingTime | Q::GelTime => Cause::WorkingTime,
-            Q::PeakTemperature | Q::MouldFaceTemperature | Q::PourThickness | Q::SessionThickness => {
-                Cause::Heat
-            }
-            Q::DemouldCure | Q::EdgeStrain | Q::GelCoatStrain => Cause::Demoulding,
+            Q::BoilingMonomer
+            | Q::PeakTemperature
+            | Q::MouldFaceTemperature
+            | Q::PourThickness
+            | Q::SessionThickness => Cause::Heat,
+            Q::OvenTemperature | Q::OvenOverGlass | Q::GlassOverUse => Cause::Cure,
+            Q::DemouldCure | Q::DemouldWait | Q::EdgeStrain | Q::GelCoatStrain => Cause::Demoulding,
             Q::ChopLoading | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
                 Cause::Filling
             }

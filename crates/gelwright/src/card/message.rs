@@ -145,7 +145,10 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
             language.of("Nobody knows when it gels", "Niemand weiß, wann es geliert")
         }
         (Cause::Heat, _) => language.of("It gets too hot", "Es wird zu heiß"),
-        (Cause::Cure, _) => language.of("The cure does not come to its end", "Es härtet nicht aus"),
+        (Cause::Cure, _) => language.of(
+            "The post-cure or the heat of use harms it",
+            "Nachhärtung oder Wärme im Gebrauch schaden ihm",
+        ),
         (Cause::Demoulding, _) => language.of(
             "It is pulled too early or too hard",
             "Zu früh oder zu hart entformt",
@@ -188,7 +191,7 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::WorkingTime, _) => "kleinere Becher, weniger Härter im Fenster, kühler",
         (Cause::GelTimeUnknown, _) => "Gelierzeiten des Datenblatts oder zweier Probebecher eintragen",
         (Cause::Heat, _) => "dünner, in Lagen, langsamer",
-        (Cause::Cure, _) => "wärmer oder länger härten, innerhalb des Datenblatts",
+        (Cause::Cure, _) => "langsam und nicht zu heiß nachhärten, nach dem Datenblatt; Wärme fernhalten",
         (Cause::Demoulding, _) => "länger warten oder wärmen, gleichmäßig keilen",
         (Cause::Filling, true) => "mehr Glas, weniger Harz",
         (Cause::Filling, false) => "weniger Faser, Füllstoff oder Pigment",
@@ -231,6 +234,11 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::PeakTemperature => "Spitzentemperatur",
         Q::MouldFaceTemperature => "Temperatur der Formfläche",
         Q::TackWindow => "Zeit vom Gelcoat bis zum Hinterlegen",
+        Q::BoilingMonomer => "unreagiertes Monomer am Siedepunkt",
+        Q::DemouldWait => "Zeit vom Entformen bis zur Reife",
+        Q::OvenTemperature => "Temperatur der Nachhärtung",
+        Q::OvenOverGlass => "Teil über seiner Glasübergangstemperatur",
+        Q::GlassOverUse => "Glasübergang über der Wärme im Gebrauch",
         Q::DemouldCure => "Härtungsgrad beim Entformen",
         Q::EdgeStrain => "Dehnung der Kante beim Entformen",
         Q::GelCoatStrain => "Dehnung des Gelcoats",

@@ -1,4 +1,4 @@
-//! The card: what a person reads first of a [`Plan`](crate::plan::Plan). Whether to cast today, what is most likely to ruin
+//! The card: what a person reads first of a plan (`plan::Plan`). Whether to cast today, what is most likely to ruin
 //! it and what to change, a card for each cup, the clock; then everything else, once. As text for a terminal and as a page
 //! that prints. Labels and units come from one table of messages, in English and German.
 //!

@@ -142,6 +142,7 @@ fn findings(p: &Plan, reader: Reader) -> Markup {
             h2 { "Findings" }
             @if groups.is_empty() { p { "No limit is broken." } }
             div.findings { @for g in &groups { (finding(g, reader)) } }
+            @for told in wording::disagreements(&p.cure_laws) { p { (sentence(&told)) "." } }
             @for w in &p.without_effect { p { (sentence(&wording::without_effect(w))) "." } }
         }
     }

@@ -209,6 +209,9 @@ fn findings(out: &mut String, reader: Reader, p: &Plan) {
     for g in &groups {
         finding(out, reader, g);
     }
+    for told in wording::disagreements(&p.cure_laws) {
+        wrap(out, "  advice   ", 11, &format!("{}.", sentence(&told)));
+    }
     for w in &p.without_effect {
         let text = format!("{}.", sentence(&wording::without_effect(w)));
         wrap(out, "  advice   ", 11, &text);

@@ -3,9 +3,11 @@
 use super::cause::{Cause, Grouped, OneValue};
 use super::figure::Reader;
 use super::message::Say;
+use crate::cure::{CureState, StaysStiff};
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    ConflictingRules, Consumable, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, ZoneSummary, sentence,
+    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, ZoneCure,
+    ZoneSummary, sentence, words,
 };
 use crate::quantity::{self, MassFraction, Quantity};
 
@@ -49,14 +51,111 @@ pub(super) fn gives(reader: Reader, c: &ConflictingRules, r: &Rule) -> Option<St
     })
 }
 
+/// What of the evidence on the resins' cure disagrees.
+pub(super) fn disagreements(laws: &[CureLaw]) -> Vec<String> {
+    let told = |l: &CureLaw| -> Vec<String> {
+        let of = |d: &String| format!("{}: {d}", words(&l.resin));
+        l.disagreements.iter().map(of).collect()
+    };
+    laws.iter().flat_map(told).collect()
+}
+
 /// What a full cup does if it is left standing. Its gel time is told once, with the cup.
 pub(super) fn left_standing(reader: Reader, b: &PlannedBatch) -> Option<String> {
     let e = b.left_standing.as_ref()?;
+    let decides = e.decides.as_ref().map_or_else(String::new, |d| format!("; {d}"));
+    if e.gel.is_none() {
+        return Some(format!(
+            "left standing full it does not gel, by {}{decides}",
+            e.basis
+        ));
+    }
     Some(format!(
-        "left standing full it reaches {} after {}",
+        "left standing full it reaches {} ({} to {}) after {}, by {}{decides}",
         reader.figures(e.peak, 3),
-        reader.figures(e.peak_at, 2)
+        reader.figures(e.band.peak_low, 3),
+        reader.figures(e.band.peak_high, 3),
+        reader.figures(e.peak_at, 2),
+        e.basis
     ))
+}
+
+/// When a zone may leave the mould, what the oven does, what it bears.
+fn cure_of_zone(reader: Reader, c: &ZoneCure) -> Vec<String> {
+    let glass = |s: &CureState| {
+        s.glass_transition.map_or_else(String::new, |g| {
+            format!(
+                ", glass transition {} ({} to {})",
+                reader.figures(g.value, 2),
+                reader.figures(g.low, 2),
+                reader.figures(g.high, 2)
+            )
+        })
+    };
+    let cured = |s: &CureState| match s.vitrified {
+        Some(v) => format!(
+            "{} ({} to {}) cured",
+            reader.figures(s.conversion, 2),
+            reader.figures(v.low, 2),
+            reader.figures(v.high, 2)
+        ),
+        None => format!("{} cured", reader.figures(s.conversion, 2)),
+    };
+    let mut said = Vec::new();
+    said.push(match (c.ready, c.sure, &c.stops_at) {
+        (Some(t), Some(sure), _) if sure == t => format!("may leave the mould from {t}"),
+        (Some(t), Some(sure), _) => format!("may leave the mould from {t}, surely from {sure}"),
+        (Some(t), None, _) => format!("may leave the mould from {t}; by itself it is never sure"),
+        (None, _, Some(s)) => format!(
+            "by itself it stops at {} and never meets what demoulding asks for: warm it to {} for {}",
+            reader.figures(s.conversion, 2),
+            reader.figures(s.warm_to, 2),
+            reader.figures(s.warm_for, 2)
+        ),
+        (None, _, None) => "never meets what demoulding asks for".to_owned(),
+    });
+    if let Some(t) = c.needed {
+        said.push(format!(
+            "for the deadline mould and air are kept at {} or warmer",
+            reader.figures(t, 2)
+        ));
+    }
+    said.push(format!(
+        "at demoulding {}{}",
+        cured(&c.at_demould),
+        glass(&c.at_demould)
+    ));
+    for (i, s) in c.after_holds.iter().enumerate() {
+        said.push(format!("after post-cure {} {}{}", i + 1, cured(s), glass(s)));
+    }
+    if !c.after_holds.is_empty() {
+        let k = c.softest.si();
+        said.push(if k > 0.0 {
+            format!(
+                "at {} it is {k:.0} K above its glass transition: soft, support it",
+                c.softest_at
+            )
+        } else {
+            format!("never nearer than {:.0} K to its glass transition", -k)
+        });
+    }
+    if let Some(u) = &c.in_use {
+        let (low, high) = (u.margin_low.si(), u.margin_high.si());
+        let heat = reader.figures(u.state.temperature, 2);
+        said.push(match u.stays {
+            StaysStiff::Stiff => {
+                format!("stays stiff at {heat} in use, {low:.0} to {high:.0} K below its glass transition")
+            }
+            StaysStiff::Unsure => format!(
+                "may soften at {heat} in use: its glass transition lies {low:.0} to {high:.0} K above"
+            ),
+            StaysStiff::Softens => format!(
+                "softens at {heat} in use, {:.0} to {:.0} K above its glass transition",
+                -high, -low
+            ),
+        });
+    }
+    said
 }
 
 /// How sure the dose of a cup is.
@@ -110,10 +209,18 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
                 reader.figures(e.peak_at, 2),
                 reader.figures(e.mould_face, 2)
             ));
+            if let Some(b) = &e.boiling {
+                said.push(format!(
+                    "monomer passes its boiling point in the {} after {} with {} of the mix unreacted",
+                    b.place,
+                    reader.figures(b.begins, 2),
+                    reader.figures(b.monomer, 2)
+                ));
+            }
             if let Some(t) = e.gelled {
                 said.push(format!("all gelled after {}", reader.figures(t, 2)));
             }
-            if let Some(c) = e.cure_at_demould {
+            if let (Some(c), None) = (e.cure_at_demould, &z.cure) {
                 said.push(match e.vitrified {
                     Some(v) => format!(
                         "{} ({} to {}) cured at demoulding, vitrified: only warmth takes it further",
@@ -125,6 +232,7 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
                 });
             }
         }
+        said.extend(z.cure.iter().flat_map(|c| cure_of_zone(reader, c)));
         if let Some(s) = &z.shell {
             said.push(format!(
                 "laminate {} stiff, its weakest ply breaks at {}",

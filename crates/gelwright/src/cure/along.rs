@@ -11,6 +11,7 @@ use std::ops::ControlFlow;
 
 use super::isothermal::Still;
 use super::kinetics::Kernel;
+use super::law::Law;
 use super::schedule::Schedule;
 use crate::numeric::roots;
 use crate::quantity::Quantity;
@@ -122,7 +123,7 @@ pub(super) fn follow(
         let warp = Warp {
             start: t,
             length,
-            c: slope * steepness(kernel, &still, y, kelvin + 0.5 * slope * length),
+            c: slope * steepness(kernel, y, kelvin + 0.5 * slope * length),
         };
         let end = if length >= stop - t { stop } else { t + length };
         let mut s = 0.0;
@@ -151,13 +152,14 @@ pub(super) fn follow(
 fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64) -> f64 {
     let slowed = kernel.vitrification.and_then(|v| v.slows_over);
     // What diffusion leaves of the rate moves by a power of e in w kelvin at most.
-    let frees = slowed.map_or(0.0, |w| slope.abs() / w.si());
-    let quickens = kernel.law.steepest() / (kelvin * kelvin) * slope.abs() + frees;
-    let (limit, by_temperature) = if slowed.is_some() {
-        (1.0, 0.0)
-    } else {
-        kernel.limit(kelvin)
+    let frees = slowed.map_or(0.0, |w| 1.0 / w.si());
+    let opens = match &kernel.law {
+        Law::InSeries(l) => l.opens(kelvin, conversion),
+        _ => 0.0,
     };
+    let quickens = (kernel.law.steepest() / (kelvin * kelvin)).max(opens) + frees;
+    let quickens = quickens * slope.abs();
+    let (limit, by_temperature) = kernel.dead_stop(kelvin).unwrap_or((1.0, 0.0));
     let moves = by_temperature * slope;
     let left = limit - conversion;
     let mut calm = WARMER / quickens;
@@ -167,15 +169,14 @@ fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64) -> f64 {
     calm
 }
 
-/// How steeply the rate grows with temperature, of itself, 1/K.
-fn steepness(kernel: &Kernel, still: &Still, y: [f64; 2], kelvin: f64) -> f64 {
-    let r = kernel.rate_below((still.limit, 0.0), y[0], y[1], kelvin);
+/// How steeply the rate grows with temperature, of itself, 1/K. A dead stop that moves is not counted: what is left to
+/// react stands still over a piece.
+fn steepness(kernel: &Kernel, y: [f64; 2], kelvin: f64) -> f64 {
+    let still = kernel.dead_stop(kelvin).is_some();
+    let law = if still { kernel.law.unlimited() } else { kernel.law };
+    let r = law.rate(y[0], y[1], kelvin);
     if r.dalpha > 0.0 {
-        let freed = kernel.vitrification.map_or(0.0, |v| {
-            let (left, _, by_t) = v.left(y[0].clamp(0.0, 1.0), kelvin);
-            if left > 0.0 { by_t / left } else { 0.0 }
-        });
-        r.dalpha_dt / r.dalpha + freed
+        r.dalpha_dt / r.dalpha
     } else if r.di > 0.0 {
         r.di_dt / r.di
     } else {

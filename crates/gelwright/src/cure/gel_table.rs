@@ -174,7 +174,7 @@ struct Grid {
 }
 
 /// One gel test against the next of the same mix, as ln t: 10 %. Common practice, no source.
-const REPEATABILITY: f64 = 0.10;
+pub(crate) const REPEATABILITY: f64 = 0.10;
 /// Assumed where a table has one temperature only, J/mol. Published apparent energies of redox-initiated
 /// polyester are 40 to 60 kJ/mol (J. Appl. Polym. Sci. 102:1870 (2006), abstract); tables of gel coats reach
 /// twice that and more. Choice of these authors; common practice, no source.
@@ -392,6 +392,12 @@ impl GelTable {
     /// Order of the gel time in the dose, `n = -d(ln t)/d(ln dose)` at constant temperature.
     pub fn dose_order(&self) -> f64 {
         self.fit.order.value
+    }
+
+    /// Apparent activation energy (J/mol) and order in the dose, each with its range, where the rows tell it.
+    pub(crate) fn told_by_rows(&self) -> [Option<[f64; 3]>; 2] {
+        [self.fit.energy, self.fit.order]
+            .map(|s| (s.origin == Origin::Rows).then_some([s.low, s.value, s.high]))
     }
 
     fn no_dose(

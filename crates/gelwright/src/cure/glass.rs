@@ -13,6 +13,7 @@ use crate::material::{Catalogue, Resin};
 use crate::noun::{Noun, check, questions};
 use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, ThermodynamicTemperature, show};
 use crate::source::{Property, Why};
+use uom::si::temperature_interval::kelvin as kelvin_interval;
 
 /// Glass transition temperature as a function of conversion (DiBenedetto).
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -260,6 +261,16 @@ impl Vitrification {
         })
     }
 
+    /// A glass transition alone, as unsure as usual.
+    pub(super) fn unsure(glass_transition: GlassTransition) -> Vitrification {
+        Vitrification {
+            glass_transition,
+            above: TemperatureInterval::new::<kelvin_interval>(ABOVE),
+            slows_over: None,
+            spread: None,
+        }
+    }
+
     /// Refuses one whose glass transition does not rise with cure.
     pub(super) fn rises(&self) -> Result<()> {
         self.glass_transition
@@ -273,48 +284,44 @@ impl Vitrification {
         self.glass_transition.vitrified(t + self.above.si() + past)
     }
 
-    /// What diffusion leaves of the rate at a conversion and temperature, with its derivatives on both; all of it where
-    /// reaction stops dead instead. Plain SI, parameters already checked.
-    #[inline]
-    pub(crate) fn left(&self, a: f64, t: f64) -> (f64, f64, f64) {
-        let Some(w) = self.slows_over else {
-            return (1.0, 0.0, 0.0);
-        };
-        let per_w = 1.0 / w.si();
-        let g = &self.glass_transition;
-        let below = 1.0 / (1.0 - (1.0 - g.lambda) * a);
-        let range = g.cured.si() - g.uncured.si();
-        let kelvin = g.uncured.si() + range * g.lambda * a * below;
-        let x = ((kelvin - t - self.above.si()) * per_w).min(HARDEST);
-        let left = 1.0 / (1.0 + x.exp());
-        let slope = -left * (1.0 - left) * per_w;
-        (left, slope * range * g.lambda * below * below, -slope)
-    }
-
     /// How sure a conversion is at `t` kelvin, once its glass transition has reached `t`: it is then held by the glass
     /// transition, so the spread of each constant moves the conversion that goes with it, and their effects add in
     /// squares.
     pub(crate) fn band(&self, a: f64, t: f64) -> Result<Option<Vitrified>> {
+        let ends = self.ends(a, t);
+        if !ends.vitrified {
+            return Ok(None);
+        }
+        let [low, _, high] = ends.conversion;
+        let [glass_low, _, glass_high] = ends.glass;
+        Ok(Some(Vitrified {
+            low: DegreeOfCure::new(low)?,
+            high: DegreeOfCure::new(high)?,
+            glass_transition_low: ThermodynamicTemperature::from_si(glass_low)?,
+            glass_transition_high: ThermodynamicTemperature::from_si(glass_high)?,
+        }))
+    }
+
+    /// A conversion at `t` kelvin and its glass transition: low end, middle, high end. Before it has vitrified its
+    /// conversion is as sure as its kinetics, and the spread of the constants is that of the glass transition alone. Plain
+    /// SI, parameters already checked.
+    pub(super) fn ends(&self, a: f64, t: f64) -> Ends {
         let g = self.glass_transition;
         let a = a.clamp(0.0, 1.0);
         let kelvin = g.kelvin(a);
-        if kelvin < t {
-            return Ok(None);
-        }
         let (low, high, climb) = match self.spread {
             Some(s) => (s.low, s.high, s.climb.si()),
             None => {
                 let (uncured, cured, lambda) = USUAL_SPREAD;
-                let shifted = |sign: f64| -> Result<GlassTransition> {
-                    Ok(GlassTransition {
-                        uncured: ThermodynamicTemperature::from_si(
-                            (g.uncured.si() + sign * uncured).max(1.0),
-                        )?,
-                        cured: ThermodynamicTemperature::from_si(g.cured.si() + sign * cured)?,
-                        lambda: (g.lambda + sign * lambda).clamp(0.05, 1.0),
-                    })
+                let shifted = |sign: f64| GlassTransition {
+                    uncured: g.uncured
+                        + TemperatureInterval::new::<kelvin_interval>(
+                            (sign * uncured).max(1.0 - g.uncured.si()),
+                        ),
+                    cured: g.cured + TemperatureInterval::new::<kelvin_interval>(sign * cured),
+                    lambda: (g.lambda + sign * lambda).clamp(0.05, 1.0),
                 };
-                (shifted(-1.0)?, shifted(1.0)?, CLIMB)
+                (shifted(-1.0), shifted(1.0), CLIMB)
             }
         };
         // Each constant alone, low and high.
@@ -331,17 +338,27 @@ impl Vitrification {
                 },
             ]
         });
+        let (colder, hotter) = spread_about(kelvin, each.iter().flatten().map(|s| s.kelvin(a)));
+        let full = g.cured.si().max(high.cured.si());
+        if kelvin < t {
+            return Ends {
+                vitrified: false,
+                conversion: [a; 3],
+                glass: [kelvin - colder, kelvin, (kelvin + hotter).min(full)],
+            };
+        }
         let beside = [-climb, climb].map(|c| g.vitrified(kelvin + c).0);
         let conversions = each.iter().flatten().map(|s| s.vitrified(kelvin).0).chain(beside);
         let (down, up) = spread_about(a, conversions);
-        let (colder, hotter) = spread_about(kelvin, each.iter().flatten().map(|s| s.kelvin(a)));
-        let full = g.cured.si().max(high.cured.si());
-        Ok(Some(Vitrified {
-            low: DegreeOfCure::new((a - down).max(0.0))?,
-            high: DegreeOfCure::new((a + up).min(1.0))?,
-            glass_transition_low: ThermodynamicTemperature::from_si(kelvin - colder.max(climb))?,
-            glass_transition_high: ThermodynamicTemperature::from_si((kelvin + hotter.max(climb)).min(full))?,
-        }))
+        Ends {
+            vitrified: true,
+            conversion: [(a - down).max(0.0), a, (a + up).min(1.0)],
+            glass: [
+                kelvin - colder.max(climb),
+                kelvin,
+                (kelvin + hotter.max(climb)).min(full),
+            ],
+        }
     }
 
     /// That of a resin of the catalogue; nothing where it does not say how its glass transition climbs.
@@ -388,8 +405,15 @@ impl Vitrification {
     }
 }
 
-/// Keeps the exponential of the factor finite.
-const HARDEST: f64 = 600.0;
+/// A conversion and its glass transition: low end, middle, high end.
+#[derive(Clone, Copy)]
+pub(super) struct Ends {
+    /// Whether its glass transition has reached its temperature.
+    pub(super) vitrified: bool,
+    pub(super) conversion: [f64; 3],
+    /// K.
+    pub(super) glass: [f64; 3],
+}
 
 /// How far values lie below and above a middle, their distances added in squares.
 fn spread_about(middle: f64, values: impl Iterator<Item = f64>) -> (f64, f64) {

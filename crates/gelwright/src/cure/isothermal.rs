@@ -6,8 +6,8 @@
 //! and towards the end it is one in `ln u`. Each panel is an e-fold of either, by eight-point Gauss-Legendre
 //! quadrature.
 
-use super::glass::Vitrification;
-use super::kinetics::{Arrhenius, Kernel, KernelLaw, NEAR_END, radicals};
+use super::kinetics::Kernel;
+use super::law::{Arrhenius, Law, NEAR_END, Radical};
 use crate::numeric::quadrature::integral;
 use crate::numeric::roots;
 
@@ -20,14 +20,14 @@ const STEEPEST: f64 = 3.0;
 /// What is left when cure counts as over.
 const OVER: f64 = 1e-14;
 
-/// A rate law whose constants, and whose limit, stand still.
+/// A rate law at one temperature, its constants standing still.
 #[derive(Clone, Copy)]
 pub(super) struct Still {
-    kernel: Kernel,
+    law: Law,
+    /// That temperature, K.
+    kelvin: f64,
     /// Conversion at which cure stops; 1 where diffusion slows it instead.
-    pub(super) limit: f64,
-    /// What slows it, and at which temperature, K.
-    slowed: Option<(Vitrification, f64)>,
+    limit: f64,
     /// End of the straight first panel; 0 for a law that conversion does not quicken.
     first: f64,
     /// Width of a panel in `ln a` and `ln u`.
@@ -84,37 +84,22 @@ impl Panel {
 }
 
 impl Still {
-    /// With the means of the constants and of the limit over some temperatures, K.
+    /// With the means of the constants over some temperatures, K, and all else at their mean.
     pub(super) fn of(kernel: &Kernel, kelvin: [f64; 2]) -> Self {
         let mean = |f: &dyn Fn(f64) -> f64| 0.5 * (f(kelvin[0]) + f(kelvin[1]));
-        let law = kernel.law.with_constants(|k| Arrhenius {
-            a: mean(&|t| k.at(t).0),
-            b: 0.0,
-            inverse_at: 0.0,
-        });
-        let slowed = kernel
-            .vitrification
-            .filter(|v| v.slows_over.is_some())
-            .map(|v| (v, mean(&|t| t)));
+        let law = kernel
+            .law
+            .with_constants(|k| Arrhenius::constant(mean(&|t| k.at(t))));
+        let middle = mean(&|t| t);
         let mut still = Still {
-            kernel: Kernel {
-                law,
-                vitrification: None,
-                ..*kernel
-            },
-            limit: if slowed.is_some() {
-                1.0
-            } else {
-                mean(&|t| kernel.limit(t).0)
-            },
-            slowed,
+            law,
+            kelvin: middle,
+            limit: kernel.dead_stop(middle).map_or(1.0, |(limit, _)| limit),
             first: 0.0,
             width: 1.0,
         };
-        let order = match law {
-            KernelLaw::Autocatalytic { m, .. } | KernelLaw::KamalSourour { m, .. } => m,
-            KernelLaw::Piecewise { .. } => 1.0,
-            _ => return still,
+        let Some(order) = law.growth() else {
+            return still;
         };
         // The integrand has poles π/m beside the axis of ln a.
         still.width = 2.0 / order.max(2.0);
@@ -130,18 +115,15 @@ impl Still {
 
     /// `da/dt`, or for a law with an initiator `da/dt` over `R`.
     fn pace(&self, a: f64) -> f64 {
-        let unslowed = match self.kernel.law {
-            KernelLaw::FreeRadical { kp, .. } => kp.a * (self.limit - a).max(0.0),
-            _ => self.kernel.rate_below((self.limit, 0.0), a, 0.0, 300.0).dalpha,
-        };
-        self.slowed
-            .map_or(unslowed, |(v, t)| v.left(a.clamp(0.0, 1.0), t).0 * unslowed)
+        self.law.pace(a, self.kelvin)
     }
 
-    /// Whether nothing moves at zero conversion. A Kamal-Sourour law that may start there has a first constant, however
-    /// far below the smallest number it lies.
+    /// Whether nothing moves at zero conversion. A law of two paths that may start there has a first constant, however far
+    /// below the smallest number it lies.
     fn stuck(&self, a: f64) -> bool {
-        self.pace(a) <= 0.0 && (a > 0.0 || !matches!(self.kernel.law, KernelLaw::KamalSourour { .. }))
+        let starts = matches!(self.law, Law::Power(p) if p.second.is_some());
+        let starts = starts || matches!(self.law, Law::InSeries(_));
+        self.pace(a) <= 0.0 && (a > 0.0 || !starts)
     }
 
     /// The panel that begins at a conversion; none at the end of cure. Short enough that what is integrated over it changes
@@ -177,8 +159,8 @@ impl Still {
         if left <= OVER || self.stuck(from) {
             return None;
         }
-        let switch = match self.kernel.law {
-            KernelLaw::Piecewise { switch, .. } if from < switch => switch,
+        let switch = match self.law {
+            Law::TwoBranches(l) if from < l.switch => l.switch,
             _ => f64::INFINITY,
         };
         if self.first > 0.0 && from < 0.5 * limit {
@@ -270,7 +252,7 @@ impl Still {
 
     /// How long the panel in force at a state lasts, at most `longest`, and the state at its end.
     pub(super) fn next(&self, y: [f64; 2], longest: f64) -> (f64, [f64; 2]) {
-        if self.kernel.spends_initiator() {
+        if self.law.spends_initiator() {
             let time = self.radical_panel(y[1]).min(longest);
             return (time, self.after(y, time));
         }
@@ -289,7 +271,7 @@ impl Still {
 
     /// The state after a time within one panel.
     pub(super) fn after(&self, y: [f64; 2], time: f64) -> [f64; 2] {
-        if self.kernel.spends_initiator() {
+        if self.law.spends_initiator() {
             [
                 self.advance(y[0], self.radicals_over(y[1], time)),
                 self.spent(y[1], time),
@@ -302,18 +284,44 @@ impl Still {
     /// When a conversion is reached, within a panel that lasts `longest`.
     pub(super) fn time_to(&self, y: [f64; 2], goal: f64, longest: f64) -> f64 {
         let clock = self.needed(y[0], goal);
-        if !self.kernel.spends_initiator() {
+        if !self.law.spends_initiator() {
             return clock.min(longest);
         }
         let (_, time) = roots::halved(0.0, longest, 60, |t| self.radicals_over(y[1], t) < clock);
         time
     }
 
-    fn decomposition(&self) -> f64 {
-        match self.kernel.law {
-            KernelLaw::FreeRadical { kd, kt, .. } => kd.a + kt.a,
-            _ => 0.0,
+    /// When a conversion is reached from another with no initiator spent; none within `longest`.
+    pub(super) fn whole_time(&self, from: f64, goal: f64, longest: f64) -> Option<f64> {
+        let mut clock = self.needed(from, goal);
+        if !self.law.spends_initiator() {
+            return (clock <= longest).then_some(clock);
         }
+        let (mut t, mut i) = (0.0, 0.0);
+        while t < longest {
+            let time = self.radical_panel(i).min(longest - t);
+            let whole = self.radicals_over(i, time);
+            if whole >= clock {
+                let (_, within) = roots::halved(0.0, time, 60, |s| self.radicals_over(i, s) < clock);
+                return Some(t + within);
+            }
+            clock -= whole;
+            i = self.spent(i, time);
+            t += time;
+        }
+        None
+    }
+
+    fn initiator(&self) -> Option<&Radical> {
+        match &self.law {
+            Law::Radical(l) => Some(l),
+            _ => None,
+        }
+    }
+
+    fn decomposition(&self) -> f64 {
+        self.initiator()
+            .map_or(0.0, |l| l.kd.at(self.kelvin) + l.kt.at(self.kelvin))
     }
 
     /// Spent initiator after a time.
@@ -323,37 +331,26 @@ impl Still {
 
     /// `R` at a spent initiator.
     fn radicals(&self, i: f64) -> f64 {
-        match self.kernel.law {
-            KernelLaw::FreeRadical {
-                dose,
-                inhibitor,
-                corner,
-                trapped,
-                ..
-            } => radicals(i.clamp(0.0, 1.0), dose, inhibitor, corner, trapped).0,
-            _ => 1.0,
-        }
+        let i = i.clamp(0.0, 1.0);
+        self.initiator().map_or(1.0, |l| {
+            if l.trapped {
+                l.radicals::<true>(i).0
+            } else {
+                l.radicals::<false>(i).0
+            }
+        })
     }
 
     /// How long `R` stays smooth: an e-fold of the initiator, or to the next corner of the inhibitor.
     fn radical_panel(&self, i: f64) -> f64 {
         let k = self.decomposition();
         let left = 1.0 - i;
-        if k <= 0.0 || left < 1e-15 {
-            return f64::INFINITY;
-        }
-        let KernelLaw::FreeRadical {
-            dose,
-            inhibitor,
-            corner,
-            ..
-        } = self.kernel.law
-        else {
+        let Some(l) = self.initiator().filter(|_| k > 0.0 && left >= 1e-15) else {
             return f64::INFINITY;
         };
         let mut folds = 1.0f64;
-        for x in [inhibitor - corner, inhibitor + corner] {
-            let to = left / (1.0 - x / dose);
+        for x in [l.inhibitor - l.corner, l.inhibitor + l.corner] {
+            let to = left / (1.0 - x / l.dose);
             if to > 1.0 + 1e-9 {
                 folds = folds.min(to.ln());
             }

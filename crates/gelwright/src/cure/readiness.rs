@@ -1,9 +1,19 @@
-//! When a layer is ready: the tack window of a gel coat, and the time to demould.
+//! When a layer is ready: the tack window of a gel coat; how cured, glassy, stiff and hard a part is over time.
 
-use super::glass::GlassTransition;
-use crate::error::{Error, Result, finite};
+use std::ops::ControlFlow;
+
+use super::along::follow;
+use super::curing_modulus::CuringModulus;
+use super::glass::{GlassTransition, Vitrification, Vitrified};
+use super::hardness::HardnessScale;
+use super::kinetics::Kinetics;
+use super::run::{after, first};
+use super::schedule::Schedule;
+use crate::error::{Error, Result};
 use crate::noun::{Noun, check, questions};
-use crate::quantity::{DegreeOfCure, Quantity, TemperatureInterval, Time, show};
+use crate::quantity::{
+    DegreeOfCure, Pressure, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
+};
 use crate::source::{Source, Standing, Why};
 
 /// When a gel coat takes the laminate: from firm enough to carry it until too far cured to bond to it.
@@ -147,48 +157,361 @@ impl TackWindow {
     }
 }
 
-/// When a part may leave the mould. Every condition given must hold.
+/// How a curing part stands at one moment.
 #[derive(Clone, PartialEq, Noun)]
-pub struct DemouldCriterion {
-    /// Least conversion.
-    pub conversion: Option<DegreeOfCure>,
-    /// Glass transition against conversion, for the next condition.
-    pub glass_transition: Option<GlassTransition>,
-    /// How far the glass transition must lie above the part's own temperature; negative allows a part that is
-    /// still rubbery and supported.
-    pub above_part: Option<TemperatureInterval>,
-    /// On whose word.
-    pub source: Source,
+#[non_exhaustive]
+pub struct CureState {
+    /// From mixing.
+    pub time: Time,
+    /// Temperature of the part.
+    pub temperature: ThermodynamicTemperature,
+    /// Conversion.
+    pub conversion: DegreeOfCure,
+    /// How sure that is, where it has vitrified.
+    pub vitrified: Option<Vitrified>,
+    /// Glass transition and its ends, where it is known against conversion.
+    pub glass_transition: Option<TemperatureBand>,
+    /// Modulus of the resin at the part's temperature, where it is known against cure.
+    pub modulus: Option<PressureBand>,
 }
 
-impl DemouldCriterion {
-    /// Its condition on the glass transition, with how far above the part in K.
-    pub(super) fn by_glass(&self) -> Result<Option<(GlassTransition, f64)>> {
-        let glass = match (self.glass_transition, self.above_part) {
-            (Some(g), Some(above)) => {
-                g.checked()?;
-                Some((g, finite("above_part", above.si())?))
-            }
-            (None, None) => None,
-            _ => {
-                return Err(Error::inconsistent(
-                    "",
-                    "one of glass_transition and above_part",
-                    "both or neither",
-                    "give the glass transition and how far above the part it must lie",
-                ));
-            }
+/// A temperature with its low and high end.
+#[derive(Clone, Copy, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct TemperatureBand {
+    /// The middle.
+    pub value: ThermodynamicTemperature,
+    /// Low end.
+    pub low: ThermodynamicTemperature,
+    /// High end.
+    pub high: ThermodynamicTemperature,
+}
+
+/// A modulus with its low and high end.
+#[derive(Clone, Copy, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct PressureBand {
+    /// The middle.
+    pub value: Pressure,
+    /// Low end.
+    pub low: Pressure,
+    /// High end.
+    pub high: Pressure,
+}
+
+/// Conversion, glass transition, modulus and hardness over time, each with its low and high end.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct Readiness {
+    /// Times from mixing, s, evenly spaced.
+    pub time_s: Vec<f64>,
+    /// Temperature of the part, K.
+    #[noun(name = "temperature_K")]
+    pub temperature_k: Vec<f64>,
+    /// Conversion, 0 to 1.
+    pub conversion: Vec<f64>,
+    /// Low end of the conversion, which has a width once it has vitrified.
+    pub conversion_low: Vec<f64>,
+    /// High end of the conversion.
+    pub conversion_high: Vec<f64>,
+    /// Glass transition, K.
+    #[noun(name = "glass_transition_K")]
+    pub glass_transition_k: Vec<f64>,
+    /// Low end of the glass transition, K.
+    #[noun(name = "glass_transition_low_K")]
+    pub glass_transition_low_k: Vec<f64>,
+    /// High end of the glass transition, K.
+    #[noun(name = "glass_transition_high_K")]
+    pub glass_transition_high_k: Vec<f64>,
+    /// Modulus of the resin at the part's temperature, Pa, where it is given against cure.
+    #[noun(name = "modulus_Pa")]
+    pub modulus_pa: Option<Vec<f64>>,
+    /// Low end of the modulus, Pa.
+    #[noun(name = "modulus_low_Pa")]
+    pub modulus_low_pa: Option<Vec<f64>>,
+    /// High end of the modulus, Pa.
+    #[noun(name = "modulus_high_Pa")]
+    pub modulus_high_pa: Option<Vec<f64>>,
+    /// Hardness, where readings are given; null outside them.
+    pub hardness: Option<Vec<Option<f64>>>,
+    /// Low end of the hardness.
+    pub hardness_low: Option<Vec<Option<f64>>>,
+    /// High end of the hardness.
+    pub hardness_high: Option<Vec<Option<f64>>>,
+    /// When its glass transition first reaches its temperature: from then on cure slows; absent where it does not.
+    pub vitrifies: Option<Time>,
+    /// What lies outside the fitted range, where something does.
+    pub extrapolated: Option<String>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// What follows from a conversion and a temperature; parameters already checked.
+#[derive(Clone)]
+pub(super) struct Follows {
+    /// Where cure vitrifies: how sure a conversion is.
+    pub(super) slows: Option<Vitrification>,
+    /// Glass transition against conversion, and its spread.
+    pub(super) glass: Option<Vitrification>,
+    pub(super) modulus: Option<CuringModulus>,
+}
+
+/// Low end, middle, high end, plain SI.
+#[derive(Clone, Copy)]
+pub(super) struct Numbers {
+    pub(super) conversion: [f64; 3],
+    pub(super) glass: Option<[f64; 3]>,
+    pub(super) modulus: Option<[f64; 3]>,
+}
+
+impl Follows {
+    /// With a glass transition of its own, or that at which the kinetics vitrify.
+    pub(super) fn of(
+        kinetics: &Kinetics,
+        glass: Option<GlassTransition>,
+        modulus: Option<&CuringModulus>,
+    ) -> Result<Follows> {
+        if let Some(g) = &glass {
+            g.checked()?;
+        }
+        if let Some(m) = modulus {
+            m.agrees().map_err(|e| e.within("modulus"))?;
+        }
+        let slows = kinetics.vitrification;
+        let glass = match (glass, slows) {
+            (None, slows) => slows,
+            (Some(g), Some(v)) if v.glass_transition == g => Some(v),
+            (Some(g), _) => Some(Vitrification::unsure(g)),
         };
-        if glass.is_none() && self.conversion.is_none() {
-            return Err(Error::inconsistent(
-                "",
-                "no condition",
-                "a conversion, a glass transition, or both",
-                "give for example conversion = '80 %'",
+        Ok(Follows {
+            slows,
+            glass,
+            modulus: modulus.cloned(),
+        })
+    }
+
+    pub(super) fn at(&self, a: f64, t: f64) -> Numbers {
+        let a = a.clamp(0.0, 1.0);
+        let glass = self.glass.map(|v| v.ends(a, t).glass);
+        let conversion = self.slows.map_or([a; 3], |v| v.ends(a, t).conversion);
+        let modulus = self
+            .modulus
+            .as_ref()
+            .zip(glass)
+            .map(|(m, glass)| std::array::from_fn(|i| m.pascal(conversion[i], glass[i], t)));
+        Numbers {
+            conversion,
+            glass,
+            modulus,
+        }
+    }
+
+    /// How a part stands, of its conversion and temperature, plain SI.
+    pub(super) fn state(&self, time: f64, a: f64, t: f64) -> Result<CureState> {
+        let n = self.at(a, t);
+        let kelvin = ThermodynamicTemperature::from_si;
+        Ok(CureState {
+            time: Time::from_si(time)?,
+            temperature: kelvin(t)?,
+            conversion: DegreeOfCure::new(a.clamp(0.0, 1.0))?,
+            vitrified: self.slows.map_or(Ok(None), |v| v.band(a, t))?,
+            glass_transition: n
+                .glass
+                .map(|[low, value, high]| -> Result<_> {
+                    Ok(TemperatureBand {
+                        value: kelvin(value)?,
+                        low: kelvin(low)?,
+                        high: kelvin(high)?,
+                    })
+                })
+                .transpose()?,
+            modulus: n
+                .modulus
+                .map(|[low, value, high]| -> Result<_> {
+                    Ok(PressureBand {
+                        value: Pressure::from_si(value)?,
+                        low: Pressure::from_si(low)?,
+                        high: Pressure::from_si(high)?,
+                    })
+                })
+                .transpose()?,
+        })
+    }
+}
+
+#[questions(READINESS)]
+impl Kinetics {
+    /// Conversion, glass transition, modulus and hardness over time of a part that follows a schedule, a night that cools
+    /// for example, each with its low and high end (no self-heating).
+    ///
+    /// Conversion as [`cure`](Self::cure); `Tg(a)` by DiBenedetto; the modulus as [`CuringModulus`]; the hardness by readings
+    /// beside glass transitions. Their ends are those of [`Vitrified`]; before it vitrifies the conversion is as sure as the
+    /// kinetics, and the glass transition as its constants.
+    ///
+    /// # Errors
+    /// As [`cure`](Self::cure); `Inconsistent` where no glass transition is known.
+    #[question("cure.readiness")]
+    pub fn readiness(
+        &self,
+        /// Temperature of the part against time.
+        schedule: &Schedule,
+        /// How long.
+        #[noun(within(> "0 s", "3652.5 d", "give a time above 0 s, for example '18 h'"))]
+        duration: Time,
+        /// How many evenly spaced times to answer.
+        #[noun(default = 101, within(2, 10001, "give for example 101"))]
+        samples: usize,
+        /// Glass transition against conversion; that at which the kinetics vitrify, if left out.
+        glass_transition: Option<GlassTransition>,
+        /// How stiff the resin is while it cures.
+        modulus: Option<&CuringModulus>,
+        /// Published readings of its hardness.
+        hardness: Option<&HardnessScale>,
+    ) -> Result<Readiness> {
+        let curve = self.cure(schedule, duration, samples)?;
+        if let Some(h) = hardness {
+            h.agrees().map_err(|e| e.within("hardness"))?;
+        }
+        let follows = Follows::of(self, glass_transition, modulus)?;
+        if follows.glass.is_none() {
+            return Err(no_glass());
+        }
+        let numbers: Vec<Numbers> = curve
+            .conversion
+            .iter()
+            .zip(&curve.temperature_k)
+            .map(|(a, t)| follows.at(*a, *t))
+            .collect();
+        let column = |of: &dyn Fn(&Numbers) -> f64| numbers.iter().map(of).collect::<Vec<f64>>();
+        let glass = |end: usize| column(&|n| n.glass.map_or(f64::NAN, |g| g[end]));
+        let stiff = |end: usize| modulus.map(|_| column(&|n| n.modulus.map_or(f64::NAN, |m| m[end])));
+        let hard = |end: usize| hardness.map(|h| numbers.iter().map(|n| h.reading(n.glass?[end])).collect());
+        let vitrifies = self.vitrifies(schedule, duration.si(), &follows)?;
+        let mut why = curve.why;
+        why.what = "readiness".to_owned();
+        if let Some(v) = &follows.glass {
+            why.from.push(Why::given(
+                "glass transition",
+                format!(
+                    "{} uncured, {} cured, lambda {}",
+                    show(v.glass_transition.uncured),
+                    show(v.glass_transition.cured),
+                    v.glass_transition.lambda
+                ),
             ));
         }
-        Ok(glass)
+        if let Some(m) = modulus {
+            why.from.push(
+                Why::given("modulus of the glass", show(m.glassy))
+                    .with_source(&m.source)
+                    .with_note("E = Er + (Eg - Er) exp(-exp((T - Tg)/w))"),
+            );
+        }
+        if let Some(h) = hardness {
+            why.from.push(
+                Why::given("hardness", format!("{} readings", h.readings.len())).with_source(&h.source),
+            );
+        }
+        Ok(Readiness {
+            conversion_low: column(&|n| n.conversion[0]),
+            conversion_high: column(&|n| n.conversion[2]),
+            glass_transition_k: glass(1),
+            glass_transition_low_k: glass(0),
+            glass_transition_high_k: glass(2),
+            modulus_pa: stiff(1),
+            modulus_low_pa: stiff(0),
+            modulus_high_pa: stiff(2),
+            hardness: hard(1),
+            hardness_low: hard(0),
+            hardness_high: hard(2),
+            vitrifies,
+            time_s: curve.time_s,
+            temperature_k: curve.temperature_k,
+            conversion: curve.conversion,
+            extrapolated: curve.extrapolated,
+            why,
+        })
     }
+}
+
+impl Kinetics {
+    /// How a part stands after a time along a schedule.
+    pub(crate) fn state_after(
+        &self,
+        schedule: &Schedule,
+        time: f64,
+        modulus: Option<&CuringModulus>,
+    ) -> Result<CureState> {
+        let follows = Follows::of(self, None, modulus)?;
+        let a = after(&self.kernel()?, schedule, time)[0];
+        follows.state(time, a, schedule.kelvin(time).0)
+    }
+
+    /// The most that a part is above its own glass transition from a time on, below zero where it stays under it, when, and the
+    /// low and the high end of that.
+    pub(crate) fn softest(
+        &self,
+        schedule: &Schedule,
+        from: f64,
+    ) -> Result<(
+        TemperatureInterval,
+        Time,
+        (TemperatureInterval, TemperatureInterval),
+    )> {
+        let follows = Follows::of(self, None, None)?;
+        let mut worst = (f64::NEG_INFINITY, from, [0.0; 3]);
+        follow(&self.kernel()?, schedule, schedule.end().si(), |s| {
+            for part in 0..=8 {
+                let t = s.t0 + (s.t1 - s.t0) * f64::from(part) / 8.0;
+                let kelvin = schedule.kelvin(t).0;
+                if let Some(glass) = follows.at(s.at(t)[0], kelvin).glass.filter(|_| t >= from)
+                    && kelvin - glass[1] > worst.0
+                {
+                    worst = (kelvin - glass[1], t, glass.map(|g| kelvin - g));
+                }
+            }
+            ControlFlow::Continue(())
+        });
+        if worst.0.is_infinite() {
+            let a = after(&self.kernel()?, schedule, from)[0];
+            let kelvin = schedule.kelvin(from).0;
+            let glass = follows.at(a, kelvin).glass.ok_or_else(no_glass)?;
+            worst = (kelvin - glass[1], from, glass.map(|g| kelvin - g));
+        }
+        let interval = TemperatureInterval::from_si;
+        Ok((
+            interval(worst.0)?,
+            Time::from_si(worst.1)?,
+            (interval(worst.2[2])?, interval(worst.2[0])?),
+        ))
+    }
+
+    /// When the glass transition first reaches the part's temperature.
+    fn vitrifies(&self, schedule: &Schedule, duration: f64, follows: &Follows) -> Result<Option<Time>> {
+        let Some(glass) = follows.glass.map(|v| v.glass_transition) else {
+            return Ok(None);
+        };
+        let above = |t: f64, y: &[f64; 2]| glass.kelvin(y[0]) - schedule.kelvin(t).0;
+        let kernel = self.kernel()?;
+        let found = first(
+            &kernel,
+            schedule,
+            duration,
+            |start| above(0.0, start) >= 0.0,
+            |step| step.rises_through_zero(above),
+        );
+        found.ok().map(|(t, _)| Time::from_si(t)).transpose()
+    }
+}
+
+/// Nothing says how the glass transition climbs with cure.
+pub(super) fn no_glass() -> Error {
+    Error::inconsistent(
+        "glass_transition",
+        "none, and kinetics that do not vitrify",
+        "a glass transition against conversion",
+        "give the glass transition, or kinetics with a vitrification",
+    )
 }
 
 #[cfg(test)]

@@ -9,9 +9,11 @@ use super::along::{Step, follow};
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
 use super::gel_table::{seconds, window_of};
 use super::glass::{DIBENEDETTO, GlassTransition, Vitrified};
-use super::kinetics::{Kernel, KernelLaw, Kinetics, RateLaw};
-use super::post_cure::{PostCure, PostCureHold};
-use super::readiness::{BY_HAND, DemouldCriterion, TackWindow, TackWindowRule};
+use super::isothermal::Still;
+use super::kinetics::{Kernel, Kinetics, RateLaw};
+use super::law::Law;
+use super::post_cure::{PostCure, PostCureHold, beyond};
+use super::readiness::{BY_HAND, TackWindow, TackWindowRule};
 use super::schedule::Schedule;
 use crate::cancel::Cancel;
 use crate::constants::ZERO_CELSIUS;
@@ -82,9 +84,9 @@ pub struct CureTime {
 }
 
 /// Longest run of this module: ten years.
-const LONGEST: f64 = 10.0 * 365.25 * 86_400.0;
+pub(super) const LONGEST: f64 = 10.0 * 365.25 * 86_400.0;
 /// How long to look for an event after the last point of the schedule: 60 days.
-const LOOK: f64 = 60.0 * 86_400.0;
+pub(super) const LOOK: f64 = 60.0 * 86_400.0;
 
 #[questions]
 impl Kinetics {
@@ -360,54 +362,6 @@ impl Kinetics {
         })
     }
 
-    /// Earliest demoulding along a schedule, by conversion and by glass transition against part temperature: the first
-    /// time at which every condition holds.
-    ///
-    /// `a >= conversion` and `Tg(a) >= T + above_part`, DiBenedetto.
-    ///
-    /// # Errors
-    /// `Inconsistent` for a criterion without any condition or with half of one; `NoSolution` where it never
-    /// holds; else as [`time_to`](Self::time_to).
-    #[question("cure.demould_time")]
-    pub fn demould_time(
-        &self,
-        /// What must hold.
-        criterion: &DemouldCriterion,
-        /// Temperature of the part against time.
-        schedule: &Schedule,
-    ) -> Result<CureTime> {
-        check(self)?;
-        let glass = criterion.by_glass().map_err(|e| e.within("criterion"))?;
-        let least = criterion.conversion.map_or(f64::NEG_INFINITY, DegreeOfCure::get);
-        let mut goal = Vec::new();
-        if let Some(c) = criterion.conversion {
-            goal.push(format!("a conversion of {}", show(c)));
-        }
-        if let Some((_, above)) = glass {
-            goal.push(format!("a glass transition {above:.0} K above the part"));
-        }
-        let holds = |t: f64, y: &[f64; 2]| {
-            let by_conversion = y[0] - least;
-            match &glass {
-                None => by_conversion,
-                // In K; the two conditions need the same sign only.
-                Some((g, above)) => by_conversion.min(g.kelvin(y[0]) - schedule.kelvin(t).0 - above),
-            }
-        };
-        let mut t = self.first_time(
-            schedule,
-            |start| holds(0.0, start) >= 0.0,
-            |step| step.rises_through_zero(holds),
-            "time to demould",
-            &goal.join(" and "),
-        )?;
-        t.why.from.insert(
-            1,
-            Why::given("criterion", goal.join(" and ")).with_source(&criterion.source),
-        );
-        Ok(t)
-    }
-
     /// Conversion and glass transition after an oven schedule that begins at mixing (room hold, ramp, oven hold), and
     /// how soft the part gets on the way.
     ///
@@ -520,12 +474,7 @@ impl Kinetics {
         glass.checked()?;
         let kelvin = finite("wanted", wanted.si())?;
         if !(kelvin > glass.uncured.si() && kelvin < glass.cured.si()) {
-            return Err(Error::out_of_range(
-                "wanted",
-                show(wanted),
-                format!("above {}, below {}", show(glass.uncured), show(glass.cured)),
-                "no post-cure takes this resin there: ask for a glass transition below that of full cure",
-            ));
+            return Err(beyond(glass, wanted));
         }
         let goal = glass.conversion_at(wanted)?;
         let t = self.reach("time to the glass transition", goal, schedule)?;
@@ -616,6 +565,16 @@ impl Kinetics {
         Ok(t)
     }
 
+    /// Seconds at a constant temperature in K to a conversion, by the quadrature that [`time_to`](Self::time_to) uses; none
+    /// where it is not reached within 60 days.
+    ///
+    /// # Errors
+    /// As [`Kinetics::kernel`].
+    pub(crate) fn isothermal_time(&self, conversion: f64, kelvin: f64) -> Result<Option<f64>> {
+        let kernel = self.kernel()?;
+        Ok(Still::of(&kernel, [kelvin; 2]).whole_time(kernel.seed, conversion, LOOK))
+    }
+
     fn reach(&self, what: &str, conversion: DegreeOfCure, schedule: &Schedule) -> Result<CureTime> {
         let goal = conversion.get();
         self.first_time(
@@ -637,25 +596,9 @@ impl Kinetics {
         goal: &str,
     ) -> Result<CureTime> {
         let kernel = self.kernel()?;
-        let start = kernel.start();
-        let mut found = at_once(&start).then_some((0.0, start));
-        let mut last = (0.0, start);
-        if found.is_none() {
-            let horizon = schedule.end().si() + LOOK;
-            follow(&kernel, schedule, horizon, |s| {
-                last = (s.t1, s.y1);
-                match within(s) {
-                    None => ControlFlow::Continue(()),
-                    Some(t) => {
-                        found = Some((t, s.at(t)));
-                        ControlFlow::Break(())
-                    }
-                }
-            });
-        }
-        let Some((t, y)) = found else {
-            return Err(self.never(&kernel, schedule, last, goal));
-        };
+        let horizon = schedule.end().si() + LOOK;
+        let (t, y) = first(&kernel, schedule, horizon, at_once, within)
+            .map_err(|last| self.never(&kernel, schedule, last, goal))?;
         let conversion = DegreeOfCure::new(y[0].clamp(0.0, 1.0))?;
         let temperature = ThermodynamicTemperature::from_si(schedule.kelvin(t).0)?;
         let time = seconds(t);
@@ -673,7 +616,13 @@ impl Kinetics {
         })
     }
 
-    fn never(&self, kernel: &Kernel, schedule: &Schedule, last: (f64, [f64; 2]), goal: &str) -> Error {
+    pub(super) fn never(
+        &self,
+        kernel: &Kernel,
+        schedule: &Schedule,
+        last: (f64, [f64; 2]),
+        goal: &str,
+    ) -> Error {
         let reached = last.1[0].clamp(0.0, 1.0);
         let percent = |a: f64| {
             if a > 0.0 && a < 5e-4 {
@@ -685,10 +634,11 @@ impl Kinetics {
         let end = schedule.kelvin(f64::MAX).0;
         let limit = kernel.limit(end).0;
         let starved = match kernel.law {
-            KernelLaw::FreeRadical { dose, inhibitor, .. } if dose <= inhibitor => Some(format!(
-                "the inhibitor uses up {inhibitor:.3} phr of catalyst and the mix has {dose:.3} phr: raise the dose, inside the data sheet's window"
+            Law::Radical(l) if l.dose <= l.inhibitor => Some(format!(
+                "the inhibitor uses up {:.3} phr of catalyst and the mix has {:.3} phr: raise the dose, inside the data sheet's window",
+                l.inhibitor, l.dose
             )),
-            KernelLaw::FreeRadical { trapped: false, .. } if last.1[1] > 0.999 && reached < limit - 1e-3 => {
+            Law::Radical(l) if !l.trapped && last.1[1] > 0.999 && reached < limit - 1e-3 => {
                 Some("the initiator is spent (dead end): raise the dose inside the data sheet's window, or warm later in the cure".to_owned())
             }
             _ => None,
@@ -712,13 +662,13 @@ impl Kinetics {
         )
     }
 
-    fn extrapolated(&self, schedule: &Schedule) -> Option<String> {
+    pub(super) fn extrapolated(&self, schedule: &Schedule) -> Option<String> {
         let (coldest, hottest) = schedule.range();
         self.outside_fitted(coldest, hottest)
     }
 
     /// The link of a chain for an answer along a schedule.
-    fn why(&self, what: &str, schedule: &Schedule, value: String) -> Why {
+    pub(super) fn why(&self, what: &str, schedule: &Schedule, value: String) -> Why {
         let mut why = Why::computed(
             what,
             value,
@@ -741,8 +691,48 @@ impl Kinetics {
     }
 }
 
+/// A moment and its conversion and initiator spent.
+pub(super) type Moment = (f64, [f64; 2]);
+
+/// The first moment that `within` finds in a step before the horizon, at once where `at_once` holds of conversion and
+/// initiator spent; else the last.
+pub(super) fn first(
+    kernel: &Kernel,
+    schedule: &Schedule,
+    horizon: f64,
+    at_once: impl Fn(&[f64; 2]) -> bool,
+    within: impl Fn(&Step) -> Option<f64>,
+) -> std::result::Result<Moment, Moment> {
+    let start = kernel.start();
+    if at_once(&start) {
+        return Ok((0.0, start));
+    }
+    let (mut found, mut last) = (None, (0.0, start));
+    follow(kernel, schedule, horizon, |s| {
+        last = (s.t1, s.y1);
+        match within(s) {
+            None => ControlFlow::Continue(()),
+            Some(t) => {
+                found = Some((t, s.at(t)));
+                ControlFlow::Break(())
+            }
+        }
+    });
+    found.ok_or(last)
+}
+
+/// Conversion and initiator spent after a time.
+pub(super) fn after(kernel: &Kernel, schedule: &Schedule, duration: f64) -> [f64; 2] {
+    let mut last = kernel.start();
+    follow(kernel, schedule, duration, |s| {
+        last = s.y1;
+        ControlFlow::Continue(())
+    });
+    last
+}
+
 /// "84 % (76 % to 92 %)".
-fn with_band(conversion: DegreeOfCure, vitrified: Option<Vitrified>) -> String {
+pub(super) fn with_band(conversion: DegreeOfCure, vitrified: Option<Vitrified>) -> String {
     match vitrified {
         None => show(conversion),
         Some(v) => format!("{} ({} to {})", show(conversion), show(v.low), show(v.high)),
@@ -750,7 +740,7 @@ fn with_band(conversion: DegreeOfCure, vitrified: Option<Vitrified>) -> String {
 }
 
 /// How long a schedule lasts, s.
-fn whole(schedule: &Schedule) -> Result<f64> {
+pub(super) fn whole(schedule: &Schedule) -> Result<f64> {
     let d = schedule.end().si();
     if d > 0.0 && d <= LONGEST {
         Ok(d)

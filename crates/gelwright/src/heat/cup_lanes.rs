@@ -3,14 +3,13 @@
 //! The same method as `kernel.rs` for a chain of one cell, for power laws and one constant film coefficient. A lane
 //! never reads another, so a cup's answer does not depend on its neighbours.
 
-use super::chemistry::{
-    Law, SLOPE_FLOOR, START_FLOOR, TINY, Term, at_least, early, lifted, most_growth, within,
-};
+use super::chemistry::{Law, early, lifted, most_growth, within};
 use super::cubic::Cubic;
 use super::kernel::Tolerance;
 use super::tableau::RODAS4;
 
-use super::vector::{Wide, exp, fused, greatest, ln, widest};
+use super::vector::{Lanes, Wide, fused, greatest, widest};
+use crate::cure::law::{Arrhenius, DERIVATIVE_FLOOR, FREE, Glass, Power, Term};
 use crate::error::{Error, ErrorKind, Result};
 
 /// A cup of one temperature in plain SI.
@@ -53,7 +52,7 @@ impl Lumped {
         duration: f64,
     ) -> Option<Self> {
         let Law::Power(p) = law else { return None };
-        if p.glass.is_some() {
+        if p.glass.vitrifies() != FREE || p.rounded() {
             return None;
         }
         Some(Lumped {
@@ -116,36 +115,45 @@ impl Parameters {
         self.around[l] = c.around;
     }
 
+    /// The law of a lane.
     #[inline(always)]
-    fn term<const F: bool>(&self, k: usize, l: usize, per_t: f64, ln_a: f64, ln_u: f64) -> f64 {
-        let x = fused::<F>(-self.e[k][l], per_t, self.ln_k[k][l]);
-        exp::<F>(fused::<F>(self.n[k][l], ln_u, fused::<F>(self.m[k][l], ln_a, x)))
+    fn law(&self, l: usize) -> Power {
+        let term = |k: usize| Term {
+            k: Arrhenius {
+                ln_k: self.ln_k[k][l],
+                e_over_r: self.e[k][l],
+            },
+            m: self.m[k][l],
+            n: self.n[k][l],
+        };
+        Power {
+            first: term(0),
+            second: Some(term(1)),
+            glass: Glass::NONE,
+        }
+    }
+
+    #[inline(always)]
+    fn heating(&self, l: usize, t: f64, rate: f64) -> f64 {
+        self.rise[l] * rate - self.loss[l] * (t - self.around[l])
     }
 
     /// `da/dt` and `dT/dt`.
     #[inline(always)]
     fn rates<const F: bool>(&self, t: &Many, a: &Many, rate: &mut Many, heating: &mut Many) {
         for l in 0..SIDE_BY_SIDE {
-            let a = within(a[l]);
-            let per_t = 1.0 / t[l];
-            let ln_u = ln::<F>(at_least(1.0 - a, TINY));
-            let ln_a = ln::<F>(at_least(a, TINY));
-            rate[l] = self.term::<F>(0, l, per_t, ln_a, ln_u) + self.term::<F>(1, l, per_t, ln_a, ln_u);
-            heating[l] = self.rise[l] * rate[l] - self.loss[l] * (t[l] - self.around[l]);
+            let r = self
+                .law(l)
+                .rate::<Lanes<F>, true, true, FREE, false, false>(t[l], a[l]);
+            rate[l] = r.dalpha;
+            heating[l] = self.heating(l, t[l], r.dalpha);
         }
     }
 
     /// Derivatives at `temperature` and `cure`.
     #[inline(always)]
     fn linearise<const F: bool>(&self, s: &mut States) {
-        let floored = greatest([&s.cure], |[a]| {
-            if a < START_FLOOR {
-                1.0
-            } else {
-                a - 1.0 + SLOPE_FLOOR
-            }
-        });
-        if floored > 0.0 {
+        if greatest([&s.cure], |[a]| DERIVATIVE_FLOOR - a) > 0.0 {
             self.slopes::<F, true>(s);
         } else {
             self.slopes::<F, false>(s);
@@ -155,32 +163,14 @@ impl Parameters {
     #[inline(always)]
     fn slopes<const F: bool, const FLOORED: bool>(&self, s: &mut States) {
         for l in 0..SIDE_BY_SIDE {
-            let a = within(s.cure[l]);
-            let u = 1.0 - a;
-            let (af, uf) = (at_least(a, START_FLOOR), at_least(u, SLOPE_FLOOR));
-            let (per_t, per_a, per_u) = (1.0 / s.temperature[l], 1.0 / af, 1.0 / uf);
-            let (ln_a, ln_u) = (ln::<F>(at_least(a, TINY)), ln::<F>(at_least(u, TINY)));
-            let (ln_af, ln_uf) = if FLOORED {
-                (ln::<F>(af), ln::<F>(uf))
-            } else {
-                (ln_a, ln_u)
-            };
-            let (mut rate, mut by_cure, mut by_t) = (0.0, 0.0, 0.0);
-            for k in 0..2 {
-                let value = self.term::<F>(k, l, per_t, ln_a, ln_u);
-                let at = if FLOORED {
-                    self.term::<F>(k, l, per_t, ln_af, ln_uf)
-                } else {
-                    value
-                };
-                rate += value;
-                by_cure += at * (self.m[k][l] * per_a - self.n[k][l] * per_u);
-                by_t += value * self.e[k][l] * per_t * per_t;
-            }
-            s.rate[l] = rate;
-            s.by_cure[l] = by_cure;
-            s.by_temperature[l] = by_t;
-            s.heating[l] = self.rise[l] * rate - self.loss[l] * (s.temperature[l] - self.around[l]);
+            let t = s.temperature[l];
+            let r = self
+                .law(l)
+                .rate::<Lanes<F>, true, true, FREE, FLOORED, false>(t, s.cure[l]);
+            s.rate[l] = r.dalpha;
+            s.by_cure[l] = r.dalpha_dalpha;
+            s.by_temperature[l] = r.dalpha_dt;
+            s.heating[l] = self.heating(l, t, r.dalpha);
         }
     }
 }

@@ -62,6 +62,91 @@ pub(crate) enum EdgeLaw {
     Film(std::sync::Arc<dyn Film>, Drive),
 }
 
+impl EdgeLaw {
+    pub(crate) fn drive(&self) -> Option<&Drive> {
+        match self {
+            EdgeLaw::Closed => None,
+            EdgeLaw::Flux(d) | EdgeLaw::Fixed(d) | EdgeLaw::Linear(_, d) | EdgeLaw::Film(_, d) => Some(d),
+        }
+    }
+}
+
+/// Heat that what evaporates takes from a surface: so many W/m² from one time to another, nothing between.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Drain {
+    /// From, until (s), W/m²; in the order of time.
+    pub(crate) spells: Vec<(f64, f64, f64)>,
+    now: f64,
+}
+
+impl Drain {
+    pub(crate) fn new(spells: Vec<(f64, f64, f64)>) -> Self {
+        Drain { spells, now: 0.0 }
+    }
+    pub(crate) fn corners(&self) -> impl Iterator<Item = f64> {
+        self.spells.iter().flat_map(|s| [s.0, s.1])
+    }
+    fn locate(&mut self, t: f64) {
+        let spell = self.spells.iter().find(|s| s.0 <= t && t < s.1);
+        self.now = spell.map_or(0.0, |s| s.2);
+    }
+}
+
+/// From when on a face looks into a closed cavity, and the air that it then warms.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Closing {
+    /// s.
+    pub(crate) at: f64,
+    /// Of half of the cavity's air, J/(m² K).
+    pub(crate) capacity: f64,
+}
+
+/// All that happens at a face over a run.
+#[derive(Clone)]
+pub(crate) struct FaceLaw {
+    /// Until it closes, if it does.
+    pub(crate) law: EdgeLaw,
+    pub(crate) drain: Drain,
+    pub(crate) closing: Option<Closing>,
+}
+
+impl From<EdgeLaw> for FaceLaw {
+    fn from(law: EdgeLaw) -> Self {
+        FaceLaw {
+            law,
+            drain: Drain::default(),
+            closing: None,
+        }
+    }
+}
+
+impl FaceLaw {
+    /// When it changes: the solver stops there.
+    pub(crate) fn corners(&self) -> Vec<f64> {
+        let drive = self.law.drive().map_or(&[][..], Drive::corners);
+        let closes = self.closing.map(|c| c.at);
+        drive
+            .iter()
+            .copied()
+            .chain(self.drain.corners())
+            .chain(closes)
+            .collect()
+    }
+    pub(crate) fn closed(&self, t: f64) -> Option<Closing> {
+        self.closing.filter(|c| c.at <= t)
+    }
+    /// The face at `t` with its area.
+    pub(crate) fn edge(&self, t: f64, area: f64) -> Edge {
+        match self.closed(t) {
+            Some(_) => Edge::new(EdgeLaw::Closed, area),
+            None => Edge {
+                drain: self.drain.clone(),
+                ..Edge::new(self.law.clone(), area)
+            },
+        }
+    }
+}
+
 /// Heat into the end cell, W, with its derivatives.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Flow {
@@ -77,6 +162,7 @@ pub(crate) struct Flow {
 pub(crate) struct Edge {
     pub(crate) law: EdgeLaw,
     pub(crate) area: f64,
+    drain: Drain,
     guess: f64,
 }
 
@@ -85,18 +171,22 @@ impl Edge {
         Edge {
             law,
             area,
+            drain: Drain::default(),
             guess: f64::NAN,
         }
     }
 
     pub(crate) fn drive(&self) -> Option<&Drive> {
-        match &self.law {
-            EdgeLaw::Closed => None,
-            EdgeLaw::Flux(d) | EdgeLaw::Fixed(d) | EdgeLaw::Linear(_, d) | EdgeLaw::Film(_, d) => Some(d),
-        }
+        self.law.drive()
+    }
+
+    /// Heat that evaporation takes now, W.
+    pub(crate) fn drained(&self) -> f64 {
+        self.drain.now * self.area
     }
 
     pub(crate) fn locate(&mut self, t: f64) {
+        self.drain.locate(t);
         match &mut self.law {
             EdgeLaw::Closed => {}
             EdgeLaw::Flux(d) | EdgeLaw::Fixed(d) | EdgeLaw::Linear(_, d) | EdgeLaw::Film(_, d) => d.locate(t),
@@ -132,7 +222,9 @@ impl Edge {
                 }
             }
             EdgeLaw::Linear(h, d) => {
-                let (ta, rate) = d.value(t);
+                let (air, rate) = d.value(t);
+                // What evaporates takes as much as colder air would.
+                let ta = air - self.drain.now / h;
                 let film = h * self.area;
                 let share = film / (film + conductance);
                 let g = conductance * share;
@@ -152,8 +244,8 @@ impl Edge {
                 };
                 let mut last = film.flux(ts, ta);
                 for _ in 0..20 {
-                    // conductance (ts - cell) = area q(ts, ta)
-                    let residual = conductance * (ts - cell) - self.area * last.0;
+                    // conductance (ts - cell) = area (q(ts, ta) - drain)
+                    let residual = conductance * (ts - cell) - self.area * (last.0 - self.drain.now);
                     let step = residual / (conductance - self.area * last.1);
                     ts -= step;
                     if step.abs() < 1e-6 {

@@ -1,5 +1,6 @@
 //! A layer of a wall: how it holds and conducts heat, and how it cures.
 
+use super::boiling::Monomer;
 use crate::noun::Noun;
 
 use crate::check::between;
@@ -128,6 +129,8 @@ pub struct Cure {
     pub gel_at: DegreeOfCure,
     /// Conversion at which the layer may be demoulded.
     pub demould_at: Option<DegreeOfCure>,
+    /// What of the resin mix can boil; without it nothing is said of boiling.
+    pub monomer: Option<Monomer>,
 }
 
 impl Cure {
@@ -138,6 +141,7 @@ impl Cure {
             resin_content: MassFraction::ZERO.rest(),
             gel_at,
             demould_at: None,
+            monomer: None,
         }
     }
 

@@ -1,6 +1,6 @@
 //! Exotherm: how hot a cup, a wall or a solid pour gets, when, where, and what that does.
 //!
-//! [`Cup`] is lumped, [`Wall`] resolves depth; both cure by the [`Kinetics`](crate::cure::Kinetics) of their layers.
+//! [`Cup`] is lumped where that is fair and else followed in depth, [`Wall`] always resolves depth; both cure by the [`Kinetics`](crate::cure::Kinetics) of their layers.
 //! [`pour`] asks how thick at once, in how many pours, hollow or solid; [`critical`] from which size on a mass runs away.
 //! [`Wall::sweep`] and [`Cup::sweep`] run many on all cores.
 //!
@@ -32,11 +32,14 @@
 //! # Ok(())
 //! # }
 //! ```
+mod body;
+pub mod boiling;
 mod cautions;
 mod chemistry;
 pub mod critical;
 mod cubic;
 pub mod cup;
+mod cup_follow;
 mod cup_lanes;
 mod edge;
 pub mod face;
@@ -48,14 +51,20 @@ pub mod layer;
 mod mixture;
 mod passes;
 pub mod pour;
+pub mod probe;
 mod tableau;
 mod track;
+mod values;
 mod vector;
 pub mod wall;
 
+pub use boiling::{Boiling, Monomer};
 pub use critical::{CriticalSize, critical_delta};
-pub use cup::{Cup, CupCurve, CupRun, CupSummary, CupSweep, Lumping, Place, Vessel};
-pub use face::{Course, CoursePoint, Face, FilmCoefficient, Stance, Surroundings};
+pub use cup::{
+    Cup, CupCurve, CupRun, CupSummary, CupSweep, InDepth, Lumping, Place, PotLifeByTemperature, ProbeReading,
+    Resolve, Vessel,
+};
+pub use face::{Course, CoursePoint, Evaporation, Face, FilmCoefficient, OpenFace, Stance, Surroundings};
 pub use gel_time::{DoseForGel, PourTemperature};
 pub use geometry::{Geometry, Grows};
 pub use layer::{Cure, Layer, Thermal};
@@ -64,6 +73,8 @@ pub use pour::{
     Cracking, Extent, FilledCavity, HeatLimit, HollowOrSolid, MouldCavity, Pours, ThickestPour,
     ThicknessForPeak,
 };
+pub use probe::Probe;
+pub use values::WallValues;
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
 
 #[cfg(feature = "door")]
@@ -73,6 +84,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Cup::QUESTIONS,
     Wall::QUESTIONS,
     Wall::POURING,
+    Wall::VALUES,
     MouldCavity::QUESTIONS,
     Cure::QUESTIONS,
     Cup::GEL_TIME,

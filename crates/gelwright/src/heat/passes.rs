@@ -2,24 +2,31 @@
 
 use super::cautions::{ABSURD, CHARS};
 use super::chemistry::Rates;
-use super::edge::EdgeLaw;
+use super::edge::{EdgeLaw, FaceLaw};
 use super::geometry::{Geometry, Grows};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Counts, MOST_STEPS, Next, Tolerance, Workspace};
 use super::layer::holds_heat;
 use super::tableau::RODAS4;
-use super::track::{ChainView, EXPLODES, Record, Track};
+use super::track::{ChainView, EXPLODES, Kept, Record, Track};
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::Noun;
-use crate::quantity::{Quantity, TemperatureInterval};
+use crate::quantity::{Quantity, RelativeAmount, TemperatureInterval};
 
 /// Steps times cells between two looks at [`Cancel`]: a millisecond's work or less.
 const ASK_EVERY: usize = 4096;
 /// Most temperatures (and as many conversions) kept over time and depth: 64 MB.
 const MOST_RECORDED: usize = 4_000_000;
 
-/// How fine the cells were, and what that did to the peak.
+/// Largest error of a conversion that was asked for.
+const CURE_WITHIN: f64 = 0.01;
+
+/// How fine the cells were, and what that did to the answer.
+///
+/// Each error is estimated from two runs on cells of two sizes: of temperatures for cells of second order, `change / (ratio² -
+/// 1)`; of times for first order, `change / (ratio - 1)`, since gel begins at a face and the nearest centre lies beside it. It
+/// is never less than the run before leaves, since two grids may agree by chance.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Cells {
     /// Number of cells.
@@ -28,10 +35,38 @@ pub struct Cells {
     pub compared_with: usize,
     /// Change of the hottest temperature between the two.
     pub peak_change: TemperatureInterval,
-    /// Estimated error of the peak that is left, for cells of second order.
+    /// Estimated error of the peak that is left.
     pub peak_error: TemperatureInterval,
-    /// Whether that is within what was asked.
+    /// Estimated error of the faces and interfaces: at their hottest and at the end; of the temperatures asked for too.
+    pub faces_error: TemperatureInterval,
+    /// Estimated error of gel and demould times, of the time since the layer was laid; none where there is no such time.
+    pub times_error: Option<RelativeAmount>,
+    /// Whether all of these are within what was asked.
     pub converged: bool,
+}
+
+/// How far two passes are apart: the peak (K), faces and asked temperatures (K), times (relative), conversions.
+#[derive(Clone, Copy, Default)]
+struct Apart {
+    peak: f64,
+    faces: f64,
+    times: Option<f64>,
+    cure: f64,
+}
+
+impl Apart {
+    /// Errors left of the finer of two passes with so many times as many cells, `before` those of the one before.
+    fn error(self, ratio: f64, before: Apart) -> Apart {
+        let second = ratio * ratio;
+        let left = |change: f64, before: f64| (change / (second - 1.0).max(0.5)).max(before / second);
+        let first = |change: f64, before: f64| (change / (ratio - 1.0).max(0.3)).max(before / ratio);
+        Apart {
+            peak: left(self.peak, before.peak),
+            faces: left(self.faces, before.faces),
+            times: self.times.map(|t| first(t, before.times.unwrap_or(0.0))),
+            cure: left(self.cure, before.cure),
+        }
+    }
 }
 
 /// How the run ended.
@@ -52,14 +87,20 @@ pub(crate) struct PlainWall {
     pub(crate) form: Geometry,
     pub(crate) radius: f64,
     pub(crate) grows: Grows,
-    pub(crate) faces: [EdgeLaw; 2],
+    pub(crate) faces: [FaceLaw; 2],
     pub(crate) duration: f64,
     /// Stop once settled and cooler than this; never where -infinity.
     pub(crate) stop_below: f64,
     pub(crate) limit: f64,
     pub(crate) rows: usize,
     pub(crate) tolerance: f64,
+    /// Largest relative error of gel and demould times.
+    pub(crate) times_within: f64,
+    pub(crate) least: usize,
     pub(crate) most: usize,
+    /// Times, ascending, and depths that were asked for.
+    pub(crate) asked_times: Vec<f64>,
+    pub(crate) asked_depths: Vec<f64>,
     pub(crate) mirrored: bool,
 }
 
@@ -90,6 +131,70 @@ impl Pass {
     fn peak(&self) -> f64 {
         self.track.layers[self.hottest()].hottest.1
     }
+
+    /// How far a coarser pass lies from this one.
+    fn apart(&self, coarse: &Pass, wall: &PlainWall) -> Apart {
+        let mut apart = Apart {
+            peak: (self.peak() - coarse.peak()).abs(),
+            ..Apart::default()
+        };
+        let whole = self.ended == Ended::Duration && coarse.ended == Ended::Duration;
+        let mut face = |fine: f64, coarse: f64| {
+            let d = (fine - coarse).abs();
+            if d.is_finite() {
+                apart.faces = apart.faces.max(d);
+            }
+        };
+        for (fine, coarse) in self.track.watches.iter().zip(&coarse.track.watches) {
+            face(fine.top.value, coarse.top.value);
+            if whole {
+                face(fine.now(), coarse.now());
+            }
+        }
+        for (a, b) in self.track.kept.iter().zip(&coarse.track.kept) {
+            for &depth in &wall.asked_depths {
+                let (fine, coarse) = (a.at(&self.grid, depth), b.at(&coarse.grid, depth));
+                if let (Some(fine), Some(coarse)) = (fine, coarse) {
+                    face(fine.1, coarse.1);
+                    apart.cure = apart.cure.max((fine.2 - coarse.2).abs());
+                }
+            }
+        }
+        let cells = |p: &Pass, k: usize| p.grid.starts[k + 1] - p.grid.starts[k];
+        for (k, s) in wall.sheets.iter().enumerate().filter(|(_, s)| s.reacts()) {
+            let (a, b) = (&self.track.layers[k], &coarse.track.layers[k]);
+            let all = |reached: bool, t: f64| if reached { t } else { f64::NAN };
+            for (fine, coarse) in [
+                (a.gel_first, b.gel_first),
+                (
+                    all(a.all_gelled(cells(self, k)), a.gel_last),
+                    all(b.all_gelled(cells(coarse, k)), b.gel_last),
+                ),
+                (
+                    all(a.all_demoulded(cells(self, k)), a.demould),
+                    all(b.all_demoulded(cells(coarse, k)), b.demould),
+                ),
+            ] {
+                // A time that only one of them reaches is off by what is left of the run at least.
+                let d = match (fine.is_nan(), coarse.is_nan()) {
+                    (true, true) => continue,
+                    (false, false) => (fine - coarse).abs(),
+                    (false, true) => self.end - fine,
+                    (true, false) => coarse_end(coarse, self.end),
+                };
+                let since = if fine.is_nan() { coarse } else { fine } - s.laid;
+                // Gelled as it is laid: nothing to be off.
+                let relative = if since > 0.0 { d / since } else { 0.0 };
+                apart.times = Some(apart.times.unwrap_or(0.0).max(relative));
+            }
+        }
+        apart
+    }
+}
+
+/// What a time that only the coarser pass reached is off by at least.
+fn coarse_end(coarse: f64, end: f64) -> f64 {
+    (end - coarse).max(0.0)
 }
 
 /// Puts a refusal into the layer it is about.
@@ -117,7 +222,9 @@ pub(crate) fn front(s: &Sheet, start: f64) -> f64 {
 
 impl PlainWall {
     fn closed(&self) -> [bool; 2] {
-        self.faces.each_ref().map(|f| matches!(f, EdgeLaw::Closed))
+        self.faces
+            .each_ref()
+            .map(|f| matches!(f.law, EdgeLaw::Closed) && f.drain.spells.is_empty())
     }
 
     fn grid(&self, refine: f64) -> Grid {
@@ -161,43 +268,56 @@ impl PlainWall {
         Ok(grid)
     }
 
-    /// Passes on finer and finer cells until the peak settles.
+    /// How much finer than usual the cells must be for as many as were asked at least.
+    fn least(&self) -> f64 {
+        let mut refine = 1.0;
+        // Whole cells in each layer: not quite in proportion.
+        for _ in 0..40 {
+            let cells = self.grid(refine).size.len();
+            if cells >= self.least {
+                break;
+            }
+            #[allow(clippy::cast_precision_loss)]
+            let short = self.least as f64 / cells as f64;
+            refine *= short.max(1.02);
+        }
+        refine
+    }
+
+    /// Passes on finer and finer cells until the peak, the faces and the times settle.
     pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<(Pass, Cells)> {
         cancel.check()?;
-        let mut refine = 1.0;
-        let coarse = self.grid(0.5);
+        let mut refine = self.least();
+        let coarse = self.grid(0.5 * refine);
         // Refused before any work.
         let mut grid = self.finer(refine, coarse.size.len())?;
         let mut coarse = self.pass(coarse, work, cancel, true)?;
-        let mut before = 0.0;
+        let mut before = Apart::default();
         loop {
             // A grid a little finer than this one would tell nothing new.
             let at_most = grid.size.len() * 5 > self.most * 4;
             let fine = self.pass(grid, work, cancel, false)?;
             #[allow(clippy::cast_precision_loss)]
             let ratio = fine.grid.size.len() as f64 / coarse.grid.size.len() as f64;
-            let mut change = (fine.peak() - coarse.peak()).abs();
-            for (a, b) in [(0, 0), (self.sheets.len(), self.sheets.len())] {
-                let d = fine.track.watches[a].now() - coarse.track.watches[b].now();
-                if d.is_finite() && fine.ended == Ended::Duration && coarse.ended == Ended::Duration {
-                    change = change.max(d.abs());
-                }
-            }
-            // Cells of second order; and two grids may agree by chance, so no faster than that from the error before.
-            let error = (change / (ratio * ratio - 1.0).max(0.5)).max(before / (ratio * ratio));
+            let error = fine.apart(&coarse, self).error(ratio, before);
             before = error;
-            let converged = error <= self.tolerance;
+            // How far above what was asked the worst of them is.
+            let warmth = (error.peak.max(error.faces) / self.tolerance).max(error.cure / CURE_WITHIN);
+            let times = error.times.unwrap_or(0.0) / self.times_within;
+            let converged = warmth.max(times) <= 1.0;
             let cells = Cells {
                 count: fine.grid.size.len(),
                 compared_with: coarse.grid.size.len(),
                 peak_change: TemperatureInterval::from_si(fine.peak() - coarse.peak())?,
-                peak_error: TemperatureInterval::from_si(error)?,
+                peak_error: TemperatureInterval::from_si(error.peak)?,
+                faces_error: TemperatureInterval::from_si(error.faces)?,
+                times_error: error.times.map(RelativeAmount::new).transpose()?,
                 converged,
             };
             if converged || at_most {
                 return Ok((fine, cells));
             }
-            refine *= (error / (0.5 * self.tolerance)).sqrt().clamp(1.5, 3.0);
+            refine *= (2.0 * warmth).sqrt().max(2.0 * times).clamp(1.5, 3.0);
             grid = match self.finer(refine, fine.grid.size.len()) {
                 // Whole cells in each of many layers can leave nothing between this grid and the most that is allowed.
                 Err(e) if e.field() == "most_cells" => return Ok((fine, cells)),
@@ -221,14 +341,19 @@ impl PlainWall {
         Record::new(times.collect(), cells)
     }
 
-    /// Times at which a layer is laid or the surroundings turn a corner, and the end.
-    fn stops(&self) -> Vec<f64> {
-        let mut stops: Vec<f64> = self.sheets.iter().map(|s| s.laid).collect();
+    /// Times at which a layer is laid or the surroundings turn a corner.
+    fn corners(&self) -> Vec<f64> {
+        let mut corners: Vec<f64> = self.sheets.iter().map(|s| s.laid).collect();
         for f in &self.faces {
-            if let EdgeLaw::Flux(d) | EdgeLaw::Fixed(d) | EdgeLaw::Linear(_, d) | EdgeLaw::Film(_, d) = f {
-                stops.extend(d.corners());
-            }
+            corners.extend(f.corners());
         }
+        corners
+    }
+
+    /// Those within the run, the times asked for, and the end.
+    fn stops(&self, corners: &[f64]) -> Vec<f64> {
+        let mut stops = corners.to_vec();
+        stops.extend(&self.asked_times);
         stops.push(self.duration);
         stops.retain(|&t| t > 0.0 && t <= self.duration);
         stops.sort_by(f64::total_cmp);
@@ -236,9 +361,16 @@ impl PlainWall {
         stops
     }
 
-    /// The chain of the layers laid by now, those after the first `before` fresh.
-    fn lay(&self, grid: &Grid, work: &mut Workspace, before: usize, laid: usize) -> (Chain, ChainView) {
-        let chain = grid.chain(&self.sheets, laid, self.faces[0].clone(), self.faces[1].clone());
+    /// The chain at `t` of the layers laid by then, those after the first `before` fresh.
+    fn lay(
+        &self,
+        grid: &Grid,
+        work: &mut Workspace,
+        before: usize,
+        laid: usize,
+        t: f64,
+    ) -> (Chain, ChainView) {
+        let chain = grid.chain(&self.sheets, laid, &self.faces, t);
         let view = ChainView::new(grid, &self.sheets, laid, &chain);
         work.fit(&chain);
         for (k, s) in self.sheets.iter().enumerate().take(laid).skip(before) {
@@ -276,10 +408,21 @@ impl PlainWall {
         let mut ended = Ended::Duration;
         let mut chain = None;
         let mut unasked = 0;
-        for stop in self.stops() {
+        let mut closed = [false; 2];
+        // The air of a cavity from when it is closed: its face, and how warm the end cell was then.
+        let mut air: [Option<f64>; 2] = [None; 2];
+        let corners = self.corners();
+        for stop in self.stops(&corners) {
             let laid = self.sheets.iter().filter(|s| s.laid <= t).count();
-            let (chain, view) = if laid > layers || chain.is_none() {
-                let (c, view) = chain.insert(self.lay(&grid, work, layers, laid));
+            let closes = self.faces.each_ref().map(|f| f.closed(t).is_some());
+            let (chain, view) = if laid > layers || closes != closed || chain.is_none() {
+                let (c, view) = chain.insert(self.lay(&grid, work, layers, laid, t));
+                closed = closes;
+                for (e, i) in [(0, 0), (1, grid.starts[laid] - 1)] {
+                    if closes[e] && air[e].is_none() {
+                        air[e] = Some(work.now.temperature[i]);
+                    }
+                }
                 layers = laid;
                 track.start(
                     &self.sheets,
@@ -289,14 +432,32 @@ impl PlainWall {
                     &work.now.temperature,
                     &work.now.cure,
                 );
+                let held = self.faces.each_ref().map(|f| matches!(f.law, EdgeLaw::Fixed(_)));
+                track.faces_start(&self.sheets, layers, t, held);
                 work.begin(c, t, tol);
+                if t == 0.0 && self.asked_times.first() == Some(&0.0) {
+                    let ends = work.slope.edges.map(|e| e.surface);
+                    let now = &work.now;
+                    track.kept.push(Kept::new(
+                        t,
+                        layers,
+                        &grid,
+                        &now.temperature,
+                        &now.cure,
+                        ends,
+                        view,
+                    ));
+                }
                 (c, view)
             } else if let Some((c, view)) = &mut chain {
-                work.resume(c, t, tol);
+                if corners.contains(&t) {
+                    work.resume(c, t, tol);
+                }
                 (c, view)
             } else {
                 break;
             };
+            let from = t;
             for (k, s) in self.sheets.iter().enumerate().take(layers) {
                 holds_heat(s.capacity_slope, s.reference, s.start).map_err(in_layer(k))?;
             }
@@ -327,8 +488,31 @@ impl PlainWall {
                 Ok(Next::Go)
             })?;
             t = now;
+            track.evaporated += (chain.first.drained() + chain.last.drained()) * (t - from);
+            if self.asked_times.binary_search_by(|a| a.total_cmp(&t)).is_ok() {
+                let ends = work.slope.edges.map(|e| e.surface);
+                let now = &work.now;
+                track.kept.push(Kept::new(
+                    t,
+                    layers,
+                    &grid,
+                    &now.temperature,
+                    &now.cure,
+                    ends,
+                    view,
+                ));
+            }
             if next == Next::Stop {
                 break;
+            }
+        }
+        // What went into a cavity's air has left the wall.
+        for (e, k, i) in [(0, 0, 0), (1, layers - 1, grid.starts[layers] - 1)] {
+            if let (Some(from), Some(c)) = (air[e], self.faces[e].closing) {
+                let s = &self.sheets[k];
+                let area = grid.area[if e == 0 { 0 } else { i + 1 }];
+                let heat = s.enthalpy(work.now.temperature[i]) - s.enthalpy(from);
+                track.heat_in[e] -= c.capacity * area * heat;
             }
         }
         if layers < self.sheets.len() && ended != Ended::Runaway {

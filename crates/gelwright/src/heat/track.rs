@@ -1,5 +1,6 @@
 //! What is kept of a run while it steps: peaks between steps, crossings, heat through the faces.
 
+use super::boiling::{Boil, vapour_pressure};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Step};
 use super::vector::{Wide, greatest, widest};
@@ -35,6 +36,16 @@ impl Watch {
         Watch {
             top: Top::default(),
             last: [(f64::NEG_INFINITY, f64::NAN); 2],
+        }
+    }
+    /// What it is before the first step.
+    fn starts(&mut self, t: f64, y: f64) {
+        if y > self.top.value {
+            self.top = Top {
+                value: y,
+                time: t,
+                cell: 0,
+            };
         }
     }
     fn see(&mut self, t: f64, y: f64) {
@@ -88,6 +99,7 @@ pub(crate) struct LayerTrack {
     gelled: usize,
     pub(crate) demould: f64,
     demoulded: usize,
+    pub(super) boil: Boil,
 }
 
 /// Faster than this (K/s) nothing cures: it explodes, and the run is stopped.
@@ -104,6 +116,10 @@ pub(crate) struct Track {
     pub(crate) watches: Vec<Watch>,
     /// Heat that has come in through the first and the last face, J.
     pub(crate) heat_in: [f64; 2],
+    /// Of that, what evaporation took, J.
+    pub(crate) evaporated: f64,
+    /// What was asked for by time, row after row.
+    pub(crate) kept: Vec<Kept>,
     /// Steepest temperature gradient, K/m.
     pub(crate) gradient: Top,
     /// Fastest rise of any cell, K/s.
@@ -190,12 +206,15 @@ impl Track {
                     gelled: 0,
                     demould: f64::NAN,
                     demoulded: 0,
+                    boil: Boil::NONE,
                 })
                 .collect(),
             above: vec![0.0; n],
             limit,
             watches: vec![Watch::new(); sheets.len() + 1],
             heat_in: [0.0; 2],
+            evaporated: 0.0,
+            kept: vec![],
             gradient: Top::default(),
             rise: Top::default(),
             spread: Top::default(),
@@ -206,6 +225,16 @@ impl Track {
             ceiling,
             falling: false,
             record,
+        }
+    }
+
+    /// Faces of layers just laid, but for one that is held, are as warm as these: the first step's half cell would hide it.
+    pub(crate) fn faces_start(&mut self, sheets: &[Sheet], layers: usize, t: f64, held: [bool; 2]) {
+        if t == 0.0 && !held[0] {
+            self.watches[0].starts(t, sheets[0].start);
+        }
+        if sheets[layers - 1].laid == t && !held[1] {
+            self.watches[layers].starts(t, sheets[layers - 1].start);
         }
     }
 
@@ -293,6 +322,9 @@ impl Track {
                 let past_gel = (now.most_cured - sheet.gel).max(0.0) - (now.least_cured - sheet.gel).max(0.0);
                 self.uneven = self.uneven.max(past_gel);
                 self.layers[k].goals(s, sheet, cells.clone());
+            }
+            if now.hottest > sheet.boils {
+                self.layers[k].boils(s, sheet, cells.clone());
             }
             if now.may_reach > self.layers[k].top.value {
                 self.layers[k].tops(s, cells.clone(), grid);
@@ -417,6 +449,109 @@ impl Wide for Steepest<'_> {
     }
 }
 
+/// The state at a time that was asked for.
+#[derive(Debug)]
+pub(crate) struct Kept {
+    pub(crate) time: f64,
+    pub(crate) layers: usize,
+    pub(crate) temperature: Vec<f64>,
+    pub(crate) cure: Vec<f64>,
+    /// Of the first and the last face.
+    pub(crate) ends: [f64; 2],
+    /// Of each layer but the first: its first face and, before the contact, the last face of the one before.
+    pub(crate) joints: Vec<[f64; 2]>,
+}
+
+impl Kept {
+    pub(crate) fn new(
+        time: f64,
+        layers: usize,
+        grid: &Grid,
+        temperature: &[f64],
+        cure: &[f64],
+        ends: [f64; 2],
+        chain: &ChainView,
+    ) -> Self {
+        let n = grid.starts[layers];
+        let joint = |k: usize| {
+            let j = grid.starts[k];
+            let (a, b) = (temperature[j - 1], temperature[j]);
+            [
+                a + (b - a) * chain.near_share[k],
+                b - (b - a) * chain.far_share[k],
+            ]
+        };
+        let ends = [
+            if ends[0].is_finite() {
+                ends[0]
+            } else {
+                temperature[0]
+            },
+            if ends[1].is_finite() {
+                ends[1]
+            } else {
+                temperature[n - 1]
+            },
+        ];
+        Kept {
+            time,
+            layers,
+            temperature: temperature[..n].to_vec(),
+            cure: cure[..n].to_vec(),
+            ends,
+            joints: (1..layers).map(joint).collect(),
+        }
+    }
+
+    /// Layer, temperature and conversion at a depth, straight between centres and faces; none above what is laid.
+    pub(crate) fn at(&self, grid: &Grid, depth: f64) -> Option<(usize, f64, f64)> {
+        let edge = |k: usize| {
+            let i = grid.starts[k];
+            if i < grid.size.len() {
+                grid.depth[i] - 0.5 * grid.size[i]
+            } else {
+                grid.depth[i - 1] + 0.5 * grid.size[i - 1]
+            }
+        };
+        let bottom = edge(self.layers);
+        if depth > bottom * (1.0 + 1e-9) {
+            return None;
+        }
+        let k = (0..self.layers).rev().find(|&k| edge(k) <= depth).unwrap_or(0);
+        let cells = grid.starts[k]..grid.starts[k + 1];
+        let first = if k == 0 {
+            self.ends[0]
+        } else {
+            self.joints[k - 1][1]
+        };
+        let last = if k + 1 == self.layers {
+            self.ends[1]
+        } else {
+            self.joints[k][0]
+        };
+        let centre = |i: usize| (grid.depth[i], self.temperature[i]);
+        let upper = cells.start + grid.depth[cells.clone()].partition_point(|&d| d <= depth);
+        let a = if upper == cells.start {
+            (edge(k), first)
+        } else {
+            centre(upper - 1)
+        };
+        let b = if upper == cells.end {
+            (edge(k + 1), last)
+        } else {
+            centre(upper)
+        };
+        let straight = |a: (f64, f64), b: (f64, f64)| a.1 + (b.1 - a.1) * (depth - a.0) / (b.0 - a.0);
+        // Conversion goes on straight from the last two centres to a face.
+        let i = upper.clamp(cells.start + 1, cells.end - 1);
+        let cure = straight(
+            (grid.depth[i - 1], self.cure[i - 1]),
+            (grid.depth[i], self.cure[i]),
+        );
+        Some((k, straight(a, b), cure.clamp(0.0, 1.0)))
+    }
+}
+
 /// What the observer needs of the chain while the kernel holds it.
 #[derive(Debug, Default)]
 pub(crate) struct ChainView {
@@ -424,6 +559,8 @@ pub(crate) struct ChainView {
     per_distance: Vec<f64>,
     /// Share of the resistance between the cells on both sides of an interface that lies before it.
     pub(crate) near_share: Vec<f64>,
+    /// The same of what lies behind it; a contact lies between the two.
+    pub(crate) far_share: Vec<f64>,
 }
 
 impl ChainView {
@@ -434,12 +571,15 @@ impl ChainView {
                 .map(|d| 1.0 / (0.5 * (d[0] + d[1])))
                 .collect(),
             near_share: vec![0.0],
+            far_share: vec![0.0],
         };
         for k in 1..layers {
             let j = grid.starts[k];
             view.per_distance[j - 1] = 0.0;
             let before = 0.5 * grid.size[j - 1] / sheets[k - 1].conductivity / grid.area[j];
             view.near_share.push(before * chain.conductance[j]);
+            let behind = 0.5 * grid.size[j] / sheets[k].conductivity / grid.area[j];
+            view.far_share.push(behind * chain.conductance[j]);
         }
         view
     }
@@ -529,6 +669,35 @@ impl LayerTrack {
                         self.demould = self.demould.max(t);
                     }
                 }
+            }
+        }
+    }
+
+    /// Cells that pass the boiling point of their monomer in this step, and its pressure.
+    fn boils(&mut self, s: &Step, sheet: &Sheet, cells: std::ops::Range<usize>) {
+        for i in cells {
+            let [before, after] = [s.before.temperature[i], s.after.temperature[i]];
+            if after < sheet.boils {
+                continue;
+            }
+            let left = sheet.monomer * (1.0 - s.after.cure[i]);
+            self.boil.pressure = self.boil.pressure.max(left * vapour_pressure(after, sheet.boils));
+            // A layer may be laid hotter than that.
+            if before >= sheet.boils && s.t0 > sheet.laid {
+                continue;
+            }
+            let x = if before >= sheet.boils {
+                0.0
+            } else {
+                s.temperature_of(i).crossing(sheet.boils)
+            };
+            let time = s.t0 + x * (s.t1 - s.t0);
+            // There the pressure of the monomer alone is one atmosphere.
+            let left = sheet.monomer * (1.0 - s.cure_of(i).at(x).clamp(0.0, 1.0));
+            self.boil.most = self.boil.most.max(left);
+            self.boil.pressure = self.boil.pressure.max(left);
+            if self.boil.first.is_none_or(|f| time < f.0) {
+                self.boil.first = Some((time, i, left));
             }
         }
     }

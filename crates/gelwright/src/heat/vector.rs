@@ -8,6 +8,8 @@
 
 use std::sync::LazyLock;
 
+use crate::cure::law::{Maths, at_least};
+
 /// Room that is left behind the cells, so that a loop over cells may run on to a whole vector: lanes of the widest.
 pub(crate) const LANES: usize = 8;
 
@@ -45,6 +47,29 @@ impl<K: Wide> pulp::WithSimd for Op<K> {
 pub(crate) fn widest<K: Wide>(kernel: K) -> K::Answer {
     static MACHINE: LazyLock<pulp::Arch> = LazyLock::new(pulp::Arch::new);
     MACHINE.dispatch(Op(kernel))
+}
+
+/// The exponential and the logarithm of this module, for the rate laws.
+pub(crate) struct Lanes<const FUSED: bool>;
+
+/// Smallest number a logarithm is taken of.
+const TINY: f64 = 1e-300;
+
+impl<const F: bool> Maths for Lanes<F> {
+    #[inline(always)]
+    fn exp(x: f64) -> f64 {
+        exp::<F>(x)
+    }
+
+    #[inline(always)]
+    fn ln(x: f64) -> f64 {
+        ln::<F>(at_least(x, TINY))
+    }
+
+    #[inline(always)]
+    fn fused(a: f64, x: f64, c: f64) -> f64 {
+        fused::<F>(a, x, c)
+    }
 }
 
 /// `a x + c`, rounded once where the machine can.

@@ -5,18 +5,19 @@
 //! Finite volumes in space, error-controlled linearly implicit steps in time (`kernel.rs`).
 //!
 //! **Space error.** A reaction front can be thinner than a cell, and the peak beside the face then comes out many
-//! kelvin low. So every run is made twice, on cells of two sizes, and refined until the peak's estimated error is
-//! below [`WallRun::cells`]'s tolerance; where it can not be reached, the answer says so.
+//! kelvin low. So every run is made twice, on cells of two sizes, and refined until the estimated errors of the peak, of
+//! the faces and of gel and demould times are as small as was asked; where that can not be reached, [`Cells`] says so.
 
 use uom::si::temperature_interval::kelvin;
 
+use super::boiling::{Boil, Boiling};
 use super::cautions::{NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
 use super::edge::EdgeLaw;
 use super::face::Face;
 use super::geometry::{Geometry, Grows};
 use super::grid::{Grid, Sheet};
-use super::kernel::Workspace;
+use super::kernel::{Workspace, with_workspace};
 use super::layer::Layer;
 use super::passes::{Cells, Ended, Pass, PlainWall, front};
 use super::track::{Record, Top};
@@ -26,7 +27,7 @@ use crate::cure::Vitrified;
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
-    DegreeOfCure, Length, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, Length, Quantity, RelativeAmount, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -64,9 +65,18 @@ pub struct Wall {
     /// four million at most.
     #[noun(default, within = crate::ranges::KEPT_TIMES)]
     pub profiles: u32,
-    /// Largest error of the peak from the size of the cells and of the steps.
+    /// Largest error, from the size of the cells and of the steps, of the peak and of the faces' temperatures.
     #[noun(default = "0.5 K", within("0.001 K", "20 K", "give for example '0.5 K'"))]
     pub peak_within: TemperatureInterval,
+    /// Largest error of gel and demould times from the size of the cells, of the time since the layer was laid.
+    #[noun(default = RelativeAmount::HUNDREDTH, within("0.01 %", "50 %", "give for example '1 %'"))]
+    pub times_within: RelativeAmount,
+    /// Fewest cells.
+    #[noun(
+        default,
+        within(0, 20000, "some tens suffice; leave it out to have them chosen")
+    )]
+    pub least_cells: u32,
     /// Most cells to refine to.
     #[noun(
         default = 800,
@@ -126,6 +136,8 @@ pub struct HeatBalance {
     pub through_first_face_j: f64,
     /// Come in through the last face, J.
     pub through_last_face_j: f64,
+    /// Of what passed through the faces, taken by what evaporated from them, J.
+    pub evaporated_j: f64,
     /// Stored in the layers over what they were laid with, J.
     pub stored_j: f64,
     /// What does not add up, over the heat turned over.
@@ -145,6 +157,10 @@ pub struct Profiles {
     pub temperature_k: Vec<Vec<Option<f64>>>,
     /// Degree of cure, 0 to 1.
     pub cure: Vec<Vec<Option<f64>>>,
+    /// Low end of the degree of cure, which has a width where a layer has vitrified; none where no kinetics vitrifies.
+    pub cure_low: Option<Vec<Vec<Option<f64>>>>,
+    /// High end of the degree of cure.
+    pub cure_high: Option<Vec<Vec<Option<f64>>>>,
 }
 
 /// What became of a wall.
@@ -176,6 +192,8 @@ pub struct WallRun {
     pub ended: Ended,
     /// When it ended.
     pub end: Time,
+    /// Where monomer passes its boiling point before it has reacted, if it does and a layer's cure says what monomer that is.
+    pub boiling: Option<Boiling>,
     /// Energy balance.
     pub heat: HeatBalance,
     /// Space error.
@@ -210,6 +228,8 @@ impl Wall {
             time_above: None,
             profiles: 0,
             peak_within: TemperatureInterval::new::<kelvin>(0.5),
+            times_within: RelativeAmount::HUNDREDTH,
+            least_cells: 0,
             most_cells: 800,
         }
     }
@@ -286,12 +306,16 @@ impl Wall {
             limit: self.time_above.map_or(f64::INFINITY, Quantity::si),
             rows: self.profiles as usize,
             tolerance: self.peak_within.si(),
+            times_within: self.times_within.get(),
+            least: self.least_cells as usize,
             most: self.most_cells as usize,
+            asked_times: vec![],
+            asked_depths: vec![],
             mirrored,
         };
         if mirrored {
             plain.sheets[0].thickness *= 0.5;
-            plain.faces[1] = EdgeLaw::Closed;
+            plain.faces[1] = EdgeLaw::Closed.into();
         }
         Ok(plain)
     }
@@ -338,6 +362,24 @@ impl Wall {
                 "leave one out: a wall that cools is stopped before it is that cool",
             ));
         }
+        if self.least_cells > self.most_cells {
+            return Err(Error::inconsistent(
+                "least_cells",
+                self.least_cells,
+                format!("at most {}, the most cells", self.most_cells),
+                "ask for fewer, or allow more",
+            ));
+        }
+        if let Some(closes) = self.last_face.closes_at()
+            && let Some((i, l)) = self.layers.iter().enumerate().find(|(_, l)| l.laid_at > closes)
+        {
+            return Err(Error::inconsistent(
+                format!("layers[{i}].laid_at"),
+                show(l.laid_at),
+                format!("{} or before, when the mould is closed", show(closes)),
+                "close the mould after the last layer",
+            ));
+        }
         Ok(())
     }
 
@@ -380,6 +422,7 @@ impl Wall {
             }
             before = Some(l);
             let (thermal, cure) = (&l.thermal, l.cure.as_ref());
+            let monomer = cure.and_then(|c| c.monomer);
             sheets.push(Sheet {
                 thickness: l.thickness.si(),
                 capacity: thermal.density.si() * thermal.specific_heat.si(),
@@ -397,6 +440,8 @@ impl Wall {
                 demould: cure
                     .and_then(|c| c.demould_at)
                     .map_or(f64::NAN, DegreeOfCure::get),
+                monomer: monomer.map_or(0.0, |m| m.content.get()),
+                boils: monomer.map_or(f64::INFINITY, |m| m.boiling_point.si()),
                 front: 0.0,
             });
         }
@@ -534,7 +579,7 @@ impl Wall {
     /// collapses; `Cancelled`.
     #[question("heat.wall", long)]
     pub fn run(&self, cancel: Cancel<'_>) -> Result<WallRun> {
-        self.run_in(&mut Workspace::new(), cancel)
+        with_workspace(|work| self.run_in(work, cancel))
     }
 
     /// Peaks, gel and demould times of many walls, on all cores, as columns.
@@ -568,10 +613,10 @@ impl Wall {
 }
 
 /// A wall that has been followed, as its answer reads it.
-struct FollowedWall<'a> {
-    wall: &'a Wall,
-    plain: &'a PlainWall,
-    pass: &'a Pass,
+pub(super) struct FollowedWall<'a> {
+    pub(super) wall: &'a Wall,
+    pub(super) plain: &'a PlainWall,
+    pub(super) pass: &'a Pass,
 }
 
 /// Heat of all layers, J, and what warms them by one kelvin, J/K.
@@ -592,7 +637,7 @@ fn peak_at(time: f64, place: &str, (depth, value): (f64, f64)) -> Result<Peak> {
 }
 
 impl FollowedWall<'_> {
-    fn answer(&self, cells: Cells) -> Result<WallRun> {
+    pub(super) fn answer(&self, cells: Cells) -> Result<WallRun> {
         let (wall, pass, track) = (self.wall, self.pass, &self.pass.track);
         let total: f64 = wall.layers.iter().map(|l| l.thickness.si()).sum();
         let mut heats = Heats::default();
@@ -603,7 +648,7 @@ impl FollowedWall<'_> {
         let hot = pass.hottest();
         let top = track.layers[hot];
         let peak = peak_at(top.top.time, &wall.layers[hot].name, top.hottest)?;
-        let profiles = |r| profiles(r, &pass.grid, self.plain.mirrored, total);
+        let profiles = |r| profiles(r, &pass.grid, self.plain.mirrored, total, &wall.layers);
         Ok(WallRun {
             layers,
             surfaces: self.surfaces()?,
@@ -614,11 +659,19 @@ impl FollowedWall<'_> {
             fastest_rise_k_per_s: track.rise.value.max(0.0),
             fastest_rise_at: Time::from_si(track.rise.time)?,
             runaway: reached(track.runaway.unwrap_or(f64::NAN))?,
+            boiling: Boil::answer(
+                track
+                    .layers
+                    .iter()
+                    .map(|l| &l.boil)
+                    .zip(wall.layers.iter().map(|l| l.name.as_str())),
+                &pass.grid.depth,
+            )?,
             ended: pass.ended,
             end: Time::from_si(pass.end)?,
             steps: pass.counts.accepted,
             steps_rejected: pass.counts.rejected,
-            profiles: track.record.as_ref().map(profiles),
+            profiles: track.record.as_ref().map(profiles).transpose()?,
             extrapolated: self.outside_fitted()?,
             cautions: self.cautions(&heat, &cells)?,
             why: wall.why(&peak, &cells),
@@ -660,12 +713,11 @@ impl FollowedWall<'_> {
         let (mean_t, mean_a) = (mean(&pass.final_temperature), mean(&pass.final_cure));
         heats.released += twice * volume * s.capacity * s.rise * (mean_a - s.seed);
         heats.capacity += twice * volume * s.capacity;
-        let enthalpy = |t: f64| (t - s.reference) + 0.5 * s.capacity_slope * (t - s.reference).powi(2);
         for i in range.clone() {
             heats.stored += twice
                 * grid.volume[i]
                 * s.capacity
-                * (enthalpy(pass.final_temperature[i]) - enthalpy(s.start));
+                * (s.enthalpy(pass.final_temperature[i]) - s.enthalpy(s.start));
         }
         let (least, least_at) = range
             .clone()
@@ -737,6 +789,7 @@ impl FollowedWall<'_> {
             released_j: h.released,
             through_first_face_j: first,
             through_last_face_j: last,
+            evaporated_j: self.pass.track.evaporated * if self.plain.mirrored { 2.0 } else { 1.0 },
             stored_j: h.stored,
             residual: (h.released + first + last - h.stored) / turned.max(NEXT_TO_NOTHING * h.capacity),
         }
@@ -774,17 +827,21 @@ impl FollowedWall<'_> {
         }
         cautions.extend(unbalanced(heat.residual, pass.ended == Ended::Runaway));
         if !cells.converged {
+            let times = cells
+                .times_error
+                .map_or_else(String::new, |t| format!(", gel and demould times by {}", show(t)));
             cautions.push(format!(
-                "the peak is not settled on {} cells: it may be off by {} or more",
+                "not settled on {} cells: the peak may be off by {}, faces and interfaces by {}{times}, or more",
                 cells.count,
-                show(cells.peak_error)
+                show(cells.peak_error),
+                show(cells.faces_error)
             ));
         }
         Ok(cautions)
     }
 }
 
-fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64) -> Profiles {
+fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64, layers: &[Layer]) -> Result<Profiles> {
     let n = r.cells;
     let some = |x: f64| if x.is_nan() { None } else { Some(x) };
     let row = |values: &[f64], at: usize| {
@@ -802,13 +859,51 @@ fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64) -> Profiles {
         depth_m.extend(grid.depth.iter().rev().map(|d| total - d));
         layer.extend(layer.clone());
     }
-    Profiles {
+    let temperature_k: Vec<Vec<Option<f64>>> = (0..r.rows()).map(|t| row(&r.temperature, t)).collect();
+    let cure: Vec<Vec<Option<f64>>> = (0..r.rows()).map(|t| row(&r.cure, t)).collect();
+    let ends = ends(layers, &layer, &temperature_k, &cure)?;
+    let (cure_low, cure_high) = ends.unzip();
+    Ok(Profiles {
         time_s: r.times[..r.rows()].to_vec(),
         depth_m,
         layer,
-        temperature_k: (0..r.rows()).map(|t| row(&r.temperature, t)).collect(),
-        cure: (0..r.rows()).map(|t| row(&r.cure, t)).collect(),
+        temperature_k,
+        cure,
+        cure_low,
+        cure_high,
+    })
+}
+
+/// A row a time, a column a depth; nothing where not laid.
+pub(super) type Field = Vec<Vec<Option<f64>>>;
+
+/// Low and high end of conversions, `layer` that of each column; none where no layer vitrifies.
+pub(super) fn ends(
+    layers: &[Layer],
+    layer: &[usize],
+    temperature: &[Vec<Option<f64>>],
+    cure: &[Vec<Option<f64>>],
+) -> Result<Option<(Field, Field)>> {
+    let vitrifies = |l: &Layer| {
+        l.cure
+            .as_ref()
+            .is_some_and(|c| c.kinetics.vitrification.is_some())
+    };
+    if !layers.iter().any(vitrifies) {
+        return Ok(None);
     }
+    let (mut low, mut high) = (cure.to_vec(), cure.to_vec());
+    for (j, &k) in layer.iter().enumerate() {
+        let Some(c) = &layers[k].cure else { continue };
+        for (i, row) in temperature.iter().enumerate() {
+            if let (Some(t), Some(a)) = (row[j], cure[i][j])
+                && let Some(band) = c.kinetics.vitrified(a, t)?
+            {
+                (low[i][j], high[i][j]) = (Some(band.low.get()), Some(band.high.get()));
+            }
+        }
+    }
+    Ok(Some((low, high)))
 }
 
 /// What a sweep keeps of a wall.

@@ -80,12 +80,22 @@ limit_quantities! {
     BatchMass Mass "batch mass";
     /// Hottest point.
     PeakTemperature ThermodynamicTemperature "peak temperature";
+    /// Most monomer, of the resin mix, that has not reacted where it passes its boiling point.
+    BoilingMonomer MassFraction "unreacted monomer at its boiling point";
     /// What the mould's face sees.
     MouldFaceTemperature ThermodynamicTemperature "mould face temperature";
     /// Between gel coat and back-up laminate.
     TackWindow Time "time from gel coat to back-up";
     /// At demoulding.
     DemouldCure DegreeOfCure "degree of cure at demoulding";
+    /// Between the planned demoulding and when it is ready.
+    DemouldWait Time "time from demoulding to ready";
+    /// Of a hold.
+    OvenTemperature ThermodynamicTemperature "post-cure temperature";
+    /// Part above its own glass transition after demoulding.
+    OvenOverGlass TemperatureInterval "part above its glass transition";
+    /// Low end of the glass transition, less the heat of use.
+    GlassOverUse TemperatureInterval "low end of the glass transition above the heat in use";
     /// At demoulding.
     EdgeStrain Strain "strain of the edge at demoulding";
     /// In the gel coat.

@@ -4,9 +4,10 @@ use crate::noun::Noun;
 
 use super::fact::{GelTimes, SheetPotLife, Window, class_data, words};
 use crate::quantity::{
-    ArealMassDensity, AvailableEnergy, DynamicViscosity, Index, Length, MassDensity, MassFraction, MolarMass,
-    PartsByVolume, Phr, Pressure, SpecificHeatCapacity, Strain, SurfaceTension, TemperatureCoefficient,
-    ThermalConductivity, ThermodynamicTemperature, Time, VolumeFraction,
+    ArealMassDensity, AvailableEnergy, DegreeOfCure, DynamicViscosity, Index, Length, MassDensity,
+    MassFraction, MolarEnergy, MolarMass, PartsByVolume, Phr, Pressure, SpecificHeatCapacity, Strain,
+    SurfaceTension, TemperatureCoefficient, ThermalConductivity, ThermodynamicTemperature, Time,
+    VolumeFraction,
 };
 use crate::source::Property;
 
@@ -38,6 +39,31 @@ impl Family {
 }
 
 class_data! {
+    /// Usual constants of the cure of a resin by a peroxide and a promoter: where a fit starts, and how far it may go,
+    /// when nothing measured says better.
+    ///
+    /// In the words of [`cure::kinetics::FreeRadical`](crate::cure::kinetics::FreeRadical).
+    PeroxideCure {
+        required {}
+        optional {
+            /// Activation energy of the decomposition of the initiator by the promoter.
+            decomposition_energy: Property<MolarEnergy>,
+            /// Activation energy of its decomposition by heat alone.
+            thermal_decomposition_energy: Property<MolarEnergy>,
+            /// Activation energy of propagation.
+            propagation_energy: Property<MolarEnergy>,
+            /// Conversion of the double bonds at gel.
+            gel_conversion: Property<DegreeOfCure>,
+            /// Share of a usual dose of initiator that the inhibitor takes (0 to 1).
+            inhibitor_share: Property<Index>,
+            /// Order of the decomposition in the promoter.
+            promoter_order: Property<Index>,
+        }
+        lists {}
+    }
+}
+
+class_data! {
     /// A resin: what is poured or laid up, before its initiator or hardener is added.
     ///
     /// Liquid properties are at 23 to 25 °C unless the source's locator says otherwise; "cured" ones are of the
@@ -56,6 +82,8 @@ class_data! {
             surface_tension: Property<SurfaceTension>,
             /// Styrene as a mass fraction of the resin as supplied.
             styrene: Property<MassFraction>,
+            /// Mass of its polyester or vinyl ester, without styrene and solids, per carbon-carbon double bond.
+            mass_per_double_bond: Property<MolarMass>,
             /// Pigment and filler as a mass fraction of the resin as supplied (an opaque gel coat).
             solids: Property<MassFraction>,
             /// Whether a promoter is already in it, as supplied.
@@ -72,7 +100,9 @@ class_data! {
             cured_density: Property<MassDensity>,
             /// Volume shrinkage on cure, of the liquid's volume.
             shrinkage: Property<VolumeFraction>,
-            /// Heat given off by full cure, per mass of resin (without filler).
+            /// Heat given off by full cure, per mass of the resin as supplied, its own solids counted; of an epoxy or a polyol
+            /// mixed with its hardener. Fillers and fibres added to it are not counted. From the chemistry:
+            /// [`HeatOfReaction`](crate::mix::HeatOfReaction).
             heat_of_reaction: Property<AvailableEnergy>,
             /// Specific heat capacity.
             specific_heat: Property<SpecificHeatCapacity>,
@@ -103,6 +133,8 @@ class_data! {
             refractive_index: Property<Index>,
             /// Gel times by temperature and dose.
             gel_times: GelTimes,
+            /// Usual constants of its cure by a peroxide.
+            peroxide_cure: PeroxideCure,
         }
         lists {
             /// Permitted dose of initiator solution, by mass on the resin. Sources conflict: see

@@ -20,7 +20,7 @@ pub use catalogue::Catalogue;
 pub use caution::Caution;
 pub use class::{
     AreaReinforcement, AreaReinforcementForm, Family, Filler, Hardener, Initiator, MouldWall, ParticleShape,
-    Pigment, Promoter, Release, ReleaseKind, Resin, Solvent,
+    PeroxideCure, Pigment, Promoter, Release, ReleaseKind, Resin, Solvent,
 };
 pub use exposure_limit::{Agent, ExposureLimit, ExposureLimits, LimitForm};
 pub use fact::{Fact, GelTimes, HasSource, ListedPrice, SheetGelRow, SheetPotLife, Window, that_count};

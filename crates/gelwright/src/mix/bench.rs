@@ -4,8 +4,10 @@ use super::measurement::{self, Estimate};
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::noun::{Noun, questions};
+use crate::quantity::spread::{Distribution, Spread};
 use crate::quantity::{
-    self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, Volume, known,
+    self, Mass, MassDensity, Quantity, RelativeSpread, TemperatureInterval, ThermodynamicTemperature, Volume,
+    known,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -70,12 +72,12 @@ impl Scale {
         (2.0 * (step * step + s * s)).sqrt()
     }
 
-    /// A net mass read from this scale, with its uncertainty.
+    /// A net mass read from this scale, with its spread: normal, `u` as [`Scale::net_uncertainty`].
     ///
     /// # Errors
     /// [`ErrorKind::NotFinite`] for a NaN.
-    pub fn weigh(&self, net: Mass) -> Result<Estimate<Mass>> {
-        Estimate::normal(net, self.net_uncertainty().si())
+    pub fn weigh(&self, net: Mass) -> Result<Spread<Mass>> {
+        Spread::new(net, Distribution::Normal(self.net_uncertainty().si()))
     }
 }
 
@@ -97,6 +99,14 @@ impl Syringe {
         let scale = measurement::of_limits(self.tolerance.map_or(0.0, RelativeSpread::get)) * volume;
         (2.0 * step * step + scale * scale).sqrt()
     }
+
+    /// A volume delivered from this syringe, with its spread: normal, `u` as [`Syringe::uncertainty`].
+    ///
+    /// # Errors
+    /// [`ErrorKind::NotFinite`] for a NaN.
+    pub fn draw(&self, volume: Volume) -> Result<Spread<Volume>> {
+        Spread::new(volume, Distribution::Normal(self.uncertainty(volume).si()))
+    }
 }
 
 /// A thermometer.
@@ -116,6 +126,15 @@ impl Thermometer {
         let step = measurement::of_step(1.0) * self.readability;
         let error = measurement::of_limits(1.0) * self.error;
         (step * step + error * error).sqrt()
+    }
+
+    /// A temperature read from this thermometer, with its spread: normal, `u` as [`Thermometer::uncertainty`]. Two limits add
+    /// to no rectangle, and to a normal distribution only nearly: the tails beyond `d/2 + e` are not cut off.
+    ///
+    /// # Errors
+    /// [`ErrorKind::NotFinite`] for a NaN.
+    pub fn reading(&self, temperature: ThermodynamicTemperature) -> Result<Spread<ThermodynamicTemperature>> {
+        Spread::new(temperature, Distribution::Normal(self.uncertainty().si()))
     }
 }
 
@@ -276,16 +295,16 @@ impl Dropper {
         (m * m + s * s / n.max(1.0)).sqrt()
     }
 
-    /// The volume of `n` drops.
+    /// The volume of `n` counted drops, with its spread: log-normal, `u` as [`Dropper::relative_uncertainty`].
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a negative number of drops.
-    pub fn volume_of(&self, n: f64) -> Result<Estimate<Volume>> {
-        let n = finite("drops", n)?;
-        if n < 0.0 {
-            return Err(Error::out_of_range("drops", n, "0 or more", "count drops"));
-        }
-        Estimate::log_normal(n * self.drop_volume, self.relative_uncertainty(n))
+    /// [`ErrorKind::OutOfRange`] for no drops or fewer.
+    pub fn count(&self, n: f64) -> Result<Spread<Volume>> {
+        let n = positive("drops", known::<quantity::Index>(finite("drops", n)?))?;
+        Spread::new(
+            n * self.drop_volume,
+            Distribution::LogNormal(self.relative_uncertainty(n)),
+        )
     }
 
     /// How many drops hold `volume`, as a number that is yet to be rounded.

@@ -12,7 +12,7 @@ use super::bench::Dropper;
 use crate::check::{not_negative, positive};
 use crate::error::{Error, ErrorKind, Result, finite};
 use crate::quantity::{
-    Mass, MassDensity, PartsByVolume, Phr, Quantity, SpecificVolume, Volume, parse, tagged,
+    Mass, MassDensity, Measure, PartsByVolume, Phr, Quantity, SpecificVolume, Volume, parse, tagged,
 };
 
 /// What a dose text may look like; for error messages.
@@ -313,9 +313,13 @@ impl std::str::FromStr for Dose {
 impl AsText for Dose {
     const GRAMMAR: &'static Grammar = &Grammar {
         name: "Dose",
-        doc: "A dose with its basis.",
+        doc: "A dose with its basis. In a request with a spread or without ('2 +/- 0.1 wt% on resin', '20 mL/kg, u = 2 \
+              %'); a dose in drops has none of its own: it has its dropper's.",
         examples: &["2 wt% on resin", "2 vol% on resin", "20 mL/kg", "10 drops/fl oz"],
     };
+    const SPREADS: &'static [&'static Measure] =
+        &[Phr::MEASURE, PartsByVolume::MEASURE, SpecificVolume::MEASURE];
+    const MEASURED: bool = true;
     fn from_text(text: &str) -> Result<Self> {
         Dose::parse("", text)
     }

@@ -2,13 +2,15 @@
 
 use super::batch::MeasuredBy;
 use super::bench::{Bench, Dropper};
-use super::measurement::{self, COVERAGE_FACTOR_95, Estimate, FirstOrder, Sampled, Uncertain};
+use super::measurement::{self, COVERAGE_FACTOR_95, Estimate};
 use crate::cancel::Cancel;
 use crate::check::positive;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
 use crate::numeric::roots;
-use crate::quantity::{self, Mass, MassDensity, Phr, Quantity, RelativeSpread, known};
+use crate::propagate::{FirstOrder, Propagated, Sampled, Sampling, propagate};
+use crate::quantity::spread::{Distribution, Input};
+use crate::quantity::{self, Index, Mass, MassDensity, Phr, Quantity, RelativeSpread, Volume, known};
 use crate::source::{Standing, Why};
 
 /// Relative standard uncertainty of the density of a peroxide or hardener taken from a data sheet: from memory, the
@@ -30,16 +32,6 @@ pub struct Dosing {
     pub density_uncertainty: RelativeSpread,
     /// What it is measured with; the resin is weighed.
     pub bench: Bench,
-}
-
-/// A Monte Carlo run.
-#[derive(Clone, Copy, PartialEq, Eq, Noun)]
-pub struct Sampling {
-    /// How many samples.
-    pub samples: u32,
-    /// Which ones: a run with the same seed is the same run.
-    #[noun(default)]
-    pub seed: u64,
 }
 
 /// How sure a dose is on a bench.
@@ -107,10 +99,38 @@ pub struct LeastResin {
 
 /// The model of a dose: what is measured, its inputs, and what they are called.
 struct Model {
-    inputs: Vec<(&'static str, Uncertain)>,
+    from: Vec<&'static str>,
+    inputs: Vec<Input>,
     phr: fn(&[f64]) -> f64,
     mass: f64,
     drops: Option<u32>,
+}
+
+impl Model {
+    fn new(
+        inputs: impl IntoIterator<Item = (&'static str, Input)>,
+        phr: fn(&[f64]) -> f64,
+        mass: f64,
+        drops: Option<u32>,
+    ) -> Self {
+        let (from, inputs) = inputs.into_iter().unzip();
+        Model {
+            from,
+            inputs,
+            phr,
+            mass,
+            drops,
+        }
+    }
+
+    fn propagated(&self, sampling: Sampling, cancel: Cancel<'_>) -> Result<Propagated> {
+        propagate(&self.inputs, sampling, cancel, |x| Ok((self.phr)(x)))
+    }
+}
+
+/// Normal about its value, or log-normal with a relative standard uncertainty.
+fn input<Q: Quantity>(si: f64, distribution: Distribution) -> Result<Input> {
+    Input::new(si, distribution, Q::MEASURE)
 }
 
 #[questions]
@@ -121,14 +141,14 @@ impl Dosing {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a field outside its range, no resin, or too few or too
-    /// many samples; [`ErrorKind::Cancelled`](crate::ErrorKind::Cancelled).
+    /// many points; [`ErrorKind::Cancelled`](crate::ErrorKind::Cancelled).
     #[question("mix.dose_uncertainty", long)]
     pub fn uncertainty(
         &self,
         /// Resin.
         #[noun(within = crate::ranges::RESIN_MASS)]
         resin: Mass,
-        /// A Monte Carlo run beside the first order.
+        /// How it is sampled beside the first order.
         sampling: Option<Sampling>,
         cancel: Cancel<'_>,
     ) -> Result<DoseUncertainty> {
@@ -138,12 +158,11 @@ impl Dosing {
         if let Some(run) = sampling {
             for way in &mut ways {
                 let s = self.sampled(resin, way.by, run, cancel)?;
-                let [low, _, high] = s.percentiles;
                 way.sampled = Some(Estimate::with_interval(
-                    Phr::new(s.mean.max(0.0))?,
-                    s.standard_deviation,
-                    low,
-                    high,
+                    Phr::new(s.mean.value.max(0.0))?,
+                    s.standard_uncertainty.value,
+                    s.low.value.max(0.0),
+                    s.high.value.max(0.0),
                 )?);
             }
         }
@@ -245,42 +264,47 @@ impl Dosing {
         let m = resin.si();
         let target = p * m;
         let scale = self.bench.scale.net_uncertainty().si();
-        let resin_mass = ("weighing the resin", Uncertain::normal(m, scale));
-        let density = if self.density_matters(by) {
-            Uncertain::normal(rho, self.density_uncertainty.get() * rho)
-        } else {
-            Uncertain::exact(rho)
-        };
+        let resin_mass = (
+            "weighing the resin",
+            input::<Mass>(m, Distribution::Normal(scale))?,
+        );
+        let density = input::<MassDensity>(
+            rho,
+            match self.density_matters(by) {
+                true => Distribution::Normal(self.density_uncertainty.get() * rho),
+                false => Distribution::Exact,
+            },
+        )?;
         Ok(match by {
-            MeasuredBy::Scale => Model {
-                inputs: vec![
-                    ("weighing the dose", Uncertain::normal(target, scale)),
+            MeasuredBy::Scale => Model::new(
+                [
+                    (
+                        "weighing the dose",
+                        input::<Mass>(target, Distribution::Normal(scale))?,
+                    ),
                     resin_mass,
                 ],
-                phr: |x| 100.0 * x[0] / x[1],
-                mass: target,
-                drops: None,
-            },
+                |x| 100.0 * x[0] / x[1],
+                target,
+                None,
+            ),
             MeasuredBy::Syringe => {
                 let syringe = self
                     .bench
                     .syringe
                     .as_ref()
                     .ok_or_else(|| missing("syringe", "give its graduation, for example '0.1 mL'"))?;
-                let volume = crate::quantity::Volume::from_si(target / rho)?;
-                Model {
-                    inputs: vec![
-                        (
-                            "reading the syringe",
-                            Uncertain::normal(volume.si(), syringe.uncertainty(volume).si()),
-                        ),
+                let volume = Volume::from_si(target / rho)?;
+                Model::new(
+                    [
+                        ("reading the syringe", syringe.draw(volume)?.input()),
                         ("density of the dose", density),
                         resin_mass,
                     ],
-                    phr: |x| 100.0 * x[0] * x[1] / x[2],
-                    mass: target,
-                    drops: None,
-                }
+                    |x| 100.0 * x[0] * x[1] / x[2],
+                    target,
+                    None,
+                )
             }
             MeasuredBy::Dropper => {
                 let dropper = self.dropper()?;
@@ -300,23 +324,19 @@ impl Dosing {
                 let n = wanted.round().max(1.0);
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
                 let drops = n as u32;
-                Model {
-                    inputs: vec![
-                        (
-                            "mean drop of the dropper",
-                            Uncertain::log_normal(v, dropper.mean_uncertainty.get()),
-                        ),
-                        (
-                            "spread from drop to drop",
-                            Uncertain::normal(n, dropper.drop_spread.get() * n.sqrt()),
-                        ),
+                let mean = Distribution::LogNormal(dropper.mean_uncertainty.get());
+                let counted = Distribution::Normal(dropper.drop_spread.get() * n.sqrt());
+                Model::new(
+                    [
+                        ("mean drop of the dropper", input::<Volume>(v, mean)?),
+                        ("spread from drop to drop", input::<Index>(n, counted)?),
                         ("density of the dose", density),
                         resin_mass,
                     ],
-                    phr: |x| 100.0 * x[0] * x[1] * x[2] / x[3],
-                    mass: n * v * rho,
-                    drops: Some(drops),
-                }
+                    |x| 100.0 * x[0] * x[1] * x[2] / x[3],
+                    n * v * rho,
+                    Some(drops),
+                )
             }
         })
     }
@@ -331,20 +351,20 @@ impl Dosing {
     pub fn dosed(&self, resin: Mass, by: MeasuredBy) -> Result<Dosed> {
         crate::noun::check(self)?;
         let model = self.model(resin, by)?;
-        let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
-        let first = measurement::first_order(&inputs, None, model.phr)?;
-        let dose = estimate(&first, by)?;
-        let relative = |c: f64| RelativeSpread::new((c / first.value).abs());
+        let found = model.propagated(Sampling::none(), Cancel::NEVER)?;
+        let (value, first) = (found.value, &found.first_order);
+        let dose = estimate(value, first, by)?;
+        let relative = |c: f64| RelativeSpread::new((c / value).abs());
         Ok(Dosed {
             by,
             mass: Mass::from_si(model.mass)?,
             drops: model.drops,
-            within: RelativeSpread::new(COVERAGE_FACTOR_95 * first.standard_uncertainty / first.value.abs())?,
+            within: RelativeSpread::new(COVERAGE_FACTOR_95 * first.standard_uncertainty / value.abs())?,
             contributions: model
-                .inputs
+                .from
                 .iter()
                 .zip(&first.contributions)
-                .map(|((from, _), c)| {
+                .map(|(from, c)| {
                     Ok(Contribution {
                         from: (*from).to_owned(),
                         relative: relative(*c)?,
@@ -359,13 +379,19 @@ impl Dosing {
     /// The same by sampling.
     ///
     /// # Errors
-    /// As [`Dosing::dosed`] and [`measurement::monte_carlo`].
+    /// As [`Dosing::dosed`] and [`propagate`]; [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for no points.
     pub fn sampled(&self, resin: Mass, by: MeasuredBy, run: Sampling, cancel: Cancel<'_>) -> Result<Sampled> {
         crate::noun::check(self)?;
         let model = self.model(resin, by)?;
-        let inputs: Vec<Uncertain> = model.inputs.iter().map(|(_, x)| *x).collect();
-        measurement::monte_carlo(&inputs, run.samples, run.seed, model.phr, cancel)
-            .map_err(|e| e.within("sampling"))
+        let found = model.propagated(run, cancel).map_err(|e| e.within("sampling"))?;
+        found.sampled.ok_or_else(|| {
+            Error::out_of_range(
+                "sampling.points",
+                run.points,
+                "64 or more",
+                "leave 'sampling' out for first order alone",
+            )
+        })
     }
 
     /// Every way that the bench has, the surest first.
@@ -528,10 +554,10 @@ fn solve(relative: &impl Fn(f64) -> f64, limit: f64, target: f64) -> Option<f64>
 }
 
 /// An uncertain dropper can not be off by less than nothing: its interval is that of a log-normal.
-fn estimate(first: &FirstOrder, by: MeasuredBy) -> Result<Estimate<Phr>> {
-    let value = Phr::new(first.value)?;
+fn estimate(value: f64, first: &FirstOrder, by: MeasuredBy) -> Result<Estimate<Phr>> {
+    let value = Phr::new(value)?;
     match by {
-        MeasuredBy::Dropper => Estimate::log_normal(value, first.standard_uncertainty / first.value),
+        MeasuredBy::Dropper => Estimate::log_normal(value, first.standard_uncertainty / value.get()),
         _ => Estimate::normal(value, first.standard_uncertainty),
     }
 }

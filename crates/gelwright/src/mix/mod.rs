@@ -2,7 +2,8 @@
 //!
 //! [`dose`] says how much of a small part goes to how much resin and always on which basis; [`mod@bench`] holds what
 //! it is measured with; [`measurement`] carries the bench's uncertainty to the answer, [`dosing`] says how to measure.
-//! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; what is stirred in: [`filler`],
+//! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; the heat they give off:
+//! [`heat_of_reaction`]; what is stirred in: [`filler`],
 //! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong: [`rescue`].
 
 pub mod batch;
@@ -12,6 +13,7 @@ pub mod dosing;
 pub mod drops;
 pub mod epoxy;
 pub mod filler;
+pub mod heat_of_reaction;
 pub mod measurement;
 pub mod peroxide;
 pub mod pigment;
@@ -24,6 +26,7 @@ pub mod stoichiometry;
 pub use batch::{Amount, Batch, BatchPart, CureDose, MeasuredBy};
 pub use bench::{Bench, Dropper, Scale, Syringe, Thermometer};
 pub use dose::Dose;
+pub use heat_of_reaction::{ChemicalHeat, CureReaction, HeatOfReaction, HeatPart};
 pub use measurement::Estimate;
 pub use recipe::{Part, Recipe, Role, role_of};
 pub use resin_dose::ResinDose;
@@ -35,6 +38,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     ResinDose::QUESTIONS,
     epoxy::EpoxySystem::QUESTIONS,
     polyurethane::PolyurethaneSystem::QUESTIONS,
+    heat_of_reaction::HeatOfReaction::QUESTIONS,
     peroxide::PeroxideCompound::QUESTIONS,
     peroxide::PeroxideProduct::QUESTIONS,
     peroxide::MixingOrder::QUESTIONS,

@@ -2,35 +2,43 @@
 
 use std::collections::BTreeMap;
 
-use crate::noun::{Noun, questions};
+use crate::noun::Noun;
 
 use super::clock::Clock;
-use crate::cure::{DataSheetLines, TestCup};
+use crate::calibrate::CupTest;
+use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
+use crate::heat::Stance;
 use crate::light::{CoatOptics, TestPiece};
 use crate::limit::Limits;
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
-    Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
-    ThermodynamicTemperature, Time, Volume,
+    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
+    ThermodynamicTemperature, Time, Volume, temperature,
 };
 
 /// The version of the casting document that this library reads.
-pub const CASTING_VERSION: u32 = 1;
+pub const CASTING_VERSION: u32 = 2;
 
 const VERSIONS: Versions = Versions {
     reads: CASTING_VERSION,
-    earlier: &[],
+    earlier: &[(
+        1,
+        "a casting of version 1 holds its cup tests otherwise: write 'version = 2'; each cup test becomes a table in a list, \
+         '[[cup_tests.RESIN]]', with dose, mass, surroundings, gel_time, gel_to_peak, peak_temperature and source side by \
+         side; leave its heat_transfer out (or say where the cup stood with 'place'), and its density and heat_capacity \
+         unless they were measured; all else stays",
+    )],
 };
 
 /// A casting before any resin is mixed.
 #[derive(Clone, PartialEq, Noun)]
 #[noun(versions = "VERSIONS", check)]
 pub struct Casting {
-    /// Version of this document: 1.
+    /// Version of this document: 2.
     pub version: u32,
     /// What is cast.
     pub name: String,
@@ -55,9 +63,10 @@ pub struct Casting {
     /// When it leaves the mould, and the cure after that.
     #[noun(default)]
     pub cure: CurePlan,
-    /// What resins showed in a test cup, by material: with it the exotherm of cups and zones is computed.
+    /// What resins showed in test cups, by material: with their gel-time tables the exotherm of cups and zones is computed
+    /// from them.
     #[noun(default)]
-    pub cup_tests: BTreeMap<String, CupTest>,
+    pub cup_tests: BTreeMap<String, Vec<CupTest>>,
     /// What is mixed beyond what stays in the part.
     #[noun(default)]
     pub waste: Waste,
@@ -93,6 +102,11 @@ pub struct Shop {
     /// Relative humidity of the air.
     #[noun(within("1 %", "100 %", "give what the hygrometer shows: no shop's air is quite dry"))]
     pub humidity: RelativeHumidity,
+    /// Air over the hours, where it changes (a night that cools): straight between the points, from the start of work at the
+    /// latest until demoulding at the earliest. It warms and cools what lies in the mould; `temperature` stays that of the day's
+    /// work.
+    #[noun(default)]
+    pub day: Vec<AirOfHour>,
     /// When work starts, every day.
     pub start: Clock,
     /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
@@ -105,9 +119,37 @@ pub struct Shop {
     pub bench: Bench,
 }
 
+/// The air at an hour.
+#[derive(Clone, Copy, PartialEq, Noun)]
+pub struct AirOfHour {
+    /// When.
+    pub at: Clock,
+    /// Its temperature.
+    #[noun(within = crate::ranges::BENCH_TEMPERATURE)]
+    pub temperature: ThermodynamicTemperature,
+}
+
 impl Shop {
     fn check(&self) -> Result<()> {
         self.bench.check().map_err(|e| e.within("bench"))?;
+        if let Some(first) = self.day.first().filter(|a| a.at.since(self.start).si() > 0.0) {
+            return Err(Error::inconsistent(
+                "day[0].at",
+                first.at.to_string(),
+                format!("{} (the start of work) or before", self.start),
+                "give the air's temperature from the start of work on",
+            ));
+        }
+        for (i, pair) in self.day.windows(2).enumerate() {
+            if pair[1].at.since(pair[0].at).si() <= 0.0 {
+                return Err(Error::inconsistent(
+                    format!("day[{}].at", i + 1),
+                    pair[1].at.to_string(),
+                    format!("after {}", pair[0].at),
+                    "give the hours in order; the next morning is written like '06:00 +1 d'",
+                ));
+            }
+        }
         let Some(end) = self.end else { return Ok(()) };
         let day = end.since(self.start).si();
         if (60.0..=86_400.0).contains(&day) {
@@ -119,6 +161,27 @@ impl Shop {
             "1 min to 24 h after the start",
             "work past midnight is written like '02:00 +1 d'",
         ))
+    }
+    /// The air's temperature at an hour: of the day, held after its last point, or the one temperature.
+    pub fn air_at(&self, at: Clock) -> ThermodynamicTemperature {
+        let after = self.day.iter().position(|a| a.at.since(at).si() > 0.0);
+        match (after, self.day.last()) {
+            (_, None) => self.temperature,
+            (None, Some(last)) => last.temperature,
+            (Some(0), _) => self.day[0].temperature,
+            (Some(i), _) => {
+                let (a, b) = (self.day[i - 1], self.day[i]);
+                let share = at.since(a.at).si() / b.at.since(a.at).si();
+                a.temperature + (temperature::difference(b.temperature, a.temperature) * share)
+            }
+        }
+    }
+    /// The air from an hour on, that hour first.
+    pub fn air_from(&self, from: Clock) -> Vec<(Clock, ThermodynamicTemperature)> {
+        let later = self.day.iter().filter(|a| a.at.since(from).si() > 0.0);
+        std::iter::once((from, self.air_at(from)))
+            .chain(later.map(|a| (a.at, a.temperature)))
+            .collect()
     }
     /// The resin's temperature.
     pub fn resin(&self) -> ThermodynamicTemperature {
@@ -177,9 +240,23 @@ pub struct Zone {
     pub layers: Vec<ZoneLayer>,
     /// A thin edge that is pulled at demoulding.
     pub pulled_edge: Option<PullOnEdge>,
+    /// How its open face stands in the air while it is laid and cures; the mould's back stands the other way round.
+    #[noun(default = upright())]
+    pub stance: Stance,
+    /// The length of the face that its stance asks for; that of a square of its area, if not said.
+    #[noun(within(
+        "1 mm",
+        "10 m",
+        "give the height, the diameter, or the area over the perimeter of the face"
+    ))]
+    pub size: Option<Length>,
     /// The light that a strip of its pour lets through in front of a lamp, measured: it replaces what is assumed of bubbles
     /// and resin colour.
     pub strip: Option<TestPiece>,
+}
+
+fn upright() -> Stance {
+    Stance::Vertical
 }
 
 /// A thin edge as a cantilever from its root, pulled at its tip at demoulding.
@@ -304,15 +381,6 @@ pub struct Seam {
     pub yield_law: Option<YieldLaw>,
 }
 
-/// What a resin showed in a test cup: its data sheet's lines, or the shop's own.
-#[derive(Clone, PartialEq, Noun)]
-pub struct CupTest {
-    /// Gel time, time from gel to peak, peak.
-    pub lines: DataSheetLines,
-    /// The cup it was tested in.
-    pub cup: TestCup,
-}
-
 /// The clamps.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Clamping {
@@ -336,6 +404,17 @@ pub struct CurePlan {
     /// Post-cure, in order.
     #[noun(default)]
     pub post_cure: Vec<Hold>,
+    /// What must hold before the part is demoulded; the limits on the degree of cure, if not said.
+    pub demould: Option<DemouldCriterion>,
+    /// When it must be ready to leave the mould: the plan says whether it is, and how warm the shop must be for it.
+    pub demould_by: Option<Clock>,
+    /// Hottest that the part gets in use (under its lamp, in the sun): the plan says whether it stays stiff.
+    #[noun(within(
+        "-50 degC",
+        "250 degC",
+        "give what a thermometer on the part shows under its lamp, or in the sun"
+    ))]
+    pub in_use: Option<ThermodynamicTemperature>,
 }
 
 impl Default for CurePlan {
@@ -353,6 +432,21 @@ pub struct Hold {
     /// Time.
     #[noun(within("1 min", "60 d", "give the time of the hold"))]
     pub time: Time,
+    /// How long the part takes to get that warm, of that time; ten minutes, if not said (from memory, a wall of some
+    /// millimetres put into a warm oven), half the time at most.
+    #[noun(within("1 s", "30 d", "give how long the oven is set to rise"))]
+    pub rise: Option<Time>,
+}
+
+/// How long a thin part takes to get as warm as the oven it is put into, s: from memory.
+const RISE: f64 = 600.0;
+
+impl Hold {
+    /// How long the part takes to get that warm.
+    pub fn rise(&self) -> Time {
+        self.rise
+            .unwrap_or_else(|| Time::new::<uom::si::time::second>(RISE.min(0.5 * self.time.si())))
+    }
 }
 
 /// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
@@ -444,17 +538,12 @@ impl Default for Pace {
     }
 }
 
-#[questions]
 impl Casting {
-    /// Reads a casting from TOML, as people write it.
+    /// Reads a casting from TOML, as people write it; one with spreads: [`Casting::read`].
     ///
     /// # Errors
     /// As [`document::from_toml`], [`ErrorKind::Version`], and [`Casting::check`].
-    #[question("plan.read_casting")]
-    pub fn from_toml(
-        /// The text of the document.
-        text: &str,
-    ) -> Result<Casting> {
+    pub fn from_toml(text: &str) -> Result<Casting> {
         document::from_toml(text)
     }
 
@@ -546,7 +635,18 @@ impl Casting {
         let seams = self.seams.iter().enumerate().map(|(i, seam)| {
             known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))
         });
-        Error::none_of(zones.chain(inserts).chain(seams))
+        let holds = self.cure.post_cure.iter().enumerate().map(|(i, hold)| {
+            let too_slow = hold.rise.filter(|r| *r >= hold.time);
+            too_slow.map_or(Ok(()), |rise| {
+                Err(Error::inconsistent(
+                    format!("cure.post_cure[{i}].rise"),
+                    quantity::show(rise),
+                    format!("less than the hold's {}", quantity::show(hold.time)),
+                    "the rise is part of the hold's time",
+                ))
+            })
+        });
+        Error::none_of(zones.chain(inserts).chain(seams).chain(holds))
     }
 }
 

@@ -87,6 +87,7 @@ pub(super) fn check(
     batches: &[Batch],
     timed: &Timetable,
     measured: Vec<Measured>,
+    findings: Vec<Finding>,
 ) -> Result<Checked> {
     let mut limits = limits.clone();
     for mix in job.mixes.values() {
@@ -117,7 +118,7 @@ pub(super) fn check(
         ));
     }
     let (mut broken, mut kept) = hold(&limits, &measures)?;
-    for f in of_the_clock(timed) {
+    for f in of_the_clock(timed).into_iter().chain(findings) {
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
     broken.extend(without_measure(job, cups));

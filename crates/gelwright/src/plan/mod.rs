@@ -2,7 +2,7 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
-//! exotherm → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
 mod cautions;
@@ -15,6 +15,7 @@ mod exotherm;
 mod first;
 mod job;
 mod layout;
+mod measured;
 mod mould_face;
 mod needs;
 mod one_cup;
@@ -26,12 +27,13 @@ mod steps;
 mod without_effect;
 mod words;
 mod working_time;
+mod zone_cure;
 
 pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
-    Application, CASTING_VERSION, Casting, Clamping, CupTest, CurePlan, GelCoat, Hold, Insert, Laminate,
+    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate,
     Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
@@ -40,7 +42,7 @@ pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use consumables::Consumable;
 pub use dew_point::dew_point;
-pub use exotherm::{CupExotherm, ZoneExotherm};
+pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneExotherm};
 pub use first::first_casting;
 pub use needs::Need;
 pub use one_cup::CupToday;
@@ -48,6 +50,7 @@ pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
 pub use steps::{Work, WorkStep};
 pub use without_effect::WithoutEffect;
+pub use zone_cure::ZoneCure;
 
 #[cfg(feature = "door")]
 use crate::mix::Recipe;
@@ -55,7 +58,7 @@ use crate::mix::Recipe;
 use crate::question::Entry;
 #[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
-    Casting::QUESTIONS,
+    Casting::READING,
     Casting::PLANNING,
     &[compare::COMPARE],
     &[first::FIRST_CASTING],

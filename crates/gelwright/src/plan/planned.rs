@@ -5,13 +5,14 @@ use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
-use super::exotherm::{self, CupExotherm, ZoneExotherm};
+use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
 use super::without_effect::{self, WithoutEffect};
+use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::document::Versions;
@@ -33,12 +34,12 @@ const VERSIONS: Versions = Versions {
         (
             1,
             "a plan of version 1 holds its findings as sentences: plan its casting again with 'plan.make' (Casting::plan), \
-             which reads castings of version 1",
+             which reads castings of version 2",
         ),
         (
             2,
             "a plan of version 2 does not say what kind of work a step is: plan its casting again with 'plan.make' \
-             (Casting::plan), which reads castings of version 1",
+             (Casting::plan), which reads castings of version 2",
         ),
     ],
 };
@@ -94,6 +95,9 @@ pub struct Plan {
     /// What of the casting is given and changes nothing.
     #[noun(default)]
     pub without_effect: Vec<WithoutEffect>,
+    /// The law of cure of each resin, as far as its gel times or test cups are known, and what of them disagrees.
+    #[noun(default)]
+    pub cure_laws: Vec<CureLaw>,
     /// Published rules that contradict each other where this plan had to take one: all of them, never an average.
     pub conflicts: Vec<ConflictingRules>,
     /// What can hurt somebody.
@@ -116,11 +120,12 @@ pub struct PlannedBatch {
     pub batch: Batch,
     /// Gel time of the cup today, where the sheet tells.
     pub gel_time: Option<GelTime>,
-    /// When the cup must be empty, where the gel time is known.
+    /// When the cup must be empty, where the gel time is known: after the usable share of it, and not later than the low end
+    /// of the band of its gel in the cup.
     pub use_by: Option<Clock>,
     /// Time of the hands to place it.
     pub placing: Time,
-    /// How hot the cup gets if it is left standing full, where its resin's test cup is known.
+    /// How hot the cup gets if it is left standing full, where its resin's gel times or a test cup are known.
     pub left_standing: Option<CupExotherm>,
 }
 
@@ -136,8 +141,11 @@ pub struct ZoneSummary {
     pub mass: Mass,
     /// Reinforcement in it, dry.
     pub reinforcement: Mass,
-    /// How hot it gets, where its resins' test cups are known.
+    /// How hot it gets, where its resins' gel times or test cups are known.
     pub exotherm: Option<ZoneExotherm>,
+    /// When it may leave the mould, what its post-cure does and what heat it bears, where its resins' test cups and their
+    /// glass transitions are known.
+    pub cure: Option<ZoneCure>,
     /// The laminate, where its resin's stiffness is known.
     pub shell: Option<Shell>,
     /// The thin edge, where one is pulled.
@@ -175,19 +183,27 @@ impl Casting {
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let timed = steps::timetable(&job, &mut cups, &batches)?;
+        zone_cure::agrees(&job, &timed)?;
         let needs = needs::needs(&job, &cups, &batches)?;
         let part = part::part(&job)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
-        let without_effect = without_effect::of(&job, &needs, &part, &heat);
-        let measured = part.measured.into_iter().chain(heat.measured).collect();
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured)?;
+        let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
+        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure);
+        let measured = part
+            .measured
+            .into_iter()
+            .chain(heat.measured)
+            .chain(cure.measured)
+            .collect();
+        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
             .into_iter()
             .zip(part.zones)
             .zip(heat.zones)
-            .map(|((amounts, made), exotherm)| ZoneSummary::of(amounts, made, exotherm))
+            .zip(cure.zones)
+            .map(|(((amounts, made), exotherm), cure)| ZoneSummary::of(amounts, made, exotherm, cure))
             .collect();
         Ok(Plan {
             version: PLAN_VERSION,
@@ -212,6 +228,7 @@ impl Casting {
             findings: checked.broken,
             kept: checked.kept,
             without_effect,
+            cure_laws: heat.laws,
             conflicts: checks::conflicts(&job),
         })
     }
@@ -231,17 +248,20 @@ fn planned_batches(
         .zip(&timed.cups)
         .zip(left_standing)
         .map(|(((cup, batch), start), left_standing)| PlannedBatch {
-            left_standing,
             name: cup.name.clone(),
             recipe: cup.recipe.clone(),
             zones: job.zones_of(cup),
             start: *start,
-            use_by: job
-                .usable(&cup.recipe)
-                .map(|t| start.after(job.casting.pace.mixing - job.stirring()).after(t)),
+            use_by: job.usable(&cup.recipe).map(|t| {
+                // Not later than one cup in twenty gels in it.
+                let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
+                let t = gels.map_or(t, |g| if g < t { g } else { t });
+                start.after(job.casting.pace.mixing - job.stirring()).after(t)
+            }),
             gel_time: job.gel_time(&cup.recipe).cloned(),
             placing: cup.placing,
             batch,
+            left_standing,
         })
         .collect();
     planned.sort_by(|a, b| a.start.since(b.start).si().total_cmp(&0.0));
@@ -249,13 +269,19 @@ fn planned_batches(
 }
 
 impl ZoneSummary {
-    fn of(amounts: ZoneAmounts, made: ZoneAsMade, exotherm: Option<ZoneExotherm>) -> Self {
+    fn of(
+        amounts: ZoneAmounts,
+        made: ZoneAsMade,
+        exotherm: Option<ZoneExotherm>,
+        cure: Option<ZoneCure>,
+    ) -> Self {
         ZoneSummary {
             zone: amounts.zone,
             thickness: amounts.thickness,
             mass: amounts.mass,
             reinforcement: amounts.reinforcement,
             exotherm,
+            cure,
             shell: made.shell,
             edge: made.edge,
             contrast_ratio: made.contrast_ratio,

@@ -87,10 +87,14 @@ pub(super) struct Timetable {
     pub(super) steps: Vec<WorkStep>,
     pub(super) cups: Vec<Clock>,
     pub(super) tack: Vec<TackWait>,
+    /// When the mould is closed, if it is.
+    pub(super) closed: Option<Clock>,
     /// When the part is demoulded.
     pub(super) demould: Clock,
     /// The materials that each step handles, by id.
     pub(super) handled: Vec<Vec<String>>,
+    /// When each hold of the post-cure begins.
+    pub(super) holds: Vec<Clock>,
 }
 
 /// A layer laid on a gel coat: how long after it, and when it could have been.
@@ -206,6 +210,8 @@ struct Tasks {
     of_cup: Vec<usize>,
     /// The touch test after a cup of gel coat.
     touch: Vec<Option<usize>>,
+    /// Which of them closes the mould.
+    closing: Option<usize>,
     demould: usize,
 }
 
@@ -254,7 +260,8 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
         watch.retain(|w| !told.contains(w));
         told.extend(watch.iter().cloned());
         if let Some(t) = until {
-            text = format!("{text}, until {t}");
+            // An oven goes on and off by the clock, not by the hands.
+            text = format!("{text}, from {} until {t}", start.after(slot.end));
         }
         steps.push(WorkStep {
             number: n + 1,
@@ -272,8 +279,16 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
         });
         free = slot.end;
     }
+    let of_oven = tasks
+        .all
+        .iter()
+        .zip(&slots)
+        .filter(|(t, _)| t.work == Work::PostCure);
+    let holds = of_oven.map(|(_, slot)| start.after(slot.end)).collect();
     Ok(Timetable {
+        holds,
         steps,
+        closed: tasks.closing.map(|i| start.after(slots[i].start)),
         cups: tasks
             .of_cup
             .iter()
@@ -295,6 +310,7 @@ fn tasks(job: &Job, cups: &[Cup]) -> Result<Tasks> {
         all,
         of_cup: vec![],
         touch: vec![None; cups.len()],
+        closing: None,
         demould: 0,
     };
     let mut trimmed = None;
@@ -731,6 +747,7 @@ fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
     }
     let closed = tasks.all.len() - 1;
     let is_closed = tasks.all[closed].work == Work::Close;
+    tasks.closing = is_closed.then_some(closed);
     tasks.all.push(
         Planned::new(
             Work::Leftover,

@@ -4,6 +4,8 @@ use super::exotherm::Exotherms;
 use super::job::Job;
 use super::needs::Need;
 use super::part::PartAsMade;
+use super::zone_cure::ZoneCures;
+use crate::heat::Stance;
 use crate::noun::Noun;
 
 /// Something of the casting that is given and changes nothing.
@@ -15,7 +17,13 @@ pub struct WithoutEffect {
     pub reason: String,
 }
 
-pub(super) fn of(job: &Job, needs: &[Need], part: &PartAsMade, heat: &Exotherms) -> Vec<WithoutEffect> {
+pub(super) fn of(
+    job: &Job,
+    needs: &[Need],
+    part: &PartAsMade,
+    heat: &Exotherms,
+    cure: &ZoneCures,
+) -> Vec<WithoutEffect> {
     let casting = job.casting;
     let mut all = Vec::new();
     let mut tell = |field: String, reason: &str| {
@@ -27,13 +35,26 @@ pub(super) fn of(job: &Job, needs: &[Need], part: &PartAsMade, heat: &Exotherms)
     if casting.mould.thickness.is_some() && heat.zones.iter().all(Option::is_none) {
         tell(
             "mould.thickness".to_owned(),
-            if casting.cup_tests.is_empty() {
-                "it is for the heat of the zones, which is computed where their resins' test cups are given"
-            } else {
-                "it is for the heat of the zones, and of none is all known that this takes: a test cup of each resin, \
-                 depths, the mould wall's density, heat capacity and conductivity"
-            },
+            "it is for the heat of the zones, and of none is all known that this takes: gel times or a test cup of each \
+             resin, depths, the mould wall's density, heat capacity and conductivity",
         );
+    }
+    if cure.zones.iter().all(Option::is_none) {
+        let given = [
+            ("cure.demould", casting.cure.demould.is_some()),
+            ("cure.demould_by", casting.cure.demould_by.is_some()),
+            ("cure.in_use", casting.cure.in_use.is_some()),
+            (
+                "shop.day",
+                !casting.shop.day.is_empty() && heat.zones.iter().all(Option::is_none),
+            ),
+        ];
+        for (field, _) in given.into_iter().filter(|g| g.1) {
+            tell(
+                field.to_owned(),
+                "it is for the cure of the zones, which is computed where their resins' test cups and glass transitions are known",
+            );
+        }
     }
     for resin in casting.cup_tests.keys() {
         if !job.mixes.values().any(|m| m.resin().id == *resin) {
@@ -46,6 +67,15 @@ pub(super) fn of(job: &Job, needs: &[Need], part: &PartAsMade, heat: &Exotherms)
                 format!("zones[{i}].pulled_edge"),
                 "how stiff and strong the zone's resin cures, or how thick it is, is not known",
             );
+        }
+        if heat.zones[i].is_none() {
+            let heat_only = "it is for the heat of the zone, which is not computed here";
+            if zone.size.is_some() {
+                tell(format!("zones[{i}].size"), heat_only);
+            }
+            if zone.stance != Stance::Vertical {
+                tell(format!("zones[{i}].stance"), heat_only);
+            }
         }
     }
     for (i, seam) in casting.seams.iter().enumerate() {

@@ -35,7 +35,7 @@ mod write;
 pub use ask::QUESTIONS;
 pub use ask::{DistributionKind, ReadSpread, spread};
 pub use distribution::{Distribution, Input};
-pub use read::{LONGEST_SPREAD, parse, read};
+pub use read::{LONGEST_SPREAD, is_marked, parse, read};
 
 use super::{Measure, Quantity};
 use crate::error::Result;

@@ -57,6 +57,14 @@ pub fn read(field: &str, text: &str, of: &'static Measure) -> Result<Input> {
     Ok(input)
 }
 
+/// Whether a text can only be meant as a quantity with its spread: no number with its unit holds one of its marks.
+pub fn is_marked(text: &str) -> bool {
+    MARKS.iter().any(|m| text.contains(m)) || text.contains('=') && uncertainty(text).is_some()
+}
+
+/// What stands between a value and its limits, or between two ends.
+const MARKS: [&str; 3] = ["+/-", "±", " to "];
+
 /// The text, and what it is to say.
 struct Said<'a> {
     field: &'a str,

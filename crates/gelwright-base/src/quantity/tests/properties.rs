@@ -8,7 +8,7 @@ macro_rules! each {
     ($do:ident $args:tt) => {
         each!($do $args Length Area Volume Mass Time Velocity Acceleration Frequency VolumeRate MassDensity SpecificVolume
             ArealMassDensity ReciprocalLength LinearMassDensity Force Pressure SurfaceTension DynamicViscosity
-            DiffusionCoefficient Energy Power AvailableEnergy SpecificHeatCapacity ThermalConductivity HeatTransfer
+            DiffusionCoefficient Energy Power AvailableEnergy SpecificHeatCapacity ThermalConductivity HeatTransfer MassFlux
             HeatFluxDensity TemperatureCoefficient AmountOfSubstance MolarMass MolarEnergy ThermodynamicTemperature
             TemperatureInterval Angle MassFraction VolumeFraction Phr PartsByVolume DegreeOfCure Strain RelativeHumidity
             Probability RelativeAmount RelativeSpread HydroxylNumber Index)

@@ -24,7 +24,7 @@ fn forked() -> bool {
 }
 
 /// `work` on each of `count` items, in their order, on all cores; each thread makes itself a `scratch`.
-pub(crate) fn on_all_cores<S, R: Send, All: FromParallelIterator<R> + FromIterator<R>>(
+pub fn on_all_cores<S, R: Send, All: FromParallelIterator<R> + FromIterator<R>>(
     count: usize,
     scratch: impl Fn() -> S + Sync + Send,
     work: impl Fn(&mut S, usize) -> R + Sync + Send,
@@ -44,17 +44,11 @@ fn one_by_one<S, R, All: FromIterator<R>>(
     (0..count).map(|i| work(&mut scratch, i)).collect()
 }
 
-/// Sorts from the least to the greatest.
-pub(crate) fn sort_on_all_cores(numbers: &mut [f64]) {
-    if forked() {
-        numbers.sort_unstable_by(f64::total_cmp);
-    } else {
-        numbers.par_sort_unstable_by(f64::total_cmp);
-    }
-}
-
 /// A row of a sweep, which may refuse; a cancelled one is no row.
-pub(crate) fn finished<T>(row: Result<T>) -> Result<Result<T>> {
+///
+/// # Errors
+/// [`ErrorKind::Cancelled`].
+pub fn finished<T>(row: Result<T>) -> Result<Result<T>> {
     match row {
         Err(e) if e.kind() == ErrorKind::Cancelled => Err(e),
         row => Ok(row),

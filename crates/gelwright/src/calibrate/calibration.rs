@@ -1,0 +1,615 @@
+//! One set of constants from all evidence: the most probable one, and how sure it is.
+
+use super::evidence::{Evidence, Known, TimedCup};
+use super::law::{self, CONSTANTS, CalibratedConstant, Frame, HEAT, INHIBITOR, Prior};
+use super::least_squares::{Found, covariance_factor, least_squares, sum_of_squares};
+use crate::cancel::Cancel;
+use crate::constants::ZERO_CELSIUS;
+use crate::cure::{FittedRange, Kinetics, Vitrification};
+use crate::error::{Error, ErrorKind, Result};
+use crate::heat::{self, Cure};
+use crate::material::{Catalogue, Material};
+use crate::noun::{Noun, questions};
+use crate::quantity::{AvailableEnergy, DegreeOfCure, Phr, Quantity, ThermodynamicTemperature, Time, show};
+use crate::source::{Source, Standing, Why};
+
+/// What was measured, beside what the calibrated law shows.
+#[derive(Clone, PartialEq, Noun)]
+pub struct RowResidual {
+    /// Which row of the evidence.
+    pub row: String,
+    /// Which quantity of it.
+    pub quantity: String,
+    /// As measured.
+    pub measured: String,
+    /// As the law shows it.
+    pub shown: String,
+    /// Measured less shown, in standard deviations of the measurement as it counted.
+    pub deviations: f64,
+    /// Whether it lies within what the row itself allows, two and a half standard deviations.
+    pub agrees: bool,
+}
+
+/// Constants of the peroxide's rate law that all evidence on a resin shows together.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct Calibration {
+    /// The most probable kinetics, at the dose that the inhibitor is told as a part of; of other doses by their own dose.
+    pub kinetics: Kinetics,
+    /// Conversion at gel that goes with them.
+    pub gel_conversion: DegreeOfCure,
+    /// Its constants: before and after.
+    #[noun(default)]
+    pub constants: Vec<CalibratedConstant>,
+    /// Every row of the evidence beside what the law shows.
+    #[noun(default)]
+    pub residuals: Vec<RowResidual>,
+    /// What disagrees, or can not be believed, in words.
+    #[noun(default)]
+    pub disagreements: Vec<String>,
+    /// What nothing here measured and was assumed.
+    #[noun(default)]
+    pub assumed: Vec<String>,
+    /// What it rests on: "cup test and gel-time table", "gel-time table and the catalogue's band".
+    #[noun(default)]
+    pub basis: String,
+    /// Least dose that something was measured at.
+    pub least_dose: Phr,
+    /// Most dose that something was measured at.
+    pub most_dose: Phr,
+    /// Where the search ended: logarithms or log odds of the inhibitor's part of the reference dose, the gel and growth times
+    /// (s) at the temperature and dose in the midst of the evidence, the two activation energies (J/mol), the order of
+    /// decomposition, the part of that gel time that is induction, the heat of reaction (J/kg).
+    pub middle: Vec<f64>,
+    /// How these may be off together: factor `L` of their covariance `L L'`, a row each.
+    pub spread: Vec<Vec<f64>>,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// Kinetics drawn from the band of a calibration.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DrawnLaw {
+    /// The kinetics, at the calibration's reference dose.
+    pub kinetics: Kinetics,
+    /// Conversion at gel that goes with them.
+    pub gel_conversion: DegreeOfCure,
+}
+
+/// The resin of the catalogue whose glass transition stands in where a resin gives none.
+const USUAL_RESIN: &str = "ortho_polyester";
+/// Standard deviations from which a row is named.
+const NAMED: f64 = 2.5;
+/// Step of the derivatives, on the scale of the search: far above what the steps in time leave of noise.
+const STEP: f64 = 0.02;
+/// A gel time that stands for none, s.
+const NEVER: f64 = 1e8;
+/// Standard uncertainty of a gel-time table's law against a cup, besides the cup's own. Common practice, no source.
+const TABLE_AGAINST_CUP: f64 = 0.07;
+
+#[questions(evidence)]
+impl Evidence {
+    /// One set of constants of the peroxide's rate law from a resin's gel-time table, cup tests, film tests and stated heat.
+    ///
+    /// The most probable constants: damped least squares over all rows, each over its standard deviation, and over what is
+    /// known of the constants before (their priors; the heat of reaction's is the catalogue's range). The cup is that of
+    /// `heat.cup`. Where a table and a cup disagree the table counts for gel times, the cup for heat, and that is told. A
+    /// table whose own activation energy or order no gel time has is told and counts for next to nothing. The covariance at
+    /// the end, `(J'J)^-1`, is the band of the law.
+    ///
+    /// # Errors
+    /// `UnknownName` for the resin; `Inconsistent` for a resin that no peroxide cures, for a peak above the adiabatic rise
+    /// or not above the surroundings, for a table in which hotter gels later; `NoSolution` without any gel time;
+    /// `OutOfRange`, `NotFinite` for a row; `Cancelled`.
+    #[question("calibrate.kinetics", long)]
+    pub fn calibrate(
+        &self,
+        /// A catalogue document of your own materials, added to the generic ones: its TOML text, or the same as tables.
+        #[noun(default)]
+        catalogue: &Catalogue,
+        cancel: Cancel<'_>,
+    ) -> Result<Calibration> {
+        crate::noun::check(self)?;
+        let material = catalogue.get(&self.resin).map_err(|e| e.at("resin"))?;
+        Search::new(self, material)?.calibrate(cancel)
+    }
+}
+
+/// A search for the constants.
+struct Search<'a> {
+    evidence: &'a Evidence,
+    material: &'a Material,
+    known: Known,
+    prior: Prior,
+    frame: Frame,
+    /// Least and most dose tested.
+    doses: (Phr, Phr),
+}
+
+/// What a cup shows.
+struct Shown {
+    gel: f64,
+    to_peak: f64,
+    peak: f64,
+}
+
+impl<'a> Search<'a> {
+    fn new(evidence: &'a Evidence, material: &'a Material) -> Result<Self> {
+        let resin = material.resin()?;
+        let prior = Prior::new(resin.heat_of_reaction.as_ref());
+        let vitrification = match Vitrification::of_resin(resin)? {
+            Some(v) => Some(v),
+            None => Vitrification::of_resin(Catalogue::generic().get(USUAL_RESIN)?.resin()?)?,
+        };
+        let mut frame = Frame {
+            reference_dose: Phr::new(1.0)?,
+            kelvin: 298.15,
+            vitrification,
+            fitted: None,
+            source: Source {
+                locator: format!("kinetics of '{}' calibrated on its evidence", evidence.resin),
+                ..Source::of(Standing::Derived, "joint calibration")
+            },
+        };
+        // Stands in for what is tried.
+        let (kinetics, gel) = frame.law(&frame.start(&prior, (1200.0, frame.kelvin, 1.0), 0.7))?;
+        let first = Cure::new(kinetics, gel);
+        let known = evidence.known(material, &first)?;
+        let of_gels = known.gels.iter().map(|g| (g.dose, g.kelvin));
+        let of_cups = known.cups.iter().map(|c| (c.dose, c.cup.starts_at.si()));
+        let (logs, inverse): (Vec<f64>, Vec<f64>) = of_gels
+            .chain(of_cups)
+            .map(|(d, t)| (d.get().ln(), 1.0 / t))
+            .unzip();
+        frame.reference_dose = Phr::new(mean(&logs).exp())?;
+        frame.kelvin = 1.0 / mean(&inverse);
+        frame.fitted = Some(fitted(&known)?);
+        let least = logs.iter().copied().fold(f64::INFINITY, f64::min);
+        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        Ok(Search {
+            evidence,
+            material,
+            known,
+            prior,
+            frame,
+            doses: (Phr::new(least.exp())?, Phr::new(most.exp())?),
+        })
+    }
+
+    /// The residuals of all rows, then of the priors.
+    fn residuals(&self, p: &[f64], cancel: Cancel<'_>) -> Result<Vec<f64>> {
+        let (kinetics, gel) = self.frame.law(p)?;
+        let mut out = Vec::with_capacity(self.known.gels.len() + 3 * self.known.cups.len() + 1 + CONSTANTS);
+        for g in &self.known.gels {
+            let t = kinetics
+                .with_dose(g.dose)?
+                .isothermal_time(gel.get(), g.kelvin)?
+                .unwrap_or(NEVER);
+            out.push((g.time.value / t).ln() / g.time.deviation);
+        }
+        for c in &self.known.cups {
+            let s = shown(c, &kinetics, gel, cancel)?;
+            out.push((c.gel.value / s.gel).ln() / c.gel.deviation);
+            if let Some(r) = c.to_peak {
+                out.push(((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation);
+            }
+            if let Some(r) = c.peak {
+                out.push((r.value - s.peak) / r.deviation);
+            }
+        }
+        if let Some(r) = self.known.heat {
+            out.push((r.value.ln() - p[HEAT]) / r.deviation);
+        }
+        let told = self.frame.told(p);
+        for k in 0..CONSTANTS {
+            out.push((told[k] - self.prior.middle[k]) / self.prior.deviation[k]);
+        }
+        Ok(out)
+    }
+
+    fn solve(&self, cancel: Cancel<'_>) -> Result<Found> {
+        let first = match (self.known.gels.first(), self.known.cups.first()) {
+            (Some(g), _) => (g.time.value, g.kelvin, g.dose.get()),
+            (None, Some(c)) => (c.gel.value, c.cup.starts_at.si(), c.dose.get()),
+            (None, None) => return Err(Error::new(ErrorKind::NotConverged, "evidence")),
+        };
+        let mut best: Option<Found> = None;
+        // Several starts: induction may be most of the gel time or little of it.
+        for part in [0.7, 0.3, 0.92] {
+            let start = self.frame.start(&self.prior, first, part);
+            let found = least_squares(start, STEP, law::bounded, |p| {
+                cancel.check()?;
+                self.residuals(p, cancel)
+            })?;
+            let rows = found.residuals.len() - CONSTANTS;
+            if best.as_ref().is_none_or(|b| found.squares() < b.squares()) {
+                best = Some(found);
+            }
+            // As good as rows of their spread ever are: another start would find the same.
+            #[allow(clippy::cast_precision_loss)]
+            let good = best
+                .as_ref()
+                .is_some_and(|b| sum_of_squares(&b.residuals) < 2.0 * rows as f64 + 2.0);
+            if good {
+                break;
+            }
+        }
+        best.ok_or_else(|| Error::new(ErrorKind::NotConverged, "evidence"))
+    }
+
+    fn calibrate(&self, cancel: Cancel<'_>) -> Result<Calibration> {
+        let found = self.solve(cancel)?;
+        let factor = covariance_factor(&found.jacobian)
+            .ok_or_else(|| Error::new(ErrorKind::NotConverged, "evidence").with_value("the covariance"))?;
+        let (kinetics, gel) = self.frame.law(&found.at)?;
+        let told = self.frame.told(&found.at);
+        let constants = law::table(&self.prior, &told, &self.deviations(&found.at, &factor));
+        let (residuals, told) = self.compare(&kinetics, gel, cancel)?;
+        let mut disagreements = self.known.findings.clone();
+        disagreements.extend(told);
+        disagreements.extend(self.odd_heat(&kinetics, &constants[HEAT])?);
+        let mut assumed = self.known.assumed.clone();
+        for (k, on) in law::PRIORS {
+            if constants[k].left_open > 0.7 {
+                assumed.push(format!(
+                    "{} {:.3} {} ({:.3} to {:.3}): {on}",
+                    law::name(k),
+                    constants[k].value,
+                    constants[k].unit,
+                    constants[k].low,
+                    constants[k].high
+                ));
+            }
+        }
+        if constants[HEAT].left_open > 0.7 {
+            let on = match &self.material.resin()?.heat_of_reaction {
+                Some(h) => h.source.to_string(),
+                None => "from memory: styrenated polyesters have 250 to 450 J/g".to_owned(),
+            };
+            assumed.push(format!(
+                "heat of reaction {:.0} J/g ({:.0} to {:.0}), the catalogue's: {on}",
+                constants[HEAT].value, constants[HEAT].low, constants[HEAT].high
+            ));
+        }
+        assumed.push("decomposition in proportion to promoter^0.5 (common practice, no source); promoter counted from that of the tests as 1 phr".to_owned());
+        let basis = self.basis();
+        let mut why = Why::computed(
+            "kinetics from all that is known of the resin",
+            format!(
+                "heat of reaction {}, gel at {}",
+                show(kinetics.heat_of_reaction),
+                show(gel)
+            ),
+            "most probable constants of di/dt = kd (1 - i), da/dt = kp R(d i - z) u: least squares over every row and the priors",
+            self.links(),
+        )
+        .with_note(format!("assumed: {}", assumed.join("; ")));
+        why.from.extend(
+            self.material
+                .resin()?
+                .heat_of_reaction
+                .iter()
+                .map(|h| h.why("heat of reaction of the catalogue")),
+        );
+        Ok(Calibration {
+            kinetics,
+            gel_conversion: gel,
+            constants,
+            residuals,
+            disagreements,
+            assumed,
+            basis,
+            least_dose: self.doses.0,
+            most_dose: self.doses.1,
+            middle: found.at,
+            spread: factor,
+            why,
+        })
+    }
+
+    /// Standard deviations of the constants as they are told, to first order.
+    fn deviations(&self, at: &[f64], factor: &[Vec<f64>]) -> [f64; CONSTANTS] {
+        const SMALL: f64 = 1e-4;
+        let mut squares = [0.0; CONSTANTS];
+        for j in 0..CONSTANTS {
+            let side = |by: f64| {
+                let moved: Vec<f64> = at.iter().zip(factor).map(|(x, row)| x + by * row[j]).collect();
+                self.frame.told(&moved)
+            };
+            let (below, above) = (side(-SMALL), side(SMALL));
+            for k in 0..CONSTANTS {
+                squares[k] += (0.5 * (above[k] - below[k]) / SMALL).powi(2);
+            }
+        }
+        squares.map(f64::sqrt)
+    }
+
+    /// Where the cups take more or less heat than such resins have.
+    fn odd_heat(&self, kinetics: &Kinetics, heat: &CalibratedConstant) -> Result<Option<String>> {
+        let range = self
+            .material
+            .resin()?
+            .heat_of_reaction
+            .as_ref()
+            .and_then(|h| h.range);
+        Ok(range
+            .filter(|(low, high)| 1e3 * heat.high < low.si() || 1e3 * heat.low > high.si())
+            .map(|(low, high)| {
+                format!(
+                    "the cups take a heat of reaction of {}, outside the {} to {} known of such resins: check mass, diameter and \
+                     surroundings of the cup, and where the probe was",
+                    show(kinetics.heat_of_reaction),
+                    show(low),
+                    show(high)
+                )
+            }))
+    }
+
+    /// What it rests on, in words.
+    fn basis(&self) -> String {
+        let e = self.evidence;
+        let mut on = Vec::new();
+        if !e.cup_tests.is_empty() {
+            on.push("cup test");
+        }
+        if self.known.gels.iter().any(|g| g.of_table) {
+            on.push("gel-time table");
+        }
+        if !e.film_tests.is_empty() {
+            on.push("film test");
+        }
+        if self.known.heat.is_some() {
+            on.push("stated heat");
+        }
+        let warmed = self.known.cups.iter().any(|c| c.peak.is_some());
+        if !warmed {
+            on.push("the catalogue's band");
+        }
+        match on.as_slice() {
+            [one] => (*one).to_owned(),
+            [first @ .., last] => format!("{} and {last}", first.join(", ")),
+            [] => String::new(),
+        }
+    }
+
+    fn links(&self) -> Vec<Why> {
+        let mut links: Vec<Why> = Vec::new();
+        let rows = self.known.gels.iter().filter(|g| g.of_table).count();
+        if rows > 0 {
+            let link = Why::given("gel-time table", format!("{rows} rows"));
+            links.push(match &self.known.table_source {
+                Some(s) => link.with_source(s),
+                None => link,
+            });
+        }
+        for g in self.known.gels.iter().filter(|g| !g.of_table) {
+            links.push(Why::given(g.called.clone(), minutes(g.time.value)));
+        }
+        for c in &self.known.cups {
+            let mut says = format!("{}: gel {}", show(c.cup.mass), minutes(c.gel.value));
+            if let Some(t) = c.to_peak {
+                says.push_str(&format!(", then {}", minutes(t.value)));
+            }
+            if let Some(t) = c.peak {
+                says.push_str(&format!(" to a peak of {:.0} °C", t.value - ZERO_CELSIUS));
+            }
+            links.push(Why::given(c.called.clone(), says).with_source(&c.source));
+        }
+        if let Some(h) = self.known.heat {
+            links.push(Why::given(
+                "stated heat of reaction",
+                format!("{:.0} J/g", h.value / 1e3),
+            ));
+        }
+        links
+    }
+
+    /// Every row beside what the law shows, and what of it disagrees.
+    fn compare(
+        &self,
+        kinetics: &Kinetics,
+        gel: DegreeOfCure,
+        cancel: Cancel<'_>,
+    ) -> Result<(Vec<RowResidual>, Vec<String>)> {
+        let mut rows = Vec::new();
+        let mut told = Vec::new();
+        let mut put = |row: &str, quantity: &str, measured: String, shown: String, by: f64, tell: bool| {
+            let agrees = by.abs() <= NAMED;
+            if !agrees && tell {
+                told.push(format!(
+                    "{row}: {quantity} measured {measured}, the law that fits the rest shows {shown}, {:.1} standard deviations off",
+                    by.abs()
+                ));
+            }
+            rows.push(RowResidual {
+                row: row.to_owned(),
+                quantity: quantity.to_owned(),
+                measured,
+                shown,
+                deviations: by,
+                agrees,
+            });
+        };
+        for g in &self.known.gels {
+            let t = kinetics
+                .with_dose(g.dose)?
+                .isothermal_time(gel.get(), g.kelvin)?
+                .unwrap_or(NEVER);
+            let by = (g.time.value / t).ln() / g.printed;
+            // Rows that are not believed are told as such already.
+            let believed = g.time.deviation <= g.printed;
+            put(
+                &g.called,
+                "gel time",
+                minutes(g.time.value),
+                minutes(t),
+                by,
+                believed,
+            );
+        }
+        let table = self
+            .known
+            .gels
+            .iter()
+            .any(|g| g.of_table && g.time.deviation <= g.printed);
+        let mut contradicted = Vec::new();
+        for c in &self.known.cups {
+            let s = shown(c, kinetics, gel, cancel)?;
+            let apart = (c.gel.value / s.gel).ln();
+            put(
+                &c.called,
+                "gel time",
+                minutes(c.gel.value),
+                minutes(s.gel),
+                apart / c.gel_alone,
+                !table,
+            );
+            if table && apart.abs() > NAMED * c.gel_alone.hypot(TABLE_AGAINST_CUP) {
+                contradicted.push(format!(
+                    "your gel-time table and your cup differ by {:.0} % at {}, {:.1} °C: the cup gelled after {}, the law of the \
+                     table gels there after {}; gel times follow the table, heat follows the cup: time both again",
+                    100.0 * (apart.exp() - 1.0).abs(),
+                    show(c.dose),
+                    c.cup.starts_at.si() - ZERO_CELSIUS,
+                    minutes(c.gel.value),
+                    minutes(s.gel),
+                ));
+            }
+            if let Some(r) = c.to_peak {
+                let by = ((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation;
+                put(
+                    &c.called,
+                    "gel to peak",
+                    minutes(r.value),
+                    minutes(s.to_peak),
+                    by,
+                    true,
+                );
+            }
+            if let Some(r) = c.peak {
+                let celsius = |k: f64| format!("{:.1} °C", k - ZERO_CELSIUS);
+                let by = (r.value - s.peak) / r.deviation;
+                put(
+                    &c.called,
+                    "peak temperature",
+                    celsius(r.value),
+                    celsius(s.peak),
+                    by,
+                    true,
+                );
+            }
+        }
+        if let Some(r) = self.known.heat {
+            let found = kinetics.heat_of_reaction;
+            let by = (r.value / found.si()).ln() / r.deviation;
+            let stated = show(AvailableEnergy::from_si(r.value)?);
+            put(
+                "heat of reaction as stated",
+                "heat",
+                stated,
+                show(found),
+                by,
+                true,
+            );
+        }
+        told.extend(contradicted);
+        Ok((rows, told))
+    }
+}
+
+#[allow(clippy::cast_precision_loss)]
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len() as f64
+}
+
+/// The temperatures that something was measured at, 7 K to the cold (common practice, no source).
+fn fitted(known: &Known) -> Result<FittedRange> {
+    let mut ends = (f64::INFINITY, f64::NEG_INFINITY);
+    let mut see = |t: f64| ends = (ends.0.min(t), ends.1.max(t));
+    known.gels.iter().for_each(|g| see(g.kelvin));
+    for c in &known.cups {
+        see(c.cup.starts_at.si());
+        c.peak.iter().for_each(|p| see(p.value));
+    }
+    Ok(FittedRange {
+        coldest: ThermodynamicTemperature::from_si(ends.0 - 7.0)?,
+        hottest: ThermodynamicTemperature::from_si(ends.1 + 7.0)?,
+    })
+}
+
+fn shown(timed: &TimedCup, kinetics: &Kinetics, gel: DegreeOfCure, cancel: Cancel<'_>) -> Result<Shown> {
+    let mut cup: heat::Cup = timed.cup.clone();
+    cup.cure = Cure::new(kinetics.with_dose(timed.dose)?, gel);
+    match cup.reading(cancel) {
+        Ok(r) => Ok(Shown {
+            gel: r.gel_time.si(),
+            to_peak: r.gel_to_peak.si(),
+            peak: r.peak_temperature.si(),
+        }),
+        // It neither gels nor peaks: as cold as it was, and so far off that no search stays there.
+        Err(e) if e.kind() == ErrorKind::NoSolution => Ok(Shown {
+            gel: cup.duration.si(),
+            to_peak: 0.0,
+            peak: cup.starts_at.si(),
+        }),
+        Err(e) => Err(e),
+    }
+}
+
+/// "35.9 min", "2.4 h".
+fn minutes(seconds: f64) -> String {
+    if seconds >= NEVER {
+        return "never".to_owned();
+    }
+    Time::from_si(seconds).map_or_else(|_| String::new(), show)
+}
+
+impl Calibration {
+    /// Kinetics from the band: the most probable ones where all eight numbers are 0, else as independent standard normal
+    /// numbers, one each, move the constants together. What is missing counts as 0.
+    ///
+    /// # Errors
+    /// `Inconsistent` for kinetics that no calibration made, or a spread of another size; `NotFinite`.
+    pub fn law_at(&self, standard_normal: &[f64]) -> Result<DrawnLaw> {
+        self.drawn(standard_normal).map(|(law, _)| law)
+    }
+
+    /// The law at a draw, and its constants as they are told.
+    pub(super) fn drawn(&self, z: &[f64]) -> Result<(DrawnLaw, [f64; CONSTANTS])> {
+        let frame = Frame::of(&self.kinetics)?;
+        let square = self.spread.len() == CONSTANTS && self.spread.iter().all(|row| row.len() == CONSTANTS);
+        if self.middle.len() != CONSTANTS || !square {
+            return Err(Error::inconsistent(
+                "spread",
+                format_args!("{} rows", self.spread.len()),
+                format!("{CONSTANTS} rows of {CONSTANTS} numbers, and as many in the middle"),
+                "hand in the calibration as it was answered",
+            ));
+        }
+        let mut p = self.middle.clone();
+        for (x, row) in p.iter_mut().zip(&self.spread) {
+            for (l, z) in row.iter().zip(z) {
+                *x += crate::error::finite("standard_normal", l * z)?;
+            }
+        }
+        law::bounded(&mut p);
+        let (kinetics, gel_conversion) = frame.law(&p)?;
+        let told = frame.told(&p);
+        Ok((
+            DrawnLaw {
+                kinetics,
+                gel_conversion,
+            },
+            told,
+        ))
+    }
+
+    /// How many independent numbers a draw takes.
+    pub const DRAWN_BY: usize = CONSTANTS;
+
+    /// Whether the evidence tells the inhibitor.
+    pub(super) fn knows_inhibitor(&self) -> bool {
+        self.constants.get(INHIBITOR).is_some_and(|c| c.left_open < 0.6)
+    }
+}

@@ -1,0 +1,215 @@
+//! How hot it gets: each [zone] in its mould with its layers laid on the clock, and each [cup] with what is left in it.
+//! What the plan hands to calibrate and heat, for the resins whose gel times or test cups are known.
+
+mod cup;
+mod laws;
+mod zone;
+
+pub use cup::{CupBand, CupExotherm};
+pub use laws::CureLaw;
+pub use zone::ZoneExotherm;
+
+pub(super) use laws::DEMOULD_CURE;
+pub(super) use zone::History;
+
+use super::job::{Cup, Job};
+use super::steps::Timetable;
+use crate::cancel::Cancel;
+use crate::cores::{finished, on_all_cores};
+use crate::error::{Error, ErrorKind, Result};
+use crate::heat::{self, Wall};
+use crate::limit::{LimitQuantity, Measured};
+use crate::mix::Batch;
+use crate::quantity::MassFraction;
+use cup::left_standing;
+use laws::calibrated;
+use zone::{laid_on, mould_wall, zone_wall};
+
+/// Of painted, resin and plaster faces: from memory.
+const EMISSIVITY: f64 = 0.9;
+
+pub(super) struct Exotherms {
+    pub(super) laws: Vec<CureLaw>,
+    pub(super) cups: Vec<Option<CupExotherm>>,
+    pub(super) zones: Vec<Option<ZoneExotherm>>,
+    pub(super) measured: Vec<Measured>,
+    /// How warm each curing layer of a zone was where it is least cured.
+    pub(super) histories: Vec<Option<Vec<History>>>,
+}
+
+pub(super) fn exotherms(
+    job: &Job,
+    cups: &[Cup],
+    batches: &[Batch],
+    timed: &Timetable,
+    cancel: Cancel<'_>,
+) -> Result<Exotherms> {
+    let laws = calibrated(job, cancel)?;
+    let mut measures = Vec::new();
+    let mut bodies = Bodies::default();
+    let mut of_cups = Vec::with_capacity(cups.len());
+    for (cup, batch) in cups.iter().zip(batches) {
+        let law = laws.get(job.mixes[cup.recipe.as_str()].resin().id.as_str());
+        let standing = match law {
+            Some(law) => left_standing(job, cup, batch, law).map_err(|e| e.within(&cup.name))?,
+            None => None,
+        };
+        of_cups.push(
+            law.zip(standing)
+                .map(|(law, c)| (law, bodies.add(Body::Cup(Box::new(c))))),
+        );
+    }
+    let mut of_zones = Vec::with_capacity(job.casting.zones.len());
+    for zone in &job.casting.zones {
+        let at = |e: Error| e.within(format!("zones['{}']", zone.name));
+        let Some(laid) = laid_on(job, &zone.name, cups, timed, &laws).map_err(at)? else {
+            of_zones.push(None);
+            continue;
+        };
+        let Some(mould) = mould_wall(job)? else {
+            of_zones.push(None);
+            continue;
+        };
+        let wall = zone_wall(job, zone, mould, &laid, timed).map_err(at)?;
+        of_zones.push(Some((laid, bodies.add(Body::Wall(Box::new(wall))))));
+    }
+    let runs = bodies.run(cancel)?;
+    let of_cups = cups
+        .iter()
+        .zip(batches)
+        .zip(of_cups)
+        .map(|((cup, batch), of)| {
+            of.map(|(law, body)| {
+                let followed = runs.cup(body)?;
+                CupExotherm::of(job, (cup, batch), law, followed, cancel)
+            })
+            .transpose()
+            .map_err(|e| e.within(&cup.name))
+        })
+        .collect::<Result<_>>()?;
+    let mut zones = Vec::with_capacity(of_zones.len());
+    let mut histories = Vec::with_capacity(of_zones.len());
+    for (zone, laid) in job.casting.zones.iter().zip(of_zones) {
+        let at = |e: Error| e.within(format!("zones['{}']", zone.name));
+        let Some((laid, body)) = laid else {
+            zones.push(None);
+            histories.push(None);
+            continue;
+        };
+        let (wall, run) = runs.wall(body).map_err(at)?;
+        let (e, history) = ZoneExotherm::of(&laid, wall, run).map_err(at)?;
+        histories.push(Some(history));
+        let wall = [job.casting.mould.wall.clone()];
+        measures.push(Measured::new(
+            LimitQuantity::PeakTemperature,
+            zone.name.clone(),
+            &laid.tags,
+            e.peak,
+        ));
+        measures.push(Measured::new(
+            LimitQuantity::MouldFaceTemperature,
+            zone.name.clone(),
+            &wall,
+            e.mould_face,
+        ));
+        if laid
+            .layers
+            .iter()
+            .any(|l| l.cure.as_ref().is_some_and(|c| c.monomer.is_some()))
+        {
+            let most = e.boiling.as_ref().map_or(MassFraction::ZERO, |b| b.most_monomer);
+            measures.push(Measured::new(
+                LimitQuantity::BoilingMonomer,
+                zone.name.clone(),
+                &laid.tags,
+                most,
+            ));
+        }
+        if let Some(c) = e.cure_at_demould {
+            let measured = Measured::new(LimitQuantity::DemouldCure, zone.name.clone(), &laid.tags, c);
+            measures.push(match e.vitrified {
+                Some(v) => measured.between(v.low, v.high),
+                None => measured,
+            });
+        }
+        zones.push(Some(e));
+    }
+    Ok(Exotherms {
+        laws: laws.iter().map(|(resin, law)| CureLaw::of(resin, law)).collect(),
+        cups: of_cups,
+        zones,
+        measured: measures,
+        histories,
+    })
+}
+
+/// What heat is followed in.
+#[derive(PartialEq)]
+enum Body {
+    Cup(Box<heat::Cup>),
+    Wall(Box<Wall>),
+}
+
+/// What became of it.
+enum BodyRun {
+    Cup(heat::CupRun),
+    Wall(heat::WallRun),
+}
+
+/// All cups and walls of a plan, the same ones once.
+#[derive(Default)]
+struct Bodies(Vec<Body>);
+
+impl Bodies {
+    /// Its number.
+    fn add(&mut self, body: Body) -> usize {
+        self.0.iter().position(|b| *b == body).unwrap_or_else(|| {
+            self.0.push(body);
+            self.0.len() - 1
+        })
+    }
+
+    /// Follows them all, on all cores.
+    fn run(self, cancel: Cancel<'_>) -> Result<BodyRuns> {
+        let runs: Result<Vec<_>> = on_all_cores(
+            self.0.len(),
+            || (),
+            |(), i| {
+                finished(match &self.0[i] {
+                    Body::Cup(cup) => cup.run(cancel).map(BodyRun::Cup),
+                    Body::Wall(wall) => wall.run(cancel).map(BodyRun::Wall),
+                })
+            },
+        );
+        Ok(BodyRuns {
+            bodies: self.0,
+            runs: runs?,
+        })
+    }
+}
+
+/// Bodies that have been followed.
+struct BodyRuns {
+    bodies: Vec<Body>,
+    runs: Vec<Result<BodyRun>>,
+}
+
+impl BodyRuns {
+    fn of(&self, body: usize) -> Result<&BodyRun> {
+        self.runs[body].as_ref().map_err(Clone::clone)
+    }
+
+    fn cup(&self, body: usize) -> Result<(&heat::Cup, &heat::CupRun)> {
+        match (&self.bodies[body], self.of(body)?) {
+            (Body::Cup(cup), BodyRun::Cup(run)) => Ok((cup, run)),
+            _ => Err(Error::new(ErrorKind::NotConverged, "cup")),
+        }
+    }
+
+    fn wall(&self, body: usize) -> Result<(&Wall, &heat::WallRun)> {
+        match (&self.bodies[body], self.of(body)?) {
+            (Body::Wall(wall), BodyRun::Wall(run)) => Ok((wall, run)),
+            _ => Err(Error::new(ErrorKind::NotConverged, "wall")),
+        }
+    }
+}

@@ -1,0 +1,396 @@
+//! A zone in its mould: its layers laid on the clock, and the faces that they give heat to.
+
+use std::collections::BTreeMap;
+
+use super::super::casting::Zone;
+use super::super::clock::Clock;
+use super::super::job::{Cup, Job};
+use super::super::layout::{Act, Item};
+use super::super::steps::Timetable;
+use super::EMISSIVITY;
+use super::laws::{cure_of, thermal};
+use crate::calibrate::Calibration;
+use crate::cure::{CuringModulus, Kinetics, SchedulePoint, Vitrified};
+use crate::error::{Error, ErrorKind, Result};
+use crate::heat::{
+    self, Boiling, Course, Evaporation, Face, Layer, OpenFace, Profiles, Stance, Surroundings, Thermal, Wall,
+};
+use crate::noun::Noun;
+use crate::quantity::{DegreeOfCure, Length, Quantity, TemperatureInterval, ThermodynamicTemperature, Time};
+use crate::source::Why;
+
+/// How hot a zone gets.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct ZoneExotherm {
+    /// Hottest anywhere in the zone.
+    pub peak: ThermodynamicTemperature,
+    /// When, counted from the laying of the zone's first layer.
+    pub peak_at: Time,
+    /// In which layer.
+    pub peak_in: String,
+    /// Estimated error of the peak from the size of the cells.
+    pub peak_error: TemperatureInterval,
+    /// Hottest of the mould's face.
+    pub mould_face: ThermodynamicTemperature,
+    /// When all of it has gelled, counted likewise; absent if not before demoulding.
+    pub gelled: Option<Time>,
+    /// Least degree of cure at demoulding.
+    pub cure_at_demould: Option<DegreeOfCure>,
+    /// How sure that is, where it has vitrified: only warmth takes it further then.
+    pub vitrified: Option<Vitrified>,
+    /// Where its styrene passes its boiling point before it has reacted, if it does.
+    pub boiling: Option<Boiling>,
+    /// What the laws of its layers' cure rest on, each once.
+    pub basis: Vec<String>,
+    /// What is outside the fitted range, if anything is.
+    pub extrapolated: Option<String>,
+    /// The wall as it was handed to `heat.wall`: ask it again with `profiles` for temperature over time and depth.
+    pub wall: Wall,
+    /// The chain behind it.
+    pub why: Why,
+}
+
+/// How warm a layer was where it is least cured, until demoulding.
+pub(crate) struct History {
+    pub(crate) layer: String,
+    pub(crate) kinetics: Kinetics,
+    pub(crate) modulus: Option<CuringModulus>,
+    /// When it was laid.
+    pub(crate) laid: Clock,
+    /// Its temperature from then on.
+    pub(crate) points: Vec<SchedulePoint>,
+    pub(crate) least_cure: f64,
+    /// What limits may name.
+    pub(crate) tags: Vec<String>,
+}
+
+/// A zone's layers, each laid when its cup is mixed.
+pub(super) struct Laid {
+    pub(super) layers: Vec<Layer>,
+    first: Clock,
+    /// From when to when a laminate with styrene in its resin is rolled.
+    rolled: Vec<(Time, Time)>,
+    /// How stiff each layer's resin is while it cures.
+    moduli: Vec<Option<CuringModulus>>,
+    /// What limits may name.
+    pub(super) tags: Vec<String>,
+    /// What the laws of their cure rest on.
+    basis: Vec<String>,
+}
+
+/// A zone's layers; nothing if no law of a resin's cure or a thickness is not known.
+pub(super) fn laid_on(
+    job: &Job,
+    zone: &str,
+    cups: &[Cup],
+    timed: &Timetable,
+    laws: &BTreeMap<&str, Calibration>,
+) -> Result<Option<Laid>> {
+    let items: Vec<(usize, &Item)> = job
+        .items
+        .iter()
+        .enumerate()
+        .filter(|(_, i)| i.zone == zone && i.act < Act::Insert)
+        .collect();
+    let laid = |item: usize| {
+        cups.iter()
+            .zip(&timed.cups)
+            .filter(|(c, _)| c.items.iter().any(|(i, _)| *i == item))
+            .map(|(_, t)| *t)
+            .reduce(|a, b| if b.since(a).si() > 0.0 { b } else { a })
+    };
+    let Some(first) = items.first().and_then(|(i, _)| laid(*i)) else {
+        return Ok(None);
+    };
+    let mut layers = Vec::with_capacity(items.len());
+    let mut tags = Vec::new();
+    let mut basis = Vec::new();
+    let mut moduli = Vec::new();
+    let mut rolled = Vec::new();
+    for (n, (i, item)) in items.iter().enumerate() {
+        let mix = &job.mixes[item.recipe.as_str()];
+        let (Some(law), Some(thickness), Some(at)) =
+            (laws.get(mix.resin().id.as_str()), item.thickness, laid(*i))
+        else {
+            return Ok(None);
+        };
+        let (thermal, resin_content) = thermal(job, mix, Some(item))?;
+        let Some(cure) = cure_of(mix, law, resin_content)? else {
+            return Ok(None);
+        };
+        if !basis.contains(&law.basis) {
+            basis.push(law.basis.clone());
+        }
+        tags.extend(mix.tags_for(item.act));
+        let start = at.since(first);
+        if item.act == Act::Laminate && cure.monomer.is_some() {
+            rolled.push((start, start + item.placing));
+        }
+        moduli.push(CuringModulus::of_resin(mix.resin().resin()?)?);
+        layers.push(Layer {
+            name: format!("{} {}", item.act.noun(), n + 1),
+            thickness,
+            thermal,
+            cure: Some(cure),
+            starts_at: job.casting.shop.resin(),
+            laid_at: start,
+            contact: None,
+        });
+    }
+    Ok(Some(Laid {
+        layers,
+        first,
+        rolled,
+        moduli,
+        tags,
+        basis,
+    }))
+}
+
+/// Length of a face whose zone's area is not known, m: common practice, no source.
+const FACE: f64 = 0.2;
+
+/// How the zone's open face, or the mould's back behind it, stands in the shop's air.
+fn standing(zone: &Zone, back: bool) -> Result<Surroundings> {
+    let stance = match (zone.stance, back) {
+        (Stance::LevelUp, true) => Stance::LevelDown,
+        (Stance::LevelDown, true) => Stance::LevelUp,
+        (stance, _) => stance,
+    };
+    let square = zone.area.map_or(FACE, |a| a.si().sqrt());
+    // A square's area over its perimeter is a quarter of its side.
+    let of_square = match stance {
+        Stance::LevelUp | Stance::LevelDown => 0.25 * square,
+        _ => square,
+    };
+    let size = match zone.size {
+        Some(size) => size,
+        None => Length::from_si(of_square.clamp(1e-3, 10.0))?,
+    };
+    Ok(Surroundings::new(stance, size, EMISSIVITY))
+}
+
+/// The shop's air over the hours of a zone.
+fn air(job: &Job, from: Clock, duration: Time) -> Course {
+    let shop = &job.casting.shop;
+    if shop.day.is_empty() {
+        return Course::Steady(shop.temperature);
+    }
+    let air = shop.air_from(from);
+    let inside = air
+        .into_iter()
+        .map(|(at, t)| (at.since(from), t))
+        .filter(|(at, _)| *at < duration);
+    let end = std::iter::once((duration, shop.air_at(from.after(duration))));
+    Course::points(inside.chain(end))
+}
+
+/// The zone's inner face: open to the shop's air, and evaporating while it is rolled, until the mould is closed.
+fn inner_face(job: &Job, zone: &Zone, laid: &Laid, timed: &Timetable, ends: Time) -> Result<Face> {
+    let surroundings = standing(zone, false)?;
+    let temperature = air(job, laid.first, ends);
+    let closes_at = timed.closed.map(|c| c.since(laid.first));
+    let until = closes_at.filter(|c| *c < ends).unwrap_or(ends);
+    let mut evaporation: Vec<Evaporation> = Vec::new();
+    for &(from, to) in &laid.rolled {
+        let free = evaporation.last().map_or(Time::default(), |e| e.until);
+        let from = if from > free { from } else { free };
+        let to = if to < until { to } else { until };
+        if from < to {
+            evaporation.push(Evaporation::rolled(from, to)?);
+        }
+    }
+    Ok(match closes_at {
+        Some(closes_at) if closes_at > Time::default() && closes_at < ends => Face::Cavity {
+            // To the middle of the hollow about half of the face's own length: the air is a hundredth of the heat capacity.
+            depth: surroundings.size * 0.5,
+            closes_at,
+            open: Some(OpenFace {
+                surroundings,
+                temperature,
+                evaporation,
+            }),
+        },
+        _ => Face::StillAir {
+            surroundings,
+            temperature,
+            evaporation,
+        },
+    })
+}
+
+/// The mould's wall; nothing if its material does not say how it holds and conducts heat.
+pub(super) fn mould_wall(job: &Job) -> Result<Option<Layer>> {
+    let wall = job.catalogue.get(&job.casting.mould.wall)?;
+    let w = wall.mould_wall()?;
+    let (Some(k), Some(c), Some(d)) = (&w.conductivity, &w.specific_heat, &wall.density) else {
+        return Ok(None);
+    };
+    let Some(thickness) = job.casting.mould.thickness else {
+        // Who gives test cups wants the heat of the zones; from the catalogue alone it is told where it can be.
+        if job.casting.cup_tests.is_empty() {
+            return Ok(None);
+        }
+        return Err(Error::new(ErrorKind::Document, "mould.thickness")
+            .with_value("no thickness of the mould wall")
+            .with_way_out(
+                "the heat of a zone runs into the mould: give its wall's thickness, for example '6 mm', or leave \
+                 'cup_tests' out",
+            ));
+    };
+    Ok(Some(Layer {
+        name: wall.name.clone(),
+        thickness,
+        thermal: Thermal::new(d.value, c.value, k.value),
+        cure: None,
+        starts_at: job.casting.shop.mould(),
+        laid_at: Time::default(),
+        contact: None,
+    }))
+}
+
+/// Evenly spaced times at which the temperatures of a zone are kept, some six minutes of a night.
+const KEPT: u32 = 181;
+/// Straight lines between what is kept may be so far off, K.
+const STRAIGHT: f64 = 0.05;
+
+/// The zone's layers on the mould's wall until it is demoulded.
+pub(super) fn zone_wall(
+    job: &Job,
+    zone: &Zone,
+    mould: Layer,
+    laid: &Laid,
+    timed: &Timetable,
+) -> Result<Wall> {
+    let layers = std::iter::once(mould)
+        .chain(laid.layers.iter().cloned())
+        .collect();
+    let demould = timed.demould.since(laid.first);
+    let back = Face::StillAir {
+        surroundings: standing(zone, true)?,
+        temperature: air(job, laid.first, demould),
+        evaporation: vec![],
+    };
+    let inner = inner_face(job, zone, laid, timed, demould)?;
+    Ok(Wall {
+        profiles: KEPT,
+        ..Wall::plane(layers, back, inner, demould)
+    })
+}
+
+impl ZoneExotherm {
+    /// Of a zone's wall that was followed, with what each of its layers went through.
+    pub(super) fn of(laid: &Laid, wall: &Wall, run: &heat::WallRun) -> Result<(Self, Vec<History>)> {
+        let histories = match &run.profiles {
+            Some(p) => histories(laid, p, wall.duration)?,
+            None => vec![],
+        };
+        let gelled = run.layers[1..]
+            .iter()
+            .map(|l| l.gel_ends)
+            .try_fold(Time::default(), |latest, t| {
+                t.map(|t| if t > latest { t } else { latest })
+            });
+        let least = run.layers[1..]
+            .iter()
+            .filter_map(|l| Some((l.least_cure?, l.vitrified)))
+            .reduce(|a, b| if b.0.get() < a.0.get() { b } else { a });
+        let face = run
+            .surfaces
+            .get(1)
+            .map(|p| p.temperature)
+            .ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?;
+        let exotherm = ZoneExotherm {
+            peak: run.peak.temperature,
+            peak_at: run.peak.time,
+            peak_in: run.peak.place.clone(),
+            peak_error: run.cells.peak_error,
+            mould_face: face,
+            gelled,
+            cure_at_demould: least.map(|l| l.0),
+            vitrified: least.and_then(|l| l.1),
+            boiling: run.boiling.clone(),
+            basis: laid.basis.clone(),
+            extrapolated: run.extrapolated.clone(),
+            why: run.why.clone(),
+            wall: Wall {
+                profiles: 0,
+                ..wall.clone()
+            },
+        };
+        Ok((exotherm, histories))
+    }
+}
+
+/// What each curing layer went through in the cell that ends least cured.
+fn histories(laid: &Laid, profiles: &Profiles, demould: Time) -> Result<Vec<History>> {
+    let mut all = Vec::with_capacity(laid.layers.len());
+    let Some(last) = profiles.cure.last() else {
+        return Ok(all);
+    };
+    for (n, layer) in laid.layers.iter().enumerate() {
+        // The mould's wall is the first of the wall's layers.
+        let cells = profiles
+            .layer
+            .iter()
+            .enumerate()
+            .filter(|(_, l)| **l == n + 1)
+            .map(|(i, _)| i);
+        let least = cells
+            .filter_map(|i| Some((i, last.get(i).copied().flatten()?)))
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let (Some((cell, least_cure)), Some(cure)) = (least, &layer.cure) else {
+            continue;
+        };
+        let from = layer.laid_at.si();
+        let mut seen = vec![(0.0, layer.starts_at.si())];
+        for (t, row) in profiles.time_s.iter().zip(&profiles.temperature_k) {
+            if let Some(Some(kelvin)) = row.get(cell).filter(|_| *t > from + 1.0 && *t <= demould.si()) {
+                seen.push((t - from, *kelvin));
+            }
+        }
+        all.push(History {
+            layer: layer.name.clone(),
+            kinetics: cure.kinetics.clone(),
+            modulus: laid.moduli[n].clone(),
+            laid: laid.first.after(layer.laid_at),
+            points: straight(&seen)
+                .into_iter()
+                .map(|(t, kelvin)| {
+                    Ok(SchedulePoint {
+                        time: Time::from_si(t)?,
+                        temperature: ThermodynamicTemperature::from_si(kelvin)?,
+                    })
+                })
+                .collect::<Result<_>>()?,
+            least_cure,
+            tags: laid.tags.clone(),
+        });
+    }
+    Ok(all)
+}
+
+/// The points without those that lie on a straight line between the others.
+fn straight(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut kept: Vec<(f64, f64)> = Vec::new();
+    let mut from = 0;
+    while let Some(&start) = points.get(from) {
+        kept.push(start);
+        let mut to = from + 1;
+        while to + 1 < points.len() {
+            let (end, next) = (points[to + 1], to + 1);
+            let slope = (end.1 - start.1) / (end.0 - start.0);
+            let on = |p: &(f64, f64)| (start.1 + slope * (p.0 - start.0) - p.1).abs() <= STRAIGHT;
+            if !points[from + 1..next].iter().all(on) {
+                break;
+            }
+            to = next;
+        }
+        if to >= points.len() {
+            break;
+        }
+        from = to;
+    }
+    kept
+}
