@@ -3,7 +3,7 @@
 use gelwright::Cancel;
 use gelwright::card::{Language, page_of};
 use gelwright::limit::{Finding, LimitQuantity, Limits, Measured, Severity};
-use gelwright::plan::{Casting, Plan, Rule, dew_point};
+use gelwright::plan::{Casting, Plan, Rule, Work, dew_point};
 use gelwright::quantity::*;
 
 const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
@@ -366,9 +366,10 @@ fn the_plans_own_post_cure_is_judged() {
     }
     let last = careful.steps.last().unwrap();
     let oven = &careful.steps[careful.steps.len() - 2];
-    assert!(last.text.starts_with("Take it out of the oven"), "{}", last.text);
+    assert_eq!((last.work, oven.work), (Work::Cool, Work::PostCure));
     assert!(last.start.since(oven.end).si() >= 16.0 * 3600.0 - 1.0);
     assert!(oven.text.contains(&oven.end.to_string()), "{}", oven.text);
+    assert!((oven.until.unwrap().since(oven.end).si() - 16.0 * 3600.0).abs() < 1.0);
 
     let hot = lantern(&[(
         OVEN,

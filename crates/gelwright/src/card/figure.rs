@@ -158,7 +158,7 @@ impl<'p> Reader<'p> {
             Some((word, text.si("", f.quantity.measure()).ok()?))
         });
         let mut more = 0;
-        while let Some((_, b)) = bound
+        while let (Some((_, b)), None) = (bound, ends)
             && more < 4
             && self.bounded(f.quantity, value, more) == self.bounded(f.quantity, b, more)
         {
@@ -173,24 +173,20 @@ impl<'p> Reader<'p> {
                 more + i32::from(is_temperature_of_place(f.quantity)),
             )
         };
-        let ends = ends.map_or_else(String::new, |(low, high)| {
-            format!(
-                ", {} {} {} {}",
-                self.say(Say::Between),
-                shown(low),
-                self.say(Say::And),
-                shown(high)
-            )
-        });
+        // What is known within a band is told as the band.
+        let value = match ends {
+            Some((low, high)) => format!("{} {} {}", shown(low), self.say(Say::To), shown(high)),
+            None => read(value),
+        };
         Held {
-            value: Some(format!("{}{ends}", read(value))),
+            value: Some(value),
             bound: bound.map(|(word, b)| format!("{} {}", self.say(word), shown(b))),
         }
     }
 
     /// "Air in the shop 11 °C (at least 13 °C)"; of several values of one kind what they share is said once.
     pub(super) fn found(self, values: &[&OneValue]) -> Vec<String> {
-        let mut lines: Vec<(String, Option<String>, Vec<String>)> = Vec::new();
+        let mut lines: Vec<(String, Option<String>, Vec<(String, Vec<String>)>)> = Vec::new();
         for v in values {
             let f = v.findings[0];
             let held = self.held(f);
@@ -217,10 +213,17 @@ impl<'p> Reader<'p> {
                 lines.push((format!("{subject} {value}"), held.bound, vec![]));
                 continue;
             }
-            let told = format!("{value} ({subject})");
-            match lines.iter_mut().find(|l| l.0 == noun && l.1 == held.bound) {
-                Some(l) => l.2.push(told),
-                None => lines.push((noun.to_owned(), held.bound, vec![told])),
+            let line = match lines.iter_mut().find(|l| l.0 == noun && l.1 == held.bound) {
+                Some(l) => l,
+                None => {
+                    lines.push((noun.to_owned(), held.bound, vec![]));
+                    let last = lines.len() - 1;
+                    &mut lines[last]
+                }
+            };
+            match line.2.iter_mut().find(|(v, _)| *v == value) {
+                Some((_, subjects)) => subjects.push(subject),
+                None => line.2.push((value, vec![subject])),
             }
         }
         lines
@@ -230,7 +233,8 @@ impl<'p> Reader<'p> {
                 if tail.is_empty() {
                     sentence(&format!("{head}{bound}"))
                 } else {
-                    sentence(&format!("{head}{bound}: {}", tail.join("; ")))
+                    let told = tail.iter().map(|(value, of)| format!("{value} ({})", joined(of)));
+                    sentence(&format!("{head}{bound}: {}", told.collect::<Vec<_>>().join("; ")))
                 }
             })
             .collect()

@@ -74,8 +74,7 @@ messages! {
     AtMost "at most" "höchstens";
     Unknown "unknown" "unbekannt";
     LessThan "less than" "weniger als";
-    Between "between" "zwischen";
-    And "and" "und";
+    To "to" "bis";
     Slip "A slip of ten?" "Kommafehler?";
     CareOne "Goggles, gloves, moving air; no flame, no spark; catalyst never near acetone or promoter."
             "Schutzbrille, Handschuhe, bewegte Luft; keine Flamme, kein Funke; Härter nie an Aceton oder Beschleuniger.";

@@ -74,6 +74,7 @@ fn body(p: &Plan, language: Language) -> Markup {
                 (cups(p, reader))
             }
             (conflicts(&p.conflicts, reader))
+            (disagreements(p))
             (kept(p, reader))
         }
     }
@@ -142,7 +143,6 @@ fn findings(p: &Plan, reader: Reader) -> Markup {
             h2 { "Findings" }
             @if groups.is_empty() { p { "No limit is broken." } }
             div.findings { @for g in &groups { (finding(g, reader)) } }
-            @for told in wording::disagreements(&p.cure_laws) { p { (sentence(&told)) "." } }
             @for w in &p.without_effect { p { (sentence(&wording::without_effect(w))) "." } }
         }
     }
@@ -290,6 +290,19 @@ fn conflicts(all: &[ConflictingRules], reader: Reader) -> Markup {
                         }
                     }
                 }
+            }
+        }
+    }
+}
+
+/// What of the evidence on the resins' cure disagrees.
+fn disagreements(p: &Plan) -> Markup {
+    let all = wording::disagreements(&p.cure_laws);
+    html! {
+        @if !all.is_empty() {
+            details {
+                summary { "Evidence on the cure that disagrees" }
+                ul { @for told in all { li { bdi { (sentence(&told)) } "." } } }
             }
         }
     }

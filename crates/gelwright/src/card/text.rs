@@ -195,6 +195,13 @@ pub(super) fn sheet(p: &Plan, language: Language) -> String {
         cups(&mut out, reader, p);
     }
     conflicts(&mut out, reader, p);
+    let disagreements = wording::disagreements(&p.cure_laws);
+    if !disagreements.is_empty() {
+        title(&mut out, "Evidence on the cure that disagrees");
+    }
+    for told in disagreements {
+        wrap(&mut out, "  ", 4, &format!("{}.", sentence(&told)));
+    }
     let kept = p.kept.iter().filter(|f| !f.set_aside).count();
     let _ = writeln!(out, "\nLimits that are kept: {kept}; they stand on the page.");
     out
@@ -208,9 +215,6 @@ fn findings(out: &mut String, reader: Reader, p: &Plan) {
     }
     for g in &groups {
         finding(out, reader, g);
-    }
-    for told in wording::disagreements(&p.cure_laws) {
-        wrap(out, "  advice   ", 11, &format!("{}.", sentence(&told)));
     }
     for w in &p.without_effect {
         let text = format!("{}.", sentence(&wording::without_effect(w)));
