@@ -70,6 +70,7 @@ messages! {
     NotSeenByScale "the scale does not show it" "zeigt die Waage nicht an";
     ClockTitle "The clock" "Die Uhr";
     Until "until" "bis";
+    ReadyFrom "ready from" "reif ab";
     AtLeast "at least" "mindestens";
     AtMost "at most" "höchstens";
     Unknown "unknown" "unbekannt";
