@@ -1,6 +1,7 @@
 """Plans castings from a terminal: ``python -m gelwright plan FILE``, ``compare FILE FILE``, ``begin FILE``.
 
-What a run ends with: 0 yes, 1 yes if, 2 no, 3 a file that cannot be planned, 64 a command that is not understood, 130 stopped.
+What a run ends with: 0 yes, 1 yes if, 2 no, 3 a file that cannot be planned, 64 a command that is not understood,
+130 stopped.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import os
 import sys
 import threading
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import NoReturn
@@ -47,7 +48,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 @contextmanager
-def _telling(what: str) -> Iterator[None]:
+def _telling(what: str) -> Generator[None]:
     """Tell on the standard error stream, from the second second on, that the work goes on."""
     done = threading.Event()
     started = time.monotonic()
