@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from .faces import CardFace
-from .noun import Noun, asked, part, plain, quantity, rows, several
+from .noun import Noun, asked, plain, quantity, rows, several
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:

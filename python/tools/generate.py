@@ -441,8 +441,8 @@ class Room:
         functions = [self.method(q, 0) for q in self.tables.questions if q.noun is None and q.room == self.name]
         names = sorted(n.name for n in nouns)
         body = self.in_python("\n\n".join([*classes, *functions]))
-        # A maker may have been asked for and then become part of another (a table of a noun's rows).
-        self.imports |= {(".noun", maker) for maker in self.makers if re.search(rf"\b{maker}\b", body)}
+        # `part` may have been asked for and then become part of another maker: a table of a noun's rows.
+        self.imports |= {(".noun", maker) for maker in self.makers if maker != "part" or 'part("' in body}
         lines = [
             f'"""What the library knows of {self.name}."""',
             "",
