@@ -266,6 +266,15 @@ fn silent_ruins_are_findings() {
         "{:?}",
         weak.seams
     );
+    // An hour in the mould: green, and soft in the oven. At 120 °C: hotter than a polyester shell is post-cured.
+    let hour = changed("in_mould = \"18 h\"", "in_mould = \"1 h\"");
+    assert_eq!(breaks(&hour, "demould_cure"), Some(Severity::Warning));
+    assert_eq!(breaks(&hour, "oven_softens"), Some(Severity::Warning));
+    let hot = changed(
+        "temperature = \"40 degC\", time = \"16 h\"",
+        "temperature = \"120 degC\", time = \"2 h\"",
+    );
+    assert_eq!(breaks(&hot, "oven_polyester"), Some(Severity::Warning));
     // By hand: a Bingham paste of some 90 Pa stops at tau W / 2p = 90 Pa x 12 mm / (2 x 139 Pa) = 3.9 mm, above the bead's
     // 3 mm; a flange of 12 mm takes 24 mm² at 2 mm.
     let loose = changed("force = \"60 N\"", "force = \"0.1 N\"");

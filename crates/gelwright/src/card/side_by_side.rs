@@ -111,7 +111,7 @@ impl Comparison {
         let block = ROW * (self.rows.len() as f64 + 1.0) + 10.0;
         let height = block * drawn.len() as f64 + 10.0;
         let at = |v: f64| format!("{v:.1}");
-        let clip = |t: &str| t.chars().take(26).collect::<String>();
+        let clip = |t: &str| t.chars().take(32).collect::<String>();
         html! {
             svg xmlns="http://www.w3.org/2000/svg" viewBox={ "0 0 1000 " (at(height)) } role="img" aria-label="Castings side by side" font-family="system-ui, 'DejaVu Sans', Arial, sans-serif" font-size="18" fill="#1a1a1a" {
                 rect width="1000" height=(at(height)) fill="#ffffff" {}
