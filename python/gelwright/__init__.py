@@ -34,6 +34,7 @@ __all__ = [
     "Table",
     "__version__",
     "ask",
+    "card",
     "cure",
     "errors",
     "flow",
@@ -51,6 +52,7 @@ __all__ = [
 ]
 
 if TYPE_CHECKING:
+    from . import card as card
     from . import cure as cure
     from . import flow as flow
     from . import heat as heat
@@ -62,6 +64,7 @@ if TYPE_CHECKING:
     from . import plan as plan
     from . import quantity as quantity
     from . import source as source
+    from .card import *  # noqa: F403
     from .cure import *  # noqa: F403
     from .flow import *  # noqa: F403
     from .heat import *  # noqa: F403
@@ -73,6 +76,7 @@ if TYPE_CHECKING:
     from .plan import *  # noqa: F403
     from .source import *  # noqa: F403
 
+    __all__ += card.__all__
     __all__ += cure.__all__
     __all__ += flow.__all__
     __all__ += heat.__all__

@@ -25,7 +25,9 @@ if TYPE_CHECKING:
 __all__ = [
     "BandFace",
     "BatchFace",
+    "CardFace",
     "CastingFace",
+    "ComparisonFace",
     "CupFace",
     "FindingFace",
     "PlanFace",
@@ -171,12 +173,39 @@ class PlanFace(Noun):
             )
         return known[name]
 
-    def page(self) -> str:
-        """Give the plan as an HTML page that needs no network and prints; `gelwright.plan.page` takes several plans."""
-        return asked("plan.page", {"plans": [self]}, plain)
+    def page(self, *, language: str = "english") -> str:
+        """Give the plan as an HTML page that needs no network and prints; `gelwright.card.page` takes several plans.
+
+        Parameters
+        ----------
+        language : str, optional
+            The language of its card: "english" or "german".
+        """
+        return asked("card.page", {"plans": [self], "language": language}, plain)
 
     def _repr_html_(self) -> str:
-        return asked("plan.fragment", self, plain)
+        return asked("card.fragment", {"plan": self}, plain)
+
+
+class CardFace(Noun):
+    """A card is printed as it is read."""
+
+    __slots__ = ()
+
+    def __str__(self) -> str:
+        return asked("card.text", self, plain)
+
+
+class ComparisonFace(Noun):
+    """Castings side by side are printed as a table and drawn as bars."""
+
+    __slots__ = ()
+
+    def __str__(self) -> str:
+        return asked("card.compared", self, plain)
+
+    def _repr_svg_(self) -> str:
+        return asked("card.compared_picture", self, plain)
 
 
 class BatchFace(Noun):

@@ -99,8 +99,8 @@ def test_a_finding_is_a_sentence():
 
 def test_a_plan_says_what_it_holds(plan):
     shown = repr(plan)
-    assert "gel coat 1, gel coat 2" in shown
-    assert "1 warning, 10 advice" in shown
+    assert "cup 1, cup 2" in shown
+    assert "5 warning, 9 advice" in shown
     assert repr(plan.batches).count("\n") == len(plan.batches) + 2
 
 

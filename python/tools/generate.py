@@ -31,6 +31,8 @@ FACES = {
     ("plan", "Casting"): "CastingFace",
     ("plan", "Plan"): "PlanFace",
     ("plan", "CupToday"): "CupFace",
+    ("plan", "Comparison"): "ComparisonFace",
+    ("card", "Card"): "CardFace",
     ("mix", "Recipe"): "RecipeFace",
     ("mix", "Batch"): "BatchFace",
     ("limit", "Finding"): "FindingFace",
@@ -439,8 +441,8 @@ class Room:
         functions = [self.method(q, 0) for q in self.tables.questions if q.noun is None and q.room == self.name]
         names = sorted(n.name for n in nouns)
         body = self.in_python("\n\n".join([*classes, *functions]))
-        for maker in self.makers:
-            self.imports.add((".noun", maker))
+        # `part` may have been asked for and then become part of another maker: a table of a noun's rows.
+        self.imports |= {(".noun", maker) for maker in self.makers if maker != "part" or 'part("' in body}
         lines = [
             f'"""What the library knows of {self.name}."""',
             "",

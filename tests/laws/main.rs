@@ -1,6 +1,8 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
 mod calibrate;
+#[cfg(feature = "proptest")]
+mod card;
 mod cure;
 mod data;
 #[cfg(feature = "proptest")]

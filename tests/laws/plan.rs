@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use gelwright::heat::{Face, Stance};
 use gelwright::material::{Catalogue, Family};
 use gelwright::mix::{Amount, Batch, Bench, Dose, Recipe};
-use gelwright::plan::{Casting, Clock, CupToday, Plan, WorkStep, ZoneLayer};
+use gelwright::plan::{Casting, Clock, CupToday, Plan, Work, WorkStep, ZoneLayer};
 use gelwright::quantity::*;
 use gelwright::strategies::{amounts, benches, castings, doses_of, recipes, shops};
 use gelwright::{Cancel, ErrorKind, document};
@@ -258,10 +258,10 @@ proptest! {
         let step = |name: &str| plan.steps.iter().find(|s| s.batch.as_deref() == Some(name)).unwrap();
         for zone in &casting.zones {
             // The zone's layers in order, each with the batches that make it.
-            let order = |b: &gelwright::plan::PlannedBatch| match b.name.split(' ').next().unwrap() {
-                "gel" => coat_of(step(&b.name)),
-                "laminate" => 10,
-                "pour" => 20,
+            let order = |b: &gelwright::plan::PlannedBatch| match step(&b.name).work {
+                Work::GelCoat => coat_of(step(&b.name)),
+                Work::LayUp => 10,
+                Work::Pour => 20,
                 _ => 99,
             };
             let of_zone: Vec<_> = plan

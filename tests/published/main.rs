@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 mod batch;
 mod calibrate;
+mod card;
 mod cure_gel;
 mod cure_hardness;
 mod cure_independent;

@@ -1,8 +1,9 @@
 //! The plan against published rules and values, and the two castings of the demo.
 
 use gelwright::Cancel;
+use gelwright::card::{Language, page_of};
 use gelwright::limit::{Finding, LimitQuantity, Limits, Measured, Severity};
-use gelwright::plan::{Casting, Plan, Rule, dew_point, page_of};
+use gelwright::plan::{Casting, Plan, Rule, Work, dew_point};
 use gelwright::quantity::*;
 
 const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
@@ -247,7 +248,11 @@ fn the_careful_lantern_has_no_stop_and_the_hurried_one_the_expected() {
         .and_then(|f| f.slip.clone())
         .unwrap();
     assert_eq!(slip.times, 10.0);
-    assert!(careless.findings_sheet().contains("ten times as much catalyst"));
+    assert!(
+        careless
+            .sheet(Language::English)
+            .contains("ten times as much catalyst")
+    );
 }
 
 /// By hand: gel coat of the upper body, 0.022 m² x 0.5 mm x 1.3001 g/mL (10.85 lb/gal; the peroxide of 2 phr makes
@@ -291,7 +296,10 @@ fn names_are_escaped_on_the_page() {
     let white = c.material.get_mut("theatre_gel_coat").unwrap();
     white["name"] = serde_json::json!(evil);
     let p = c.plan(Cancel::NEVER).unwrap();
-    for html in [page_of(std::slice::from_ref(&p)), p.fragment()] {
+    for html in [
+        page_of(std::slice::from_ref(&p), Language::English),
+        p.fragment(Language::German),
+    ] {
         assert!(
             !html.contains("<script"),
             "{}",
@@ -301,7 +309,7 @@ fn names_are_escaped_on_the_page() {
         assert!(html.contains("Größe 蛾"));
         assert!(!html.contains("http"), "the page needs no network");
     }
-    assert!(p.sheet().contains("Größe 蛾"));
+    assert!(p.sheet(Language::English).contains("Größe 蛾"));
 }
 
 /// The demo with a line of its cure or shop exchanged.
@@ -358,9 +366,10 @@ fn the_plans_own_post_cure_is_judged() {
     }
     let last = careful.steps.last().unwrap();
     let oven = &careful.steps[careful.steps.len() - 2];
-    assert!(last.text.starts_with("Take it out of the oven"), "{}", last.text);
+    assert_eq!((last.work, oven.work), (Work::Cool, Work::PostCure));
     assert!(last.start.since(oven.end).si() >= 16.0 * 3600.0 - 1.0);
     assert!(oven.text.contains(&oven.end.to_string()), "{}", oven.text);
+    assert!((oven.until.unwrap().since(oven.end).si() - 16.0 * 3600.0).abs() < 1.0);
 
     let hot = lantern(&[(
         OVEN,

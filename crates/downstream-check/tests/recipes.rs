@@ -37,7 +37,13 @@ fn ours() -> Vec<(&'static str, Recipe)> {
 
 /// What a recipe breaks in a cup, as far as the recipe can help it: not the cold shop, not the coarse scale.
 fn broken(recipe: &Recipe, amount: Amount, t: ThermodynamicTemperature, bench: &Bench) -> Vec<String> {
-    let of_the_shop = ["resin_temperature", "dose_uncertainty", "gel_time", "batch_mass"];
+    let of_the_shop = [
+        "shop_temperature",
+        "resin_temperature",
+        "dose_uncertainty",
+        "gel_time",
+        "batch_mass",
+    ];
     recipe
         .mix(amount, bench, t, None, Catalogue::generic())
         .unwrap()

@@ -238,8 +238,21 @@ impl Error {
     pub fn several(all: Vec<Error>) -> Option<Error> {
         let mut all = all.into_iter();
         let mut first = all.next()?;
-        first.0.also.extend(all);
+        for mut next in all {
+            let behind = std::mem::take(&mut next.0.also);
+            first.0.also.push(next);
+            first.0.also.extend(behind);
+        }
         Some(first)
+    }
+
+    /// Ok if none of several checks refused; else all that they refused, as one refusal.
+    ///
+    /// # Errors
+    /// Every mistake that the checks found.
+    pub fn none_of(checks: impl IntoIterator<Item = Result<()>>) -> Result<()> {
+        let all = checks.into_iter().filter_map(Result::err).collect();
+        Error::several(all).map_or(Ok(()), Err)
     }
 
     /// This mistake, and what else is wrong with the same document.

@@ -312,6 +312,7 @@ fn zone_layers() -> impl Strategy<Value = (f64, Vec<ZoneLayer>)> + Clone {
             recipe: "coat".into(),
             wet_thickness: known(film),
             coats,
+            applied: crate::plan::Application::Brush,
             optics: None,
         })];
         layers.extend(plies.map(|p| {
@@ -337,6 +338,7 @@ fn waxed_mould(coats: u8) -> Mould {
     Mould {
         wall: "grp_mould".into(),
         thickness: None,
+        sealed: false,
         release: (coats > 0)
             .then(|| ReleaseCoats {
                 material: "release_wax".into(),

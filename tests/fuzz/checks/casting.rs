@@ -2,7 +2,8 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use gelwright::plan::{Casting, Plan, page_of};
+use gelwright::card::{Language, page_of};
+use gelwright::plan::{Casting, Plan};
 use gelwright::{Cancel, document};
 use serde_json::Value;
 
@@ -43,7 +44,10 @@ fn planned(text: &str, plan: &Plan) {
     let again: Plan = document::from_json(&json, Cancel::NEVER)
         .unwrap_or_else(|e| panic!("a plan that was written is refused: {e}"));
     assert_eq!(&again, plan, "a plan changes in its JSON");
-    for shown in [plan.sheet(), page_of(std::slice::from_ref(plan))] {
+    for shown in [
+        plan.sheet(Language::German),
+        page_of(std::slice::from_ref(plan), Language::English),
+    ] {
         answer::sound(text, &Value::from(shown).to_string());
     }
 }

@@ -32,6 +32,19 @@ pub fn show_si(si: f64, of: &Measure) -> String {
     shown(si, of, BenchUnits::Metric, figures)
 }
 
+/// As [`show_si`], in the given bench units, to so many significant figures: no more than the instrument or the model has.
+pub fn show_si_to(si: f64, of: &Measure, units: BenchUnits, digits: i32) -> String {
+    shown(si, of, units, |number| {
+        if number == 0.0 || !number.is_finite() {
+            return figures(number);
+        }
+        let magnitude = number.abs().log10().floor();
+        let unit = 10f64.powf(magnitude - f64::from(digits - 1));
+        let rounded = (number / unit).round() * unit;
+        figures(if rounded.is_finite() { rounded } else { number })
+    })
+}
+
 /// Written in metric bench units to three significant figures, for a text that is read at arm's length.
 pub fn brief<Q: Quantity>(q: Q) -> String {
     brief_in(q, BenchUnits::Metric)

@@ -21,6 +21,8 @@ pub struct Limit {
     /// Materials, resin families or acts it is for; none: all.
     #[noun(default)]
     pub applies_to: Vec<String>,
+    /// The way of putting it on that it is for ("brush", "spray"); none: any.
+    pub method: Option<String>,
     /// Not below.
     pub low: Option<QuantityText>,
     /// Not above.
@@ -118,6 +120,7 @@ struct LimitRow {
     quantity: LimitQuantity,
     #[noun(default)]
     applies_to: Vec<String>,
+    method: Option<String>,
     low: Option<QuantityText>,
     high: Option<QuantityText>,
     severity: Severity,
@@ -183,6 +186,7 @@ impl Limits {
                 id: row.id,
                 quantity: row.quantity,
                 applies_to: row.applies_to,
+                method: row.method,
                 low: row.low,
                 high: row.high,
                 severity: row.severity,
@@ -256,6 +260,7 @@ impl Limits {
         self.limits.iter().filter(move |l| {
             l.quantity == quantity
                 && (l.applies_to.is_empty() || l.applies_to.iter().any(|a| tags.contains(a)))
+                && l.method.as_ref().is_none_or(|m| tags.contains(m))
         })
     }
 
@@ -350,6 +355,7 @@ mod tests {
             id: id.into(),
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec!["gel_coat".into()],
+            method: None,
             low: QuantityText::from_text(low).ok(),
             high: QuantityText::from_text(high).ok(),
             severity: Severity::Warning,

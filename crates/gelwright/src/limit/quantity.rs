@@ -3,7 +3,7 @@
 use crate::error::Result;
 use crate::noun::Noun;
 use crate::quantity::{
-    self, DegreeOfCure, Length, Mass, MassFraction, Measure, Phr, Pressure, Quantity, RelativeAmount,
+    self, DegreeOfCure, Index, Length, Mass, MassFraction, Measure, Phr, Pressure, Quantity, RelativeAmount,
     RelativeHumidity, RelativeSpread, Strain, TemperatureInterval, ThermodynamicTemperature, Time,
     VolumeFraction,
 };
@@ -106,6 +106,12 @@ limit_quantities! {
     ClampPressure Pressure "clamping pressure";
     /// Paste yield stress over what the bead needs.
     SagMargin RelativeAmount "yield stress of the paste over the stress in the bead";
+    /// How much of its flange the clamped seam fills.
+    SeamSpread RelativeAmount "part of the flange that the seam fills";
+    /// All coats of release agent on the mould.
+    ReleaseCoats Index "coats of release agent";
+    /// Thinner in the resin.
+    ThinnerLoading Phr "thinner in the resin";
     /// Kubelka-Munk contrast ratio.
     ContrastRatio RelativeAmount "contrast ratio of the gel coat";
     /// Light through the edge.

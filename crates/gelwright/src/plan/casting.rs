@@ -208,6 +208,9 @@ pub struct Mould {
     /// Thickness of its wall; needed where the heat of a zone is computed, without effect elsewhere.
     #[noun(within("0.1 mm", "1 m", "give the mould wall's thickness"))]
     pub thickness: Option<Length>,
+    /// Whether the pores of a porous wall (plaster, wood) have been sealed; without effect on any other wall.
+    #[noun(default)]
+    pub sealed: bool,
     /// What is put on it before the first coat, in order.
     #[noun(default)]
     pub release: Vec<ReleaseCoats>,
@@ -273,7 +276,7 @@ pub struct PullOnEdge {
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub enum ZoneLayer {
-    /// Gel coat, brushed.
+    /// Gel coat, brushed or sprayed.
     GelCoat(GelCoat),
     /// Plies of mat, cloth or veil wetted with resin, by hand.
     Laminate(Laminate),
@@ -292,8 +295,31 @@ pub struct GelCoat {
     /// How many coats.
     #[noun(default = 1, within(1, 20, "count the coats"))]
     pub coats: u8,
+    /// How it is put on: rules for the other way do not count.
+    #[noun(default)]
+    pub applied: Application,
     /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
     pub optics: Option<CoatOptics>,
+}
+
+/// How a gel coat is put on.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+pub enum Application {
+    /// By brush.
+    #[default]
+    Brush,
+    /// By spray gun.
+    Spray,
+}
+
+impl Application {
+    /// The word that a limit's `method` uses.
+    pub(super) fn tag(self) -> &'static str {
+        match self {
+            Application::Brush => "brush",
+            Application::Spray => "spray",
+        }
+    }
 }
 
 /// A laminate.
@@ -474,7 +500,7 @@ pub struct Pace {
     /// To put on one square metre of release agent.
     #[noun(default = "20 min", within = crate::ranges::HANDS_TIME)]
     pub release_per_area: Time,
-    /// To brush one square metre of gel coat.
+    /// To put one coat of gel coat on one square metre.
     #[noun(default = "30 min", within = crate::ranges::HANDS_TIME)]
     pub gel_coat_per_area: Time,
     /// To wet out and roll one square metre of one ply.
@@ -492,9 +518,12 @@ pub struct Pace {
     /// To close the mould and set one clamp.
     #[noun(default = "45 s", within = crate::ranges::HANDS_TIME)]
     pub clamp: Time,
-    /// To demould and trim.
-    #[noun(default = "45 min", within = crate::ranges::HANDS_TIME)]
+    /// To demould.
+    #[noun(default = "20 min", within = crate::ranges::HANDS_TIME)]
     pub demould: Time,
+    /// To trim and sand what has been demoulded.
+    #[noun(default = "25 min", within = crate::ranges::HANDS_TIME)]
+    pub trim: Time,
     /// Share of the gel time in which a cup is used up: beyond it the resin drags.
     #[noun(
         default = "70 %",
@@ -583,35 +612,41 @@ impl Casting {
                 "plan the casting in parts",
             ));
         }
-        for (i, zone) in self.zones.iter().enumerate() {
-            let at = |e: Error| e.within(format_args!("zones[{i}]"));
+        let twice = |i: usize| {
+            let zone = &self.zones[i];
             if self.zones[..i].iter().any(|z| z.name == zone.name) {
-                return Err(at(Error::inconsistent(
+                Err(Error::inconsistent(
                     "name",
                     format!("'{}' twice", zone.name),
                     "each zone once",
                     "give each zone its own name",
-                )));
+                ))
+            } else {
+                Ok(())
             }
-            zone.check(&self.recipes).map_err(at)?;
-        }
-        for (i, insert) in self.inserts.iter().enumerate() {
-            known(&self.recipes, &insert.recipe).map_err(|e| e.within(format_args!("inserts[{i}]")))?;
-        }
-        for (i, seam) in self.seams.iter().enumerate() {
-            known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))?;
-        }
-        for (i, hold) in self.cure.post_cure.iter().enumerate() {
-            if let Some(rise) = hold.rise.filter(|r| *r >= hold.time) {
-                return Err(Error::inconsistent(
+        };
+        let zones = self.zones.iter().enumerate().map(|(i, zone)| {
+            Error::none_of([twice(i), zone.check(&self.recipes)])
+                .map_err(|e| e.within(format_args!("zones[{i}]")))
+        });
+        let inserts = self.inserts.iter().enumerate().map(|(i, insert)| {
+            known(&self.recipes, &insert.recipe).map_err(|e| e.within(format_args!("inserts[{i}]")))
+        });
+        let seams = self.seams.iter().enumerate().map(|(i, seam)| {
+            known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))
+        });
+        let holds = self.cure.post_cure.iter().enumerate().map(|(i, hold)| {
+            let too_slow = hold.rise.filter(|r| *r >= hold.time);
+            too_slow.map_or(Ok(()), |rise| {
+                Err(Error::inconsistent(
                     format!("cure.post_cure[{i}].rise"),
                     quantity::show(rise),
                     format!("less than the hold's {}", quantity::show(hold.time)),
                     "the rise is part of the hold's time",
-                ));
-            }
-        }
-        Ok(())
+                ))
+            })
+        });
+        Error::none_of(zones.chain(inserts).chain(seams).chain(holds))
     }
 }
 
@@ -641,12 +676,10 @@ impl Zone {
                 .with_value("an empty list")
                 .with_way_out("say what is laid on the zone: gel_coat, laminate or pour"));
         }
-        for (j, layer) in self.layers.iter().enumerate() {
-            known(recipes, layer.recipe())
-                .and_then(|()| layer.check(self))
-                .map_err(|e| e.within(format_args!("layers[{j}].{}", layer.kind())))?;
-        }
-        Ok(())
+        Error::none_of(self.layers.iter().enumerate().map(|(j, layer)| {
+            Error::none_of([known(recipes, layer.recipe()), layer.check(self)])
+                .map_err(|e| e.within(format_args!("layers[{j}].{}", layer.kind())))
+        }))
     }
 }
 

@@ -5,6 +5,7 @@ use crate::noun::Noun;
 use super::dew_point::dew_point;
 use super::job::{Cup, Job};
 use super::layout::{Act, Mix};
+use super::mould_face;
 use super::steps::Timetable;
 use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
@@ -104,6 +105,7 @@ pub(super) fn check(
         acts.dedup();
         measures.extend(of_the_mix(mix, &acts, job.gel_time(mix.name))?);
     }
+    measures.extend(mould_face::release_coats(job)?);
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
     measures.extend(measured);
@@ -120,6 +122,7 @@ pub(super) fn check(
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
     broken.extend(without_measure(job, cups));
+    broken.extend(mould_face::open_pores(job)?);
     broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
     Ok(Checked { broken, kept })
 }
@@ -152,7 +155,8 @@ fn soften_where_rules_conflict(broken: &mut [Finding], kept: &[Finding]) {
     }
 }
 
-const DOSE_WINDOW: &str = ".dose_window[";
+/// In the name of a limit that is a resin's own dose window.
+pub(crate) const DOSE_WINDOW: &str = ".dose_window[";
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
 pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
@@ -170,6 +174,7 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
             id: format!("{id}{DOSE_WINDOW}{i}]"),
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec![id.to_owned()],
+            method: None,
             low: w.low.map(QuantityText::of),
             high: w.high.map(QuantityText::of),
             severity: if w.preferred {
@@ -195,6 +200,7 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
 fn all_tags(job: &Job) -> Vec<String> {
     let mut tags: Vec<String> = job.mixes.values().flat_map(|m| m.tags.iter().cloned()).collect();
     tags.push(job.casting.mould.wall.clone());
+    tags.extend(job.items.iter().filter_map(|i| Some(i.applied?.tag().to_owned())));
     tags.sort();
     tags.dedup();
     tags
@@ -245,6 +251,18 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
     }
     let (mut fillers, mut pigment, mut chop) = (0.0, 0.0, 0.0);
     for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {
+        if *role == Role::Solvent {
+            let subject = format!("{} in {}", material.name, mix.name);
+            let of = std::slice::from_ref(&material.id);
+            all.push(Measured::new(
+                LimitQuantity::ThinnerLoading,
+                subject,
+                of,
+                part.on_resin,
+            ));
+        }
+    }
+    for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {
         let phr = part.on_resin.get();
         match (&material.class, role) {
             (Class::Filler(f), _) => {
@@ -283,7 +301,8 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
 fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
     for item in &job.items {
-        let tags = job.mixes[item.recipe.as_str()].tags_for(item.act);
+        let mut tags = job.mixes[item.recipe.as_str()].tags_for(item.act);
+        tags.extend(item.applied.map(|a| a.tag().to_owned()));
         let subject = format!("{} on {}", item.act.noun(), item.zone);
         if let Some(t) = item.thickness {
             let quantity = match item.act {
@@ -405,7 +424,9 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
 }
 
 /// The limit's name of such a finding. Its value may be a dose or a temperature, of which other limits speak, too.
-pub(super) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
+pub(crate) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
+/// The limit's name where a recipe has nothing that cures it.
+pub(crate) const NOTHING_CURES: &str = "nothing_cures_it";
 
 /// A mix of which nobody can say how long it stays workable, and why.
 pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) -> Finding {
@@ -417,7 +438,7 @@ pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) ->
     });
     let (limit, severity, message, way_out) = match (mix.cures_by(), &held) {
         (None, _) => (
-            "nothing_cures_it",
+            NOTHING_CURES,
             Severity::Stop,
             "the recipe has neither initiator nor hardener: it will stay wet",
             "add the part that cures it",

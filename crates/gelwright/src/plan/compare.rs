@@ -4,9 +4,11 @@ use super::casting::Casting;
 use super::planned::Plan;
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
-use crate::limit::Severity;
+use crate::limit::{Finding, Severity};
 use crate::noun::{Noun, questions};
-use crate::quantity::{Mass, Money, Time};
+use crate::quantity::{
+    Length, Mass, Money, Pressure, Quantity, RelativeAmount, ThermodynamicTemperature, Time,
+};
 
 /// The castings side by side.
 #[derive(Clone, Noun)]
@@ -20,6 +22,18 @@ pub struct Comparison {
 pub struct ComparisonRow {
     /// Which.
     pub casting: String,
+    /// The gel time of the cup that gels first, where it is known.
+    pub shortest_gel_time: Option<Time>,
+    /// Hottest of all zones, where it is known.
+    pub peak: Option<ThermodynamicTemperature>,
+    /// Thickness of the thinnest zone as laid, where it is known.
+    pub thinnest: Option<Length>,
+    /// Thickness of the thickest zone as laid, where it is known.
+    pub thickest: Option<Length>,
+    /// Part of the light that comes through the zone that lets most through, where it is known.
+    pub light_through: Option<RelativeAmount>,
+    /// Tensile strength of the weakest laminate, where it is known.
+    pub strength: Option<Pressure>,
     /// Mass of what stays in the part.
     pub part_mass: Mass,
     /// What it costs, where prices are known.
@@ -34,10 +48,12 @@ pub struct ComparisonRow {
     pub stops: usize,
     /// Findings that say the part may fail.
     pub warnings: usize,
+    /// The finding that weighs most, where there is one.
+    pub worst: Option<Finding>,
 }
 
-/// Plans several castings (one part by several recipes, in several shops) and gives their mass, cost, time and findings
-/// side by side.
+/// Plans several castings (one part by several recipes, in several shops) and gives what they come to side by side:
+/// gel time, peak, thickness, mass, cost, light, strength, hours, findings.
 ///
 /// # Errors
 /// As [`Casting::plan`]; [`ErrorKind::Document`] for no castings.
@@ -72,6 +88,16 @@ fn row(p: &Plan) -> ComparisonRow {
     };
     ComparisonRow {
         casting: p.casting.clone(),
+        shortest_gel_time: least(p.batches.iter().filter_map(|b| Some(b.gel_time.as_ref()?.time))),
+        peak: most(p.zones.iter().filter_map(|z| Some(z.exotherm.as_ref()?.peak))),
+        thinnest: least(p.zones.iter().filter_map(|z| z.thickness)),
+        thickest: most(p.zones.iter().filter_map(|z| z.thickness)),
+        light_through: most(
+            p.zones
+                .iter()
+                .filter_map(|z| Some(z.light_through.as_ref()?.through)),
+        ),
+        strength: least(p.zones.iter().filter_map(|z| Some(z.shell.as_ref()?.strength))),
         part_mass: p.part_mass,
         cost: p.cost,
         batches: p.batches.len(),
@@ -82,5 +108,14 @@ fn row(p: &Plan) -> ComparisonRow {
             .fold(Time::default(), |sum, s| sum + s.end.since(s.start)),
         stops: count(Severity::Stop),
         warnings: count(Severity::Warning),
+        worst: p.findings.first().cloned(),
     }
+}
+
+fn least<Q: Quantity>(all: impl Iterator<Item = Q>) -> Option<Q> {
+    all.min_by(|a, b| a.si().total_cmp(&b.si()))
+}
+
+fn most<Q: Quantity>(all: impl Iterator<Item = Q>) -> Option<Q> {
+    all.max_by(|a, b| a.si().total_cmp(&b.si()))
 }

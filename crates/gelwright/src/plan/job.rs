@@ -26,6 +26,7 @@ pub(super) struct ZoneAmounts {
 
 /// A batch before it is timed: which items, or which share of an item.
 pub(super) struct Cup {
+    /// "cup 1", numbered anew by the clock once the day is laid out.
     pub(super) name: String,
     pub(super) act: Act,
     pub(super) recipe: String,
@@ -101,7 +102,6 @@ impl Job<'_> {
         }
         groups.sort_by_key(|((act, level, _), _)| (*act >= Act::Insert, *act == Act::Seam, *level, *act));
         let mut cups: Vec<Cup> = Vec::new();
-        let mut numbers: BTreeMap<Act, usize> = BTreeMap::new();
         for ((act, _, recipe), members) in groups {
             for items in self.split(recipe, &members)? {
                 let placing = items
@@ -116,10 +116,8 @@ impl Job<'_> {
                         "plan the casting in parts, or take a slower mix",
                     ));
                 }
-                let number = numbers.entry(act).or_insert(0);
-                *number += 1;
                 cups.push(Cup {
-                    name: format!("{} {number}", act.noun()),
+                    name: format!("cup {}", cups.len() + 1),
                     act,
                     recipe: recipe.to_owned(),
                     items,

@@ -6,7 +6,7 @@ use uom::si::mass::kilogram;
 use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 
-use super::casting::{Casting, Zone, ZoneLayer};
+use super::casting::{Application, Casting, Zone, ZoneLayer};
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
@@ -105,19 +105,54 @@ impl<'c> Mix<'c> {
     }
 }
 
+/// Every recipe of the casting; all mistakes of all of them at once.
 pub(super) fn mixes<'c>(
     casting: &'c Casting,
     catalogue: &'c Catalogue,
 ) -> Result<BTreeMap<&'c str, Mix<'c>>> {
-    casting
-        .recipes
+    let mut mixes = BTreeMap::new();
+    Error::none_of(casting.recipes.iter().map(|(name, recipe)| {
+        let mix = Mix::new(name, recipe, catalogue, &casting.shop.bench)
+            .map_err(|e| e.within(format!("recipes.{name}")))?;
+        mixes.insert(name.as_str(), mix);
+        Ok(())
+    }))?;
+    Ok(mixes)
+}
+
+/// The materials that the casting names beside its recipes: the mould's wall, release agents, plies. All mistakes at once.
+pub(super) fn named(casting: &Casting, catalogue: &Catalogue) -> Result<()> {
+    let wall = catalogue
+        .get(&casting.mould.wall)
+        .and_then(|m| m.mould_wall().map(|_| ()))
+        .map_err(|e| e.at("mould.wall"));
+    let release = casting.mould.release.iter().enumerate().map(|(i, r)| {
+        catalogue
+            .get(&r.material)
+            .and_then(|m| m.release().map(|_| ()))
+            .map_err(|e| e.at(format!("mould.release[{i}].material")))
+    });
+    let layers = casting
+        .zones
         .iter()
-        .map(|(name, recipe)| {
-            Mix::new(name, recipe, catalogue, &casting.shop.bench)
-                .map(|mix| (name.as_str(), mix))
-                .map_err(|e| e.within(format!("recipes.{name}")))
+        .enumerate()
+        .flat_map(|(i, z)| z.layers.iter().enumerate().map(move |(j, l)| (i, j, l)));
+    let plies = layers.flat_map(|(i, j, layer)| {
+        let plies: &[String] = match layer {
+            ZoneLayer::Laminate(l) => &l.plies,
+            _ => &[],
+        };
+        plies.iter().enumerate().map(move |(k, id)| {
+            catalogue
+                .get(id)
+                .and_then(|m| m.reinforcement().map(|_| ()))
+                .map_err(|e| {
+                    e.at("")
+                        .within(format!("zones[{i}].layers[{j}].laminate.plies[{k}]"))
+                })
         })
-        .collect()
+    });
+    Error::none_of(std::iter::once(wall).chain(release).chain(plies))
 }
 
 /// One thing to do with a mix on one zone.
@@ -127,6 +162,8 @@ pub(super) struct Item {
     pub(super) level: usize,
     /// Which coat of a layer, from 1.
     pub(super) coat: u8,
+    /// How a gel coat is put on.
+    pub(super) applied: Option<Application>,
     pub(super) zone: String,
     pub(super) recipe: String,
     /// Mix that stays in the part.
@@ -187,6 +224,7 @@ pub(super) fn items(
             act: Act::Insert,
             level: 0,
             coat: 1,
+            applied: None,
             zone: insert.name.clone(),
             recipe: insert.recipe.clone(),
             net: mix.mass_of(insert.volume),
@@ -202,6 +240,7 @@ pub(super) fn items(
             act: Act::Seam,
             level: 0,
             coat: 1,
+            applied: None,
             zone: seam.name.clone(),
             recipe: seam.recipe.clone(),
             net: mix.mass_of(seam.length * seam.width * seam.height),
@@ -236,6 +275,7 @@ fn layer_items(
                 act: Act::GelCoat,
                 level: next(),
                 coat,
+                applied: Some(g.applied),
                 zone: zone.name.clone(),
                 recipe: g.recipe.clone(),
                 net: mix.mass_of(area * g.wet_thickness),
@@ -261,6 +301,7 @@ fn layer_items(
                 act: Act::Laminate,
                 level: next(),
                 coat: 1,
+                applied: None,
                 zone: zone.name.clone(),
                 recipe: l.recipe.clone(),
                 net: Mass::new::<kilogram>(resin),
@@ -277,6 +318,7 @@ fn layer_items(
                 act: Act::Pour,
                 level: next(),
                 coat: 1,
+                applied: None,
                 zone: zone.name.clone(),
                 recipe: p.recipe.clone(),
                 net: mix.mass_of(volume),

@@ -2,49 +2,53 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
-//! exotherm → zone cure → checks, cautions, what has no effect → planned → wording → bench sheet, page → show, compare.
+//! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
-mod bench_sheet;
 mod casting;
 mod cautions;
 mod checks;
 mod clock;
 mod compare;
+mod consumables;
 mod dew_point;
 mod exotherm;
+mod first;
 mod job;
 mod layout;
 mod measured;
+mod mould_face;
 mod needs;
 mod one_cup;
-mod page;
 mod part;
 mod planned;
 mod schedule;
 mod show;
 mod steps;
 mod without_effect;
-mod wording;
 mod words;
 mod working_time;
 mod zone_cure;
 
+pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use words::{sentence, words};
+
 pub use casting::{
-    AirOfHour, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate, Mould, Pace,
-    Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate,
+    Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
+pub use consumables::Consumable;
 pub use dew_point::dew_point;
 pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneExotherm};
+pub use first::first_casting;
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
-pub use show::page_of;
-pub use steps::WorkStep;
+pub use steps::{Work, WorkStep};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 
@@ -56,8 +60,7 @@ use crate::question::Entry;
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::READING,
     Casting::PLANNING,
-    Plan::QUESTIONS,
-    &[show::PAGE_OF],
     &[compare::COMPARE],
+    &[first::FIRST_CASTING],
     Recipe::MIXING,
 ];

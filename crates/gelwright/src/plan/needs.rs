@@ -1,4 +1,4 @@
-//! The shot list: what the casting takes of each material, what is on the shelf, what is to be ordered.
+//! The materials: what the casting takes of each material, what is on the shelf, what is to be ordered.
 
 use std::collections::BTreeMap;
 
@@ -113,7 +113,7 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
             let why = Why::computed(
                 "on the mould",
                 quantity::show(Mass::new::<kilogram>(mass)),
-                "coats × coverage × mould area",
+                "coats × coverage × area of mould and flanges",
                 vec![
                     Why::given("coats", r.coats.to_string()),
                     Why::given("coverage", quantity::show(per_coat)),

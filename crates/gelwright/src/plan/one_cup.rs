@@ -79,6 +79,12 @@ impl Recipe {
             &mix.tags,
             at,
         ));
+        measures.push(Measured::new(
+            LimitQuantity::ShopTemperature,
+            "air in the shop",
+            &mix.tags,
+            at,
+        ));
         measures.extend(checks::of_the_dose("this cup", &mix.tags, &batch)?);
         let (mut findings, kept) = checks::hold(&limits, &measures)?;
         if gel_time.is_none() {

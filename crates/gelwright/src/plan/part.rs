@@ -617,6 +617,15 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
             &tags,
             squeezed.pressure,
         ));
+        let flange = seam.flange.unwrap_or(seam.width);
+        // The bead's section over the flange's width, at the thickness that the clamps bring it to.
+        let filled = (seam.width * seam.height).si() / (flange * squeezed.thickness).si().max(1e-12);
+        measures.push(Measured::new(
+            LimitQuantity::SeamSpread,
+            seam.name.clone(),
+            &tags,
+            RelativeAmount::new(filled)?,
+        ));
         summary.thickness = Some(squeezed.thickness);
         summary.squeezed_out = Some(squeezed.squeezed_out * f64::from(c.clamps));
         summary.pressure = Some(squeezed.pressure);

@@ -1,11 +1,13 @@
-//! The plan: batches, clock, shot list, findings, cautions; and its making.
+//! The plan: batches, clock, materials, findings, cautions; and its making.
 
-use super::casting::Casting;
+use super::casting::{Casting, Clamping};
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
+use super::consumables::{self, Consumable};
 use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
+use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
@@ -14,9 +16,9 @@ use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::document::Versions;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::limit::{Finding, Severity};
-use crate::mix::Batch;
+use crate::mix::{Batch, Bench};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
     BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature,
@@ -24,15 +26,22 @@ use crate::quantity::{
 };
 
 /// The version of the plan document that this library writes.
-pub const PLAN_VERSION: u32 = 2;
+pub const PLAN_VERSION: u32 = 3;
 
 const VERSIONS: Versions = Versions {
     reads: PLAN_VERSION,
-    earlier: &[(
-        1,
-        "a plan of version 1 holds its findings as sentences: plan its casting again with 'plan.make' (Casting::plan), \
-         which reads castings of version 2",
-    )],
+    earlier: &[
+        (
+            1,
+            "a plan of version 1 holds its findings as sentences: plan its casting again with 'plan.make' (Casting::plan), \
+             which reads castings of version 2",
+        ),
+        (
+            2,
+            "a plan of version 2 does not say what kind of work a step is: plan its casting again with 'plan.make' \
+             (Casting::plan), which reads castings of version 2",
+        ),
+    ],
 };
 
 /// A checked plan of a casting.
@@ -40,7 +49,7 @@ const VERSIONS: Versions = Versions {
 #[noun(versions = "VERSIONS")]
 #[non_exhaustive]
 pub struct Plan {
-    /// Version of this document: 2.
+    /// Version of this document: 3.
     pub version: u32,
     /// What is cast.
     pub casting: String,
@@ -48,6 +57,8 @@ pub struct Plan {
     pub note: Option<String>,
     /// The units on the bench.
     pub units: BenchUnits,
+    /// What it is measured with: amounts are shown as its scale shows them.
+    pub bench: Bench,
     /// Air temperature that it is planned for.
     pub temperature: ThermodynamicTemperature,
     /// Relative humidity that it is planned for.
@@ -58,8 +69,13 @@ pub struct Plan {
     pub batches: Vec<PlannedBatch>,
     /// What to do, in order.
     pub steps: Vec<WorkStep>,
-    /// What it takes of each material: the shot list.
+    /// What it takes of each material.
     pub needs: Vec<Need>,
+    /// The clamps, where the mould is closed with them.
+    pub clamping: Option<Clamping>,
+    /// Tools and consumables that it takes.
+    #[noun(default)]
+    pub consumables: Vec<Consumable>,
     /// The zones as they come out.
     pub zones: Vec<ZoneSummary>,
     /// The seams as they come out, of thickened paste.
@@ -92,7 +108,7 @@ pub struct Plan {
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct PlannedBatch {
-    /// Its name ("gel coat 1").
+    /// Its name, numbered by the clock ("cup 1").
     pub name: String,
     /// The recipe.
     pub recipe: String,
@@ -142,7 +158,7 @@ pub struct ZoneSummary {
 
 #[questions(PLANNING)]
 impl Casting {
-    /// Plans a casting: batches, steps on the clock, shot list, findings, cost, cautions.
+    /// Plans a casting: batches, steps on the clock, materials, findings, cost, cautions.
     ///
     /// Amounts are areas × thicknesses, plies × areal mass with the resin that the glass content leaves, volumes
     /// × density of the filled mix; then the stated waste. Mixes of one recipe for one act go together and are
@@ -158,15 +174,15 @@ impl Casting {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
-        catalogue
-            .get(&self.mould.wall)
-            .and_then(|m| m.mould_wall().map(|_| ()))
-            .map_err(|e| e.at("mould.wall"))?;
         let limits = self.limits()?;
+        Error::none_of([
+            layout::named(self, &catalogue),
+            layout::mixes(self, &catalogue).map(|_| ()),
+        ])?;
         let job = Job::new(self, &catalogue)?;
-        let cups = job.cups()?;
+        let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &cups, &batches)?;
+        let timed = steps::timetable(&job, &mut cups, &batches)?;
         zone_cure::agrees(&job, &timed)?;
         let needs = needs::needs(&job, &cups, &batches)?;
         let part = part::part(&job)?;
@@ -194,9 +210,13 @@ impl Casting {
             casting: self.name.clone(),
             note: self.note.clone(),
             units: self.shop.units,
+            bench: self.shop.bench.clone(),
             temperature: self.shop.temperature,
             humidity: self.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
+            clamping: self.clamping.clone(),
+            consumables: consumables::of(&job, &cups),
+            cautions: cautions::cautions(&job, &timed)?,
             batches: planned_batches(&job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
             zones,
@@ -210,7 +230,6 @@ impl Casting {
             without_effect,
             cure_laws: heat.laws,
             conflicts: checks::conflicts(&job),
-            cautions: cautions::cautions(&job)?,
         })
     }
 }

@@ -1,13 +1,9 @@
-//! A plan as people read it: text for the bench, a page, the chain behind a number.
+//! A plan read back, and the chain behind a number.
 
-use super::bench_sheet;
-use super::page;
 use super::planned::Plan;
 use crate::error::{Error, Result};
-use crate::noun::questions;
 use crate::source::Why;
 
-#[questions]
 impl Plan {
     /// Reads a plan from JSON.
     ///
@@ -40,30 +36,4 @@ impl Plan {
             .map(|(_, w)| w.clone())
             .ok_or_else(|| Error::unknown_name("why", name, known.iter().map(|(n, _)| n.as_str())))
     }
-
-    /// A plan as plain text for the bench.
-    #[question("plan.sheet")]
-    pub fn sheet(&self) -> String {
-        bench_sheet::sheet(self)
-    }
-
-    /// Its findings alone, as plain text.
-    pub fn findings_sheet(&self) -> String {
-        bench_sheet::findings_sheet(self)
-    }
-
-    /// A plan as an HTML fragment, for a notebook.
-    #[question("plan.fragment")]
-    pub fn fragment(&self) -> String {
-        page::fragment(self)
-    }
-}
-
-/// Plans as one HTML page that needs no network and prints.
-#[questions("plan.page")]
-pub fn page_of(
-    /// The plans.
-    plans: &[Plan],
-) -> String {
-    page::page(plans)
 }

@@ -10,9 +10,49 @@ use super::schedule::{After, Task, Workday, schedule};
 use super::words::{sentence, words};
 use crate::cure::{TackRule, TackWindow};
 use crate::error::{Error, Result};
-use crate::material::that_count;
+use crate::material::{ReleaseKind, that_count};
 use crate::mix::Batch;
-use crate::quantity::{self, Quantity, Time};
+use crate::quantity::{self, Area, Length, Quantity, TemperatureInterval, Time};
+
+/// What a step is, in the words of the trade.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+#[non_exhaustive]
+pub enum Work {
+    /// Bring resin, glass and mould to temperature, and measure it.
+    Temper,
+    /// Clean the mould and buff it.
+    Clean,
+    /// One coat of a release agent.
+    Release,
+    /// Cut glass and veil.
+    Cut,
+    /// One coat of gel coat.
+    GelCoat,
+    /// The touch test, before a gel coat is backed up.
+    TouchTest,
+    /// Lay up and roll out.
+    LayUp,
+    /// Pour.
+    Pour,
+    /// Trim the flange of what has gelled and is not hard yet; fit the halves dry.
+    TrimFlange,
+    /// Bed an insert.
+    Bed,
+    /// Lay the bead of a seam.
+    Bead,
+    /// Close the mould, clamp, wipe.
+    Close,
+    /// What is left in cups and brushes.
+    Leftover,
+    /// Take the part out of the mould.
+    Demould,
+    /// Trim and sand it.
+    Trim,
+    /// A hold of the post-cure.
+    PostCure,
+    /// Cool down.
+    Cool,
+}
 
 /// A step of the work.
 #[derive(Clone, PartialEq, Noun)]
@@ -20,17 +60,24 @@ use crate::quantity::{self, Quantity, Time};
 pub struct WorkStep {
     /// From 1.
     pub number: usize,
+    /// What it is.
+    pub work: Work,
     /// When it starts.
     pub start: Clock,
     /// When the hands are free again.
     pub end: Clock,
+    /// When what it starts is over, where that goes on without hands: a post-cure.
+    pub until: Option<Clock>,
     /// The time before it in which there is nothing to do.
     pub wait_before: Time,
     /// What to do.
     pub text: String,
-    /// The batch it uses.
+    /// The cup it uses.
     pub batch: Option<String>,
-    /// What to watch.
+    /// The zones, inserts or seams that it works on, where it is not the whole part.
+    #[noun(default)]
+    pub zones: Vec<String>,
+    /// How it is done, and what to watch.
     #[noun(default)]
     pub watch: Vec<String>,
 }
@@ -44,6 +91,8 @@ pub(super) struct Timetable {
     pub(super) closed: Option<Clock>,
     /// When the part is demoulded.
     pub(super) demould: Clock,
+    /// The materials that each step handles, by id.
+    pub(super) handled: Vec<Vec<String>>,
     /// When each hold of the post-cure begins.
     pub(super) holds: Vec<Clock>,
 }
@@ -65,11 +114,51 @@ const TACK_CLOSES_H: f64 = 24.0;
 const FIRM_UNKNOWN_MIN: f64 = 60.0;
 
 struct Planned {
+    work: Work,
     text: String,
-    batch: Option<usize>,
+    cup: Option<usize>,
+    zones: Vec<String>,
     watch: Vec<String>,
     hands: Time,
     after: Vec<After>,
+    /// Goes on so long without hands.
+    goes_on: Option<Time>,
+    handled: Vec<String>,
+}
+
+impl Planned {
+    fn new(work: Work, text: impl Into<String>, hands: Time, after: Vec<After>) -> Self {
+        Planned {
+            work,
+            text: text.into(),
+            cup: None,
+            zones: vec![],
+            watch: vec![],
+            hands,
+            after,
+            goes_on: None,
+            handled: vec![],
+        }
+    }
+
+    fn watch(mut self, watch: impl IntoIterator<Item = String>) -> Self {
+        self.watch.extend(watch);
+        self
+    }
+
+    fn handles(mut self, materials: impl IntoIterator<Item = String>) -> Self {
+        self.handled.extend(materials);
+        self
+    }
+}
+
+/// Not sooner than so long after a task.
+fn after(task: usize, least: Time) -> After {
+    After {
+        task,
+        least,
+        most: None,
+    }
 }
 
 pub(super) fn minutes(m: f64) -> Time {
@@ -91,67 +180,58 @@ impl Job<'_> {
         self.gel_time(recipe)
             .map_or(minutes(FIRM_UNKNOWN_MIN), |g| g.high)
     }
-    /// Square metres that the release agent goes on.
+    /// Square metres that the release agent goes on: the zones, and the flanges of both halves.
     pub(super) fn mould_area(&self) -> f64 {
-        self.casting
+        let zones: f64 = self
+            .casting
             .zones
             .iter()
             .filter_map(|z| z.area)
             .map(Quantity::si)
+            .sum();
+        zones + self.flange_area()
+    }
+    /// Square metres of flange, of both halves.
+    pub(super) fn flange_area(&self) -> f64 {
+        self.casting
+            .seams
+            .iter()
+            .map(|s| 2.0 * s.length.si() * s.flange.unwrap_or(s.width).si())
             .sum()
+    }
+    fn shown<Q: Quantity>(&self, q: Q) -> String {
+        quantity::brief_in(q, self.casting.shop.units)
     }
 }
 
-pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Timetable> {
-    let mut planned: Vec<Planned> = release(job)?;
-    let after_release: Vec<After> = match planned.len() {
-        0 => vec![],
-        n => {
-            let last = job
-                .casting
-                .mould
-                .release
-                .last()
-                .map(|r| drying(job, &r.material))
-                .transpose()?;
-            vec![After {
-                task: n - 1,
-                least: last.unwrap_or_default(),
-                most: None,
-            }]
-        }
-    };
-    let first_cup = planned.len();
-    for (k, cup) in cups.iter().enumerate() {
-        let after = waits_for(job, cups, k, first_cup, &after_release);
-        planned.push(Planned {
-            text: text_of(job, cup),
-            batch: Some(k),
-            watch: watch_of(job, cup, &batches[k]),
-            hands: job.casting.pace.mixing + cup.placing,
-            after,
-        });
-    }
-    let Finish { closing, demould } = finish(job, cups, first_cup, &mut planned);
-    let tasks: Vec<Task> = planned
-        .iter()
-        .map(|p| Task {
-            hands: p.hands,
-            after: p.after.clone(),
-        })
-        .collect();
+/// The tasks of the day, and which of them are the cups'.
+struct Tasks {
+    all: Vec<Planned>,
+    of_cup: Vec<usize>,
+    /// The touch test after a cup of gel coat.
+    touch: Vec<Option<usize>>,
+    /// Which of them closes the mould.
+    closing: Option<usize>,
+    demould: usize,
+}
+
+/// Puts the work on the clock. The cups are numbered by the clock here: "cup 1" is the first to be mixed.
+pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Result<Timetable> {
+    let tasks = tasks(job, cups)?;
     let slots = schedule(
-        &tasks,
+        &tasks
+            .all
+            .iter()
+            .map(|p| Task {
+                hands: p.hands,
+                after: p.after.clone(),
+            })
+            .collect::<Vec<_>>(),
         Workday {
             length: job.casting.shop.workday().si(),
         },
     );
-    let start = job.casting.shop.start;
-    let cup_clocks = (0..cups.len())
-        .map(|k| start.after(slots[first_cup + k].start))
-        .collect();
-    let tack = tack_waits(job, cups, first_cup, &planned, &slots);
-    let mut order: Vec<usize> = (0..planned.len()).collect();
+    let mut order: Vec<usize> = (0..tasks.all.len()).collect();
     order.sort_by(|a, b| {
         slots[*a]
             .start
@@ -159,77 +239,354 @@ pub(super) fn timetable(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Ti
             .total_cmp(&slots[*b].start.si())
             .then(a.cmp(b))
     });
-    // An oven goes on and off by the clock, not by the hands.
-    for (k, hold) in job.casting.cure.post_cure.iter().enumerate() {
-        let from = start.after(slots[demould + 1 + k].end);
-        let text = &mut planned[demould + 1 + k].text;
-        text.push_str(&format!("; from {from} to {}", from.after(hold.time)));
+    let in_order = order.iter().filter_map(|i| tasks.all[*i].cup);
+    for (n, k) in in_order.enumerate() {
+        cups[k].name = format!("cup {}", n + 1);
     }
+    let cups = &*cups;
+    let start = job.casting.shop.start;
     let mut free = Time::default();
-    let mut steps = Vec::with_capacity(planned.len());
-    for (n, i) in order.into_iter().enumerate() {
-        let slot = slots[i];
+    let mut told: Vec<String> = Vec::new();
+    let mut steps = Vec::with_capacity(order.len());
+    for (n, i) in order.iter().enumerate() {
+        let (slot, planned) = (slots[*i], &tasks.all[*i]);
+        let until = planned.goes_on.map(|t| start.after(slot.end).after(t));
+        let (mut text, mut watch) = (planned.text.clone(), planned.watch.clone());
+        if let Some(k) = planned.cup {
+            text = text_of(job, &cups[k]);
+            watch = watch_of(&cups[k], &batches[k]);
+        }
+        // How a thing is done is said once.
+        watch.retain(|w| !told.contains(w));
+        told.extend(watch.iter().cloned());
+        if let Some(t) = until {
+            // An oven goes on and off by the clock, not by the hands.
+            text = format!("{text}, from {} until {t}", start.after(slot.end));
+        }
         steps.push(WorkStep {
             number: n + 1,
+            work: planned.work,
             start: start.after(slot.start),
             end: start.after(slot.end),
+            until,
             wait_before: Time::new::<second>((slot.start.si() - free.si()).max(0.0)),
-            text: planned[i].text.clone(),
-            batch: planned[i].batch.map(|k| cups[k].name.clone()),
-            watch: planned[i].watch.clone(),
+            text,
+            batch: planned.cup.map(|k| cups[k].name.clone()),
+            zones: planned
+                .cup
+                .map_or_else(|| planned.zones.clone(), |k| job.zones_of(&cups[k])),
+            watch,
         });
         free = slot.end;
     }
-    let holds = (1..=job.casting.cure.post_cure.len())
-        .map(|k| start.after(slots[demould + k].end))
-        .collect();
+    let of_oven = tasks
+        .all
+        .iter()
+        .zip(&slots)
+        .filter(|(t, _)| t.work == Work::PostCure);
+    let holds = of_oven.map(|(_, slot)| start.after(slot.end)).collect();
     Ok(Timetable {
         holds,
         steps,
-        cups: cup_clocks,
-        tack,
-        closed: closing.map(|i| start.after(slots[i].start)),
-        demould: start.after(slots[demould].start),
+        closed: tasks.closing.map(|i| start.after(slots[i].start)),
+        cups: tasks
+            .of_cup
+            .iter()
+            .map(|i| start.after(slots[*i].start))
+            .collect(),
+        tack: tack_waits(job, cups, &tasks, &slots),
+        demould: start.after(slots[tasks.demould].start),
+        handled: order.iter().map(|i| tasks.all[*i].handled.clone()).collect(),
     })
 }
 
-fn release(job: &Job) -> Result<Vec<Planned>> {
-    let mut all: Vec<Planned> = Vec::new();
-    let mut wait = Time::default();
+/// All there is to do. A task waits for earlier ones of the list only.
+fn tasks(job: &Job, cups: &[Cup]) -> Result<Tasks> {
+    let mut all = ready(job);
+    let cleaned = all.len() - 1;
+    let before_resin = release(job, cleaned, &mut all)?;
+    all.extend(cut(job));
+    let mut tasks = Tasks {
+        all,
+        of_cup: vec![],
+        touch: vec![None; cups.len()],
+        closing: None,
+        demould: 0,
+    };
+    let mut trimmed = None;
+    for (k, cup) in cups.iter().enumerate() {
+        if cup.act >= Act::Insert && trimmed.is_none() {
+            trimmed = trim_flange(job, &cups[..k], &mut tasks);
+        }
+        let mut waits = waits_for(job, cups, k, &tasks, before_resin.clone());
+        if cup.act >= Act::Insert {
+            waits.extend(trimmed.map(|t| after(t, Time::default())));
+        }
+        tasks.of_cup.push(tasks.all.len());
+        let mix = &job.mixes[cup.recipe.as_str()];
+        let plies = cup.items.iter().flat_map(|(i, _)| &job.items[*i].plies);
+        let hands = job.casting.pace.mixing + cup.placing;
+        let mut mixed = Planned::new(work_of(cup.act), "", hands, waits)
+            .handles(mix.materials.iter().map(|(_, m)| m.id.clone()))
+            .handles(plies.map(|p| p.material.clone()));
+        mixed.cup = Some(k);
+        tasks.all.push(mixed);
+        if cup.act == Act::GelCoat && backed_up(job, cups, k) {
+            touch_test(job, cup, k, &mut tasks);
+        }
+    }
+    finish(job, cups, trimmed, &mut tasks);
+    Ok(tasks)
+}
+
+fn work_of(act: Act) -> Work {
+    match act {
+        Act::GelCoat => Work::GelCoat,
+        Act::Laminate => Work::LayUp,
+        Act::Pour => Work::Pour,
+        Act::Insert => Work::Bed,
+        Act::Seam => Work::Bead,
+    }
+}
+
+/// Before anything is mixed: bring to temperature, clean.
+fn ready(job: &Job) -> Vec<Planned> {
+    let shop = &job.casting.shop;
+    let temper = Planned::new(
+        Work::Temper,
+        format!(
+            "Measure, with resin, glass and mould in the warm room since last evening: air {}, resin {}, face of the mould {}",
+            job.shown(shop.temperature),
+            job.shown(shop.resin()),
+            job.shown(shop.mould())
+        ),
+        minutes(5.0),
+        vec![],
+    )
+    .watch([format!(
+        "more than {} off: plan again before you mix",
+        job.shown(TemperatureInterval::new::<uom::si::temperature_interval::kelvin>(TEMPER_K))
+    )]);
+    let clean = Planned::new(
+        Work::Clean,
+        "Clean the mould and its flanges and buff them dry: no dust, no ridge of old wax",
+        at_least(
+            Time::new::<second>(job.casting.pace.release_per_area.si() * job.mould_area()),
+            5.0,
+        ),
+        vec![after(0, Time::default())],
+    );
+    vec![temper, clean]
+}
+
+/// What a plan bears before its gel times are off by a fifth, kelvin: from memory.
+const TEMPER_K: f64 = 2.0;
+
+fn at_least(time: Time, least: f64) -> Time {
+    if time.si() < minutes(least).si() {
+        minutes(least)
+    } else {
+        time
+    }
+}
+
+/// The coats of release agent, each with its own wait; gives what the first resin waits for.
+fn release(job: &Job, cleaned: usize, all: &mut Vec<Planned>) -> Result<After> {
     let hands = Time::new::<second>(job.casting.pace.release_per_area.si() * job.mould_area());
+    let mut before = after(cleaned, Time::default());
+    let flanges = if job.casting.seams.is_empty() {
+        ""
+    } else {
+        " and its flanges"
+    };
     for (i, r) in job.casting.mould.release.iter().enumerate() {
         let at = |e: Error| e.at(format!("mould.release[{i}].material"));
         let material = job.catalogue.get(&r.material).map_err(at)?;
-        material.release().map_err(at)?;
+        let agent = material.release().map_err(at)?;
+        let film = agent.kind == ReleaseKind::FilmForming;
         for coat in 1..=r.coats {
-            all.push(Planned {
-                text: format!(
-                    "{}: coat {coat} of {} on the whole mould",
-                    sentence(&material.name),
-                    r.coats
-                ),
-                batch: None,
-                watch: vec![],
-                hands,
-                after: all
-                    .len()
-                    .checked_sub(1)
-                    .map(|task| After {
-                        task,
-                        least: wait,
-                        most: None,
-                    })
-                    .into_iter()
-                    .collect(),
-            });
-            wait = match r.wait {
+            let wait = match r.wait {
                 Some(w) => w,
                 None if coat == r.coats => drying(job, &r.material)?,
                 None => interval(job, &r.material)?,
             };
+            let how = if film {
+                format!(
+                    "an even wet film, no runs; let it dry {}, and do not touch it",
+                    quantity::brief(wait)
+                )
+            } else {
+                format!("thin; let it haze, buff it, then wait {}", quantity::brief(wait))
+            };
+            all.push(
+                Planned::new(
+                    Work::Release,
+                    format!(
+                        "{}: coat {coat} of {} on the whole mould{flanges}",
+                        sentence(&material.name),
+                        r.coats
+                    ),
+                    hands,
+                    vec![before.clone()],
+                )
+                .watch((coat == 1).then_some(how))
+                .handles([r.material.clone()]),
+            );
+            before = after(all.len() - 1, wait);
         }
     }
-    Ok(all)
+    Ok(before)
+}
+
+/// Cutting the plies, while the release agent dries.
+fn cut(job: &Job) -> Option<Planned> {
+    const MOST_LINES: usize = 12;
+    let more = 1.0 + job.casting.waste.reinforcement.get();
+    let mut sizes: Vec<(String, String, f64, usize)> = Vec::new();
+    let mut materials: Vec<String> = Vec::new();
+    for item in &job.items {
+        for ply in &item.plies {
+            if !materials.contains(&ply.material) {
+                materials.push(ply.material.clone());
+            }
+            match sizes.iter_mut().find(|s| s.0 == ply.name && s.1 == item.zone) {
+                Some(s) => s.3 += 1,
+                None => sizes.push((ply.name.clone(), item.zone.clone(), ply.area.si() * more, 1)),
+            }
+        }
+    }
+    let pieces: usize = sizes.iter().map(|s| s.3).sum();
+    if pieces == 0 {
+        return None;
+    }
+    // The same piece for several zones is cut in one go.
+    let mut lines: Vec<(String, f64, usize, Vec<String>)> = Vec::new();
+    for (name, zone, area, n) in sizes {
+        match lines.iter_mut().find(|l| l.0 == name && l.1 == area && l.2 == n) {
+            Some(l) => l.3.push(zone),
+            None => lines.push((name, area, n, vec![zone])),
+        }
+    }
+    let told = lines.len().min(MOST_LINES);
+    let rest = (lines.len() > told).then(|| {
+        format!(
+            "and so on: {} more, each by its zone's template",
+            lines.len() - told
+        )
+    });
+    let watch = lines[..told].iter().map(|(name, area, n, zones)| {
+        let side = Length::new::<uom::si::length::meter>(area.sqrt());
+        let area = Area::new::<uom::si::area::square_meter>(*area);
+        format!(
+            "{n} × {name} for {}: {} each, if square {} wide",
+            if zones.len() > 1 {
+                format!("each of {}", zones.join(", "))
+            } else {
+                zones.join(", ")
+            },
+            job.shown(area),
+            job.shown(side)
+        )
+    });
+    Some(
+        Planned::new(
+            Work::Cut,
+            "Cut glass and veil by the zones' templates, overlaps added",
+            minutes(CUT_PER_PIECE_MIN * pieces as f64),
+            vec![after(0, Time::default())],
+        )
+        .watch(watch)
+        .watch(rest)
+        .handles(materials),
+    )
+}
+
+/// Common practice, no source.
+const CUT_PER_PIECE_MIN: f64 = 2.0;
+
+/// Whether something is laid on this cup's gel coat.
+fn backed_up(job: &Job, cups: &[Cup], k: usize) -> bool {
+    cups[k + 1..].iter().any(|later| is_beneath(job, later, &cups[k]))
+}
+
+/// Whether any of `earlier` lies right beneath `cup`.
+fn is_beneath(job: &Job, cup: &Cup, earlier: &Cup) -> bool {
+    earlier.items.iter().any(|(e, _)| {
+        let e = &job.items[*e];
+        match cup.act {
+            Act::Seam => e.act != Act::Seam,
+            Act::Insert => e.act < Act::Insert,
+            _ => cup.items.iter().any(|(i, _)| {
+                let i = &job.items[*i];
+                i.zone == e.zone && e.act < Act::Insert && e.level + 1 == i.level
+            }),
+        }
+    })
+}
+
+fn touch_test(job: &Job, cup: &Cup, k: usize, tasks: &mut Tasks) {
+    let (opens, closes) = job.tack(&cup.recipe);
+    tasks.touch[k] = Some(tasks.all.len());
+    let zones = job.zones_of(cup);
+    let mut test = Planned::new(
+        Work::TouchTest,
+        format!(
+            "Touch test on the gel coat of {}; back it up within {} h",
+            zones.join(", "),
+            (closes.si() / 3600.0).floor()
+        ),
+        minutes(2.0),
+        vec![after(tasks.of_cup[k], opens)],
+    )
+    .watch([
+        "a gloved finger leaves a mark and takes nothing with it, in the coldest corner too: back it up; it still comes off: \
+         wait, and test again"
+            .to_owned(),
+    ]);
+    test.zones = zones;
+    tasks.all.push(test);
+}
+
+/// How long a laminate cuts like rubber once it has set: "about thirty minutes", Practical Action, Fibreglass boat building,
+/// technical brief, page 10.
+const GREEN_MIN: f64 = 30.0;
+
+/// Trims what has been laid while it still cuts, and fits the halves.
+fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
+    let laminated: Vec<usize> = (0..laid.len())
+        .filter(|k| laid[*k].act == Act::Laminate)
+        .collect();
+    let halves = !job.casting.seams.is_empty();
+    if laminated.is_empty() && !halves {
+        return None;
+    }
+    let waits = if laminated.is_empty() {
+        (0..laid.len()).collect()
+    } else {
+        laminated
+    };
+    let waits = waits
+        .into_iter()
+        .map(|k| {
+            let least = job.firm(&laid[k].recipe);
+            After {
+                task: tasks.of_cup[k],
+                least,
+                most: Some(least + minutes(GREEN_MIN)),
+            }
+        })
+        .collect();
+    let text = match (laid.iter().any(|c| c.act == Act::Laminate), halves) {
+        (true, true) => {
+            "Trim the flange with a knife while the laminate cuts like leather; set the halves together dry, lay the clamps ready"
+        }
+        (true, false) => "Trim the edges with a knife while the laminate cuts like leather",
+        (false, _) => "Clear the flange; set the halves together dry, lay the clamps ready",
+    };
+    tasks
+        .all
+        .push(Planned::new(Work::TrimFlange, text, minutes(5.0), waits));
+    Some(tasks.all.len() - 1)
 }
 
 /// Wait between two coats of a release agent, where its material says; else half an hour (common practice).
@@ -244,64 +601,53 @@ fn interval(job: &Job, id: &str) -> Result<Time> {
 /// Drying before the first resin.
 fn drying(job: &Job, id: &str) -> Result<Time> {
     let r = job.catalogue.get(id)?.release()?;
-    match that_count(&r.drying).into_iter().find_map(|w| w.low.or(w.high)) {
+    // The longer end: a film that is not dry sticks.
+    match that_count(&r.drying).into_iter().find_map(|w| w.high.or(w.low)) {
         Some(t) => Ok(t),
         None => interval(job, id),
     }
 }
 
-/// What a cup waits for: the layer beneath in each of its zones; the release; for a seam, all zones and inserts.
-fn waits_for(job: &Job, cups: &[Cup], k: usize, first: usize, release: &[After]) -> Vec<After> {
+/// What a cup waits for: the layer beneath in each of its zones, and its touch test; the release; for a seam, all zones
+/// and inserts.
+fn waits_for(job: &Job, cups: &[Cup], k: usize, tasks: &Tasks, before_resin: After) -> Vec<After> {
     let cup = &cups[k];
-    let mut after = release.to_vec();
-    for (j, earlier) in cups[..k].iter().enumerate() {
-        let beneath = earlier.items.iter().any(|(e, _)| {
-            let e = &job.items[*e];
-            match cup.act {
-                Act::Seam => e.act != Act::Seam,
-                Act::Insert => e.act < Act::Insert,
-                _ => cup.items.iter().any(|(i, _)| {
-                    let i = &job.items[*i];
-                    i.zone == e.zone && e.act < Act::Insert && e.level + 1 == i.level
-                }),
+    let mut waits = vec![before_resin];
+    for (j, earlier) in cups[..k]
+        .iter()
+        .enumerate()
+        .filter(|(_, e)| is_beneath(job, cup, e))
+    {
+        let (least, most) = match earlier.act {
+            Act::GelCoat => {
+                let (opens, closes) = job.tack(&earlier.recipe);
+                (opens, (cup.act < Act::Insert).then_some(closes))
             }
+            _ => (job.firm(&earlier.recipe), None),
+        };
+        waits.push(After {
+            task: tasks.of_cup[j],
+            least,
+            most,
         });
-        if beneath {
-            let (least, most) = match earlier.act {
-                Act::GelCoat => {
-                    let (opens, closes) = job.tack(&earlier.recipe);
-                    (opens, (cup.act < Act::Insert).then_some(closes))
-                }
-                _ => (job.firm(&earlier.recipe), None),
-            };
-            after.push(After {
-                task: first + j,
-                least,
-                most,
-            });
-        }
+        waits.extend(tasks.touch[j].map(|t| after(t, Time::default())));
     }
-    after
+    waits
 }
 
-fn tack_waits(
-    job: &Job,
-    cups: &[Cup],
-    first: usize,
-    planned: &[Planned],
-    slots: &[super::schedule::Slot],
-) -> Vec<TackWait> {
+fn tack_waits(job: &Job, cups: &[Cup], tasks: &Tasks, slots: &[super::schedule::Slot]) -> Vec<TackWait> {
     let mut all = Vec::new();
     for (k, cup) in cups.iter().enumerate() {
-        for a in &planned[first + k].after {
-            let Some(most) = a.most else { continue };
-            let waited = slots[first + k].start - slots[a.task].end;
-            let beneath = &job.mixes[cups[a.task - first].recipe.as_str()];
+        let of_cup = tasks.of_cup[k];
+        for a in &tasks.all[of_cup].after {
+            let (Some(most), Some(beneath)) = (a.most, tasks.all[a.task].cup) else {
+                continue;
+            };
             all.push(TackWait {
                 zone: job.zones_of(cup).join(", "),
-                waited,
+                waited: slots[of_cup].start - slots[a.task].end,
                 closes: most,
-                tags: beneath.tags_for(Act::GelCoat),
+                tags: job.mixes[cups[beneath].recipe.as_str()].tags_for(Act::GelCoat),
             });
         }
     }
@@ -310,19 +656,16 @@ fn tack_waits(
 
 fn text_of(job: &Job, cup: &Cup) -> String {
     let zones = job.zones_of(cup).join(", ");
-    let name = &cup.name;
+    let mix = format!("Mix {} ({})", cup.name, words(&cup.recipe));
     match cup.act {
         Act::GelCoat => {
             let (i, _) = cup.items[0];
             let item = &job.items[i];
-            let thick = item.thickness.map_or_else(String::new, |t| {
-                format!(", {} wet", quantity::show_in(t, job.casting.shop.units))
-            });
-            format!(
-                "Mix {name} ({}) and brush coat {} on {zones}{thick}",
-                words(&cup.recipe),
-                item.coat
-            )
+            let thick = item
+                .thickness
+                .map_or_else(String::new, |t| format!(", {} wet", job.shown(t)));
+            let by = item.applied.unwrap_or_default().tag();
+            format!("{mix} and {by} coat {} on {zones}{thick}", item.coat)
         }
         Act::Laminate => {
             let plies: Vec<&str> = cup
@@ -330,47 +673,27 @@ fn text_of(job: &Job, cup: &Cup) -> String {
                 .first()
                 .map(|(i, _)| job.items[*i].plies.iter().map(|p| p.name.as_str()).collect())
                 .unwrap_or_default();
-            format!(
-                "Mix {name} ({}) and lay up {zones}: {}; roll out the air",
-                words(&cup.recipe),
-                plies.join(", then ")
-            )
+            format!("{mix} and lay up {zones}: {}", plies.join(", then "))
         }
-        Act::Pour => format!("Mix {name} ({}) and pour {zones}", words(&cup.recipe)),
-        Act::Insert => format!(
-            "Mix {name} ({}) and set {zones} into the shell",
-            words(&cup.recipe)
-        ),
-        Act::Seam => format!(
-            "Mix {name} ({}) and lay the bead along {zones}",
-            words(&cup.recipe)
-        ),
+        Act::Pour => format!("{mix} and pour {zones}"),
+        Act::Insert => format!("{mix} and bed {zones} in the shell"),
+        Act::Seam => format!("{mix} and lay the bead along {zones}"),
     }
 }
 
-fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
-    let mut watch = Vec::new();
-    if let (Some(gel), Some(usable)) = (job.gel_time(&cup.recipe), job.usable(&cup.recipe)) {
-        watch.push(format!(
-            "cup to be empty {} after the catalyst is in (gel time {}, {} to {}{})",
-            quantity::brief(usable),
-            quantity::brief(gel.time),
-            quantity::brief(gel.low),
-            quantity::brief(gel.high),
-            if gel.extrapolated.is_some() {
-                ", extrapolated"
-            } else {
-                ""
-            }
-        ));
-    }
+fn watch_of(cup: &Cup, batch: &Batch) -> Vec<String> {
+    let mut watch: Vec<String> = Vec::new();
     match cup.act {
-        Act::GelCoat => watch.push(format!(
-            "back it up when a clean finger leaves a mark but takes nothing with it, about {} from now",
-            quantity::brief(job.tack(&cup.recipe).0)
-        )),
+        Act::GelCoat => watch.push(
+            "gauge the wet film with the comb as you go, at the edges and in the deepest place too, and fill up what is thin"
+                .to_owned(),
+        ),
+        Act::Laminate => watch.push(
+            "resin first, the glass into it; roll from the middle outwards until no white spot and no bubble is left".to_owned(),
+        ),
         Act::Pour => watch.push("pour slowly from one end so that the air can leave".to_owned()),
-        _ => {}
+        Act::Insert => watch.push("abrade and wipe where it sits; press until paste comes out all round".to_owned()),
+        Act::Seam => watch.push("one unbroken bead on the middle of one flange".to_owned()),
     }
     if batch
         .cure_part()
@@ -381,124 +704,111 @@ fn watch_of(job: &Job, cup: &Cup, batch: &Batch) -> Vec<String> {
     watch
 }
 
-/// Which of the tasks closes the mould, and which opens it for good.
-struct Finish {
-    closing: Option<usize>,
-    demould: usize,
-}
-
-/// Closing, clamping, waiting, demoulding, post-cure.
-fn finish(job: &Job, cups: &[Cup], first: usize, planned: &mut Vec<Planned>) -> Finish {
+/// Closing, what is left over, waiting, demoulding, trimming, post-cure, cooling.
+fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
     let pace = &job.casting.pace;
-    let all_done = |job: &Job, cups: &[Cup]| -> Vec<After> {
-        cups.iter()
-            .enumerate()
-            .map(|(k, c)| {
-                // A seam is closed while it is wet; everything else is firm by then.
-                let least = if c.act == Act::Seam {
-                    Time::default()
-                } else {
-                    job.firm(&c.recipe)
-                };
-                After {
-                    task: first + k,
-                    least,
-                    most: None,
-                }
-            })
-            .collect()
-    };
-    let closes = !job.casting.seams.is_empty() || job.casting.clamping.is_some();
-    let closing = closes.then_some(planned.len());
-    if closes {
+    let units = job.casting.shop.units;
+    // A seam is closed while it is wet; everything else is firm by then.
+    let mut done: Vec<After> = cups
+        .iter()
+        .zip(&tasks.of_cup)
+        .map(|(c, task)| {
+            let firm = if c.act == Act::Seam {
+                Time::default()
+            } else {
+                job.firm(&c.recipe)
+            };
+            after(*task, firm)
+        })
+        .collect();
+    done.extend(trimmed.map(|t| after(t, Time::default())));
+    if !job.casting.seams.is_empty() || job.casting.clamping.is_some() {
         let (text, hands) = match &job.casting.clamping {
             Some(c) => (
                 format!(
-                    "Close the mould and set {} clamps evenly, {} each; wipe off what is squeezed out",
+                    "Close the mould, set {} clamps, {} each",
                     c.clamps,
-                    quantity::show_in(c.force, job.casting.shop.units)
+                    quantity::brief_in(c.force, units)
                 ),
                 pace.clamp * (1.0 + f64::from(c.clamps)),
             ),
-            None => (
-                "Close the mould; wipe off what is squeezed out".to_owned(),
-                pace.clamp * 2.0,
-            ),
+            None => ("Close the mould".to_owned(), pace.clamp * 2.0),
         };
-        let after = all_done(job, cups);
-        planned.push(Planned {
-            text,
-            batch: None,
-            watch: vec![],
-            hands,
-            after,
-        });
+        let order = "from the middle outwards, on both sides in turn, lightly all round and then to the full; wipe off what is \
+                     squeezed out before it gels";
+        tasks
+            .all
+            .push(Planned::new(Work::Close, text, hands, done).watch([order.to_owned()]));
+    } else if trimmed.is_none()
+        && let Some(t) = trim_flange(job, cups, tasks)
+    {
+        // Cut while it is green, and only then left in the mould.
+        tasks.all[t].watch.push("leave the part in the mould".to_owned());
     }
+    let closed = tasks.all.len() - 1;
+    let is_closed = tasks.all[closed].work == Work::Close;
+    tasks.closing = is_closed.then_some(closed);
+    tasks.all.push(
+        Planned::new(
+            Work::Leftover,
+            "Leftovers out of the shop: spread thin in a shallow metal tray outdoors, on stone, until they are cold; brushes into \
+             acetone, away from the catalyst",
+            minutes(5.0),
+            tasks.of_cup.iter().map(|t| after(*t, Time::default())).chain(is_closed.then(|| after(closed, Time::default()))).collect(),
+        )
+        .watch(["what is left in any earlier cup goes out likewise, as soon as that cup is done with".to_owned()]),
+    );
     let in_mould = job.casting.cure.in_mould;
-    let after = match planned.len() {
-        n if n > first + cups.len() => vec![After {
-            task: n - 1,
-            least: in_mould,
-            most: None,
-        }],
-        _ => (0..cups.len())
-            .map(|k| After {
-                task: first + k,
-                least: in_mould,
-                most: None,
-            })
-            .collect(),
+    let waits = if is_closed {
+        vec![after(closed, in_mould)]
+    } else {
+        // Trimmed green, where that was to be done, and then so long after the last cup.
+        let laid = tasks.of_cup.iter().map(|t| after(*t, in_mould));
+        laid.chain([after(closed, Time::default())]).collect()
     };
-    planned.push(Planned {
-        text:
-            "Demould with wooden or plastic wedges, start at the thick places, pull the thin edges last; trim"
-                .to_owned(),
-        batch: None,
-        watch: vec!["any tack left: wait hours more".to_owned()],
-        hands: pace.demould,
-        after,
-    });
-    let demould = planned.len() - 1;
-    for hold in &job.casting.cure.post_cure {
-        let task = planned.len() - 1;
-        let previous = job
-            .casting
-            .cure
-            .post_cure
-            .iter()
-            .take_while(|h| !std::ptr::eq(*h, hold))
-            .last()
-            .map_or_else(Time::default, |h| h.time);
-        planned.push(Planned {
-            text: format!(
-                "Post-cure: {} at {}, the part supported",
-                quantity::show(hold.time),
-                quantity::show_in(hold.temperature, job.casting.shop.units)
+    tasks.demould = tasks.all.len();
+    tasks.all.push(
+        Planned::new(
+            Work::Demould,
+            "Demould with wooden or plastic wedges, the thick places first, the thin edges last",
+            pace.demould,
+            waits,
+        )
+        .watch(["not before the back is hard to the touch: any tack left, wait hours more".to_owned()]),
+    );
+    tasks.all.push(Planned::new(
+        Work::Trim,
+        "Wash off the release film; trim and sand flash and edges",
+        pace.trim,
+        vec![after(tasks.demould, Time::default())],
+    ));
+    post_cure(job, tasks);
+}
+
+fn post_cure(job: &Job, tasks: &mut Tasks) {
+    let holds = &job.casting.cure.post_cure;
+    let mut before = after(tasks.all.len() - 1, Time::default());
+    for hold in holds {
+        let mut held = Planned::new(
+            Work::PostCure,
+            format!(
+                "Post-cure, the part supported: {} at {}",
+                quantity::brief(hold.time),
+                job.shown(hold.temperature)
             ),
-            batch: None,
-            watch: vec!["vented, never in a kitchen oven".to_owned()],
-            hands: minutes(5.0),
-            after: vec![After {
-                task,
-                least: previous,
-                most: None,
-            }],
-        });
+            minutes(5.0),
+            vec![before],
+        );
+        held.goes_on = Some(hold.time);
+        tasks.all.push(held);
+        before = after(tasks.all.len() - 1, hold.time);
     }
-    if let Some(last) = job.casting.cure.post_cure.last() {
-        let task = planned.len() - 1;
-        planned.push(Planned {
-            text: "Take it out of the oven; let it cool on its support before anything pulls at it"
-                .to_owned(),
-            batch: None,
-            watch: vec!["an oven that ends by itself may keep it until then".to_owned()],
-            hands: minutes(5.0),
-            after: vec![After {
-                task,
-                least: last.time,
-                most: None,
-            }],
-        });
+    if !holds.is_empty() {
+        tasks.all.push(Planned::new(
+            Work::Cool,
+            "Let it cool in the box, supported, until it is no warmer than the hand",
+            minutes(5.0),
+            vec![before],
+        ));
     }
-    Finish { closing, demould }
 }

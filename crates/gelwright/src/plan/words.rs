@@ -1,12 +1,12 @@
 //! Names and sentences as people write them.
 
 /// A recipe's name in words.
-pub(super) fn words(name: &str) -> String {
+pub(crate) fn words(name: &str) -> String {
     name.replace('_', " ")
 }
 
 /// With a capital, and without the full stop, which follows where it is shown.
-pub(super) fn sentence(text: &str) -> String {
+pub(crate) fn sentence(text: &str) -> String {
     let text = text.trim_end_matches('.');
     let mut c = text.chars();
     c.next()

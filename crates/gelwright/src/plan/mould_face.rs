@@ -1,0 +1,67 @@
+//! What the mould's face must be before resin touches it: released, its pores sealed.
+
+use super::job::Job;
+use crate::error::Result;
+use crate::limit::{Finding, LimitQuantity, Measured, Severity};
+use crate::quantity::Index;
+use crate::source::{Source, Standing};
+
+/// The limit's name of a porous wall that nothing has sealed.
+pub(super) const OPEN_PORES: &str = "open_pores";
+
+/// All coats of release agent on this wall; and of each agent its own.
+pub(super) fn release_coats(job: &Job) -> Result<Vec<Measured>> {
+    let mould = &job.casting.mould;
+    let coats = |n: u32| Index::new(f64::from(n));
+    let all = mould.release.iter().map(|r| u32::from(r.coats)).sum();
+    let of = std::slice::from_ref(&mould.wall);
+    let mut measured = vec![Measured::new(
+        LimitQuantity::ReleaseCoats,
+        "mould",
+        of,
+        coats(all)?,
+    )];
+    let mut seen: Vec<&str> = Vec::new();
+    for r in &mould.release {
+        if seen.contains(&r.material.as_str()) {
+            continue;
+        }
+        seen.push(&r.material);
+        let same = mould.release.iter().filter(|o| o.material == r.material);
+        let sum = same.map(|o| u32::from(o.coats)).sum();
+        let name = job.catalogue.get(&r.material)?.name.clone();
+        let of = std::slice::from_ref(&r.material);
+        measured.push(Measured::new(LimitQuantity::ReleaseCoats, name, of, coats(sum)?));
+    }
+    Ok(measured)
+}
+
+/// A porous wall that nothing has sealed.
+pub(super) fn open_pores(job: &Job) -> Result<Option<Finding>> {
+    let mould = &job.casting.mould;
+    let wall = job.catalogue.get(&mould.wall)?;
+    if mould.sealed || wall.mould_wall()?.porous != Some(true) {
+        return Ok(None);
+    }
+    Ok(Some(Finding {
+        limit: OPEN_PORES.to_owned(),
+        quantity: LimitQuantity::ReleaseCoats,
+        subject: wall.name.clone(),
+        value: None,
+        value_low: None,
+        value_high: None,
+        low: None,
+        high: None,
+        margin: None,
+        broken: true,
+        severity: Severity::Stop,
+        message: "open pores: resin and release agent soak in, damp stops the cure, and the part stays in the mould".to_owned(),
+        way_out: "dry the mould, seal its pores, let the sealer harden, release it, and say 'sealed = true'".to_owned(),
+        slip: None,
+        set_aside: false,
+        source: Source::of(
+            Standing::CommonPractice,
+            "plaster and wood are dried and sealed before the release agent",
+        ),
+    }))
+}
