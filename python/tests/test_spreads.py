@@ -121,7 +121,7 @@ def test_no_points_is_first_order_alone():
 
 def test_a_casting_with_a_spread():
     text = """
-version = 1
+version = 2
 name = "panel"
 [shop]
 temperature = "20 +/- 1 degC"
