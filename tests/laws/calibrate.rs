@@ -2,7 +2,7 @@
 
 use gelwright::calibrate::{Calibration, CupTest, Evidence, GelTest};
 use gelwright::cure::{FreeRadical, GelCriterion, Kinetics, RateLaw, Schedule};
-use gelwright::heat::{Course, Cup, Cure, Place, Thermal};
+use gelwright::heat::{Course, Cup, Cure, Place, Probe, Thermal};
 use gelwright::material::Catalogue;
 use gelwright::quantity::spread::{Distribution, Spread};
 use gelwright::quantity::temperature::{celsius, to_celsius};
@@ -40,6 +40,7 @@ fn cup_test(c: f64, dose: f64, gel: f64, to_peak: f64, peak: f64) -> CupTest {
         place: None,
         density: None,
         heat_capacity: None,
+        probe: Probe::Middle,
         source: Source::of(Standing::Invented, "made for this test"),
     }
 }
@@ -114,7 +115,12 @@ fn a_fit_returns_the_constants_of_its_own_forecast() {
         }
         let mut cups = vec![];
         for c in [20.0, 30.0] {
-            let seen = bench_cup(k, at, c, 1.5).reading(Cancel::NEVER).unwrap();
+            let seen = Cup {
+                film_factor: made.film_factor,
+                thermal: Thermal::new(q(1100.0), made.specific_heat, q(0.18)),
+                ..bench_cup(k, at, c, 1.5)
+            };
+            let seen = seen.reading(Cancel::NEVER).unwrap();
             cups.push(CupTest {
                 gel_time: about(seen.gel_time.si(), 2e-3),
                 gel_to_peak: Some(about(seen.gel_to_peak.si(), 2e-3)),

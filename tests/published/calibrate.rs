@@ -2,6 +2,7 @@
 
 use gelwright::Cancel;
 use gelwright::calibrate::{Calibration, CupTest, Evidence, GelTest};
+use gelwright::heat::Probe;
 use gelwright::material::Catalogue;
 use gelwright::quantity::spread::{Spread, parse};
 use gelwright::quantity::temperature::celsius;
@@ -116,6 +117,7 @@ fn cup(c: f64, mass: f64, gel: &str, to_peak: &str, peak: &str) -> CupTest {
         place: None,
         density: None,
         heat_capacity: None,
+        probe: Probe::Middle,
         source: Source::of(Standing::Published, "see the test"),
     }
 }

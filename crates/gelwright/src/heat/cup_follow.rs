@@ -121,19 +121,6 @@ impl Curve {
     }
 }
 
-/// A film that is so many times as good as it is computed.
-struct Times {
-    film: Surroundings,
-    factor: f64,
-}
-
-impl Film for Times {
-    fn flux(&self, surface: f64, surroundings: f64) -> (f64, f64, f64) {
-        let (q, s, a) = self.film.flux(surface, surroundings);
-        (self.factor * q, self.factor * s, self.factor * a)
-    }
-}
-
 /// What surrounds the mix: the laws of its top and of the rest of its surface.
 pub(super) struct Surface {
     pub(super) top: EdgeLaw,
@@ -270,13 +257,11 @@ impl Cup {
             Place::Bench { air, emissivity } => {
                 let still = |stance, size: f64| -> Result<EdgeLaw> {
                     let size = Length::from_si(size.max(1e-3))?;
-                    let film = Surroundings::new(stance, size, *emissivity);
-                    let drive = drive(air, "air")?;
-                    Ok(if factor == 1.0 {
-                        EdgeLaw::Film(Arc::new(film), drive)
-                    } else {
-                        EdgeLaw::Film(Arc::new(Times { film, factor }), drive)
-                    })
+                    let film = Surroundings {
+                        film_factor: factor,
+                        ..Surroundings::new(stance, size, *emissivity)
+                    };
+                    Ok(EdgeLaw::Film(Arc::new(film), drive(air, "air")?))
                 };
                 (
                     still(Stance::LevelUp, 0.25 * diameter)?,
