@@ -1,5 +1,6 @@
 //! One set of constants from all evidence: the most probable one, and how sure it is.
 
+use super::forecast::BandDriver;
 use super::evidence::{Evidence, Known, TimedCup};
 use super::law::{self, CONSTANTS, CalibratedConstant, DrawnLaw, FILM, Frame, HEAT, INHIBITOR, Prior, SPECIFIC_HEAT};
 use super::least_squares::{Found, covariance_factor, least_squares, sum_of_squares};
@@ -609,6 +610,40 @@ impl Calibration {
         }
         law::bounded(&mut p);
         Ok((frame.law(&p)?, frame.told(&p)))
+    }
+
+    /// The law of its middle.
+    pub(crate) fn most_probable(&self) -> DrawnLaw {
+        DrawnLaw {
+            kinetics: self.kinetics.clone(),
+            gel_conversion: self.gel_conversion,
+            film_factor: self.film_factor,
+            specific_heat: self.specific_heat,
+        }
+    }
+
+    /// Which constants an answer goes with, from how much each of the numbers that a law is drawn by moves it: squared
+    /// correlations to first order. What moves together is counted at each.
+    pub(crate) fn drivers_of(&self, slopes: &[f64]) -> Result<Vec<BandDriver>> {
+        const SMALL: f64 = 1e-3;
+        let (mut along, mut squares) = ([0.0; CONSTANTS], [0.0; CONSTANTS]);
+        for (j, slope) in slopes.iter().enumerate().take(CONSTANTS) {
+            let mut z = [0.0; CONSTANTS];
+            z[j] = SMALL;
+            let above = self.drawn(&z)?.1;
+            z[j] = -SMALL;
+            let below = self.drawn(&z)?.1;
+            for k in 0..CONSTANTS {
+                let by = 0.5 * (above[k] - below[k]) / SMALL;
+                along[k] += by * slope;
+                squares[k] += by * by;
+            }
+        }
+        let whole = sum_of_squares(slopes);
+        Ok((0..CONSTANTS)
+            .filter(|&k| whole > 0.0 && squares[k] > 0.0)
+            .map(|k| BandDriver::new(law::name(k), along[k] * along[k] / (squares[k] * whole)))
+            .collect())
     }
 
     /// How many independent numbers a draw takes.

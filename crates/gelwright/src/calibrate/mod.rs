@@ -41,7 +41,6 @@ pub use calibration::{Calibration, RowResidual};
 pub use evidence::{CupTest, Evidence, GelTest};
 pub(crate) use evidence::{or_usual, thermal_of};
 pub use forecast::{BandDriver, GelForecast};
-#[allow(unused_imports)]
 pub(crate) use law::STILL_AIR;
 pub use law::{CalibratedConstant, DrawnLaw};
 

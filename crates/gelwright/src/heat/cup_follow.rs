@@ -6,7 +6,7 @@ use super::body::{Body, CooledFace, together};
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING};
 use super::chemistry::Law;
 use super::cup::{Cup, Place, Resolve};
-use super::edge::{Edge, EdgeLaw, Film};
+use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Counts, MOST_STEPS, Next, Segment, Step, Tolerance, Varying, Workspace};

@@ -38,7 +38,7 @@ pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use dew_point::dew_point;
-pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneExotherm};
+pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
