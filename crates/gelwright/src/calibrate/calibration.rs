@@ -1,8 +1,10 @@
 //! One set of constants from all evidence: the most probable one, and how sure it is.
 
-use super::forecast::BandDriver;
 use super::evidence::{Evidence, Known, TimedCup};
-use super::law::{self, CONSTANTS, CalibratedConstant, DrawnLaw, FILM, Frame, HEAT, INHIBITOR, Prior, SPECIFIC_HEAT};
+use super::forecast::BandDriver;
+use super::law::{
+    self, CONSTANTS, CalibratedConstant, DrawnLaw, FILM, Frame, HEAT, INHIBITOR, Prior, SPECIFIC_HEAT,
+};
 use super::least_squares::{Found, covariance_factor, least_squares, sum_of_squares};
 use crate::cancel::Cancel;
 use crate::constants::ZERO_CELSIUS;
@@ -11,7 +13,9 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Cure, Place};
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
-use crate::quantity::{AvailableEnergy, DegreeOfCure, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature, Time, show};
+use crate::quantity::{
+    AvailableEnergy, DegreeOfCure, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature, Time, show,
+};
 use crate::source::{Source, Standing, Why};
 
 /// What was measured, beside what the calibrated law shows.
@@ -336,9 +340,10 @@ impl<'a> Search<'a> {
                 let c = &constants[k];
                 let n = figures(c.value);
                 format!(
-                    "the cups take a {} of {:.n$} {}, outside the {:.n$} to {:.n$} {} known before: check mass, diameter and \
-                     surroundings of the cup, and where the probe was",
+                    "the cups take a {} of {:.n$} {}, outside the {:.n$} to {:.n$} {} known before{}: check mass, diameter and \
+                     surroundings of the cup, where the probe was, and what vessel and bench took",
                     c.constant, c.value, c.unit, c.prior_low, c.prior_high, c.unit,
+                    if k == FILM { "" } else { ", and no film explains it" },
                 )
             })
             .collect()
@@ -404,11 +409,7 @@ impl<'a> Search<'a> {
     }
 
     /// Every row beside what the law shows, and what of it disagrees.
-    fn compare(
-        &self,
-        law: &DrawnLaw,
-        cancel: Cancel<'_>,
-    ) -> Result<(Vec<RowResidual>, Vec<String>)> {
+    fn compare(&self, law: &DrawnLaw, cancel: Cancel<'_>) -> Result<(Vec<RowResidual>, Vec<String>)> {
         let kinetics = &law.kinetics;
         let mut rows = Vec::new();
         let mut told = Vec::new();

@@ -5,12 +5,13 @@ use crate::cure::{
     DoseEffect, FittedRange, FreeRadical, Kinetics, Radicals, RateConstant, RateLaw, Vitrification,
 };
 use crate::error::{Error, Result};
+use crate::material::Resin;
 use crate::noun::Noun;
 use crate::numeric::normal;
 use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature,
+    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, SpecificHeatCapacity,
+    ThermodynamicTemperature,
 };
-use crate::material::Resin;
 use crate::source::{Property, Source};
 
 /// How many constants there are.
@@ -105,12 +106,7 @@ const DESCRIBED: [Described; CONSTANTS] = [
     described("order of decomposition in the dose", "1", 1.0, Scale::Straight),
     described("conversion at gel", "%", 0.01, Scale::Log),
     described("heat of reaction", "J/g", 1e3, Scale::Log),
-    described(
-        "factor on the film of a cup in still air",
-        "1",
-        1.0,
-        Scale::Log,
-    ),
+    described("factor on the film of a cup in still air", "1", 1.0, Scale::Log),
     described("specific heat capacity of the resin", "J/(g*K)", 1e3, Scale::Log),
 ];
 
@@ -174,7 +170,11 @@ const USUAL: [(f64, f64, &str); CONSTANTS] = [
         "common practice, no source: each part of the peroxide decomposes alone, or shares the promoter",
     ),
     (0.045, 0.49, "from memory: styrenated polyesters gel at 2 to 10 %"),
-    (350e3, 0.15, "from memory: styrenated polyesters have 250 to 450 J/g"),
+    (
+        350e3,
+        0.15,
+        "from memory: styrenated polyesters have 250 to 450 J/g",
+    ),
     (
         1.0,
         STILL_AIR,

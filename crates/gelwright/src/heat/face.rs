@@ -499,7 +499,11 @@ impl FilmAir {
         let make = || (FROM..=UP_TO).map(|t| FilmAir::at(t as f64)).collect();
         let place = t - 100.0;
         // A trial step of a runaway may ask for any temperature.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss)]
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            clippy::cast_precision_loss
+        )]
         let i = place.clamp(0.0, 2.0 * UP_TO as f64) as usize;
         let table = TABLE.get_or_init(make);
         let (Some(a), Some(b)) = (table.get(i), table.get(i + 1)) else {

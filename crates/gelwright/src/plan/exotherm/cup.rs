@@ -3,8 +3,8 @@
 use uom::si::length::meter;
 
 use super::super::job::{Cup, Job};
-use super::EMISSIVITY;
 use super::super::layout::Mix;
+use super::EMISSIVITY;
 use super::band::{Moves, Sides, thermometer};
 use super::laws::{cure_of, dose_of, thermal};
 use crate::calibrate::{BandDriver, Calibration, DrawnLaw};

@@ -59,7 +59,9 @@ pub(super) fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMa
         let resin = material.resin()?;
         let timed = resin.family.cures_by_peroxide() && resin.gel_times.is_some();
         let films = job.casting.film_tests.get(id);
-        if laws.contains_key(id) || (tests.is_none_or(Vec::is_empty) && films.is_none_or(Vec::is_empty) && !timed) {
+        if laws.contains_key(id)
+            || (tests.is_none_or(Vec::is_empty) && films.is_none_or(Vec::is_empty) && !timed)
+        {
             continue;
         }
         let evidence = Evidence {
@@ -68,7 +70,11 @@ pub(super) fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMa
             ..Evidence::of(id)
         };
         let law = evidence.calibrate(job.catalogue, cancel).map_err(|e| {
-            let tests = if tests.is_some() { "cup_tests" } else { "film_tests" };
+            let tests = if tests.is_some() {
+                "cup_tests"
+            } else {
+                "film_tests"
+            };
             let of = |list: &str| Some(format!("{list}.{id}{}", e.field().strip_prefix(list)?));
             let field = of("cup_tests").or_else(|| of("film_tests"));
             let field = field.unwrap_or_else(|| match e.field() {

@@ -235,7 +235,8 @@ impl<'a> Laid<'a> {
     /// The same by other laws, and with what is off.
     pub(super) fn moved(&self, job: &Job, laws: &BTreeMap<&str, DrawnLaw>, off: &Off) -> Result<Self> {
         let mut again = self.clone();
-        for (layer, ((item, _, _), resin)) in again.layers.iter_mut().zip(self.from.iter().zip(&self.resins)) {
+        for (layer, ((item, _, _), resin)) in again.layers.iter_mut().zip(self.from.iter().zip(&self.resins))
+        {
             let (mix, law) = (&job.mixes[item.recipe.as_str()], &laws[resin]);
             let (thermal, resin_content) = thermal(job, mix, Some(item), law)?;
             let times = off.doses.get(item.recipe.as_str()).copied().unwrap_or(1.0);
@@ -290,14 +291,7 @@ fn air(job: &Job, from: Clock, duration: Time, off: &Off) -> Result<Course> {
 }
 
 /// The zone's inner face: open to the shop's air, and evaporating while it is rolled, until the mould is closed.
-fn inner_face(
-    job: &Job,
-    zone: &Zone,
-    laid: &Laid,
-    timed: &Timetable,
-    ends: Time,
-    off: &Off,
-) -> Result<Face> {
+fn inner_face(job: &Job, zone: &Zone, laid: &Laid, timed: &Timetable, ends: Time, off: &Off) -> Result<Face> {
     let surroundings = standing(zone, false, off)?;
     let temperature = air(job, laid.first, ends, off)?;
     let closes_at = timed.closed.map(|c| c.since(laid.first));
