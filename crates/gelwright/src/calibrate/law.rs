@@ -230,7 +230,7 @@ const SEARCHED_AS_TOLD: [(f64, f64); CONSTANTS] = {
 
 /// How a resin's peroxide decomposes by heat alone, and the order in its promoter: what the catalogue has, else what is usual.
 /// Neither is searched for.
-pub(super) fn beside(resin: &Resin) -> Result<(RateConstant, f64)> {
+pub(super) fn beside(resin: &Resin) -> Result<(Option<RateConstant>, f64)> {
     let cure = resin.peroxide_cure.as_ref();
     let by_heat = match cure.and_then(|c| c.thermal_decomposition_energy.as_ref()) {
         Some(energy) => RateConstant::ketone_peroxide_by_heat(energy.value)?,
@@ -239,7 +239,7 @@ pub(super) fn beside(resin: &Resin) -> Result<(RateConstant, f64)> {
     let order = cure
         .and_then(|c| c.promoter_order.as_ref())
         .map_or(PROMOTER_ORDER, |p| p.value.si());
-    Ok((by_heat, order))
+    Ok((Some(by_heat), order))
 }
 
 /// Keeps a point where a law exists at all.
@@ -256,7 +256,7 @@ pub(super) struct Frame {
     /// Temperature in the midst of what was measured, K.
     pub(super) kelvin: f64,
     /// Decomposition by heat alone, and the order in the promoter.
-    pub(super) beside: (RateConstant, f64),
+    pub(super) beside: (Option<RateConstant>, f64),
     pub(super) vitrification: Option<Vitrification>,
     pub(super) fitted: Option<FittedRange>,
     pub(super) source: Source,
@@ -282,13 +282,12 @@ impl Frame {
     /// `Inconsistent` for kinetics that no calibration made.
     pub(super) fn of(kinetics: &Kinetics) -> Result<Self> {
         if let RateLaw::FreeRadical(f) = &kinetics.law
-            && let (Some(effect), Some(at), Some(by_heat)) =
-                (f.dose_effect, f.decomposition.at, f.thermal_decomposition)
+            && let (Some(effect), Some(at)) = (f.dose_effect, f.decomposition.at)
         {
             return Ok(Frame {
                 reference_dose: effect.reference_dose,
                 kelvin: at.si(),
-                beside: (by_heat, f.promoter_order),
+                beside: (f.thermal_decomposition, f.promoter_order),
                 vitrification: kinetics.vitrification,
                 fitted: kinetics.fitted,
                 source: kinetics.source.clone(),
@@ -341,7 +340,7 @@ impl Frame {
                     Frequency::from_si(v[DECOMPOSITION])?,
                     MolarEnergy::from_si(v[DECOMPOSITION_ENERGY])?,
                 ),
-                thermal_decomposition: Some(self.beside.0),
+                thermal_decomposition: self.beside.0,
                 propagation: RateConstant::at(
                     at,
                     Frequency::from_si(v[PROPAGATION])?,
