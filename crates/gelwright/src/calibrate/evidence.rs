@@ -440,7 +440,7 @@ impl Evidence {
                 cure.clone(),
                 test.surroundings,
                 place,
-                Time::from_si((20.0 * followed).max(86_400.0).min(9e7))?,
+                Time::from_si((20.0 * followed).clamp(86_400.0, 9e7))?,
             )
         };
         crate::noun::check(&cup)?;

@@ -336,7 +336,7 @@ impl Cup {
                 .map(|(i, s)| Segment {
                     start: i,
                     end: i + 1,
-                    law: s.law.clone(),
+                    law: s.law,
                 })
                 .collect(),
             first: Edge::new(surface.top, surface.top_area),
