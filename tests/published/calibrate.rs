@@ -2,6 +2,7 @@
 
 use gelwright::Cancel;
 use gelwright::calibrate::{Calibration, CupTest, Evidence, GelTest};
+use gelwright::heat::{Probe, Stance, Surroundings};
 use gelwright::material::Catalogue;
 use gelwright::quantity::spread::{Spread, parse};
 use gelwright::quantity::temperature::celsius;
@@ -116,40 +117,67 @@ fn cup(c: f64, mass: f64, gel: &str, to_peak: &str, peak: &str) -> CupTest {
         place: None,
         density: None,
         heat_capacity: None,
+        probe: Probe::Middle,
         source: Source::of(Standing::Published, "see the test"),
     }
 }
 
 /// Four published cups: Polymers 16(17):2391 (2024), summary (gel 13 min, peak 162 °C 21 min later; gel 60 min, peak 126 °C
 /// 10 min later), and two public data sheets of polyesters at 30 °C (gel 4 to 7 min, 9 to 13 min more to 110 to 125 °C; gel 15 to
-/// 25 min, 145 to 165 °C). One film for all: a bench in still air. Dose and mass are not told: 1.5 phr, and one of the cups
-/// that the trade tests in, 25, 50 or 100 g (common practice, no source), must need a heat of reaction that chemistry gives a
-/// styrenated polyester: 250 to 450 J/g (66 to 69 kJ/mol of double bonds, Polymer 34:3216 (1993), abstract), a fifth wider for
-/// the unknown dose, mass and probe; and every line is shown within two and a half of its standard deviations.
+/// 25 min, 145 to 165 °C). That, and the surroundings of the latter, is all they print. Assumed, since none of them says it: 1.5
+/// phr, 25 °C for the paper, one of the cups that the trade tests in (25, 50 or 100 g), as wide as deep and without a vessel's
+/// mass, on a bench in still air, read in the middle (common practice, no source).
+///
+/// Whatever the mass, the heat that they take stays inside the catalogue's from the chemistry, 355 to 423 J/g for an
+/// orthophthalic resin (66 to 69 kJ/mol of double bonds, Polymer 34:3216 (1993), abstract), the film inside 4 to 25 W/(m² K) all
+/// told (natural convection and radiation, any handbook of heat transfer), and every printed line is shown within two and a
+/// half of its standard deviations. Two are then ordinary cups: the specific heat too stays in what the catalogue has. The
+/// other two, 10 to 11 min from gel to a peak near 120 °C, are cooler than any such film cools so quick a cup; the answer says
+/// so, and does not take it from the heat of reaction.
 #[test]
 fn published_cups_need_heats_that_resins_have() {
-    for (t, gel, to_peak, peak) in [
-        (25.0, "13 min", "21 min", "162 degC"),
-        (25.0, "60 min", "10 min", "126 degC"),
-        (30.0, "4 to 7 min", "9 to 13 min", "110 to 125 degC"),
-        (30.0, "15 to 25 min", "", "145 to 165 degC"),
+    for (t, gel, to_peak, peak, ordinary) in [
+        (25.0, "13 min", "21 min", "162 degC", true),
+        (25.0, "60 min", "10 min", "126 degC", false),
+        (30.0, "4 to 7 min", "9 to 13 min", "110 to 125 degC", false),
+        (30.0, "15 to 25 min", "", "145 to 165 degC", true),
     ] {
-        let fits: Vec<(f64, f64, bool)> = [0.025, 0.05, 0.1]
-            .into_iter()
-            .map(|mass| {
-                let c = found(&Evidence {
-                    gel_table: Some(vec![]),
-                    cup_tests: vec![cup(t, mass, gel, to_peak, peak)],
-                    ..Evidence::of("ortho_polyester")
-                });
-                let heat = c.kinetics.heat_of_reaction.si() / 1e3;
-                (mass, heat, c.residuals.iter().all(|r| r.agrees))
-            })
-            .collect();
-        println!("{gel} {to_peak} {peak}: {fits:?}");
-        assert!(fits.iter().all(|f| f.2), "{fits:?}");
-        assert!(fits.iter().any(|f| (200.0..=540.0).contains(&f.1)), "{fits:?}");
-        // A larger cup loses less of its heat, so that it needs less.
-        assert!(fits[0].1 > fits[2].1, "{fits:?}");
+        let mut named = 0;
+        for mass in [0.025, 0.05, 0.1] {
+            let test = cup(t, mass, gel, to_peak, peak);
+            let hottest = test.peak_temperature.as_ref().unwrap().value();
+            let c = found(&Evidence {
+                gel_table: Some(vec![]),
+                cup_tests: vec![test],
+                ..Evidence::of("ortho_polyester")
+            });
+            let heat = c.kinetics.heat_of_reaction.si() / 1e3;
+            let side = Surroundings {
+                film_factor: c.film_factor,
+                ..Surroundings::new(
+                    Stance::Vertical,
+                    q((4.0 * mass / 1100.0 / std::f64::consts::PI).cbrt()),
+                    0.9,
+                )
+            };
+            let film = side.coefficient(hottest, celsius(t)).unwrap().coefficient.si();
+            let specific_heat = c.specific_heat.si();
+            println!(
+                "{gel} {to_peak} {peak}, {mass} kg: heat {heat:.0} J/g, film {film:.1} W/(m² K) ({:.2} times), {specific_heat:.0} J/(kg K) {:?}",
+                c.film_factor, c.disagreements
+            );
+            assert!((355.0..=423.0).contains(&heat), "{heat}");
+            assert!((4.0..=25.0).contains(&film), "{film}");
+            assert!(c.residuals.iter().all(|r| r.agrees));
+            let told = c.disagreements.iter().any(|d| d.contains("no film explains it"));
+            assert_eq!(
+                told,
+                specific_heat > 2300.0 * 1.2,
+                "{specific_heat} {:?}",
+                c.disagreements
+            );
+            named += usize::from(told);
+        }
+        assert!(if ordinary { named < 3 } else { named == 3 }, "{gel}: {named}");
     }
 }

@@ -3,7 +3,7 @@
 use gelwright::Cancel;
 use gelwright::calibrate::{CupTest, Evidence};
 use gelwright::cure::*;
-use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Probe, Thermal, Wall};
 use gelwright::material::Catalogue;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
@@ -35,6 +35,7 @@ fn resin_with(vitrification: Option<Vitrification>) -> Kinetics {
             place: None,
             density: None,
             heat_capacity: None,
+            probe: Probe::Middle,
             source: Source::of(Standing::Invented, "chosen for this test"),
         }],
         ..Evidence::of("ortho_polyester")

@@ -257,6 +257,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 version: crate::plan::CASTING_VERSION,
                 name: "a casting of the strategies".into(),
                 cup_tests: BTreeMap::new(),
+                film_tests: BTreeMap::new(),
                 note: None,
                 shop,
                 mould: waxed_mould(wax),

@@ -1,16 +1,21 @@
 //! One set of constants from all evidence: the most probable one, and how sure it is.
 
 use super::evidence::{Evidence, Known, TimedCup};
-use super::law::{self, CONSTANTS, CalibratedConstant, Frame, HEAT, INHIBITOR, Prior};
+use super::forecast::BandDriver;
+use super::law::{
+    self, CONSTANTS, CalibratedConstant, DrawnLaw, FILM, Frame, HEAT, INHIBITOR, Prior, SPECIFIC_HEAT,
+};
 use super::least_squares::{Found, covariance_factor, least_squares, sum_of_squares};
 use crate::cancel::Cancel;
 use crate::constants::ZERO_CELSIUS;
 use crate::cure::{FittedRange, Kinetics, Vitrification};
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::{self, Cure};
+use crate::heat::{self, Cure, Place};
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
-use crate::quantity::{AvailableEnergy, DegreeOfCure, Phr, Quantity, ThermodynamicTemperature, Time, show};
+use crate::quantity::{
+    AvailableEnergy, DegreeOfCure, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature, Time, show,
+};
 use crate::source::{Source, Standing, Why};
 
 /// What was measured, beside what the calibrated law shows.
@@ -38,6 +43,11 @@ pub struct Calibration {
     pub kinetics: Kinetics,
     /// Conversion at gel that goes with them.
     pub gel_conversion: DegreeOfCure,
+    /// Factor on the film of a cup on a bench in still air that goes with them: the shop's own cups in its own air are forecast
+    /// with the film that they were fitted with.
+    pub film_factor: f64,
+    /// Specific heat capacity of the resin as supplied that goes with them.
+    pub specific_heat: SpecificHeatCapacity,
     /// Its constants: before and after.
     #[noun(default)]
     pub constants: Vec<CalibratedConstant>,
@@ -59,22 +69,13 @@ pub struct Calibration {
     pub most_dose: Phr,
     /// Where the search ended: logarithms or log odds of the inhibitor's part of the reference dose, the gel and growth times
     /// (s) at the temperature and dose in the midst of the evidence, the two activation energies (J/mol), the order of
-    /// decomposition, the part of that gel time that is induction, the heat of reaction (J/kg).
+    /// decomposition, the part of that gel time that is induction, the heat of reaction (J/kg), the factor on the film of a cup in
+    /// still air, the specific heat capacity of the resin (J/(kg K)).
     pub middle: Vec<f64>,
     /// How these may be off together: factor `L` of their covariance `L L'`, a row each.
     pub spread: Vec<Vec<f64>>,
     /// The chain behind it.
     pub why: Why,
-}
-
-/// Kinetics drawn from the band of a calibration.
-#[derive(Clone, PartialEq, Noun)]
-#[non_exhaustive]
-pub struct DrawnLaw {
-    /// The kinetics, at the calibration's reference dose.
-    pub kinetics: Kinetics,
-    /// Conversion at gel that goes with them.
-    pub gel_conversion: DegreeOfCure,
 }
 
 /// The resin of the catalogue whose glass transition stands in where a resin gives none.
@@ -137,7 +138,7 @@ struct Shown {
 impl<'a> Search<'a> {
     fn new(evidence: &'a Evidence, material: &'a Material) -> Result<Self> {
         let resin = material.resin()?;
-        let prior = Prior::new(resin.heat_of_reaction.as_ref());
+        let prior = Prior::of(resin);
         let vitrification = match Vitrification::of_resin(resin)? {
             Some(v) => Some(v),
             None => Vitrification::of_resin(Catalogue::generic().get(USUAL_RESIN)?.resin()?)?,
@@ -145,6 +146,7 @@ impl<'a> Search<'a> {
         let mut frame = Frame {
             reference_dose: Phr::new(1.0)?,
             kelvin: 298.15,
+            beside: law::beside(resin)?,
             vitrification,
             fitted: None,
             source: Source {
@@ -153,8 +155,8 @@ impl<'a> Search<'a> {
             },
         };
         // Stands in for what is tried.
-        let (kinetics, gel) = frame.law(&frame.start(&prior, (1200.0, frame.kelvin, 1.0), 0.7))?;
-        let first = Cure::new(kinetics, gel);
+        let law = frame.law(&frame.start(&prior, (1200.0, frame.kelvin, 1.0), 0.7))?;
+        let first = Cure::new(law.kinetics, law.gel_conversion);
         let known = evidence.known(material, &first)?;
         let of_gels = known.gels.iter().map(|g| (g.dose, g.kelvin));
         let of_cups = known.cups.iter().map(|c| (c.dose, c.cup.starts_at.si()));
@@ -179,17 +181,18 @@ impl<'a> Search<'a> {
 
     /// The residuals of all rows, then of the priors.
     fn residuals(&self, p: &[f64], cancel: Cancel<'_>) -> Result<Vec<f64>> {
-        let (kinetics, gel) = self.frame.law(p)?;
+        let law = self.frame.law(p)?;
         let mut out = Vec::with_capacity(self.known.gels.len() + 3 * self.known.cups.len() + 1 + CONSTANTS);
         for g in &self.known.gels {
-            let t = kinetics
+            let t = law
+                .kinetics
                 .with_dose(g.dose)?
-                .isothermal_time(gel.get(), g.kelvin)?
+                .isothermal_time(law.gel_conversion.get(), g.kelvin)?
                 .unwrap_or(NEVER);
             out.push((g.time.value / t).ln() / g.time.deviation);
         }
         for c in &self.known.cups {
-            let s = shown(c, &kinetics, gel, cancel)?;
+            let s = shown(c, &law, cancel)?;
             out.push((c.gel.value / s.gel).ln() / c.gel.deviation);
             if let Some(r) = c.to_peak {
                 out.push(((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation);
@@ -242,37 +245,38 @@ impl<'a> Search<'a> {
         let found = self.solve(cancel)?;
         let factor = covariance_factor(&found.jacobian)
             .ok_or_else(|| Error::new(ErrorKind::NotConverged, "evidence").with_value("the covariance"))?;
-        let (kinetics, gel) = self.frame.law(&found.at)?;
+        let law = self.frame.law(&found.at)?;
         let told = self.frame.told(&found.at);
         let constants = law::table(&self.prior, &told, &self.deviations(&found.at, &factor));
-        let (residuals, told) = self.compare(&kinetics, gel, cancel)?;
+        let (residuals, rows) = self.compare(&law, cancel)?;
+        let DrawnLaw {
+            kinetics,
+            gel_conversion: gel,
+            film_factor,
+            specific_heat,
+        } = law;
         let mut disagreements = self.known.findings.clone();
-        disagreements.extend(told);
-        disagreements.extend(self.odd_heat(&kinetics, &constants[HEAT])?);
+        disagreements.extend(rows);
+        disagreements.extend(self.odd(&told, &constants));
         let mut assumed = self.known.assumed.clone();
-        for (k, on) in law::PRIORS {
-            if constants[k].left_open > 0.7 {
-                assumed.push(format!(
-                    "{} {:.3} {} ({:.3} to {:.3}): {on}",
-                    law::name(k),
-                    constants[k].value,
-                    constants[k].unit,
-                    constants[k].low,
-                    constants[k].high
-                ));
-            }
-        }
-        if constants[HEAT].left_open > 0.7 {
-            let on = match &self.material.resin()?.heat_of_reaction {
-                Some(h) => h.source.to_string(),
-                None => "from memory: styrenated polyesters have 250 to 450 J/g".to_owned(),
-            };
+        for c in constants.iter().filter(|c| c.left_open > 0.7) {
             assumed.push(format!(
-                "heat of reaction {:.0} J/g ({:.0} to {:.0}), the catalogue's: {on}",
-                constants[HEAT].value, constants[HEAT].low, constants[HEAT].high
+                "{} {:.*} {} ({:.*} to {:.*}): {}",
+                c.constant,
+                figures(c.value),
+                c.value,
+                c.unit,
+                figures(c.value),
+                c.low,
+                figures(c.value),
+                c.high,
+                c.rested_on
             ));
         }
-        assumed.push("decomposition in proportion to promoter^0.5 (common practice, no source); promoter counted from that of the tests as 1 phr".to_owned());
+        assumed.push(format!(
+            "decomposition in proportion to promoter^{} (common practice, no source); promoter counted from that of the tests as 1 phr",
+            self.frame.beside.1
+        ));
         let basis = self.basis();
         let mut why = Why::computed(
             "kinetics from all that is known of the resin",
@@ -295,6 +299,8 @@ impl<'a> Search<'a> {
         Ok(Calibration {
             kinetics,
             gel_conversion: gel,
+            film_factor,
+            specific_heat,
             constants,
             residuals,
             disagreements,
@@ -325,25 +331,22 @@ impl<'a> Search<'a> {
         squares.map(f64::sqrt)
     }
 
-    /// Where the cups take more or less heat than such resins have.
-    fn odd_heat(&self, kinetics: &Kinetics, heat: &CalibratedConstant) -> Result<Option<String>> {
-        let range = self
-            .material
-            .resin()?
-            .heat_of_reaction
-            .as_ref()
-            .and_then(|h| h.range);
-        Ok(range
-            .filter(|(low, high)| 1e3 * heat.high < low.si() || 1e3 * heat.low > high.si())
-            .map(|(low, high)| {
+    /// Where the cups take another heat, film or specific heat than was known of such resins and benches.
+    fn odd(&self, told: &[f64; CONSTANTS], constants: &[CalibratedConstant]) -> Vec<String> {
+        [HEAT, FILM, SPECIFIC_HEAT]
+            .into_iter()
+            .filter(|&k| law::moved(&self.prior, told, k).abs() > NAMED)
+            .map(|k| {
+                let c = &constants[k];
+                let n = figures(c.value);
                 format!(
-                    "the cups take a heat of reaction of {}, outside the {} to {} known of such resins: check mass, diameter and \
-                     surroundings of the cup, and where the probe was",
-                    show(kinetics.heat_of_reaction),
-                    show(low),
-                    show(high)
+                    "the cups take a {} of {:.n$} {}, outside the {:.n$} to {:.n$} {} known before{}: check mass, diameter and \
+                     surroundings of the cup, where the probe was, and what vessel and bench took",
+                    c.constant, c.value, c.unit, c.prior_low, c.prior_high, c.unit,
+                    if k == FILM { "" } else { ", and no film explains it" },
                 )
-            }))
+            })
+            .collect()
     }
 
     /// What it rests on, in words.
@@ -406,12 +409,8 @@ impl<'a> Search<'a> {
     }
 
     /// Every row beside what the law shows, and what of it disagrees.
-    fn compare(
-        &self,
-        kinetics: &Kinetics,
-        gel: DegreeOfCure,
-        cancel: Cancel<'_>,
-    ) -> Result<(Vec<RowResidual>, Vec<String>)> {
+    fn compare(&self, law: &DrawnLaw, cancel: Cancel<'_>) -> Result<(Vec<RowResidual>, Vec<String>)> {
+        let kinetics = &law.kinetics;
         let mut rows = Vec::new();
         let mut told = Vec::new();
         let mut put = |row: &str, quantity: &str, measured: String, shown: String, by: f64, tell: bool| {
@@ -434,7 +433,7 @@ impl<'a> Search<'a> {
         for g in &self.known.gels {
             let t = kinetics
                 .with_dose(g.dose)?
-                .isothermal_time(gel.get(), g.kelvin)?
+                .isothermal_time(law.gel_conversion.get(), g.kelvin)?
                 .unwrap_or(NEVER);
             let by = (g.time.value / t).ln() / g.printed;
             // Rows that are not believed are told as such already.
@@ -455,7 +454,7 @@ impl<'a> Search<'a> {
             .any(|g| g.of_table && g.time.deviation <= g.printed);
         let mut contradicted = Vec::new();
         for c in &self.known.cups {
-            let s = shown(c, kinetics, gel, cancel)?;
+            let s = shown(c, law, cancel)?;
             let apart = (c.gel.value / s.gel).ln();
             put(
                 &c.called,
@@ -538,9 +537,15 @@ fn fitted(known: &Known) -> Result<FittedRange> {
     })
 }
 
-fn shown(timed: &TimedCup, kinetics: &Kinetics, gel: DegreeOfCure, cancel: Cancel<'_>) -> Result<Shown> {
+fn shown(timed: &TimedCup, law: &DrawnLaw, cancel: Cancel<'_>) -> Result<Shown> {
     let mut cup: heat::Cup = timed.cup.clone();
-    cup.cure = Cure::new(kinetics.with_dose(timed.dose)?, gel);
+    cup.cure = Cure::new(law.kinetics.with_dose(timed.dose)?, law.gel_conversion);
+    if matches!(cup.place, Place::Bench { .. }) {
+        cup.film_factor = law.film_factor;
+    }
+    if !timed.own_specific_heat {
+        cup.thermal.specific_heat = law.specific_heat;
+    }
     match cup.reading(cancel) {
         Ok(r) => Ok(Shown {
             gel: r.gel_time.si(),
@@ -557,6 +562,17 @@ fn shown(timed: &TimedCup, kinetics: &Kinetics, gel: DegreeOfCure, cancel: Cance
     }
 }
 
+/// Digits after the point that show three figures of a number, none below nought.
+fn figures(x: f64) -> usize {
+    match x.abs() {
+        a if a >= 100.0 => 0,
+        a if a >= 10.0 => 1,
+        a if a >= 1.0 => 2,
+        a if a >= 0.01 || a == 0.0 => 3,
+        _ => 6,
+    }
+}
+
 /// "35.9 min", "2.4 h".
 fn minutes(seconds: f64) -> String {
     if seconds >= NEVER {
@@ -566,7 +582,7 @@ fn minutes(seconds: f64) -> String {
 }
 
 impl Calibration {
-    /// Kinetics from the band: the most probable ones where all eight numbers are 0, else as independent standard normal
+    /// Kinetics from the band: the most probable ones where all numbers are 0, else as independent standard normal
     /// numbers, one each, move the constants together. What is missing counts as 0.
     ///
     /// # Errors
@@ -594,15 +610,41 @@ impl Calibration {
             }
         }
         law::bounded(&mut p);
-        let (kinetics, gel_conversion) = frame.law(&p)?;
-        let told = frame.told(&p);
-        Ok((
-            DrawnLaw {
-                kinetics,
-                gel_conversion,
-            },
-            told,
-        ))
+        Ok((frame.law(&p)?, frame.told(&p)))
+    }
+
+    /// The law of its middle.
+    pub(crate) fn most_probable(&self) -> DrawnLaw {
+        DrawnLaw {
+            kinetics: self.kinetics.clone(),
+            gel_conversion: self.gel_conversion,
+            film_factor: self.film_factor,
+            specific_heat: self.specific_heat,
+        }
+    }
+
+    /// Which constants an answer goes with, from how much each of the numbers that a law is drawn by moves it: squared
+    /// correlations to first order. What moves together is counted at each.
+    pub(crate) fn drivers_of(&self, slopes: &[f64]) -> Result<Vec<BandDriver>> {
+        const SMALL: f64 = 1e-3;
+        let (mut along, mut squares) = ([0.0; CONSTANTS], [0.0; CONSTANTS]);
+        for (j, slope) in slopes.iter().enumerate().take(CONSTANTS) {
+            let mut z = [0.0; CONSTANTS];
+            z[j] = SMALL;
+            let above = self.drawn(&z)?.1;
+            z[j] = -SMALL;
+            let below = self.drawn(&z)?.1;
+            for k in 0..CONSTANTS {
+                let by = 0.5 * (above[k] - below[k]) / SMALL;
+                along[k] += by * slope;
+                squares[k] += by * by;
+            }
+        }
+        let whole = sum_of_squares(slopes);
+        Ok((0..CONSTANTS)
+            .filter(|&k| whole > 0.0 && squares[k] > 0.0)
+            .map(|k| BandDriver::new(law::name(k), along[k] * along[k] / (squares[k] * whole)))
+            .collect())
     }
 
     /// How many independent numbers a draw takes.

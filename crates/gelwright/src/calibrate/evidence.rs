@@ -4,7 +4,7 @@ use crate::constants::ZERO_CELSIUS;
 use crate::cure::gel_table::REPEATABILITY;
 use crate::cure::{GelRow, GelTable};
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::{self, Course, Cure, Place, Thermal, Vessel};
+use crate::heat::{self, Course, Cure, Place, Probe, Thermal, Vessel};
 use crate::material::{Material, SheetGelRow};
 use crate::noun::Noun;
 use crate::quantity::spread::{Distribution, Spread};
@@ -48,7 +48,7 @@ pub struct CupTest {
     /// Gel to peak. Without a spread it counts as good to 10 % (common practice, no source).
     #[noun(within = crate::ranges::SHEET_TIME)]
     pub gel_to_peak: Option<Spread<Time>>,
-    /// Peak temperature in the middle of the mix. Without a spread it counts as good to 5 K (common practice, no source).
+    /// Peak temperature that the probe showed. Without a spread it counts as good to 5 K (common practice, no source).
     #[noun(within("0 degC", "700 degC", "check the unit of the temperature"))]
     pub peak_temperature: Option<Spread<ThermodynamicTemperature>>,
     /// Inner diameter of the cup; as wide as the mix is deep where not given.
@@ -61,9 +61,12 @@ pub struct CupTest {
     /// Density of the mix; the resin's where not given.
     #[noun(within = crate::ranges::MIX_DENSITY)]
     pub density: Option<MassDensity>,
-    /// Specific heat capacity of the mix; the resin's where not given.
+    /// Specific heat capacity of the mix, taken as exact; the resin's, as far as it is known, where not given.
     #[noun(within("500 J/(kg*K)", "5000 J/(kg*K)", "check value and unit"))]
     pub heat_capacity: Option<SpecificHeatCapacity>,
+    /// Where the peak was read, and gel looked for.
+    #[noun(default)]
+    pub probe: Probe,
     /// Who says so.
     pub source: Source,
 }
@@ -173,6 +176,8 @@ pub(super) struct TimedCup {
     pub(super) called: String,
     pub(super) dose: Phr,
     pub(super) cup: heat::Cup,
+    /// Whether its specific heat is given, so that none is sought for.
+    pub(super) own_specific_heat: bool,
     pub(super) gel: Reading,
     /// Of its logarithm, as it would be without a table.
     pub(super) gel_alone: f64,
@@ -426,6 +431,7 @@ impl Evidence {
         let followed = gel.value + to_peak.map_or(gel.value, |t| t.value);
         let cup = heat::Cup {
             vessel: test.vessel,
+            probe: test.probe,
             stop_when_cooling: true,
             ..heat::Cup::new(
                 test.mass,
@@ -442,6 +448,7 @@ impl Evidence {
             called,
             dose: test.dose,
             cup,
+            own_specific_heat: test.heat_capacity.is_some(),
             gel: Reading {
                 deviation: if table {
                     gel.deviation.hypot(CUP_AGAINST_TABLE)

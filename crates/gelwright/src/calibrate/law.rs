@@ -5,15 +5,17 @@ use crate::cure::{
     DoseEffect, FittedRange, FreeRadical, Kinetics, Radicals, RateConstant, RateLaw, Vitrification,
 };
 use crate::error::{Error, Result};
+use crate::material::Resin;
 use crate::noun::Noun;
 use crate::numeric::normal;
 use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, ThermodynamicTemperature,
+    AvailableEnergy, DegreeOfCure, Frequency, MolarEnergy, Phr, Quantity, SpecificHeatCapacity,
+    ThermodynamicTemperature,
 };
 use crate::source::{Property, Source};
 
 /// How many constants there are.
-pub(super) const CONSTANTS: usize = 8;
+pub(super) const CONSTANTS: usize = 10;
 
 /// Which constant stands where.
 pub(super) const INHIBITOR: usize = 0;
@@ -24,6 +26,8 @@ pub(super) const PROPAGATION_ENERGY: usize = 4;
 pub(super) const DOSE_ORDER: usize = 5;
 pub(super) const GEL: usize = 6;
 pub(super) const HEAT: usize = 7;
+pub(super) const FILM: usize = 8;
+pub(super) const SPECIFIC_HEAT: usize = 9;
 
 /// Where in a point the search goes another way than by the constant of that place: what is measured hangs on these nearly
 /// straight, so that the band of a law stays the band of what was measured.
@@ -33,8 +37,10 @@ const INDUCTION: usize = GEL;
 
 /// Temperature at which the rate constants are told, K.
 const TOLD_AT: f64 = 25.0 + ZERO_CELSIUS;
-/// Order of the decomposition in the promoter. Common practice, no source.
+/// Order of the decomposition in the promoter, where the catalogue has none. Common practice, no source.
 const PROMOTER_ORDER: f64 = 0.5;
+/// Standard uncertainty of a film in still air, of its logarithm: anywhere within a quarter (common practice, no source).
+pub(crate) const STILL_AIR: f64 = 0.25 / 1.732;
 
 /// What a number is searched, and its spread told, by.
 #[derive(Clone, Copy)]
@@ -100,6 +106,8 @@ const DESCRIBED: [Described; CONSTANTS] = [
     described("order of decomposition in the dose", "1", 1.0, Scale::Straight),
     described("conversion at gel", "%", 0.01, Scale::Log),
     described("heat of reaction", "J/g", 1e3, Scale::Log),
+    described("factor on the film of a cup in still air", "1", 1.0, Scale::Log),
+    described("specific heat capacity of the resin", "J/(g*K)", 1e3, Scale::Log),
 ];
 
 /// What is searched, and where it can be at all, in SI.
@@ -115,6 +123,9 @@ const SEARCHED: [(Scale, (f64, f64)); CONSTANTS] = [
     // Part of that gel time that is induction.
     (Scale::Odds, (0.003, 0.997)),
     (Scale::Log, HEATS),
+    // A film that a quarter and more of a bench's scatter does not explain is another place than a bench.
+    (Scale::Log, (0.2, 5.0)),
+    (Scale::Log, (500.0, 5000.0)),
 ];
 
 /// Heats of reaction that a resin may have, J/kg.
@@ -125,68 +136,111 @@ pub(super) const HEATS: (f64, f64) = (80e3, 800e3);
 pub(super) struct Prior {
     pub(super) middle: [f64; CONSTANTS],
     pub(super) deviation: [f64; CONSTANTS],
+    /// What each rests on, in words.
+    pub(super) on: [String; CONSTANTS],
 }
 
-impl Prior {
-    /// With the heat of reaction that the catalogue has for the resin.
-    pub(super) fn new(heat: Option<&Property<AvailableEnergy>>) -> Self {
-        let (heat, of_heat) = match heat {
-            Some(p) => {
-                let range = p
-                    .range
-                    .map_or(0.15, |(low, high)| (high.si() / low.si()).ln() / 4.0);
-                (p.value.si(), range.max(0.02))
-            }
-            None => USUAL_HEAT,
-        };
-        let values = [0.3, 3e-4, 3e-3, 55e3, 28e3, 0.0, 0.045, heat];
-        let deviation = [
-            1.0,
-            1.6,
-            1.1,
-            8.0 / 55.0,
-            3.5 / 28.0,
-            0.2,
-            // 2 to 10 % hold nine in ten.
-            0.49,
-            of_heat,
-        ];
-        Prior {
-            middle: std::array::from_fn(|k| DESCRIBED[k].scale.from(values[k])),
-            deviation,
-        }
-    }
-}
-
-/// Heat of reaction of a resin whose catalogue entry has none, J/kg, and the standard deviation of its logarithm: from
-/// memory, styrenated polyesters have 250 to 450 J/g.
-const USUAL_HEAT: (f64, f64) = (350e3, 0.15);
-
-/// What the priors of the constants rest on, in words; the heat of reaction's is the catalogue's.
-pub(super) const PRIORS: [(usize, &str); CONSTANTS - 1] = [
-    (INHIBITOR, "common practice, no source"),
+/// What is known of a constant where the catalogue says nothing: its value in SI, the standard deviation on its scale, on
+/// whose word.
+const USUAL: [(f64, f64, &str); CONSTANTS] = [
+    (0.3, 1.0, "common practice, no source"),
     (
-        DECOMPOSITION,
+        3e-4,
+        1.6,
         "common practice, no source: weak, resins gel within minutes or hours",
     ),
     (
-        PROPAGATION,
+        3e-3,
+        1.1,
         "common practice, no source: weak, cups of data sheets peak 9 to 21 min after gel",
     ),
     (
-        DECOMPOSITION_ENERGY,
+        50e3,
+        0.145,
         "redox-initiated polyesters show 40 to 60 kJ/mol: J. Appl. Polym. Sci. 102:1870 (2006), abstract",
     ),
     (
-        PROPAGATION_ENERGY,
+        28e3,
+        0.125,
         "polyester 23.6 kJ/mol: Thermochim. Acta 289:209 (1996), abstract; styrene 31 kJ/mol: Macromol. Chem. Phys. 196 (1995), abstract",
     ),
     (
-        DOSE_ORDER,
+        0.0,
+        0.2,
         "common practice, no source: each part of the peroxide decomposes alone, or shares the promoter",
     ),
-    (GEL, "from memory: styrenated polyesters gel at 2 to 10 %"),
+    (0.045, 0.49, "from memory: styrenated polyesters gel at 2 to 10 %"),
+    (
+        350e3,
+        0.15,
+        "from memory: styrenated polyesters have 250 to 450 J/g",
+    ),
+    (
+        1.0,
+        STILL_AIR,
+        "films in still air are good to a quarter (common practice, no source)",
+    ),
+    (1900.0, 0.12, "from memory: polyesters have 1.5 to 2.4 J/(g K)"),
 ];
+
+/// Least standard deviation of a catalogue's value.
+const LEAST_DEVIATION: f64 = 0.02;
+
+impl Prior {
+    /// With what the catalogue has for the resin: its values, their ranges as two standard deviations to both sides.
+    pub(super) fn of(resin: &Resin) -> Self {
+        let mut prior = Prior {
+            middle: std::array::from_fn(|k| DESCRIBED[k].scale.from(USUAL[k].0)),
+            deviation: std::array::from_fn(|k| USUAL[k].1),
+            on: std::array::from_fn(|k| USUAL[k].2.to_owned()),
+        };
+        if let Some(cure) = &resin.peroxide_cure {
+            prior.take(INHIBITOR, cure.inhibitor_share.as_ref());
+            prior.take(DECOMPOSITION_ENERGY, cure.decomposition_energy.as_ref());
+            prior.take(PROPAGATION_ENERGY, cure.propagation_energy.as_ref());
+            prior.take(GEL, cure.gel_conversion.as_ref());
+        }
+        prior.take(HEAT, resin.heat_of_reaction.as_ref());
+        prior.take(SPECIFIC_HEAT, resin.specific_heat.as_ref());
+        prior
+    }
+
+    fn take<Q: Quantity>(&mut self, k: usize, known: Option<&Property<Q>>) {
+        let Some(known) = known else { return };
+        let (low, high) = SEARCHED_AS_TOLD[k];
+        let on_scale = |x: f64| DESCRIBED[k].scale.from(x.clamp(low, high));
+        self.middle[k] = on_scale(known.value.si());
+        if let Some((least, most)) = known.range {
+            let wide = on_scale(most.si()) - on_scale(least.si());
+            self.deviation[k] = (0.25 * wide).max(LEAST_DEVIATION);
+        }
+        self.on[k] = format!("the catalogue's: {}", known.source);
+    }
+}
+
+/// Where a constant can be at all as it is told, in SI.
+const SEARCHED_AS_TOLD: [(f64, f64); CONSTANTS] = {
+    let mut ends = [(1e-12, 1e12); CONSTANTS];
+    ends[INHIBITOR] = SEARCHED[INHIBITOR].1;
+    ends[DOSE_ORDER] = SEARCHED[DOSE_ORDER].1;
+    ends[GEL] = (1e-4, 0.6);
+    ends[HEAT] = HEATS;
+    ends
+};
+
+/// How a resin's peroxide decomposes by heat alone, and the order in its promoter: what the catalogue has, else what is usual.
+/// Neither is searched for.
+pub(super) fn beside(resin: &Resin) -> Result<(Option<RateConstant>, f64)> {
+    let cure = resin.peroxide_cure.as_ref();
+    let by_heat = match cure.and_then(|c| c.thermal_decomposition_energy.as_ref()) {
+        Some(energy) => RateConstant::ketone_peroxide_by_heat(energy.value)?,
+        None => RateConstant::of_ketone_peroxide_by_heat()?,
+    };
+    let order = cure
+        .and_then(|c| c.promoter_order.as_ref())
+        .map_or(PROMOTER_ORDER, |p| p.value.si());
+    Ok((Some(by_heat), order))
+}
 
 /// Keeps a point where a law exists at all.
 pub(super) fn bounded(p: &mut [f64]) {
@@ -201,6 +255,8 @@ pub(super) struct Frame {
     pub(super) reference_dose: Phr,
     /// Temperature in the midst of what was measured, K.
     pub(super) kelvin: f64,
+    /// Decomposition by heat alone, and the order in the promoter.
+    pub(super) beside: (Option<RateConstant>, f64),
     pub(super) vitrification: Option<Vitrification>,
     pub(super) fitted: Option<FittedRange>,
     pub(super) source: Source,
@@ -231,6 +287,7 @@ impl Frame {
             return Ok(Frame {
                 reference_dose: effect.reference_dose,
                 kelvin: at.si(),
+                beside: (f.thermal_decomposition, f.promoter_order),
                 vitrification: kinetics.vitrification,
                 fitted: kinetics.fitted,
                 source: kinetics.source.clone(),
@@ -271,8 +328,8 @@ impl Frame {
         })
     }
 
-    /// The kinetics of a point, at the reference dose, and its conversion at gel.
-    pub(super) fn law(&self, p: &[f64]) -> Result<(Kinetics, DegreeOfCure)> {
+    /// The law of a point, at the reference dose.
+    pub(super) fn law(&self, p: &[f64]) -> Result<DrawnLaw> {
         let v = self.constants(p);
         let one = Phr::new(1.0)?;
         let at = ThermodynamicTemperature::from_si(self.kelvin)?;
@@ -283,7 +340,7 @@ impl Frame {
                     Frequency::from_si(v[DECOMPOSITION])?,
                     MolarEnergy::from_si(v[DECOMPOSITION_ENERGY])?,
                 ),
-                thermal_decomposition: Some(RateConstant::of_ketone_peroxide_by_heat()?),
+                thermal_decomposition: self.beside.0,
                 propagation: RateConstant::at(
                     at,
                     Frequency::from_si(v[PROPAGATION])?,
@@ -293,7 +350,7 @@ impl Frame {
                 inhibitor: Phr::new(v[INHIBITOR] * self.reference_dose.get())?,
                 promoter: one,
                 reference_promoter: one,
-                promoter_order: PROMOTER_ORDER,
+                promoter_order: self.beside.1,
                 promoter_retards: 0.0,
                 dose_effect: Some(DoseEffect {
                     reference_dose: self.reference_dose,
@@ -307,7 +364,12 @@ impl Frame {
             fitted: self.fitted,
             source: self.source.clone(),
         };
-        Ok((kinetics, DegreeOfCure::new(v[GEL])?))
+        Ok(DrawnLaw {
+            kinetics,
+            gel_conversion: DegreeOfCure::new(v[GEL])?,
+            film_factor: v[FILM],
+            specific_heat: SpecificHeatCapacity::from_si(v[SPECIFIC_HEAT])?,
+        })
     }
 
     /// A point whose law gels after about `time` s at `kelvin` and `dose`, with `part` of it induction.
@@ -321,6 +383,21 @@ impl Frame {
         p[INDUCTION] = SEARCHED[INDUCTION].0.from(part);
         p
     }
+}
+
+/// A law of a resin: how it cures, and what of its surroundings goes with it.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DrawnLaw {
+    /// The kinetics, at the calibration's reference dose.
+    pub kinetics: Kinetics,
+    /// Conversion at gel that goes with them.
+    pub gel_conversion: DegreeOfCure,
+    /// Factor on the film of a cup on a bench in still air: what the correlations for still air leave open, and the same bench
+    /// for every cup.
+    pub film_factor: f64,
+    /// Specific heat capacity of the resin as supplied that goes with them.
+    pub specific_heat: SpecificHeatCapacity,
 }
 
 /// A constant of a calibrated law: what was known of it, and what is known now. Intervals hold nine in ten.
@@ -345,6 +422,8 @@ pub struct CalibratedConstant {
     /// Standard deviation over that before anything was measured, both on the scale of the search: 1 where nothing was
     /// learned.
     pub left_open: f64,
+    /// What it rested on before anything was measured.
+    pub rested_on: String,
 }
 
 /// Standard deviations to an end of an interval that holds nine in ten.
@@ -372,9 +451,15 @@ pub(super) fn table(prior: &Prior, at: &[f64], deviation: &[f64]) -> Vec<Calibra
                 prior_low,
                 prior_high,
                 left_open: deviation[k] / prior.deviation[k],
+                rested_on: prior.on[k].clone(),
             }
         })
         .collect()
+}
+
+/// How far the constants lie from what was known before, in standard deviations of that.
+pub(super) fn moved(prior: &Prior, told: &[f64; CONSTANTS], k: usize) -> f64 {
+    (told[k] - prior.middle[k]) / prior.deviation[k]
 }
 
 /// What a constant is called.

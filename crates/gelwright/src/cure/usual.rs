@@ -52,11 +52,12 @@ impl RateConstant {
     /// # Errors
     /// None in practice: its numbers are fixed.
     pub fn of_ketone_peroxide_by_heat() -> Result<RateConstant> {
-        RateConstant::of_half_life(
-            Time::from_si(36_000.0)?,
-            celsius(105.0),
-            MolarEnergy::from_si(85e3)?,
-        )
+        RateConstant::ketone_peroxide_by_heat(MolarEnergy::from_si(85e3)?)
+    }
+
+    /// The same with another activation energy: half of it lasts 10 h at 105 °C.
+    pub(crate) fn ketone_peroxide_by_heat(energy: MolarEnergy) -> Result<RateConstant> {
+        RateConstant::of_half_life(Time::from_si(36_000.0)?, celsius(105.0), energy)
     }
 
     /// How long half of it takes as a first-order reaction, `ln 2/k(T)`.

@@ -6,7 +6,7 @@ use super::body::{Body, CooledFace, together};
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING};
 use super::chemistry::Law;
 use super::cup::{Cup, Place, Resolve};
-use super::edge::{Edge, EdgeLaw, Film};
+use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Counts, MOST_STEPS, Next, Segment, Step, Tolerance, Varying, Workspace};
@@ -118,19 +118,6 @@ impl Curve {
             let hottest = (0..n).fold(f64::NEG_INFINITY, |m, i| m.max(s.temperature_of(i).at(x)));
             self.keep(t, probe.at(s, x), mean.at(s, x).0, hottest);
         }
-    }
-}
-
-/// A film that is so many times as good as it is computed.
-struct Times {
-    film: Surroundings,
-    factor: f64,
-}
-
-impl Film for Times {
-    fn flux(&self, surface: f64, surroundings: f64) -> (f64, f64, f64) {
-        let (q, s, a) = self.film.flux(surface, surroundings);
-        (self.factor * q, self.factor * s, self.factor * a)
     }
 }
 
@@ -270,13 +257,11 @@ impl Cup {
             Place::Bench { air, emissivity } => {
                 let still = |stance, size: f64| -> Result<EdgeLaw> {
                     let size = Length::from_si(size.max(1e-3))?;
-                    let film = Surroundings::new(stance, size, *emissivity);
-                    let drive = drive(air, "air")?;
-                    Ok(if factor == 1.0 {
-                        EdgeLaw::Film(Arc::new(film), drive)
-                    } else {
-                        EdgeLaw::Film(Arc::new(Times { film, factor }), drive)
-                    })
+                    let film = Surroundings {
+                        film_factor: factor,
+                        ..Surroundings::new(stance, size, *emissivity)
+                    };
+                    Ok(EdgeLaw::Film(Arc::new(film), drive(air, "air")?))
                 };
                 (
                     still(Stance::LevelUp, 0.25 * diameter)?,

@@ -433,6 +433,10 @@ pub struct Surroundings {
     /// Emissivity of the face.
     #[noun(within = crate::ranges::EMISSIVITY)]
     pub emissivity: f64,
+    /// Factor on convection and radiation together, 1 as computed; correlations for still air are good to a quarter (common
+    /// practice, no source).
+    #[noun(default = 1.0, within(0.1, 10, "1 takes the film as it is computed"))]
+    pub film_factor: f64,
 }
 
 /// Heat transfer coefficient of a face.
@@ -527,6 +531,7 @@ impl Surroundings {
             stance,
             size,
             emissivity,
+            film_factor: 1.0,
         }
     }
 
@@ -602,12 +607,12 @@ impl Surroundings {
     pub(crate) fn both(&self, surface: f64, air: f64) -> f64 {
         let radiation =
             self.emissivity * STEFAN_BOLTZMANN * (surface * surface + air * air) * (surface + air);
-        self.convection(surface, air) + radiation
+        self.film_factor * (self.convection(surface, air) + radiation)
     }
 
     /// Heat transfer coefficient of a face in still air: natural convection and radiation.
     ///
-    /// `Nu(Ra, Pr) k / L + eps sigma (Tf² + Ta²)(Tf + Ta)` with the Nusselt number of its stance.
+    /// `f (Nu(Ra, Pr) k / L + eps sigma (Tf² + Ta²)(Tf + Ta))` with the Nusselt number of its stance.
     ///
     /// # Errors
     /// `OutOfRange` for a size, an emissivity or a temperature outside its range.
@@ -626,12 +631,13 @@ impl Surroundings {
         let coefficient = HeatTransfer::from_si(self.both(s, a))?;
         Ok(FilmCoefficient {
             coefficient,
-            convection: HeatTransfer::from_si(self.convection(s, a))?,
+            convection: HeatTransfer::from_si(self.film_factor * self.convection(s, a))?,
             why: Why::computed(
                 "heat transfer coefficient",
                 show(coefficient),
-                "Nu(Ra, Pr) k / L + eps sigma (Tf^2 + Ta^2)(Tf + Ta)",
+                "f (Nu(Ra, Pr) k / L + eps sigma (Tf^2 + Ta^2)(Tf + Ta))",
                 vec![
+                    Why::given("film factor f", self.film_factor.to_string()),
                     Why::given("face", show(face)),
                     Why::given("air", show(air)),
                     Why::given("size", show(self.size)),
@@ -654,7 +660,8 @@ impl Film for Surroundings {
         let q = h * d + e * (a.powi(4) - s.powi(4));
         let by_surface = slope * d - h - 4.0 * e * s.powi(3);
         let by_air = h - slope * d + 4.0 * e * a.powi(3);
-        (q, by_surface, by_air)
+        let f = self.film_factor;
+        (f * q, f * by_surface, f * by_air)
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use crate::noun::Noun;
 
 use super::clock::Clock;
-use crate::calibrate::CupTest;
+use crate::calibrate::{CupTest, GelTest};
 use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
@@ -67,6 +67,9 @@ pub struct Casting {
     /// from them.
     #[noun(default)]
     pub cup_tests: BTreeMap<String, Vec<CupTest>>,
+    /// Thin films of resins that were timed to gel, by material: they tell the same law without self-heating.
+    #[noun(default)]
+    pub film_tests: BTreeMap<String, Vec<GelTest>>,
     /// What is mixed beyond what stays in the part.
     #[noun(default)]
     pub waste: Waste,

@@ -42,7 +42,7 @@ pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use consumables::Consumable;
 pub use dew_point::dew_point;
-pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneExotherm};
+pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};
 pub use first::first_casting;
 pub use needs::Need;
 pub use one_cup::CupToday;

@@ -61,6 +61,11 @@ pub(super) fn of(
             tell(format!("cup_tests.{resin}"), "no recipe takes that resin");
         }
     }
+    for resin in casting.film_tests.keys() {
+        if !job.mixes.values().any(|m| m.resin().id == *resin) {
+            tell(format!("film_tests.{resin}"), "no recipe takes that resin");
+        }
+    }
     for (i, (zone, made)) in casting.zones.iter().zip(&part.zones).enumerate() {
         if zone.pulled_edge.is_some() && made.edge.is_none() {
             tell(

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::job::Job;
 use super::super::layout::{Item, Mix};
-use crate::calibrate::{Calibration, Evidence, or_usual, thermal_of};
+use crate::calibrate::{Calibration, DrawnLaw, Evidence, or_usual, thermal_of};
 use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::heat::{self, Monomer, Thermal};
@@ -44,10 +44,12 @@ impl CureLaw {
 
 /// The law of each resin that a recipe takes with a catalyst, as far as its gel times or test cups are known.
 pub(super) fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, Calibration>> {
-    for resin in job.casting.cup_tests.keys() {
+    let cups = job.casting.cup_tests.keys().map(|r| ("cup_tests", r));
+    let films = job.casting.film_tests.keys().map(|r| ("film_tests", r));
+    for (list, resin) in cups.chain(films) {
         job.catalogue
             .get(resin)
-            .map_err(|e| e.at(format!("cup_tests.{resin}")))?;
+            .map_err(|e| e.at(format!("{list}.{resin}")))?;
     }
     let mut laws = BTreeMap::new();
     for mix in job.mixes.values().filter(|m| m.unit.cure_dose.is_some()) {
@@ -56,19 +58,29 @@ pub(super) fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMa
         let tests = job.casting.cup_tests.get(id);
         let resin = material.resin()?;
         let timed = resin.family.cures_by_peroxide() && resin.gel_times.is_some();
-        if laws.contains_key(id) || (tests.is_none_or(Vec::is_empty) && !timed) {
+        let films = job.casting.film_tests.get(id);
+        if laws.contains_key(id)
+            || (tests.is_none_or(Vec::is_empty) && films.is_none_or(Vec::is_empty) && !timed)
+        {
             continue;
         }
         let evidence = Evidence {
             cup_tests: tests.cloned().unwrap_or_default(),
+            film_tests: films.cloned().unwrap_or_default(),
             ..Evidence::of(id)
         };
         let law = evidence.calibrate(job.catalogue, cancel).map_err(|e| {
-            let field = match e.field().strip_prefix("cup_tests") {
-                Some(rest) => format!("cup_tests.{id}{rest}"),
-                None if e.field() == "resin" => format!("cup_tests.{id}"),
-                None => format!("material.{id}.{}", e.field()),
+            let tests = if tests.is_some() {
+                "cup_tests"
+            } else {
+                "film_tests"
             };
+            let of = |list: &str| Some(format!("{list}.{id}{}", e.field().strip_prefix(list)?));
+            let field = of("cup_tests").or_else(|| of("film_tests"));
+            let field = field.unwrap_or_else(|| match e.field() {
+                "resin" => format!("{tests}.{id}"),
+                other => format!("material.{id}.{other}"),
+            });
             e.at(field)
         })?;
         laws.insert(id, law);
@@ -83,7 +95,12 @@ const GLASS_CONDUCTIVITY: f64 = 1.0;
 pub(crate) const DEMOULD_CURE: f64 = 0.80;
 
 /// The layer of an item, and the share of it that reacts: the filled mix, and the reinforcement laid with it.
-pub(super) fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Thermal, MassFraction)> {
+pub(super) fn thermal(
+    job: &Job,
+    mix: &Mix,
+    item: Option<&Item>,
+    law: &DrawnLaw,
+) -> Result<(Thermal, MassFraction)> {
     let mut inert: Vec<(Mass, Thermal)> = Vec::new();
     for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
         if let Class::Filler(f) = &m.class {
@@ -113,7 +130,10 @@ pub(super) fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Ther
             inert.push((Mass::from_si(p.glass() * per_kilogram)?, of));
         }
     }
-    let reacting = thermal_of(mix.resin(), MassDensity::from_si(liquid.0 / liquid.1)?)?;
+    let reacting = Thermal {
+        specific_heat: law.specific_heat,
+        ..thermal_of(mix.resin(), MassDensity::from_si(liquid.0 / liquid.1)?)?
+    };
     let mut parts = vec![(Mass::from_si(liquid.0)?, reacting)];
     parts.extend(inert);
     let mass: f64 = parts.iter().map(|(m, _)| m.si()).sum();
@@ -123,17 +143,18 @@ pub(super) fn thermal(job: &Job, mix: &Mix, item: Option<&Item>) -> Result<(Ther
     ))
 }
 
-/// How a mix cures at its own dose; nothing without catalyst.
+/// How a mix cures at so many times its own dose; nothing without catalyst.
 pub(super) fn cure_of(
     mix: &Mix,
-    law: &Calibration,
+    law: &DrawnLaw,
     resin_content: MassFraction,
+    times: f64,
 ) -> Result<Option<heat::Cure>> {
     let Some(dose) = dose_of(mix)? else {
         return Ok(None);
     };
     Ok(Some(heat::Cure {
-        kinetics: law.kinetics.with_dose(dose)?,
+        kinetics: law.kinetics.with_dose(Phr::new(dose.get() * times)?)?,
         resin_content,
         gel_at: law.gel_conversion,
         demould_at: Some(DegreeOfCure::new(DEMOULD_CURE.max(law.gel_conversion.get()))?),

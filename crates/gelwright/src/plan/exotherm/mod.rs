@@ -1,13 +1,16 @@
 //! How hot it gets: each [zone] in its mould with its layers laid on the clock, and each [cup] with what is left in it.
 //! What the plan hands to calibrate and heat, for the resins whose gel times or test cups are known.
 
+mod band;
 mod cup;
 mod laws;
 mod zone;
+mod zone_band;
 
 pub use cup::{CupBand, CupExotherm};
 pub use laws::CureLaw;
 pub use zone::ZoneExotherm;
+pub use zone_band::ZoneBand;
 
 pub(super) use laws::DEMOULD_CURE;
 pub(super) use zone::History;
@@ -23,7 +26,7 @@ use crate::mix::Batch;
 use crate::quantity::MassFraction;
 use cup::left_standing;
 use laws::calibrated;
-use zone::{laid_on, mould_wall, zone_wall};
+use zone::{Off, laid_on, mould_wall, zone_wall};
 
 /// Of painted, resin and plaster faces: from memory.
 const EMISSIVITY: f64 = 0.9;
@@ -62,7 +65,7 @@ pub(super) fn exotherms(
     let mut of_zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let Some(laid) = laid_on(job, &zone.name, cups, timed, &laws).map_err(at)? else {
+        let Some(laid) = laid_on(job, &zone.name, (cups, batches), timed, &laws).map_err(at)? else {
             of_zones.push(None);
             continue;
         };
@@ -70,7 +73,7 @@ pub(super) fn exotherms(
             of_zones.push(None);
             continue;
         };
-        let wall = zone_wall(job, zone, mould, &laid, timed).map_err(at)?;
+        let wall = zone_wall(job, zone, mould, &laid, timed, &Off::nothing()).map_err(at)?;
         of_zones.push(Some((laid, bodies.add(Body::Wall(Box::new(wall))))));
     }
     let runs = bodies.run(cancel)?;
@@ -89,6 +92,7 @@ pub(super) fn exotherms(
         .collect::<Result<_>>()?;
     let mut zones = Vec::with_capacity(of_zones.len());
     let mut histories = Vec::with_capacity(of_zones.len());
+    let mut banded: Vec<(usize, ZoneBand)> = Vec::new();
     for (zone, laid) in job.casting.zones.iter().zip(of_zones) {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
         let Some((laid, body)) = laid else {
@@ -97,7 +101,13 @@ pub(super) fn exotherms(
             continue;
         };
         let (wall, run) = runs.wall(body).map_err(at)?;
-        let (e, history) = ZoneExotherm::of(&laid, wall, run).map_err(at)?;
+        let (mut e, history) = ZoneExotherm::of(&laid, wall, run).map_err(at)?;
+        // Zones that are walled alike are as sure as each other.
+        e.band = match banded.iter().find(|(of, _)| *of == body) {
+            Some((_, band)) => ZoneBand::clone(band).into(),
+            None => zone_band::band(job, zone, (&laid, timed), &e, cancel).map_err(at)?,
+        };
+        banded.extend(e.band.clone().map(|b| (body, b)));
         histories.push(Some(history));
         let wall = [job.casting.mould.wall.clone()];
         measures.push(Measured::new(

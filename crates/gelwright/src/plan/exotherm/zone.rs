@@ -9,12 +9,14 @@ use super::super::layout::{Act, Item};
 use super::super::steps::Timetable;
 use super::EMISSIVITY;
 use super::laws::{cure_of, thermal};
-use crate::calibrate::Calibration;
+use super::zone_band::ZoneBand;
+use crate::calibrate::{Calibration, DrawnLaw};
 use crate::cure::{CuringModulus, Kinetics, SchedulePoint, Vitrified};
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{
     self, Boiling, Course, Evaporation, Face, Layer, OpenFace, Profiles, Stance, Surroundings, Thermal, Wall,
 };
+use crate::mix::Batch;
 use crate::noun::Noun;
 use crate::quantity::{DegreeOfCure, Length, Quantity, TemperatureInterval, ThermodynamicTemperature, Time};
 use crate::source::Why;
@@ -41,6 +43,8 @@ pub struct ZoneExotherm {
     pub vitrified: Option<Vitrified>,
     /// Where its styrene passes its boiling point before it has reacted, if it does.
     pub boiling: Option<Boiling>,
+    /// How sure peak, gelling and cure are.
+    pub band: Option<ZoneBand>,
     /// What the laws of its layers' cure rest on, each once.
     pub basis: Vec<String>,
     /// What is outside the fitted range, if anything is.
@@ -65,9 +69,47 @@ pub(crate) struct History {
     pub(crate) tags: Vec<String>,
 }
 
+/// What of a zone is off besides its laws.
+pub(super) struct Off<'a> {
+    /// Factors on the doses, by recipe.
+    pub(super) doses: BTreeMap<&'a str, f64>,
+    /// How much warmer it is than the thermometer shows, K.
+    pub(super) kelvin: f64,
+    /// Factor on the films of its faces.
+    pub(super) film: f64,
+}
+
+impl Off<'_> {
+    /// Nothing is off.
+    pub(super) fn nothing() -> Self {
+        Off {
+            doses: BTreeMap::new(),
+            kelvin: 0.0,
+            film: 1.0,
+        }
+    }
+
+    fn warmer(&self, t: ThermodynamicTemperature) -> Result<ThermodynamicTemperature> {
+        ThermodynamicTemperature::from_si(t.si() + self.kelvin)
+    }
+
+    /// The mould's wall, as warm as it is.
+    pub(super) fn mould(&self, wall: Layer) -> Result<Layer> {
+        Ok(Layer {
+            starts_at: self.warmer(wall.starts_at)?,
+            ..wall
+        })
+    }
+}
+
 /// A zone's layers, each laid when its cup is mixed.
-pub(super) struct Laid {
+#[derive(Clone)]
+pub(super) struct Laid<'a> {
     pub(super) layers: Vec<Layer>,
+    /// Their resins.
+    resins: Vec<&'a str>,
+    /// What each is laid from, by which law, and how far off its dose may be.
+    from: Vec<(&'a Item, &'a Calibration, f64)>,
     first: Clock,
     /// From when to when a laminate with styrene in its resin is rolled.
     rolled: Vec<(Time, Time)>,
@@ -80,13 +122,13 @@ pub(super) struct Laid {
 }
 
 /// A zone's layers; nothing if no law of a resin's cure or a thickness is not known.
-pub(super) fn laid_on(
-    job: &Job,
+pub(super) fn laid_on<'a>(
+    job: &'a Job,
     zone: &str,
-    cups: &[Cup],
+    (cups, batches): (&[Cup], &[Batch]),
     timed: &Timetable,
-    laws: &BTreeMap<&str, Calibration>,
-) -> Result<Option<Laid>> {
+    laws: &'a BTreeMap<&str, Calibration>,
+) -> Result<Option<Laid<'a>>> {
     let items: Vec<(usize, &Item)> = job
         .items
         .iter()
@@ -108,6 +150,8 @@ pub(super) fn laid_on(
     let mut basis = Vec::new();
     let mut moduli = Vec::new();
     let mut rolled = Vec::new();
+    let mut from = Vec::new();
+    let mut resins = Vec::new();
     for (n, (i, item)) in items.iter().enumerate() {
         let mix = &job.mixes[item.recipe.as_str()];
         let (Some(law), Some(thickness), Some(at)) =
@@ -115,10 +159,19 @@ pub(super) fn laid_on(
         else {
             return Ok(None);
         };
-        let (thermal, resin_content) = thermal(job, mix, Some(item))?;
-        let Some(cure) = cure_of(mix, law, resin_content)? else {
+        let most_probable = law.most_probable();
+        let (thermal, resin_content) = thermal(job, mix, Some(item), &most_probable)?;
+        let Some(cure) = cure_of(mix, &most_probable, resin_content, 1.0)? else {
             return Ok(None);
         };
+        let measured = cups
+            .iter()
+            .zip(batches)
+            .filter(|(c, _)| c.recipe == item.recipe)
+            .filter_map(|(_, b)| Some(b.cure_dose.as_ref()?.uncertainty.get()))
+            .fold(0.0, f64::max);
+        resins.push(mix.resin().id.as_str());
+        from.push((*item, law, measured.min(1.0)));
         if !basis.contains(&law.basis) {
             basis.push(law.basis.clone());
         }
@@ -140,6 +193,8 @@ pub(super) fn laid_on(
     }
     Ok(Some(Laid {
         layers,
+        resins,
+        from,
         first,
         rolled,
         moduli,
@@ -148,11 +203,56 @@ pub(super) fn laid_on(
     }))
 }
 
+impl<'a> Laid<'a> {
+    /// The laws of its resins, each once.
+    pub(super) fn laws(&self) -> Vec<(&'a str, &'a Calibration)> {
+        let mut laws: Vec<(&str, &Calibration)> = Vec::new();
+        for (resin, law) in self.resins.iter().zip(self.from.iter().map(|f| f.1)) {
+            if !laws.iter().any(|l| l.0 == *resin) {
+                laws.push((resin, law));
+            }
+        }
+        laws
+    }
+
+    /// Its recipes, each once, and how far off the dose of each may be.
+    pub(super) fn doses(&self) -> Vec<(&'a str, f64)> {
+        let mut doses: Vec<(&str, f64)> = Vec::new();
+        for (item, _, off) in &self.from {
+            if !doses.iter().any(|d| d.0 == item.recipe) {
+                doses.push((item.recipe.as_str(), *off));
+            }
+        }
+        doses
+    }
+
+    /// The coldest that it is laid, K.
+    pub(super) fn coldest(&self) -> f64 {
+        let starts = self.layers.iter().map(|l| l.starts_at.si());
+        starts.fold(f64::INFINITY, f64::min)
+    }
+
+    /// The same by other laws, and with what is off.
+    pub(super) fn moved(&self, job: &Job, laws: &BTreeMap<&str, DrawnLaw>, off: &Off) -> Result<Self> {
+        let mut again = self.clone();
+        for (layer, ((item, _, _), resin)) in again.layers.iter_mut().zip(self.from.iter().zip(&self.resins))
+        {
+            let (mix, law) = (&job.mixes[item.recipe.as_str()], &laws[resin]);
+            let (thermal, resin_content) = thermal(job, mix, Some(item), law)?;
+            let times = off.doses.get(item.recipe.as_str()).copied().unwrap_or(1.0);
+            layer.thermal = thermal;
+            layer.cure = cure_of(mix, law, resin_content, times)?;
+            layer.starts_at = off.warmer(layer.starts_at)?;
+        }
+        Ok(again)
+    }
+}
+
 /// Length of a face whose zone's area is not known, m: common practice, no source.
 const FACE: f64 = 0.2;
 
 /// How the zone's open face, or the mould's back behind it, stands in the shop's air.
-fn standing(zone: &Zone, back: bool) -> Result<Surroundings> {
+fn standing(zone: &Zone, back: bool, off: &Off) -> Result<Surroundings> {
     let stance = match (zone.stance, back) {
         (Stance::LevelUp, true) => Stance::LevelDown,
         (Stance::LevelDown, true) => Stance::LevelUp,
@@ -168,14 +268,17 @@ fn standing(zone: &Zone, back: bool) -> Result<Surroundings> {
         Some(size) => size,
         None => Length::from_si(of_square.clamp(1e-3, 10.0))?,
     };
-    Ok(Surroundings::new(stance, size, EMISSIVITY))
+    Ok(Surroundings {
+        film_factor: off.film,
+        ..Surroundings::new(stance, size, EMISSIVITY)
+    })
 }
 
 /// The shop's air over the hours of a zone.
-fn air(job: &Job, from: Clock, duration: Time) -> Course {
+fn air(job: &Job, from: Clock, duration: Time, off: &Off) -> Result<Course> {
     let shop = &job.casting.shop;
     if shop.day.is_empty() {
-        return Course::Steady(shop.temperature);
+        return Ok(Course::Steady(off.warmer(shop.temperature)?));
     }
     let air = shop.air_from(from);
     let inside = air
@@ -183,13 +286,14 @@ fn air(job: &Job, from: Clock, duration: Time) -> Course {
         .map(|(at, t)| (at.since(from), t))
         .filter(|(at, _)| *at < duration);
     let end = std::iter::once((duration, shop.air_at(from.after(duration))));
-    Course::points(inside.chain(end))
+    let all = inside.chain(end).map(|(at, t)| Ok((at, off.warmer(t)?)));
+    Ok(Course::points(all.collect::<Result<Vec<_>>>()?))
 }
 
 /// The zone's inner face: open to the shop's air, and evaporating while it is rolled, until the mould is closed.
-fn inner_face(job: &Job, zone: &Zone, laid: &Laid, timed: &Timetable, ends: Time) -> Result<Face> {
-    let surroundings = standing(zone, false)?;
-    let temperature = air(job, laid.first, ends);
+fn inner_face(job: &Job, zone: &Zone, laid: &Laid, timed: &Timetable, ends: Time, off: &Off) -> Result<Face> {
+    let surroundings = standing(zone, false, off)?;
+    let temperature = air(job, laid.first, ends, off)?;
     let closes_at = timed.closed.map(|c| c.since(laid.first));
     let until = closes_at.filter(|c| *c < ends).unwrap_or(ends);
     let mut evaporation: Vec<Evaporation> = Vec::new();
@@ -262,17 +366,18 @@ pub(super) fn zone_wall(
     mould: Layer,
     laid: &Laid,
     timed: &Timetable,
+    off: &Off,
 ) -> Result<Wall> {
     let layers = std::iter::once(mould)
         .chain(laid.layers.iter().cloned())
         .collect();
     let demould = timed.demould.since(laid.first);
     let back = Face::StillAir {
-        surroundings: standing(zone, true)?,
-        temperature: air(job, laid.first, demould),
+        surroundings: standing(zone, true, off)?,
+        temperature: air(job, laid.first, demould, off)?,
         evaporation: vec![],
     };
-    let inner = inner_face(job, zone, laid, timed, demould)?;
+    let inner = inner_face(job, zone, laid, timed, demould, off)?;
     Ok(Wall {
         profiles: KEPT,
         ..Wall::plane(layers, back, inner, demould)
@@ -311,6 +416,7 @@ impl ZoneExotherm {
             cure_at_demould: least.map(|l| l.0),
             vitrified: least.and_then(|l| l.1),
             boiling: run.boiling.clone(),
+            band: None,
             basis: laid.basis.clone(),
             extrapolated: run.extrapolated.clone(),
             why: run.why.clone(),

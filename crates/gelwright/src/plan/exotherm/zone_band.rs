@@ -1,0 +1,159 @@
+//! How sure a zone's exotherm is: its laws, doses, the thermometer and the films of its faces, each moved alone.
+
+use super::super::casting::Zone;
+use super::super::job::Job;
+use super::super::steps::Timetable;
+use super::band::{Moves, Sides, thermometer};
+use super::zone::{Laid, Off, ZoneExotherm, mould_wall, zone_wall};
+use crate::calibrate::{BandDriver, STILL_AIR};
+use crate::cancel::Cancel;
+use crate::cores::{finished, on_all_cores};
+use crate::error::Result;
+use crate::noun::Noun;
+use crate::quantity::{
+    DegreeOfCure, Quantity, RelativeAmount, TemperatureInterval, ThermodynamicTemperature, Time,
+};
+
+/// How sure a zone's exotherm is, to first order: nine in ten lie between the ends. What counts: the law of each resin as far as
+/// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. Each is moved up by one
+/// standard deviation, on coarse cells.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct ZoneBand {
+    /// One zone in twenty stays cooler.
+    pub peak_low: ThermodynamicTemperature,
+    /// One in twenty gets hotter.
+    pub peak_high: ThermodynamicTemperature,
+    /// One in twenty peaks sooner.
+    pub peak_at_low: Time,
+    /// One in twenty peaks later.
+    pub peak_at_high: Time,
+    /// One in twenty has gelled sooner; absent where it does not gel.
+    pub gelled_low: Option<Time>,
+    /// One in twenty gels later, or not before demoulding: then it is absent.
+    pub gelled_high: Option<Time>,
+    /// One in twenty is cured less where it is cured least at demoulding; with the spread of its glass transition where it has
+    /// vitrified.
+    pub cure_low: Option<DegreeOfCure>,
+    /// One in twenty is cured more there.
+    pub cure_high: Option<DegreeOfCure>,
+    /// What makes the band of the peak, the largest first.
+    #[noun(default)]
+    pub peak_drivers: Vec<BandDriver>,
+    /// What makes the band of gelling, the largest first.
+    #[noun(default)]
+    pub gelled_drivers: Vec<BandDriver>,
+    /// What makes the band of the cure but for the glass transition, the largest first.
+    #[noun(default)]
+    pub cure_drivers: Vec<BandDriver>,
+}
+
+/// What is asked of the moved walls: their differences, not their peaks.
+const WITHIN_KELVIN: f64 = 3.0;
+const WITHIN_TIMES: f64 = 0.1;
+
+/// What a moved wall shows.
+struct Seen {
+    peak: f64,
+    peak_at: f64,
+    gelled: Option<f64>,
+    cure: f64,
+}
+
+/// The band of a zone that has been followed.
+pub(super) fn band(
+    job: &Job,
+    zone: &Zone,
+    (laid, timed): (&Laid, &Timetable),
+    shown: &ZoneExotherm,
+    cancel: Cancel<'_>,
+) -> Result<Option<ZoneBand>> {
+    let Some(mould) = mould_wall(job)? else {
+        return Ok(None);
+    };
+    let doses = laid.doses();
+    let mut beside: Vec<String> = doses
+        .iter()
+        .map(|(recipe, _)| format!("dose of {recipe} as it is measured"))
+        .collect();
+    beside.push("thermometer".to_owned());
+    beside.push("films in still air of part and mould".to_owned());
+    let moves = Moves::new(laid.laws(), beside, Sides::One);
+    let kelvin = thermometer(job);
+    let runs: Result<Vec<Result<Seen>>> = on_all_cores(
+        moves.runs(),
+        || (),
+        |(), i| {
+            finished((|| {
+                let moved = moves.run(i)?;
+                let n = doses.len();
+                let off = Off {
+                    doses: doses
+                        .iter()
+                        .zip(&moved.off)
+                        .map(|((recipe, u), z)| (*recipe, (u * z).exp()))
+                        .collect(),
+                    kelvin: kelvin * moved.off[n],
+                    film: (STILL_AIR * moved.off[n + 1]).exp(),
+                };
+                let again = laid.moved(job, &moved.laws, &off)?;
+                let mut wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
+                wall.profiles = 0;
+                wall.peak_within = TemperatureInterval::from_si(WITHIN_KELVIN)?;
+                wall.times_within = RelativeAmount::new(WITHIN_TIMES)?;
+                let run = wall.run(cancel)?;
+                let least = run.layers[1..]
+                    .iter()
+                    .filter_map(|l| l.least_cure)
+                    .map(DegreeOfCure::get)
+                    .fold(1.0, f64::min);
+                let gelled = run.layers[1..]
+                    .iter()
+                    .try_fold(0.0, |last: f64, l| Some(last.max(l.gel_ends?.si())));
+                Ok(Seen {
+                    peak: run.peak.temperature.si(),
+                    peak_at: run.peak.time.si(),
+                    gelled,
+                    cure: least,
+                })
+            })())
+        },
+    );
+    let runs = runs?.into_iter().collect::<Result<Vec<Seen>>>()?;
+    let read = |of: fn(&Seen) -> f64| moves.read(&runs.iter().map(of).collect::<Vec<_>>());
+    let peak = read(|s| s.peak)?;
+    let at = read(|s| s.peak_at.max(1.0).ln())?;
+    // Rates of gelling, since a zone may not gel before it is demoulded.
+    let gelled = read(|s| s.gelled.map_or(0.0, |t| 1.0 / t.max(1.0)))?;
+    let cure = read(|s| s.cure)?;
+    let later = at.half().min(5.0).exp();
+    let off = shown.gelled.map_or(0.0, |t| gelled.half() * t.si());
+    let cure_end = |side: f64| -> Result<Option<DegreeOfCure>> {
+        let Some(value) = shown.cure_at_demould else {
+            return Ok(None);
+        };
+        let of_glass = shown.vitrified.map_or(0.0, |v| {
+            if side < 0.0 {
+                value.get() - v.low.get()
+            } else {
+                v.high.get() - value.get()
+            }
+        });
+        let end = value.get() + side * cure.half().hypot(of_glass);
+        Ok(Some(DegreeOfCure::new(end.clamp(0.0, 1.0))?))
+    };
+    let coolest = laid.coldest().min(shown.peak.si());
+    Ok(Some(ZoneBand {
+        peak_low: ThermodynamicTemperature::from_si((shown.peak.si() - peak.half()).max(coolest))?,
+        peak_high: ThermodynamicTemperature::from_si(shown.peak.si() + peak.half())?,
+        peak_at_low: shown.peak_at / later,
+        peak_at_high: shown.peak_at * later,
+        gelled_low: shown.gelled.map(|t| t / (1.0 + off)),
+        gelled_high: shown.gelled.filter(|_| off < 0.99).map(|t| t / (1.0 - off)),
+        cure_low: cure_end(-1.0)?,
+        cure_high: cure_end(1.0)?,
+        peak_drivers: peak.drivers,
+        gelled_drivers: gelled.drivers,
+        cure_drivers: cure.drivers,
+    }))
+}
