@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from typing import Literal
 
-__all__ = ["Card", "ClockLine", "CupCard", "CupLine", "Trouble"]
+__all__ = ['Card', 'ClockLine', 'CupCard', 'CupLine', 'Trouble']
 
 
 class ClockLine(Noun):
@@ -65,15 +65,7 @@ class CupCard(Noun):
 
     __slots__ = ()
     _noun = "CupCard"
-    _shape = {
-        "name": plain,
-        "recipe": plain,
-        "what_for": plain,
-        "start": plain,
-        "goggles": plain,
-        "lines": rows("card", "CupLine"),
-        "empty_by": plain,
-    }
+    _shape = {"name": plain, "recipe": plain, "what_for": plain, "start": plain, "goggles": plain, "lines": rows("card", "CupLine"), "empty_by": plain}
     name: str
     """Its name, as the plan numbers it."""
     recipe: str
@@ -89,28 +81,8 @@ class CupCard(Noun):
     empty_by: str | None
     """When it must be empty; absent where nobody can tell."""
 
-    def __init__(
-        self,
-        name: str,
-        recipe: str,
-        what_for: str,
-        start: TextInput,
-        goggles: bool,
-        lines: Sequence[CupLine | Mapping[str, Any]],
-        *,
-        empty_by: TextInput | None = None,
-    ) -> None:
-        super().__init__(
-            {
-                "name": name,
-                "recipe": recipe,
-                "what_for": what_for,
-                "start": start,
-                "goggles": goggles,
-                "lines": lines,
-                "empty_by": empty_by,
-            }
-        )
+    def __init__(self, name: str, recipe: str, what_for: str, start: TextInput, goggles: bool, lines: Sequence[CupLine | Mapping[str, Any]], *, empty_by: TextInput | None = None) -> None:
+        super().__init__({"name": name, "recipe": recipe, "what_for": what_for, "start": start, "goggles": goggles, "lines": lines, "empty_by": empty_by})
 
 
 class CupLine(Noun):
@@ -166,37 +138,9 @@ class Trouble(Noun):
 
     __slots__ = ()
     _noun = "Trouble"
-    _shape = {
-        "cause": plain,
-        "severity": plain,
-        "heading": plain,
-        "consequence": plain,
-        "change": plain,
-        "found": several(plain),
-    }
-    _defaults = {"found": []}
-    cause: Literal[
-        "nothing",
-        "release",
-        "nothing_cures",
-        "thinner",
-        "temperature",
-        "dose",
-        "heat",
-        "measuring",
-        "working_time",
-        "gel_time_unknown",
-        "cure",
-        "demoulding",
-        "filling",
-        "seam",
-        "film",
-        "damp",
-        "waiting",
-        "looks",
-        "other",
-        "contradiction",
-    ]
+    _shape = {"cause": plain, "severity": plain, "heading": plain, "consequence": plain, "change": plain, "found": several(plain)}
+    _defaults = {'found': []}
+    cause: Literal["nothing", "release", "nothing_cures", "thinner", "temperature", "dose", "heat", "measuring", "working_time", "gel_time_unknown", "cure", "demoulding", "filling", "seam", "film", "damp", "waiting", "looks", "other", "contradiction"]
     """What is wrong."""
     severity: Literal["advice", "warning", "stop"]
     """How bad it is: the worst of its findings."""
@@ -209,47 +153,8 @@ class Trouble(Noun):
     found: tuple[str, ...]
     """What was found, a line each."""
 
-    def __init__(
-        self,
-        cause: Literal[
-            "nothing",
-            "release",
-            "nothing_cures",
-            "thinner",
-            "temperature",
-            "dose",
-            "heat",
-            "measuring",
-            "working_time",
-            "gel_time_unknown",
-            "cure",
-            "demoulding",
-            "filling",
-            "seam",
-            "film",
-            "damp",
-            "waiting",
-            "looks",
-            "other",
-            "contradiction",
-        ],
-        severity: Literal["advice", "warning", "stop"],
-        heading: str,
-        consequence: str,
-        change: str,
-        *,
-        found: Sequence[str] | None = None,
-    ) -> None:
-        super().__init__(
-            {
-                "cause": cause,
-                "severity": severity,
-                "heading": heading,
-                "consequence": consequence,
-                "change": change,
-                "found": found,
-            }
-        )
+    def __init__(self, cause: Literal["nothing", "release", "nothing_cures", "thinner", "temperature", "dose", "heat", "measuring", "working_time", "gel_time_unknown", "cure", "demoulding", "filling", "seam", "film", "damp", "waiting", "looks", "other", "contradiction"], severity: Literal["advice", "warning", "stop"], heading: str, consequence: str, change: str, *, found: Sequence[str] | None = None) -> None:
+        super().__init__({"cause": cause, "severity": severity, "heading": heading, "consequence": consequence, "change": change, "found": found})
 
 
 class Card(CardFace):
@@ -284,20 +189,8 @@ class Card(CardFace):
 
     __slots__ = ()
     _noun = "Card"
-    _shape = {
-        "casting": plain,
-        "language": plain,
-        "units": plain,
-        "temperature": quantity,
-        "humidity": quantity,
-        "verdict": plain,
-        "more_troubles": plain,
-        "troubles": rows("card", "Trouble"),
-        "cups": rows("card", "CupCard"),
-        "clock": rows("card", "ClockLine"),
-        "cautions": several(plain),
-    }
-    _defaults = {"troubles": [], "cups": [], "clock": [], "cautions": []}
+    _shape = {"casting": plain, "language": plain, "units": plain, "temperature": quantity, "humidity": quantity, "verdict": plain, "more_troubles": plain, "troubles": rows("card", "Trouble"), "cups": rows("card", "CupCard"), "clock": rows("card", "ClockLine"), "cautions": several(plain)}
+    _defaults = {'troubles': [], 'cups': [], 'clock': [], 'cautions': []}
     casting: str
     """What is cast."""
     language: Literal["english", "german"]
@@ -321,36 +214,8 @@ class Card(CardFace):
     cautions: tuple[str, ...]
     """What goes with all of it."""
 
-    def __init__(
-        self,
-        casting: str,
-        language: Literal["english", "german"],
-        units: Literal["metric", "us"],
-        temperature: QuantityInput,
-        humidity: QuantityInput,
-        verdict: Literal["yes", "yes_if", "no"],
-        more_troubles: int,
-        *,
-        troubles: Sequence[Trouble | Mapping[str, Any]] | None = None,
-        cups: Sequence[CupCard | Mapping[str, Any]] | None = None,
-        clock: Sequence[ClockLine | Mapping[str, Any]] | None = None,
-        cautions: Sequence[str] | None = None,
-    ) -> None:
-        super().__init__(
-            {
-                "casting": casting,
-                "language": language,
-                "units": units,
-                "temperature": temperature,
-                "humidity": humidity,
-                "verdict": verdict,
-                "more_troubles": more_troubles,
-                "troubles": troubles,
-                "cups": cups,
-                "clock": clock,
-                "cautions": cautions,
-            }
-        )
+    def __init__(self, casting: str, language: Literal["english", "german"], units: Literal["metric", "us"], temperature: QuantityInput, humidity: QuantityInput, verdict: Literal["yes", "yes_if", "no"], more_troubles: int, *, troubles: Sequence[Trouble | Mapping[str, Any]] | None = None, cups: Sequence[CupCard | Mapping[str, Any]] | None = None, clock: Sequence[ClockLine | Mapping[str, Any]] | None = None, cautions: Sequence[str] | None = None) -> None:
+        super().__init__({"casting": casting, "language": language, "units": units, "temperature": temperature, "humidity": humidity, "verdict": verdict, "more_troubles": more_troubles, "troubles": troubles, "cups": cups, "clock": clock, "cautions": cautions})
 
     def text(self) -> str:
         """The card as plain text.
