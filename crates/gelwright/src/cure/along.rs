@@ -96,11 +96,20 @@ pub(super) fn follow(
     kernel: &Kernel,
     schedule: &Schedule,
     duration: f64,
+    on_step: impl FnMut(&Step) -> ControlFlow<()>,
+) {
+    follow_from(kernel, schedule, (0.0, kernel.start()), duration, on_step);
+}
+
+/// The same from a time and state on.
+pub(super) fn follow_from(
+    kernel: &Kernel,
+    schedule: &Schedule,
+    (mut t, mut y): (f64, [f64; 2]),
+    duration: f64,
     mut on_step: impl FnMut(&Step) -> ControlFlow<()>,
 ) {
     let corners = schedule.corners();
-    let mut t = 0.0;
-    let mut y = kernel.start();
     while t < duration {
         let corner = corners.iter().copied().find(|c| *c > t).unwrap_or(duration);
         let stop = corner.min(duration);

@@ -1,11 +1,14 @@
 //! When a part may leave the mould, and how warm the room must be for it to leave by a time.
 
+use std::ops::ControlFlow;
+
+use super::along::follow;
 use super::curing_modulus::CuringModulus;
 use super::gel_table::seconds;
 use super::glass::GlassTransition;
 use super::kinetics::Kinetics;
 use super::readiness::{CureState, Follows, Numbers, no_glass};
-use super::run::{LOOK, after, first};
+use super::run::{LOOK, after, after_from};
 use super::schedule::{Schedule, SchedulePoint};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result, finite};
@@ -215,22 +218,30 @@ impl Kinetics {
         let asked = criterion.asked(self).map_err(|e| e.within("criterion"))?;
         let kernel = self.kernel()?;
         let horizon = schedule.end().si() + LOOK;
-        let search = |end: End| {
-            let holds = |t: f64, y: &[f64; 2]| asked.met(y[0], schedule.kelvin(t).0, end);
-            first(
-                &kernel,
-                schedule,
-                horizon,
-                |start| holds(0.0, start) >= 0.0,
-                |step| step.rises_through_zero(holds),
-            )
-        };
-        let found = search(End::Middle);
-        let time =
-            |m: std::result::Result<super::run::Moment, super::run::Moment>| m.ok().map(|m| seconds(m.0));
-        let (at, y) = match found {
-            Ok(m) | Err(m) => m,
-        };
+        // One pass for all three.
+        let start = kernel.start();
+        let ends = [End::Middle, End::High, End::Low];
+        let holds = |t: f64, y: &[f64; 2], end: End| asked.met(y[0], schedule.kelvin(t).0, end);
+        let mut met = ends.map(|end| (holds(0.0, &start, end) >= 0.0).then_some((0.0, start)));
+        let mut last = (0.0, start);
+        if met.iter().any(Option::is_none) {
+            follow(&kernel, schedule, horizon, |step| {
+                last = (step.t1, step.y1);
+                for (met, end) in met.iter_mut().zip(ends).filter(|(met, _)| met.is_none()) {
+                    let at = step.rises_through_zero(|t, y| holds(t, y, end));
+                    *met = at.map(|t| (t, step.at(t)));
+                }
+                if met.iter().all(Option::is_some) {
+                    ControlFlow::Break(())
+                } else {
+                    ControlFlow::Continue(())
+                }
+            });
+        }
+        let [middle, high, low] = met;
+        let found = middle.ok_or(last);
+        let time = |m: Option<super::run::Moment>| m.map(|m| seconds(m.0));
+        let (at, y) = middle.unwrap_or(last);
         let state = asked.follows.state(at, y[0], schedule.kelvin(at).0)?;
         let stops_at = match found {
             Ok(_) => None,
@@ -251,9 +262,9 @@ impl Kinetics {
             Why::given("criterion", asked.goal.clone()).with_source(&criterion.source),
         );
         Ok(DemouldTime {
-            earliest: time(search(End::High)),
-            sure: time(search(End::Low)),
-            time: time(found),
+            earliest: time(high),
+            sure: time(low),
+            time: time(middle),
             state,
             stops_at,
             extrapolated: self.extrapolated(schedule),
@@ -369,15 +380,16 @@ impl Kinetics {
         let kernel = self.kernel()?;
         let room = schedule.kelvin(f64::MAX).0;
         let start = schedule.end().si().max(86_400.0);
+        let in_room = (start, after(&kernel, schedule, start));
         let holds = |t: f64| -> Result<bool> {
-            let mut points = schedule.points().to_vec();
-            let room = ThermodynamicTemperature::from_si(room)?;
-            if start > schedule.end().si() {
-                points.push(point(start, room));
-            }
-            points.push(point(start + JUMP, ThermodynamicTemperature::from_si(t)?));
-            let a = after(&kernel, &Schedule::new(points)?, start + JUMP + WARM_FOR)[0];
-            Ok(asked.met(a, room.si(), End::Middle) >= 0.0)
+            let room_t = ThermodynamicTemperature::from_si(room)?;
+            let warmed = Schedule::new(vec![
+                point(0.0, room_t),
+                point(start, room_t),
+                point(start + JUMP, ThermodynamicTemperature::from_si(t)?),
+            ])?;
+            let a = after_from(&kernel, &warmed, in_room, start + JUMP + WARM_FOR)[0];
+            Ok(asked.met(a, room, End::Middle) >= 0.0)
         };
         let hottest = WARMEST.max(room + 1.0);
         if !holds(hottest)? {

@@ -5,7 +5,7 @@
 
 use std::ops::ControlFlow;
 
-use super::along::{Step, follow};
+use super::along::{Step, follow, follow_from};
 use super::gel::{DoseFromKinetics, GelCriterion, PotLifeEnd};
 use super::gel_table::{seconds, window_of};
 use super::glass::{DIBENEDETTO, GlassTransition, Vitrified};
@@ -723,8 +723,13 @@ pub(super) fn first(
 
 /// Conversion and initiator spent after a time.
 pub(super) fn after(kernel: &Kernel, schedule: &Schedule, duration: f64) -> [f64; 2] {
-    let mut last = kernel.start();
-    follow(kernel, schedule, duration, |s| {
+    after_from(kernel, schedule, (0.0, kernel.start()), duration)
+}
+
+/// The same from a time and state on.
+pub(super) fn after_from(kernel: &Kernel, schedule: &Schedule, from: Moment, duration: f64) -> [f64; 2] {
+    let mut last = from.1;
+    follow_from(kernel, schedule, from, duration, |s| {
         last = s.y1;
         ControlFlow::Continue(())
     });
