@@ -1,6 +1,7 @@
 //! How sure an exotherm is, to first order: what may be off is moved by one standard deviation, one at a time.
 
 use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
 
 use crate::calibrate::{BandDriver, Calibration, DrawnLaw};
 use crate::error::Result;
@@ -30,11 +31,30 @@ pub(super) enum Sides {
     Both,
 }
 
+/// Laws that were drawn, each by one of its numbers alone, one way or the other: all cups and zones of a plan move the same.
+#[derive(Default)]
+pub(super) struct Drawn(Mutex<BTreeMap<(String, Option<(usize, bool)>), DrawnLaw>>);
+
+impl Drawn {
+    fn law(&self, resin: &str, law: &Calibration, z: &[f64]) -> Result<DrawnLaw> {
+        let moved = z.iter().position(|z| *z != 0.0).map(|i| (i, z[i] > 0.0));
+        let key = (resin.to_owned(), moved);
+        let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(drawn) = kept().get(&key) {
+            return Ok(drawn.clone());
+        }
+        let drawn = law.law_at(z)?;
+        kept().insert(key, drawn.clone());
+        Ok(drawn)
+    }
+}
+
 /// What may be off: laws, each by its own independent numbers, and what stands beside them, in standard deviations.
 pub(super) struct Moves<'a> {
     laws: Vec<(&'a str, &'a Calibration)>,
     beside: Vec<String>,
     sides: Sides,
+    drawn: &'a Drawn,
 }
 
 /// One of the runs: the laws that it is made with, and how many standard deviations each of the rest is off.
@@ -57,8 +77,18 @@ impl Off {
 }
 
 impl<'a> Moves<'a> {
-    pub(super) fn new(laws: Vec<(&'a str, &'a Calibration)>, beside: Vec<String>, sides: Sides) -> Self {
-        Moves { laws, beside, sides }
+    pub(super) fn new(
+        laws: Vec<(&'a str, &'a Calibration)>,
+        beside: Vec<String>,
+        sides: Sides,
+        drawn: &'a Drawn,
+    ) -> Self {
+        Moves {
+            laws,
+            beside,
+            sides,
+            drawn,
+        }
     }
 
     fn inputs(&self) -> usize {
@@ -88,7 +118,7 @@ impl<'a> Moves<'a> {
                 .laws
                 .iter()
                 .zip(of_laws.chunks(Calibration::DRAWN_BY))
-                .map(|((resin, law), z)| Ok((*resin, law.law_at(z)?)))
+                .map(|((resin, law), z)| Ok((*resin, self.drawn.law(resin, law, z)?)))
                 .collect::<Result<_>>()?,
             off: off.to_vec(),
         })

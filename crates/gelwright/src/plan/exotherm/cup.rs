@@ -5,7 +5,7 @@ use uom::si::length::meter;
 use super::super::job::{Cup, Job};
 use super::super::layout::Mix;
 use super::EMISSIVITY;
-use super::band::{Moves, Sides, thermometer};
+use super::band::{Drawn, Moves, Sides, thermometer};
 use super::laws::{cure_of, dose_of, thermal};
 use crate::calibrate::{BandDriver, Calibration, DrawnLaw};
 use crate::cancel::Cancel;
@@ -120,7 +120,7 @@ impl CupExotherm {
     pub(super) fn of(
         job: &Job,
         (cup, batch): (&Cup, &Batch),
-        law: &Calibration,
+        (law, drawn): (&Calibration, &Drawn),
         (standing, run): (&heat::Cup, &heat::CupRun),
         cancel: Cancel<'_>,
     ) -> Result<CupExotherm> {
@@ -131,7 +131,7 @@ impl CupExotherm {
             peak: run.peak,
             peak_at: run.peak_time,
             boiling: run.boiling.clone(),
-            band: band(job, (cup, standing), run, batch, law, cancel)?,
+            band: band(job, (cup, standing), run, batch, (law, drawn), cancel)?,
             basis: law.basis.clone(),
             decides: decides(law, dose, run.gel, job.casting.shop.resin())?,
             extrapolated: law.outside(dose, job.casting.shop.resin()),
@@ -164,7 +164,7 @@ fn band(
     (cup, standing): (&Cup, &heat::Cup),
     run: &heat::CupRun,
     batch: &Batch,
-    law: &Calibration,
+    (law, drawn): (&Calibration, &Drawn),
     cancel: Cancel<'_>,
 ) -> Result<CupBand> {
     let mix = &job.mixes[cup.recipe.as_str()];
@@ -174,7 +174,7 @@ fn band(
     let air = job.casting.shop.temperature.si();
     let start = job.casting.shop.resin().si();
     let beside = ["dose as it is measured", "thermometer"].map(str::to_owned);
-    let moves = Moves::new(vec![(resin, law)], beside.to_vec(), Sides::Both);
+    let moves = Moves::new(vec![(resin, law)], beside.to_vec(), Sides::Both, drawn);
     // Rates of gelling, since a cup may never gel; rises; logarithms of times to the peak.
     let (mut gels, mut rises, mut peaks) = (vec![], vec![], vec![]);
     for i in 0..moves.runs() {

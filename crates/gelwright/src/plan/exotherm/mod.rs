@@ -7,6 +7,7 @@ mod laws;
 mod zone;
 mod zone_band;
 
+use band::Drawn;
 pub use cup::{CupBand, CupExotherm};
 pub use laws::CureLaw;
 pub use zone::ZoneExotherm;
@@ -48,6 +49,7 @@ pub(super) fn exotherms(
     cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
     let laws = calibrated(job, cancel)?;
+    let drawn = Drawn::default();
     let mut measures = Vec::new();
     let mut bodies = Bodies::default();
     let mut of_cups = Vec::with_capacity(cups.len());
@@ -84,7 +86,7 @@ pub(super) fn exotherms(
         .map(|((cup, batch), of)| {
             of.map(|(law, body)| {
                 let followed = runs.cup(body)?;
-                CupExotherm::of(job, (cup, batch), law, followed, cancel)
+                CupExotherm::of(job, (cup, batch), (law, &drawn), followed, cancel)
             })
             .transpose()
             .map_err(|e| e.within(&cup.name))
@@ -105,7 +107,7 @@ pub(super) fn exotherms(
         // Zones that are walled alike are as sure as each other.
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
-            None => zone_band::band(job, zone, (&laid, timed), &e, cancel).map_err(at)?,
+            None => zone_band::band(job, zone, (&laid, timed), (&e, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
         histories.push(Some(history));

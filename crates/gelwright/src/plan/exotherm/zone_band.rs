@@ -3,7 +3,7 @@
 use super::super::casting::Zone;
 use super::super::job::Job;
 use super::super::steps::Timetable;
-use super::band::{Moves, Sides, thermometer};
+use super::band::{Drawn, Moves, Sides, thermometer};
 use super::zone::{Laid, Off, ZoneExotherm, mould_wall, zone_wall};
 use crate::calibrate::{BandDriver, STILL_AIR};
 use crate::cancel::Cancel;
@@ -65,7 +65,7 @@ pub(super) fn band(
     job: &Job,
     zone: &Zone,
     (laid, timed): (&Laid, &Timetable),
-    shown: &ZoneExotherm,
+    (shown, drawn): (&ZoneExotherm, &Drawn),
     cancel: Cancel<'_>,
 ) -> Result<Option<ZoneBand>> {
     let Some(mould) = mould_wall(job)? else {
@@ -78,7 +78,7 @@ pub(super) fn band(
         .collect();
     beside.push("thermometer".to_owned());
     beside.push("films in still air of part and mould".to_owned());
-    let moves = Moves::new(laid.laws(), beside, Sides::One);
+    let moves = Moves::new(laid.laws(), beside, Sides::One, drawn);
     let kelvin = thermometer(job);
     let runs: Result<Vec<Result<Seen>>> = on_all_cores(
         moves.runs(),
