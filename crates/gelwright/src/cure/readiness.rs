@@ -461,10 +461,13 @@ impl Kinetics {
         let follows = Follows::of(self, None, None)?;
         let mut worst = (f64::NEG_INFINITY, from, [0.0; 3]);
         follow(&self.kernel()?, schedule, schedule.end().si(), |s| {
-            for part in 0..=8 {
-                let t = s.t0 + (s.t1 - s.t0) * f64::from(part) / 8.0;
+            if s.t1 < from {
+                return ControlFlow::Continue(());
+            }
+            // A step is short against a ramp, and within a hold the glass transition only climbs: its ends tell.
+            for t in [s.t0.max(from), s.t1] {
                 let kelvin = schedule.kelvin(t).0;
-                if let Some(glass) = follows.at(s.at(t)[0], kelvin).glass.filter(|_| t >= from)
+                if let Some(glass) = follows.at(s.at(t)[0], kelvin).glass
                     && kelvin - glass[1] > worst.0
                 {
                     worst = (kelvin - glass[1], t, glass.map(|g| kelvin - g));
