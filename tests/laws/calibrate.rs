@@ -2,7 +2,7 @@
 
 use gelwright::calibrate::{Calibration, CupTest, DrawnLaw, Evidence, GelTest};
 use gelwright::cure::{FreeRadical, GelCriterion, Kinetics, RateLaw, Schedule};
-use gelwright::heat::{Course, Cup, Cure, Place, Probe, ProbeReading, Thermal};
+use gelwright::heat::{Course, Cup, Cure, Place, ProbeReading, Thermal};
 use gelwright::material::Catalogue;
 use gelwright::quantity::spread::{Distribution, Spread};
 use gelwright::quantity::temperature::{celsius, to_celsius};
@@ -29,19 +29,15 @@ fn row(c: f64, dose: f64, minutes: f64, relative: f64) -> GelTest {
 
 fn cup_test(c: f64, dose: f64, gel: f64, to_peak: f64, peak: f64) -> CupTest {
     CupTest {
-        dose: q(dose),
-        mass: q(0.1),
-        surroundings: celsius(c),
-        gel_time: Spread::exact(q(60.0 * gel)),
         gel_to_peak: Some(Spread::exact(q(60.0 * to_peak))),
         peak_temperature: Some(Spread::exact(celsius(peak))),
-        diameter: None,
-        vessel: None,
-        place: None,
-        density: None,
-        heat_capacity: None,
-        probe: Probe::Middle,
-        source: Source::of(Standing::Invented, "made for this test"),
+        ..CupTest::of(
+            q(dose),
+            q(0.1),
+            celsius(c),
+            Spread::exact(q(60.0 * gel)),
+            Source::of(Standing::Invented, "made for this test"),
+        )
     }
 }
 

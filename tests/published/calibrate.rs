@@ -2,7 +2,7 @@
 
 use gelwright::Cancel;
 use gelwright::calibrate::{Calibration, CupTest, Evidence, GelTest};
-use gelwright::heat::{Probe, Stance, Surroundings};
+use gelwright::heat::{Stance, Surroundings};
 use gelwright::material::Catalogue;
 use gelwright::quantity::spread::{Spread, parse};
 use gelwright::quantity::temperature::celsius;
@@ -106,19 +106,15 @@ fn a_chart_of_mixed_end_points_is_not_one_table() {
 
 fn cup(c: f64, mass: f64, gel: &str, to_peak: &str, peak: &str) -> CupTest {
     CupTest {
-        dose: q(1.5),
-        mass: q(mass),
-        surroundings: celsius(c),
-        gel_time: parse("gel", gel).unwrap(),
         gel_to_peak: (!to_peak.is_empty()).then(|| parse("to_peak", to_peak).unwrap()),
         peak_temperature: Some(parse("peak", peak).unwrap()),
-        diameter: None,
-        vessel: None,
-        place: None,
-        density: None,
-        heat_capacity: None,
-        probe: Probe::Middle,
-        source: Source::of(Standing::Published, "see the test"),
+        ..CupTest::of(
+            q(1.5),
+            q(mass),
+            celsius(c),
+            parse("gel", gel).unwrap(),
+            Source::of(Standing::Published, "see the test"),
+        )
     }
 }
 

@@ -3,7 +3,7 @@
 use gelwright::Cancel;
 use gelwright::calibrate::{CupTest, Evidence};
 use gelwright::cure::*;
-use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Probe, Thermal, Wall};
+use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Thermal, Wall};
 use gelwright::material::Catalogue;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
@@ -24,19 +24,15 @@ fn resin_with(vitrification: Option<Vitrification>) -> Kinetics {
     let evidence = Evidence {
         gel_table: Some(vec![]),
         cup_tests: vec![CupTest {
-            dose: q(1.5),
-            mass: q(0.1),
-            surroundings: celsius(25.0),
-            gel_time: spread::parse("x", "18 min").unwrap(),
             gel_to_peak: Some(spread::parse("x", "12 min").unwrap()),
             peak_temperature: Some(spread::parse("x", "155 degC").unwrap()),
-            diameter: None,
-            vessel: None,
-            place: None,
-            density: None,
-            heat_capacity: None,
-            probe: Probe::Middle,
-            source: Source::of(Standing::Invented, "chosen for this test"),
+            ..CupTest::of(
+                q(1.5),
+                q(0.1),
+                celsius(25.0),
+                spread::parse("x", "18 min").unwrap(),
+                Source::of(Standing::Invented, "chosen for this test"),
+            )
         }],
         ..Evidence::of("ortho_polyester")
     };

@@ -71,6 +71,33 @@ pub struct CupTest {
     pub source: Source,
 }
 
+impl CupTest {
+    /// A cup on a bench of which the gel time alone is told.
+    pub const fn of(
+        dose: Phr,
+        mass: Mass,
+        surroundings: ThermodynamicTemperature,
+        gel_time: Spread<Time>,
+        source: Source,
+    ) -> Self {
+        CupTest {
+            dose,
+            mass,
+            surroundings,
+            gel_time,
+            gel_to_peak: None,
+            peak_temperature: None,
+            diameter: None,
+            vessel: None,
+            place: None,
+            density: None,
+            heat_capacity: None,
+            probe: Probe::Middle,
+            source,
+        }
+    }
+}
+
 /// All that is known of how one peroxide-cured resin gels and warms.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Evidence {

@@ -436,17 +436,7 @@ impl PlainWall {
                 track.faces_start(&self.sheets, layers, t, held);
                 work.begin(c, t, tol);
                 if t == 0.0 && self.asked_times.first() == Some(&0.0) {
-                    let ends = work.slope.edges.map(|e| e.surface);
-                    let now = &work.now;
-                    track.kept.push(Kept::new(
-                        t,
-                        layers,
-                        &grid,
-                        &now.temperature,
-                        &now.cure,
-                        ends,
-                        view,
-                    ));
+                    track.kept.push(Kept::new(t, layers, &grid, work, view));
                 }
                 (c, view)
             } else if let Some((c, view)) = &mut chain {
@@ -490,17 +480,7 @@ impl PlainWall {
             t = now;
             track.evaporated += (chain.first.drained() + chain.last.drained()) * (t - from);
             if self.asked_times.binary_search_by(|a| a.total_cmp(&t)).is_ok() {
-                let ends = work.slope.edges.map(|e| e.surface);
-                let now = &work.now;
-                track.kept.push(Kept::new(
-                    t,
-                    layers,
-                    &grid,
-                    &now.temperature,
-                    &now.cure,
-                    ends,
-                    view,
-                ));
+                track.kept.push(Kept::new(t, layers, &grid, work, view));
             }
             if next == Next::Stop {
                 break;

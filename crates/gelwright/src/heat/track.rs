@@ -2,7 +2,7 @@
 
 use super::boiling::{Boil, vapour_pressure};
 use super::grid::{Grid, Sheet};
-use super::kernel::{Chain, Step};
+use super::kernel::{Chain, Step, Workspace};
 use super::vector::{Wide, greatest, widest};
 
 /// A highest value with its time and cell.
@@ -463,15 +463,9 @@ pub(crate) struct Kept {
 }
 
 impl Kept {
-    pub(crate) fn new(
-        time: f64,
-        layers: usize,
-        grid: &Grid,
-        temperature: &[f64],
-        cure: &[f64],
-        ends: [f64; 2],
-        chain: &ChainView,
-    ) -> Self {
+    pub(crate) fn new(time: f64, layers: usize, grid: &Grid, work: &Workspace, chain: &ChainView) -> Self {
+        let (temperature, cure) = (&work.now.temperature, &work.now.cure);
+        let ends = work.slope.edges.map(|e| e.surface);
         let n = grid.starts[layers];
         let joint = |k: usize| {
             let j = grid.starts[k];
