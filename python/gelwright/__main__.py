@@ -114,7 +114,7 @@ def _compare(given: argparse.Namespace) -> int:
     if given.picture:
         given.picture.write_text(side_by_side.picture(), encoding="utf-8")
         print(f"\nAs a picture: {given.picture}")
-    return max(NO if r.stops else YES_IF if r.warnings else YES for r in side_by_side.rows)
+    return max(VERDICTS[str(r.verdict)] for r in side_by_side.rows)
 
 
 def _begin(given: argparse.Namespace) -> int:

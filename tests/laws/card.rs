@@ -1,8 +1,8 @@
 //! The card: what must be answered at a glance, and what must never stand on it.
 
-use gelwright::card::{Card, Cause, Language, Verdict, page_of};
+use gelwright::card::{Card, Cause, Language, page_of};
 use gelwright::limit::Severity;
-use gelwright::plan::{Casting, Plan, Work, first_casting};
+use gelwright::plan::{Casting, Plan, Verdict, Work, first_casting};
 use gelwright::quantity::*;
 use gelwright::strategies::castings;
 use gelwright::{Cancel, ErrorKind};
@@ -309,8 +309,8 @@ fn the_steps_of_the_trade_in_order() {
     }
     use Work::*;
     let expected = [
-        Temper, Clean, Release, Cut, GelCoat, TouchTest, Pour, LayUp, TrimFlange, Bed, Bead, Close, Leftover,
-        Demould, Trim, PostCure, Cool,
+        Condition, Clean, Release, Cut, GelCoat, TouchTest, Pour, LayUp, TrimFlange, Bed, Bead, Close,
+        Leftover, Demould, Trim, PostCure, Cool,
     ];
     assert_eq!(order, expected);
     let coats: Vec<_> = p.steps.iter().filter(|s| s.work == Release).collect();

@@ -7,19 +7,8 @@ use super::text;
 use crate::limit::{Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
-use crate::plan::{Clock, Plan, PlannedBatch, Work, WorkStep, sentence, words};
+use crate::plan::{Clock, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
 use crate::quantity::{BenchUnits, Quantity, RelativeHumidity, ThermodynamicTemperature};
-
-/// Whether to cast as planned.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
-pub enum Verdict {
-    /// No limit is broken that could ruin the part.
-    Yes,
-    /// The part may fail unless what the card names is seen to first.
-    YesIf,
-    /// Do not mix: the part will fail, or somebody may be hurt; or there is nothing to mix.
-    No,
-}
 
 /// What a person reads first of a plan: verdict, what is most likely to ruin it, a card for each cup, the clock. On a
 /// "no" it holds what to change, and no recipe that could be followed all the same.
@@ -190,19 +179,6 @@ impl Plan {
 }
 
 const MOST_TROUBLES: usize = 3;
-
-impl Plan {
-    /// Whether to cast as planned.
-    pub fn verdict(&self) -> Verdict {
-        let worst = self.findings.iter().map(|f| f.severity).max();
-        match worst {
-            _ if self.stopped || self.batches.is_empty() => Verdict::No,
-            Some(Severity::Stop) => Verdict::No,
-            Some(Severity::Warning) => Verdict::YesIf,
-            Some(Severity::Advice) | None => Verdict::Yes,
-        }
-    }
-}
 
 #[questions]
 impl Card {

@@ -91,7 +91,7 @@ messages! {
 /// What a step is called on the clock.
 pub(super) fn work(work: Work, language: Language) -> &'static str {
     match work {
-        Work::Temper => language.of("measure air, resin, mould", "Luft, Harz, Form messen"),
+        Work::Condition => language.of("measure air, resin, mould", "Luft, Harz, Form messen"),
         Work::Clean => language.of("clean and buff the mould", "Form reinigen und polieren"),
         Work::Release => language.of("release agent", "Trennmittel"),
         Work::Cut => language.of("cut glass and veil", "Glas und Vlies zuschneiden"),

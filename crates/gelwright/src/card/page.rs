@@ -5,14 +5,14 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::cause::{Grouped, grouped};
 use super::figure::Reader;
-use super::made::{Card, CupCard, Verdict, slip};
+use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::picture;
 use super::style::{PAGE, STYLE};
 use super::text::{hours, more, planned_for, verdict};
 use super::wording;
 use crate::noun::questions;
-use crate::plan::{ConflictingRules, Plan, WorkStep, sentence, words};
+use crate::plan::{ConflictingRules, Plan, Verdict, WorkStep, sentence, words};
 use crate::quantity::{self, Quantity};
 
 /// Plans as one HTML page that needs no network and prints on A4: of each the card on a page of its own, then everything

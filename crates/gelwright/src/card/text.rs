@@ -4,10 +4,10 @@ use std::fmt::Write as _;
 
 use super::cause::{Grouped, grouped};
 use super::figure::Reader;
-use super::made::{Card, CupCard, Verdict, slip};
+use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::wording;
-use crate::plan::{Plan, sentence};
+use crate::plan::{Plan, Verdict, sentence};
 use crate::quantity::{self, Quantity};
 
 /// Columns of a terminal and of a printed page in one.

@@ -1,7 +1,7 @@
 //! Several castings side by side.
 
 use super::casting::Casting;
-use super::planned::Plan;
+use super::planned::{Plan, Verdict};
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
 use crate::limit::{Finding, Severity};
@@ -44,6 +44,8 @@ pub struct ComparisonRow {
     pub duration: Time,
     /// Time of the hands.
     pub hands: Time,
+    /// Whether to cast as planned.
+    pub verdict: Verdict,
     /// Findings that say not to start.
     pub stops: usize,
     /// Findings that say the part may fail.
@@ -106,6 +108,7 @@ fn row(p: &Plan) -> ComparisonRow {
             .steps
             .iter()
             .fold(Time::default(), |sum, s| sum + s.end.since(s.start)),
+        verdict: p.verdict(),
         stops: count(Severity::Stop),
         warnings: count(Severity::Warning),
         worst: p.findings.first().cloned(),

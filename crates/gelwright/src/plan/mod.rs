@@ -47,7 +47,7 @@ pub use first::first_casting;
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
-pub use planned::{PLAN_VERSION, Plan, PlannedBatch, ZoneSummary};
+pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use steps::{Work, WorkStep};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;

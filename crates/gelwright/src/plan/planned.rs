@@ -104,6 +104,30 @@ pub struct Plan {
     pub cautions: Vec<PlanCaution>,
 }
 
+/// Whether to cast as planned.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+pub enum Verdict {
+    /// No limit is broken that could ruin the part.
+    Yes,
+    /// The part may fail unless what the card names is seen to first.
+    YesIf,
+    /// Do not mix: the part will fail, or somebody may be hurt; or there is nothing to mix.
+    No,
+}
+
+impl Plan {
+    /// Whether to cast as planned.
+    pub fn verdict(&self) -> Verdict {
+        let worst = self.findings.iter().map(|f| f.severity).max();
+        match worst {
+            _ if self.stopped || self.batches.is_empty() => Verdict::No,
+            Some(Severity::Stop) => Verdict::No,
+            Some(Severity::Warning) => Verdict::YesIf,
+            Some(Severity::Advice) | None => Verdict::Yes,
+        }
+    }
+}
+
 /// A batch of the plan.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -188,7 +212,7 @@ impl Casting {
         let part = part::part(&job)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
         let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
-        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure);
+        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
         let measured = part
             .measured
             .into_iter()

@@ -19,7 +19,7 @@ use crate::quantity::{self, Area, Length, Quantity, TemperatureInterval, Time};
 #[non_exhaustive]
 pub enum Work {
     /// Bring resin, glass and mould to temperature, and measure it.
-    Temper,
+    Condition,
     /// Clean the mould and buff it.
     Clean,
     /// One coat of a release agent.
@@ -352,8 +352,8 @@ fn work_of(act: Act) -> Work {
 /// Before anything is mixed: bring to temperature, clean.
 fn ready(job: &Job) -> Vec<Planned> {
     let shop = &job.casting.shop;
-    let temper = Planned::new(
-        Work::Temper,
+    let condition = Planned::new(
+        Work::Condition,
         format!(
             "Measure, with resin, glass and mould in the warm room since last evening: air {}, resin {}, face of the mould {}",
             job.shown(shop.temperature),
@@ -376,7 +376,7 @@ fn ready(job: &Job) -> Vec<Planned> {
         ),
         vec![after(0, Time::default())],
     );
-    vec![temper, clean]
+    vec![condition, clean]
 }
 
 /// What a plan bears before its gel times are off by a fifth, kelvin: from memory.
