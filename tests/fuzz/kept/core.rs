@@ -19,6 +19,17 @@ fn every_kept_casting_is_planned_or_refused() {
     corpus::each("casting", casting::check);
 }
 
+/// A kept casting that is refused for its version would check nothing.
+#[test]
+fn kept_castings_are_read() {
+    for kept in [
+        include_str!("../corpus/casting/cure_of_fifteen_years"),
+        include_str!("../corpus/casting/panel"),
+    ] {
+        gelwright::plan::Casting::from_toml(kept).unwrap();
+    }
+}
+
 /// The checks themselves must be able to fail.
 #[test]
 fn what_is_no_number_is_noticed() {

@@ -206,7 +206,7 @@ impl<'a> Search<'a> {
         }
         let told = self.frame.told(p);
         for k in 0..CONSTANTS {
-            out.push((told[k] - self.prior.middle[k]) / self.prior.deviation[k]);
+            out.push(law::moved(&self.prior, &told, k));
         }
         Ok(out)
     }

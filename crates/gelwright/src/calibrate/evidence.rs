@@ -4,7 +4,7 @@ use crate::constants::ZERO_CELSIUS;
 use crate::cure::gel_table::REPEATABILITY;
 use crate::cure::{GelRow, GelTable};
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::{self, Course, Cure, Place, Probe, Thermal, Vessel};
+use crate::heat::{self, Course, Cure, EMISSIVITY, Place, Probe, Thermal, Vessel};
 use crate::material::{Material, SheetGelRow};
 use crate::noun::Noun;
 use crate::quantity::spread::{Distribution, Spread};
@@ -448,7 +448,7 @@ impl Evidence {
         };
         let place = test.place.clone().unwrap_or(Place::Bench {
             air: Course::Steady(test.surroundings),
-            emissivity: 0.9,
+            emissivity: EMISSIVITY,
         });
         let gel = Reading::relative(&test.gel_time, CUP_GEL);
         let to_peak = test

@@ -2,7 +2,7 @@
 //!
 //! Levenberg-Marquardt with the diagonal of the normal matrix as the damping: D. W. Marquardt, *An algorithm for least-squares
 //! estimation of nonlinear parameters*, J. SIAM 11:431 (1963). Of the crates that have it none takes bounds or a model that
-//! refuses at some points (a cup that never gels); eight parameters need no sparse or blocked algebra.
+//! refuses at some points (a cup that never gels); ten parameters need no sparse or blocked algebra.
 
 use crate::error::Result;
 

@@ -38,7 +38,7 @@ pub struct CuringModulus {
 
 /// Of a fully cured rubber: from memory, 10 to 40 MPa for the networks of this trade.
 const RUBBERY: f64 = 20e6;
-/// Conversion at gel of a resin cured by peroxide, and of one with a hardener: from memory.
+/// Conversion at gel of a resin cured by peroxide that does not say its own, and of one with a hardener: from memory.
 const GELS_AT: (f64, f64) = (0.05, 0.6);
 
 #[questions]
@@ -74,10 +74,14 @@ impl CuringModulus {
         let Some(modulus) = &resin.modulus else {
             return Ok(None);
         };
-        let gels_at = if resin.family.cures_by_peroxide() {
-            GELS_AT.0
-        } else {
-            GELS_AT.1
+        let own = resin
+            .peroxide_cure
+            .as_ref()
+            .and_then(|c| c.gel_conversion.as_ref());
+        let gels_at = match own {
+            Some(known) => known.value.get(),
+            None if resin.family.cures_by_peroxide() => GELS_AT.0,
+            None => GELS_AT.1,
         };
         Ok(Some(CuringModulus {
             glassy: modulus.value,

@@ -256,9 +256,8 @@ impl Kinetics {
             _ => String::new(),
         };
         let mut why = self.why("time to demould", schedule, value);
-        why.from.insert(0, Why::given("reached", asked.goal.clone()));
         why.from.insert(
-            1,
+            0,
             Why::given("criterion", asked.goal.clone()).with_source(&criterion.source),
         );
         Ok(DemouldTime {
@@ -382,13 +381,8 @@ impl Kinetics {
         let start = schedule.end().si().max(86_400.0);
         let in_room = (start, after(&kernel, schedule, start));
         let holds = |t: f64| -> Result<bool> {
-            let room_t = ThermodynamicTemperature::from_si(room)?;
-            let warmed = Schedule::new(vec![
-                point(0.0, room_t),
-                point(start, room_t),
-                point(start + JUMP, ThermodynamicTemperature::from_si(t)?),
-            ])?;
-            let a = after_from(&kernel, &warmed, in_room, start + JUMP + WARM_FOR)[0];
+            let warm = Schedule::isothermal(ThermodynamicTemperature::from_si(t)?)?;
+            let a = after_from(&kernel, &warm, in_room, start + WARM_FOR)[0];
             Ok(asked.met(a, room, End::Middle) >= 0.0)
         };
         let hottest = WARMEST.max(room + 1.0);

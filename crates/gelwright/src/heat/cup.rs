@@ -17,7 +17,7 @@ use super::cautions::{ran_away, reached, unbalanced};
 use super::cup_follow::{FAIR, PlainCup, STEPS, Simulated, Surface, Until};
 use super::cup_lanes::{Followed, Lumped, follow};
 use super::edge::EdgeLaw;
-use super::face::Course;
+use super::face::{Course, EMISSIVITY};
 use super::kernel::{Workspace, with_workspace};
 use super::layer::{Cure, Thermal};
 use super::probe::Probe;
@@ -60,7 +60,7 @@ pub enum Place {
         air: Course,
         /// Emissivity of vessel and mix.
         #[noun(
-            default = 0.9,
+            default = EMISSIVITY,
             within = crate::ranges::EMISSIVITY
         )]
         emissivity: f64,

@@ -388,6 +388,9 @@ fn open_until(closes_at: Time, open: Option<&OpenFace>, duration: f64) -> Result
     }
 }
 
+/// Emissivity of painted, resin and plaster faces where nobody says: from memory.
+pub(crate) const EMISSIVITY: f64 = 0.9;
+
 /// How a face stands in still air.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]

@@ -14,7 +14,6 @@
 //! grows with it), stress left by cure shrinkage, which helps to let go.
 
 use super::ForcePerWidth;
-use crate::check;
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, questions};
 use crate::quantity::{Index, Length, Pressure, Quantity, Strain, show};
@@ -233,7 +232,6 @@ impl WedgeTest {
         let at = |a: f64| ForcePerWidth::from_si(4.5 * d * h * h / a.powi(4));
         let (a, seen) = (self.open_length.si(), self.front_seen_to.si());
         let energy = at(a)?;
-        check::positive("wedge", self.wedge)?;
         let mut notes = Vec::new();
         if h > 0.2 * a {
             notes.push("the strip is bent steeply: small slopes are assumed, use a thinner wedge".to_owned());

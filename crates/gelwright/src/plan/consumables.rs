@@ -33,26 +33,25 @@ pub(super) fn of(job: &Job, cups: &[Cup]) -> Vec<Consumable> {
         .any(|m| m.cures_by().is_some_and(|m| m.initiator().is_ok()));
     let clamps = job.casting.clamping.as_ref().map_or(0, |c| c.clamps);
     let cuts_glass = job.items.iter().any(|i| !i.plies.is_empty());
-    let one = |n: u32| Some(n);
     #[rustfmt::skip]
     let all: [(u32, &str, Option<u32>, &str); 17] = [
-        (mixed, "mixing cup", one(mixed + 1), "one for each cup, and a spare"),
-        (mixed, "stirring stick, flat", one(mixed), "scrapes wall and bottom"),
-        (mixed, "pair of nitrile gloves", one(mixed + 2), "a fresh pair for each cup, for cleaning and for demoulding"),
-        (mixed, "goggles", one(1), "whenever catalyst is handled"),
-        (u32::from(peroxide), "eye wash, in reach", one(1), "for a splash of catalyst"),
-        (brushes, "brush", one(brushes), "one for each cup that is brushed"),
-        (u32::from(sprayed), "spray gun, its cup and nozzle", one(1), "for the gel coat"),
-        (of_act(Act::Laminate), "laminating roller", one(1), "rolls out the air"),
-        (of_act(Act::GelCoat), "wet film comb", one(1), "gauges the gel coat"),
-        (paste, "filling bag or spatula", one(paste), "for the paste"),
-        (u32::from(cuts_glass), "scissors and knife", one(1), "for the glass, and for the flange while it is green"),
-        (number(job.casting.mould.release.len()), "lint-free cloth", one(2 * number(job.casting.mould.release.len())), "on with one, off with another"),
-        (clamps, "clamp", one(clamps), "to close the mould"),
-        (1, "wooden or plastic wedge", one(4), "to demould"),
+        (mixed, "mixing cup", Some(mixed + 1), "one for each cup, and a spare"),
+        (mixed, "stirring stick, flat", Some(mixed), "scrapes wall and bottom"),
+        (mixed, "pair of nitrile gloves", Some(mixed + 2), "a fresh pair for each cup, for cleaning and for demoulding"),
+        (mixed, "goggles", Some(1), "whenever catalyst is handled"),
+        (u32::from(peroxide), "eye wash, in reach", Some(1), "for a splash of catalyst"),
+        (brushes, "brush", Some(brushes), "one for each cup that is brushed"),
+        (u32::from(sprayed), "spray gun, its cup and nozzle", Some(1), "for the gel coat"),
+        (of_act(Act::Laminate), "laminating roller", Some(1), "rolls out the air"),
+        (of_act(Act::GelCoat), "wet film comb", Some(1), "gauges the gel coat"),
+        (paste, "filling bag or spatula", Some(paste), "for the paste"),
+        (u32::from(cuts_glass), "scissors and knife", Some(1), "for the glass, and for the flange while it is green"),
+        (number(job.casting.mould.release.len()), "lint-free cloth", Some(2 * number(job.casting.mould.release.len())), "on with one, off with another"),
+        (clamps, "clamp", Some(clamps), "to close the mould"),
+        (1, "wooden or plastic wedge", Some(4), "to demould"),
         (u32::from(cuts_glass), "abrasive paper, 180 and 320", None, "for trimming, wet where it can be"),
         (mixed, "acetone, in a closed tin", None, "for brushes only, away from the catalyst"),
-        (mixed, "shallow metal tray", one(1), "for leftovers, outdoors"),
+        (mixed, "shallow metal tray", Some(1), "for leftovers, outdoors"),
     ];
     all.into_iter()
         .filter(|(needed, ..)| *needed > 0)

@@ -36,13 +36,19 @@ pub(super) fn release_coats(job: &Job) -> Result<Vec<Measured>> {
     Ok(measured)
 }
 
+/// Whether the mould's wall has pores.
+pub(super) fn porous(job: &Job) -> Result<bool> {
+    let wall = job.catalogue.get(&job.casting.mould.wall)?;
+    Ok(wall.mould_wall()?.porous == Some(true))
+}
+
 /// A porous wall that nothing has sealed.
 pub(super) fn open_pores(job: &Job) -> Result<Option<Finding>> {
     let mould = &job.casting.mould;
-    let wall = job.catalogue.get(&mould.wall)?;
-    if mould.sealed || wall.mould_wall()?.porous != Some(true) {
+    if mould.sealed || !porous(job)? {
         return Ok(None);
     }
+    let wall = job.catalogue.get(&mould.wall)?;
     Ok(Some(Finding {
         limit: OPEN_PORES.to_owned(),
         quantity: LimitQuantity::ReleaseCoats,

@@ -2,9 +2,11 @@
 
 use super::exotherm::Exotherms;
 use super::job::Job;
+use super::mould_face;
 use super::needs::Need;
 use super::part::PartAsMade;
 use super::zone_cure::ZoneCures;
+use crate::error::Result;
 use crate::heat::Stance;
 use crate::noun::Noun;
 
@@ -17,13 +19,16 @@ pub struct WithoutEffect {
     pub reason: String,
 }
 
+const FOR_THE_CURE: &str = "it is for the cure of the zones, which is computed where the laws of their resins' cure and their \
+                            glass transitions are known";
+
 pub(super) fn of(
     job: &Job,
     needs: &[Need],
     part: &PartAsMade,
     heat: &Exotherms,
     cure: &ZoneCures,
-) -> Vec<WithoutEffect> {
+) -> Result<Vec<WithoutEffect>> {
     let casting = job.casting;
     let mut all = Vec::new();
     let mut tell = |field: String, reason: &str| {
@@ -50,27 +55,39 @@ pub(super) fn of(
             ),
         ];
         for (field, _) in given.into_iter().filter(|g| g.1) {
-            tell(
-                field.to_owned(),
-                "it is for the cure of the zones, which is computed where their resins' test cups and glass transitions are known",
-            );
+            tell(field.to_owned(), FOR_THE_CURE);
+        }
+        for (i, _) in casting
+            .cure
+            .post_cure
+            .iter()
+            .enumerate()
+            .filter(|h| h.1.rise.is_some())
+        {
+            tell(format!("cure.post_cure[{i}].rise"), FOR_THE_CURE);
         }
     }
-    for resin in casting.cup_tests.keys() {
+    let cups = casting.cup_tests.keys().map(|resin| ("cup_tests", resin));
+    let films = casting.film_tests.keys().map(|resin| ("film_tests", resin));
+    for (tests, resin) in cups.chain(films) {
         if !job.mixes.values().any(|m| m.resin().id == *resin) {
-            tell(format!("cup_tests.{resin}"), "no recipe takes that resin");
+            tell(format!("{tests}.{resin}"), "no recipe takes that resin");
         }
     }
-    for resin in casting.film_tests.keys() {
-        if !job.mixes.values().any(|m| m.resin().id == *resin) {
-            tell(format!("film_tests.{resin}"), "no recipe takes that resin");
-        }
+    if casting.mould.sealed && !mould_face::porous(job)? {
+        tell("mould.sealed".to_owned(), "the mould's wall has no pores to seal");
     }
     for (i, (zone, made)) in casting.zones.iter().zip(&part.zones).enumerate() {
         if zone.pulled_edge.is_some() && made.edge.is_none() {
             tell(
                 format!("zones[{i}].pulled_edge"),
                 "how stiff and strong the zone's resin cures, or how thick it is, is not known",
+            );
+        }
+        if zone.strip.is_some() && made.light_through.is_none() {
+            tell(
+                format!("zones[{i}].strip"),
+                "it is for the light through a pour of clear resin and glass, and of a coat before it whose optics are known",
             );
         }
         if heat.zones[i].is_none() {
@@ -100,5 +117,5 @@ pub(super) fn of(
             tell(format!("stock.{material}"), "the casting takes none of it");
         }
     }
-    all
+    Ok(all)
 }

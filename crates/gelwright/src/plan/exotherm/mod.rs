@@ -21,16 +21,13 @@ use super::steps::Timetable;
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::{self, Wall};
+use crate::heat::{self, EMISSIVITY, Wall};
 use crate::limit::{LimitQuantity, Measured};
 use crate::mix::Batch;
 use crate::quantity::MassFraction;
 use cup::left_standing;
 use laws::calibrated;
 use zone::{Off, laid_on, mould_wall, zone_wall};
-
-/// Of painted, resin and plaster faces: from memory.
-const EMISSIVITY: f64 = 0.9;
 
 pub(super) struct Exotherms {
     pub(super) laws: Vec<CureLaw>,
