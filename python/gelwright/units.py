@@ -141,9 +141,13 @@ class Spread:
         return self.text
 
 
+_STANDARD = re.compile(r"(?<!\w)[uU]\s*=")
+"""A standard or an expanded uncertainty, "u =" or "U ="."""
+
+
 def is_spread(text: str) -> bool:
-    """Tell whether a text is a quantity with its spread."""
-    return any(mark in text for mark in ("+/-", "±", " to ", "="))
+    """Tell whether a text is a quantity with its spread: the marks that the library's own reader looks for."""
+    return any(mark in text for mark in ("+/-", "±", " to ")) or _STANDARD.search(text) is not None
 
 
 def split(text: str) -> tuple[float, str]:

@@ -82,9 +82,30 @@ def test_a_noun_with_a_spread_is_shown_and_given_on():
 def test_an_answer_that_is_no_noun_has_its_band_beside_it():
     with gw.spread_sampling(**FEW):
         found = gw.ask("mix.largest_batch", parts=[{"name": "resin", "left": "800 +/- 10 g", "on_resin": "100 phr"}])
+        text = gw.ask("plan.first_casting")
+    assert isinstance(found, gw.Noun)
     assert found.band.of("mass") is not None
-    quantity = next((q for q, home in gw._rooms.QUESTIONS.items() if home is None), None)
-    assert quantity is not None
+    # A text: of a question that is asked for its band and takes no quantity, nothing moves.
+    assert isinstance(text, gw.Banded)
+    assert text.value == gw.ask("plan.first_casting")
+    assert not text.band.numbers
+
+
+@pytest.mark.parametrize(
+    ("text", "spread"),
+    [
+        ("20 +/- 1 degC", True),
+        ("(20 ± 1) degC", True),
+        ("19 to 23 min", True),
+        ("20 degC, u = 0.5 K", True),
+        ("20 degC (U = 1 K, k = 2)", True),
+        ("20 degC", False),
+        ("a = b", False),
+        ("menu = 3", False),
+    ],
+)
+def test_a_spread_is_known_by_the_marks_that_the_library_reads(text, spread):
+    assert units.is_spread(text) is spread
 
 
 @pytest.mark.parametrize(

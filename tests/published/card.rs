@@ -13,6 +13,10 @@ fn changed(from: &str, to: &str) -> Plan {
     casting.plan(Cancel::NEVER).unwrap()
 }
 
+fn careful() -> Plan {
+    Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap()
+}
+
 fn steps(p: &Plan, work: Work) -> Vec<&WorkStep> {
     p.steps.iter().filter(|s| s.work == work).collect()
 }
@@ -65,7 +69,7 @@ fn the_waits_of_wax_and_film_where_the_casting_gives_none() {
 /// technical brief, page 10. The flange is trimmed after the upper end of the gel band, and within thirty minutes of it.
 #[test]
 fn the_flange_is_trimmed_while_it_is_rubbery() {
-    let p = changed("version = 2", "version = 2");
+    let p = careful();
     let trim = steps(&p, Work::TrimFlange)[0];
     let laid = steps(&p, Work::LayUp)[0];
     let cup = p
@@ -87,7 +91,7 @@ fn the_flange_is_trimmed_while_it_is_rubbery() {
 /// stands beside the first mixing where both are there.
 #[test]
 fn the_order_and_the_cautions_of_the_guides() {
-    let p = changed("version = 2", "version = 2");
+    let p = careful();
     let at = |w: Work| steps(&p, w)[0].number;
     let order = [
         Work::Clean,

@@ -588,12 +588,11 @@ impl Calibration {
     /// # Errors
     /// `Inconsistent` for kinetics that no calibration made, or a spread of another size; `NotFinite`.
     pub fn law_at(&self, standard_normal: &[f64]) -> Result<DrawnLaw> {
-        self.drawn(standard_normal).map(|(law, _)| law)
+        self.frame()?.law(&self.point(standard_normal)?)
     }
 
-    /// The law at a draw, and its constants as they are told.
-    pub(super) fn drawn(&self, z: &[f64]) -> Result<(DrawnLaw, [f64; CONSTANTS])> {
-        let frame = Frame::of(&self.kinetics)?;
+    /// What laws are made in, once it is known that the spread fits.
+    pub(super) fn frame(&self) -> Result<Frame> {
         let square = self.spread.len() == CONSTANTS && self.spread.iter().all(|row| row.len() == CONSTANTS);
         if self.middle.len() != CONSTANTS || !square {
             return Err(Error::inconsistent(
@@ -603,6 +602,11 @@ impl Calibration {
                 "hand in the calibration as it was answered",
             ));
         }
+        Frame::of(&self.kinetics)
+    }
+
+    /// The constants of a draw.
+    pub(super) fn point(&self, z: &[f64]) -> Result<Vec<f64>> {
         let mut p = self.middle.clone();
         for (x, row) in p.iter_mut().zip(&self.spread) {
             for (l, z) in row.iter().zip(z) {
@@ -610,7 +614,7 @@ impl Calibration {
             }
         }
         law::bounded(&mut p);
-        Ok((frame.law(&p)?, frame.told(&p)))
+        Ok(p)
     }
 
     /// The law of its middle.
@@ -627,13 +631,14 @@ impl Calibration {
     /// correlations to first order. What moves together is counted at each.
     pub(crate) fn drivers_of(&self, slopes: &[f64]) -> Result<Vec<BandDriver>> {
         const SMALL: f64 = 1e-3;
+        let frame = self.frame()?;
         let (mut along, mut squares) = ([0.0; CONSTANTS], [0.0; CONSTANTS]);
         for (j, slope) in slopes.iter().enumerate().take(CONSTANTS) {
             let mut z = [0.0; CONSTANTS];
             z[j] = SMALL;
-            let above = self.drawn(&z)?.1;
+            let above = frame.told(&self.point(&z)?);
             z[j] = -SMALL;
-            let below = self.drawn(&z)?.1;
+            let below = frame.told(&self.point(&z)?);
             for k in 0..CONSTANTS {
                 let by = 0.5 * (above[k] - below[k]) / SMALL;
                 along[k] += by * slope;

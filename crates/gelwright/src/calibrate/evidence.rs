@@ -368,7 +368,7 @@ impl Evidence {
             time.deviation = time.deviation.max(NOT_BELIEVED);
         }
         known.findings.push(match doubted.as_slice() {
-            [one] if rows.len() > 1 => format!(
+            [one] => format!(
                 "{} does not belong to the rest of its table: with it {why}; without it the table is one, so it counts for next to nothing",
                 known.gels[first + one].called
             ),

@@ -80,10 +80,13 @@ impl Calibration {
         temperature: ThermodynamicTemperature,
     ) -> Result<GelForecast> {
         let kelvin = temperature.si();
+        let frame = self.frame()?;
         let gel = |z: &[f64]| -> Result<(Option<f64>, [f64; CONSTANTS])> {
-            let (law, p) = self.drawn(z)?;
+            let p = self.point(z)?;
+            let law = frame.law(&p)?;
             let kinetics = law.kinetics.with_dose(dose)?;
-            Ok((kinetics.isothermal_time(law.gel_conversion.get(), kelvin)?, p))
+            let time = kinetics.isothermal_time(law.gel_conversion.get(), kelvin)?;
+            Ok((time, frame.told(&p)))
         };
         let sobol = Sobol::new(SEED);
         let mut times = Vec::new();
@@ -130,7 +133,9 @@ impl Calibration {
         let mut why = Why::computed(
             "gel time",
             show(time),
-            "time at which the most probable law reaches its conversion at gel; its band by 256 laws that go with the evidence",
+            format!(
+                "time at which the most probable law reaches its conversion at gel; its band by {LAWS} laws that go with the evidence"
+            ),
             vec![
                 Why::given("dose", show(dose)),
                 Why::given("temperature", show(temperature)),

@@ -13,7 +13,7 @@ use super::text::{hours, more, planned_for, verdict};
 use super::wording;
 use crate::noun::questions;
 use crate::plan::{ConflictingRules, Plan, Verdict, WorkStep, sentence, words};
-use crate::quantity::{self, Quantity};
+use crate::quantity::Quantity;
 
 /// Plans as one HTML page that needs no network and prints on A4: of each the card on a page of its own, then everything
 /// else once. On a "no" there is what to change and no recipe.
@@ -322,7 +322,6 @@ fn kept(p: &Plan, reader: Reader) -> Markup {
                     }
                 }
             }
-            p.quiet { "Planned for " (quantity::brief_in(p.temperature, p.units)) "." }
         }
     }
 }

@@ -222,6 +222,27 @@ impl Limits {
         self.tightest(quantity, tags, Severity::Warning)
     }
 
+    /// The greatest least value in SI of the warnings and stops that apply to a subject, and the limit that asks for it.
+    ///
+    /// # Errors
+    /// As [`Limit::bounds`].
+    pub fn least<'a>(
+        &'a self,
+        quantity: LimitQuantity,
+        tags: &'a [String],
+    ) -> Result<Option<(f64, &'a Limit)>> {
+        let mut least = None::<(f64, &Limit)>;
+        for l in self.that_count(quantity, tags) {
+            if let (Some(low), _) = l.bounds()?
+                && l.severity >= Severity::Warning
+                && least.is_none_or(|(most, _)| low > most)
+            {
+                least = Some((low, l));
+            }
+        }
+        Ok(least)
+    }
+
     /// The tightest `(low, high)` in SI of the stops alone that apply to a subject.
     ///
     /// # Errors

@@ -179,18 +179,14 @@ fn zone_cure(
     let asked = match &plan.demould {
         Some(c) => c.clone(),
         None => {
-            let least = limits.window(LimitQuantity::DemouldCure, &history.tags)?.0;
-            let mut of = limits
-                .iter()
-                .filter(|l| l.quantity == LimitQuantity::DemouldCure)
-                .map(|l| l.source.clone());
+            let least = limits.least(LimitQuantity::DemouldCure, &history.tags)?;
             DemouldCriterion {
-                conversion: Some(DegreeOfCure::new(least.unwrap_or(DEMOULD_CURE))?),
+                conversion: Some(DegreeOfCure::new(least.map_or(DEMOULD_CURE, |l| l.0))?),
                 glass_transition: None,
                 above_part: None,
                 modulus: None,
                 curing_modulus: None,
-                source: of.next().unwrap_or_else(|| history.kinetics.source.clone()),
+                source: least.map_or_else(|| history.kinetics.source.clone(), |l| l.1.source.clone()),
             }
         }
     };
