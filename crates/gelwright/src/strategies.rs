@@ -277,6 +277,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         stance: crate::heat::Stance::Vertical,
                         size: None,
                         strip: None,
+                        at: None,
                     })
                     .collect(),
                 inserts: vec![],
@@ -340,6 +341,7 @@ fn waxed_mould(coats: u8) -> Mould {
         wall: "grp_mould".into(),
         thickness: None,
         sealed: false,
+        release_test: None,
         release: (coats > 0)
             .then(|| ReleaseCoats {
                 material: "release_wax".into(),
@@ -361,6 +363,7 @@ fn pasted_seam(length: f64) -> Seam {
         height: known(3e-3),
         flange: None,
         yield_law: None,
+        at: None,
     }
 }
 

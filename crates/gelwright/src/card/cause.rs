@@ -10,6 +10,8 @@ use crate::plan::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub enum Cause {
     /// There is nothing to mix.
     Nothing,
+    /// What it hangs by is too weak.
+    Mount,
     /// The part bonds to its mould.
     Release,
     /// Neither initiator nor hardener.
@@ -42,6 +44,8 @@ pub enum Cause {
     Damp,
     /// The wait between gel coat and back-up.
     Waiting,
+    /// Curl of a wing, glass that prints through.
+    Shape,
     /// Hiding and light.
     Looks,
     /// Anything else.
@@ -64,6 +68,8 @@ impl Cause {
             _ => {}
         }
         match f.quantity {
+            Q::MountFactor => Cause::Mount,
+            Q::Bow | Q::PrintThrough => Cause::Shape,
             Q::ReleaseCoats => Cause::Release,
             Q::ThinnerLoading => Cause::Thinner,
             Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => Cause::Temperature,
@@ -78,7 +84,7 @@ impl Cause {
             | Q::SessionThickness => Cause::Heat,
             Q::OvenTemperature | Q::OvenOverGlass | Q::GlassOverUse => Cause::Cure,
             Q::DemouldCure | Q::DemouldWait | Q::EdgeStrain | Q::GelCoatStrain => Cause::Demoulding,
-            Q::ChopLoading | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
+            Q::ChopLoading | Q::ChopOverPacking | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
                 Cause::Filling
             }
             Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => {

@@ -129,6 +129,11 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Temperature, false) if severity == Severity::Advice => {
             language.of("Warmer than best", "Wärmer als am besten")
         }
+        (Cause::Mount, _) => language.of(
+            "What it hangs by is too weak to hang over people",
+            "Die Aufhängung ist zu schwach, um über Menschen zu hängen",
+        ),
+        (Cause::Shape, _) => language.of("It comes out of shape", "Es verzieht sich oder zeichnet ab"),
         (Cause::Release, _) => language.of("Nothing lets go of the mould", "Nichts löst sich aus der Form"),
         (Cause::NothingCures, _) => language.of("Nothing cures it", "Nichts härtet es"),
         (Cause::Thinner, _) => language.of("Thinner in the resin", "Verdünner im Harz"),
@@ -176,6 +181,10 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
 /// What to change, in German; in English the finding's own way out says it.
 pub(super) fn change(cause: Cause, low: bool) -> &'static str {
     match (cause, low) {
+        (Cause::Mount, _) => {
+            "Klotz hinter die Schale setzen, größere Auflage, mehr Lagen; Fachkraft und zweite Sicherung"
+        }
+        (Cause::Shape, _) => "länger in der Form, dünnerer Gelcoat, Vlies hinter dem Gelcoat, langsam nachhärten",
         (Cause::Release, _) => "Poren versiegeln, Form und Flansche wachsen, Trennfilm darüber",
         (Cause::NothingCures, _) => "den Härter ins Rezept aufnehmen",
         (Cause::Thinner, _) => "kein Verdünner im Becher; das Harz wärmen",
@@ -250,6 +259,10 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ThinnerLoading => "Verdünner im Harz",
         Q::ContrastRatio => "Deckvermögen",
         Q::LightTransmission => "Lichtdurchlass",
+        Q::Bow => "Durchbiegung zur Länge",
+        Q::PrintThrough => "Tiefe des Fasermusters",
+        Q::ChopOverPacking => "Schnittfaser zu dem, was sich gießen lässt",
+        Q::MountFactor => "Tragkraft der Aufhängung zur Last",
         #[allow(unreachable_patterns)]
         _ => quantity.noun(),
     };

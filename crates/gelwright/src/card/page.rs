@@ -249,7 +249,7 @@ fn part(p: &Plan, reader: Reader) -> Markup {
                 }
                 tr { td { "together, with seams and inserts" } td {} td.n { (reader.figures(p.part_mass, 3)) } td {} }
             }
-            @for line in wording::lines(reader, &p.zones, &p.seams) { p dir="auto" { (line) "." } }
+            @for line in wording::lines(reader, p) { p dir="auto" { (line) "." } }
         }
     }
 }

@@ -332,7 +332,7 @@ fn zones(out: &mut String, reader: Reader, p: &Plan) {
         );
     }
     let _ = writeln!(out, "  {:<30} {:>10}", "together", reader.figures(p.part_mass, 3));
-    for line in wording::lines(reader, &p.zones, &p.seams) {
+    for line in wording::lines(reader, p) {
         wrap(out, "  ", 4, &line);
     }
 }

@@ -4,12 +4,13 @@ use super::cause::{Cause, Grouped, OneValue};
 use super::figure::Reader;
 use super::message::Say;
 use crate::cure::{CureState, StaysStiff};
+use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, ZoneCure,
-    ZoneSummary, sentence, words,
+    ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch, PulledEdge, Rule,
+    Warp, WithoutEffect, ZoneCure, sentence, words,
 };
-use crate::quantity::{self, MassFraction, Quantity};
+use crate::quantity::{self, Length, MassFraction, Quantity};
 
 /// What is given and changes nothing.
 pub(super) fn without_effect(w: &WithoutEffect) -> String {
@@ -197,7 +198,8 @@ pub(super) fn kept(reader: Reader, f: &Finding) -> (String, String) {
 }
 
 /// What is known of each zone and seam as it comes out.
-pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String> {
+pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
+    let (zones, seams) = (&plan.zones, &plan.seams);
     let mut zones_said: Vec<(String, String)> = Vec::new();
     for z in zones {
         let mut said = Vec::new();
@@ -235,18 +237,21 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
         said.extend(z.cure.iter().flat_map(|c| cure_of_zone(reader, c)));
         if let Some(s) = &z.shell {
             said.push(format!(
-                "laminate {} stiff, its weakest ply breaks at {}",
+                "laminate {} stiff, cracks first at {}, breaks at {} (to design with: {})",
                 reader.figures(s.modulus, 2),
-                reader.figures(s.strength, 2)
+                reader.figures(s.first_break, 2),
+                reader.figures(s.strength, 2),
+                reader.figures(s.design.tension, 2)
             ));
         }
+        if let Some(p) = &z.poured {
+            said.push(poured(reader, p));
+        }
         if let Some(e) = &z.edge {
-            said.push(format!(
-                "edge bends {} and strains {} when pulled, breaks at {}",
-                reader.figures(e.deflection, 2),
-                reader.figures(e.strain, 2),
-                reader.figures(e.breaks_at, 2)
-            ));
+            said.push(edge(reader, e));
+        }
+        if let Some(w) = &z.warp {
+            said.push(warp(reader, w));
         }
         if let Some(c) = z.contrast_ratio {
             said.push(format!("contrast ratio {}", reader.figures(c, 2)));
@@ -294,7 +299,93 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
         }
         all.push(format!("{}: {}", s.seam, said.join("; ")));
     }
+    all.extend(hanging(reader, plan));
     all
+}
+
+fn poured(reader: Reader, p: &FilledPour) -> String {
+    let stiff = format!("pour {} stiff", reader.figures(p.modulus, 2));
+    match (p.strength, p.strength_low, p.strength_high) {
+        (Some(s), Some(low), Some(high)) => format!(
+            "{stiff}, breaks at {} ({} to {})",
+            reader.figures(s, 2),
+            reader.figures(low, 2),
+            reader.figures(high, 2)
+        ),
+        _ => stiff,
+    }
+}
+
+fn edge(reader: Reader, e: &PulledEdge) -> String {
+    let strain = reader.figures(e.strain, 2);
+    if let (Some(bends), Some(breaks)) = (e.deflection, e.breaks_at) {
+        return format!(
+            "edge bends {} and strains {strain} when pulled, breaks at {}",
+            reader.figures(bends, 2),
+            reader.figures(breaks, 2)
+        );
+    }
+    let band = match (e.strain_low, e.strain_high) {
+        (Some(low), Some(high)) => format!(" ({} to {})", reader.figures(low, 2), reader.figures(high, 2)),
+        _ => String::new(),
+    };
+    let why = if e.assumed.is_some() {
+        ", the adhesion assumed: a wedge test on a released patch tells it"
+    } else {
+        ""
+    };
+    format!("peeled off the mould its edge strains {strain}{band}{why}")
+}
+
+/// What the part hangs by, and how.
+fn hanging(reader: Reader, plan: &Plan) -> Vec<String> {
+    let mounts = plan.mounts.iter().map(|m| mount(reader, m));
+    mounts.chain(plan.hangs.iter().map(|h| hang(reader, h))).collect()
+}
+
+fn mount(reader: Reader, m: &MountSummary) -> String {
+    let first = match m.weakest {
+        WeakestPart::Bond => "its bond lets go",
+        WeakestPart::Crushing => "it is crushed",
+        WeakestPart::Punching => "it comes through the shell",
+        WeakestPart::Bending => "the shell cracks about it",
+    };
+    format!(
+        "{}: {} hang from it, {} with jerks; at {} {first}, {} times that; not counted: {}. {}",
+        m.insert,
+        reader.figures(m.mass, 2),
+        reader.figures(m.load, 2),
+        reader.figures(m.holds, 2),
+        quantity::figures(m.factor.round()),
+        m.not_counted,
+        m.cautions.join(". ")
+    )
+}
+
+fn hang(reader: Reader, h: &Hang) -> String {
+    let [x, y, z] = h.centre_of_mass.map(|c| reader.figures(c, 2));
+    let left_out = if h.left_out.is_empty() {
+        String::new()
+    } else {
+        format!("; without {}", h.left_out.join(", "))
+    };
+    format!(
+        "hung by {} its centre of mass lies at {x}, {y}, {z}, and it tilts by {}{left_out}",
+        h.by,
+        reader.figures(h.tilt, 2)
+    )
+}
+
+fn warp(reader: Reader, w: &Warp) -> String {
+    let side = if w.bow.si() < 0.0 { "the back" } else { "the gel coat's side" };
+    let size = |bow: Length| reader.figures(if bow.si() < 0.0 { -bow } else { bow }, 2);
+    format!(
+        "a flat strip of {} bows {} hollow on {side} ({} to {})",
+        reader.figures(w.length, 2),
+        size(w.bow),
+        size(w.bow_low),
+        size(w.bow_high)
+    )
 }
 
 /// What was found, and what happens then, each message once.

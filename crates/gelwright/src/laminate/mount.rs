@@ -43,7 +43,7 @@ pub struct Mount {
     pub bond_shear: Pressure,
     /// Mean over greatest stress in the bond as it breaks: a pull across the face peels at one edge; a quarter where not
     /// given (from memory).
-    #[noun(default = "25 %", within("1 %", "100 %", "100 % is a bond that is loaded alike everywhere"))]
+    #[noun(default = usual_evenness(), within("1 %", "100 %", "100 % is a bond that is loaded alike everywhere"))]
     pub bond_evenness: RelativeAmount,
     /// Pressure across its grain that the block bears, of one drawn against the shell; a soft wood's where not given.
     #[noun(default = across_the_grain(), within = crate::ranges::STRENGTH)]
@@ -105,13 +105,18 @@ pub struct HeldMount {
 }
 
 /// The low end of the shear strength of a polyester on wood.
-fn wood_bond() -> Pressure {
+pub(crate) fn wood_bond() -> Pressure {
     known(6.9e6)
 }
 
 /// What a soft wood bears across its grain: 3 MPa, from memory of the tables for pine and spruce at 12 % of moisture.
-fn across_the_grain() -> Pressure {
+pub(crate) fn across_the_grain() -> Pressure {
     known(3e6)
+}
+
+/// Mean over greatest stress in a bond that is pulled across its face: from memory.
+pub(crate) fn usual_evenness() -> RelativeAmount {
+    known(0.25)
 }
 
 /// Where the strength of polyester on wood comes from.
@@ -133,12 +138,10 @@ fn bond_source() -> Source {
 pub fn factor_over_people() -> (f64, Source) {
     let source = Source {
         standing: Standing::Derived,
-        ..Source::published(
-            "German Social Accident Insurance (DGUV)",
-            "DGUV Information 215-313, Lasten über Personen; Directive 2006/42/EC, annex I",
-            2016,
-            "section 1.4: the working coefficient is doubled over people; directive, 4.1.2.5: 7 of textile [from memory]; \
-             twice 7, as fibre in resin stands in neither list; arbeitssicherheit.de/schriften/dokument/0%253A5545378%252C20.html",
+        ..sources::over_people(
+            "section 1.4, arbeitssicherheit.de/schriften/dokument/0%253A5545378%252C20.html: the working coefficient is doubled \
+             over people; Directive 2006/42/EC, annex I, 4.1.2.5: 7 of textile, 4 of metal [from memory]; twice 7, as fibre in \
+             resin stands in neither list",
         )
     };
     (14.0, source)

@@ -116,6 +116,14 @@ limit_quantities! {
     ContrastRatio RelativeAmount "contrast ratio of the gel coat";
     /// Light through the edge.
     LightTransmission RelativeAmount "light through the edge";
+    /// Of a zone that is free of its mould, over its length.
+    Bow RelativeAmount "bow over length";
+    /// Of the glass on the face.
+    PrintThrough Length "depth of the fibre pattern on the face";
+    /// Chopped strands in a mix over the content at which they jam.
+    ChopOverPacking RelativeAmount "chopped strands over what can be poured";
+    /// What a mount holds over the load on it.
+    MountFactor Index "what the mount holds over its load";
 }
 
 impl LimitQuantity {

@@ -3,9 +3,11 @@
 use crate::noun::Noun;
 
 use super::dew_point::dew_point;
+use super::hang;
 use super::job::{Cup, Job};
 use super::layout::{Act, Mix};
 use super::mould_face;
+use super::solid::chop_of;
 use super::steps::Timetable;
 use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
@@ -93,6 +95,9 @@ pub(super) fn check(
     for mix in job.mixes.values() {
         add_windows(&mut limits, mix)?;
     }
+    for item in job.items.iter().filter(|i| i.act == Act::GelCoat) {
+        add_elongation(&mut limits, &job.mixes[item.recipe.as_str()])?;
+    }
     let mut measures = of_the_shop(job)?;
     for mix in job.mixes.values() {
         let mut acts: Vec<Act> = job
@@ -123,6 +128,7 @@ pub(super) fn check(
     }
     broken.extend(without_measure(job, cups));
     broken.extend(mould_face::open_pores(job)?);
+    broken.extend(hang::by_bond_alone(job.casting));
     broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
     Ok(Checked { broken, kept })
 }
@@ -195,6 +201,28 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
         })?;
     }
     Ok(())
+}
+
+/// A gel coat's own elongation at break as the limit of its strain; the low end of it.
+fn add_elongation(limits: &mut Limits, mix: &Mix) -> Result<()> {
+    let coat = mix.resin();
+    let Some(elongation) = &coat.resin()?.elongation else {
+        return Ok(());
+    };
+    limits.add(Limit {
+        id: format!("{}.elongation", coat.id),
+        quantity: LimitQuantity::GelCoatStrain,
+        applies_to: vec![coat.id.clone()],
+        method: None,
+        low: None,
+        high: Some(QuantityText::of(elongation.range.map_or(elongation.value, |r| r.0))),
+        severity: Severity::Warning,
+        message: "stretched to its elongation at break the gel coat crazes".to_owned(),
+        way_out: "wedge it off evenly, wait longer, or release the mould better; a wedge test on a released patch tells how \
+                  firmly it sticks"
+            .to_owned(),
+        source: (*elongation.source).clone(),
+    })
 }
 
 fn all_tags(job: &Job) -> Vec<String> {
@@ -290,6 +318,15 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
             mix.name,
             &tags,
             MassFraction::new(chop)?,
+        ));
+    }
+    if let Some(chop) = chop_of(mix)? {
+        let jams_at = chop.bundle.packing()?.packing;
+        all.push(Measured::new(
+            LimitQuantity::ChopOverPacking,
+            mix.name,
+            &tags,
+            RelativeAmount::new(chop.volume.get() / jams_at.get())?,
         ));
     }
     if let Some(gel) = gel_time {

@@ -155,6 +155,17 @@ pub(super) fn named(casting: &Casting, catalogue: &Catalogue) -> Result<()> {
     Error::none_of(std::iter::once(wall).chain(release).chain(plies))
 }
 
+/// Thickness of a film once it has cured: the mould holds it in its plane, so all that its resin shrinks goes through it. What
+/// leaves it as vapour is not taken off here.
+pub(super) fn cured_thickness(wet: Length, mix: &Mix) -> Result<Length> {
+    let resin = mix.resin();
+    let (Some(cured), liquid) = (&resin.resin()?.cured_density, resin.known_density()?.value.si()) else {
+        return Ok(wet);
+    };
+    let of_resin = mix.unit.parts.first().map_or(1.0, |p| p.volume.si() / mix.unit.volume.si());
+    Ok(wet * (1.0 - of_resin * (1.0 - (liquid / cured.value.si()).min(1.0))))
+}
+
 /// One thing to do with a mix on one zone.
 pub(super) struct Item {
     pub(super) act: Act,

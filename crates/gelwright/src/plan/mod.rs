@@ -1,8 +1,8 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
-//! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, exotherm →
+//! zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
 mod cautions;
@@ -11,8 +11,10 @@ mod clock;
 mod compare;
 mod consumables;
 mod dew_point;
+mod edge;
 mod exotherm;
 mod first;
+mod hang;
 mod job;
 mod layout;
 mod measured;
@@ -23,7 +25,9 @@ mod part;
 mod planned;
 mod schedule;
 mod show;
+mod solid;
 mod steps;
+mod warp;
 mod without_effect;
 mod words;
 mod working_time;
@@ -33,7 +37,7 @@ pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
-    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate,
+    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, HangingBlock, Hold, Insert, Laminate,
     Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
@@ -42,13 +46,17 @@ pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use consumables::Consumable;
 pub use dew_point::dew_point;
+pub use edge::PulledEdge;
 pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};
 pub use first::first_casting;
+pub use hang::{Hang, MountSummary};
 pub use needs::Need;
 pub use one_cup::CupToday;
-pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
+pub use part::{LightThrough, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use solid::FilledPour;
 pub use steps::{Work, WorkStep};
+pub use warp::Warp;
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 

@@ -9,7 +9,11 @@ use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
-use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::edge::PulledEdge;
+use super::hang::{Hang, MountSummary};
+use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
+use super::solid::FilledPour;
+use super::warp::Warp;
 use super::steps::{self, Timetable, WorkStep};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
@@ -81,6 +85,11 @@ pub struct Plan {
     /// The seams as they come out, of thickened paste.
     #[noun(default)]
     pub seams: Vec<SeamSummary>,
+    /// The blocks that the part hangs by.
+    #[noun(default)]
+    pub mounts: Vec<MountSummary>,
+    /// How the part hangs, where the positions of its zones are given.
+    pub hangs: Option<Hang>,
     /// Mass of what stays in the part.
     pub part_mass: Mass,
     /// What all of it costs, waste included, where prices are known.
@@ -172,8 +181,12 @@ pub struct ZoneSummary {
     pub cure: Option<ZoneCure>,
     /// The laminate, where its resin's stiffness is known.
     pub shell: Option<Shell>,
-    /// The thin edge, where one is pulled.
+    /// The thin edge, where one leaves the mould.
     pub edge: Option<PulledEdge>,
+    /// The pour with the strands in it, where it has some.
+    pub poured: Option<FilledPour>,
+    /// How it curls and prints through, where its cure is known.
+    pub warp: Option<Warp>,
     /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
     pub contrast_ratio: Option<RelativeAmount>,
     /// Light that comes through, of a pour without powder or pigment.
@@ -209,9 +222,9 @@ impl Casting {
         let timed = steps::timetable(&job, &mut cups, &batches)?;
         zone_cure::agrees(&job, &timed)?;
         let needs = needs::needs(&job, &cups, &batches)?;
-        let part = part::part(&job)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
         let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
+        let part = part::part(&job, &timed, &heat, &cure)?;
         let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
         let measured = part
             .measured
@@ -245,6 +258,8 @@ impl Casting {
             steps: timed.steps,
             zones,
             seams: part.seams,
+            mounts: part.mounts,
+            hangs: part.hangs,
             part_mass: job.part_mass(),
             needs,
             cost,
@@ -308,6 +323,8 @@ impl ZoneSummary {
             cure,
             shell: made.shell,
             edge: made.edge,
+            poured: made.poured,
+            warp: made.warp,
             contrast_ratio: made.contrast_ratio,
             light_through: made.light_through,
         }

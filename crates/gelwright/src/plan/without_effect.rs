@@ -74,6 +74,32 @@ pub(super) fn of(
             tell(format!("{tests}.{resin}"), "no recipe takes that resin");
         }
     }
+    if casting.mould.release_test.is_some() && casting.zones.iter().all(|z| z.pulled_edge.as_ref().is_some_and(|e| e.pull.is_some())) {
+        tell(
+            "mould.release_test".to_owned(),
+            "it tells how firmly an edge sticks that is peeled off, and of each zone the pull is given",
+        );
+    }
+    if part.hangs.is_none() {
+        for (i, zone) in casting.zones.iter().enumerate().filter(|z| z.1.at.is_some()) {
+            tell(
+                format!("zones[{i}].at"),
+                &format!(
+                    "how the part hangs is told where every zone's position is given and that of the insert which carries it; \
+                     '{}' is not enough",
+                    zone.name
+                ),
+            );
+        }
+    }
+    for (i, insert) in casting.inserts.iter().enumerate() {
+        if insert.carries.is_some() && part.mounts.iter().all(|m| m.insert != insert.name) {
+            tell(
+                format!("inserts[{i}].carries"),
+                "how strong the shell about it is is not known: the zone has no laminate of known stiffness, or no area",
+            );
+        }
+    }
     if casting.mould.sealed && !mould_face::porous(job)? {
         tell("mould.sealed".to_owned(), "the mould's wall has no pores to seal");
     }

@@ -86,6 +86,17 @@ pub(super) fn cures(
     Ok(all)
 }
 
+/// How a layer stands at demoulding, and its conversion after the oven.
+pub(super) fn conversions(job: &Job, timed: &Timetable, history: &History) -> Result<(CureState, f64)> {
+    let way = way(job, timed, history)?;
+    let at_demould = history.kinetics.state_after(&way.in_mould, way.demould, None)?;
+    let last = match way.holds.last() {
+        Some(end) => history.kinetics.state_after(&way.whole, *end, None)?.conversion.get(),
+        None => at_demould.conversion.get(),
+    };
+    Ok((at_demould, last))
+}
+
 /// Each hold's temperature, against what the materials bear.
 fn oven(job: &Job, all: &mut ZoneCures) {
     let mut tags: Vec<String> = job.mixes.values().flat_map(|m| m.tags.iter().cloned()).collect();
