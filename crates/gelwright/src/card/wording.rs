@@ -237,11 +237,13 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
         said.extend(z.cure.iter().flat_map(|c| cure_of_zone(reader, c)));
         if let Some(s) = &z.shell {
             said.push(format!(
-                "laminate {} stiff, cracks first at {}, breaks at {} (to design with: {})",
+                "laminate {} stiff, cracks first at {}, breaks at {} (to design with: {}{})",
                 reader.figures(s.modulus, 2),
                 reader.figures(s.first_break, 2),
                 reader.figures(s.strength, 2),
-                reader.figures(s.design.tension, 2)
+                reader.figures(s.design.tension, 2),
+                s.strength_low
+                    .map_or_else(String::new, |low| format!("; poorly laid: {}", reader.figures(low, 2)))
             ));
         }
         if let Some(p) = &z.poured {
@@ -351,14 +353,14 @@ fn mount(reader: Reader, m: &MountSummary) -> String {
         WeakestPart::Bending => "the shell cracks about it",
     };
     format!(
-        "{}: {} hang from it, {} with jerks; at {} {first}, {} times that; not counted: {}. {}",
+        "{}: {} hang from it, {} with jerks; at {} {first}, {} times that; not counted: {}. Caution: {}",
         m.insert,
         reader.figures(m.mass, 2),
         reader.figures(m.load, 2),
         reader.figures(m.holds, 2),
         quantity::figures(m.factor.round()),
         m.not_counted,
-        m.cautions.join(". ")
+        m.cautions.join("; ")
     )
 }
 

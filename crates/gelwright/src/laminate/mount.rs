@@ -221,7 +221,7 @@ impl Mount {
     pub fn held(
         &self,
         /// What hangs from it with its jerks: mass times gravity times a dynamic factor.
-        #[noun(within("1 mN", "1 MN", "give the load, for example '6 N'"))]
+        #[noun(within("0.001 N", "1e6 N", "give the load, for example '6 N'"))]
         load: Force,
     ) -> Result<HeldMount> {
         self.sound()?;

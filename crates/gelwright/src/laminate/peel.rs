@@ -33,7 +33,7 @@ pub fn untested_adhesion() -> [ForcePerWidth; 3] {
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct PeeledSkin {
     /// Thickness.
-    #[noun(within("10 um", "50 mm", "give the skin's thickness, for example '2 mm'"))]
+    #[noun(within("10 um", "1 m", "give the skin's thickness, for example '2 mm'"))]
     pub thickness: Length,
     /// Young's modulus on the day it leaves the mould.
     #[noun(within = crate::ranges::MODULUS)]
@@ -116,7 +116,7 @@ pub struct LeverTest {
     #[noun(within("1 mm", "1 m", "measure from the hook to the front, for example '50 mm'"))]
     pub lever: Length,
     /// The pull, square to the mould, at which the front begins to run.
-    #[noun(within("1 mN", "10 kN", "give what the spring balance shows, for example '4 N'"))]
+    #[noun(within("0.001 N", "10000 N", "give what the spring balance shows, for example '4 N'"))]
     pub pull: Force,
     /// How well that pull is read.
     #[noun(default = "20 %", within("0 %", "99 %", "for example '10 %'"))]

@@ -277,7 +277,7 @@ pub struct PullOnEdge {
     pub width: Length,
     /// The pull at the tip, where it is known. If not said, it is peeled off by as much as it sticks: `mould.release_test`
     /// tells that, a band from memory stands in for it.
-    #[noun(within("1 mN", "100 kN", "give the pull, for example '12 N', or leave it out"))]
+    #[noun(within("0.001 N", "100000 N", "give the pull, for example '12 N', or leave it out"))]
     pub pull: Option<Force>,
     /// Thickness of the tip; the zone's, if not said.
     pub tip_thickness: Option<Length>,

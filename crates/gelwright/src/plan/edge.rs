@@ -10,7 +10,7 @@ use super::warp::Warp;
 use super::zone_cure::ZoneCure;
 use crate::error::Result;
 use crate::laminate::{self, ForcePerWidth, PeeledSkin, Section};
-use crate::limit::{LimitQuantity, Measured};
+use crate::limit::{Finding, LimitQuantity, Limits, Measured, Severity};
 use crate::noun::Noun;
 use crate::quantity::{Force, Index, Length, Pressure, Quantity, Strain, show};
 use crate::source::Why;
@@ -79,8 +79,7 @@ fn adhesion(job: &Job) -> Result<([ForcePerWidth; 3], Option<String>)> {
     }
     let [low, middle, high] = laminate::untested_adhesion();
     let assumed = format!(
-        "it sticks with {} ({} to {}, from memory: nothing is published of a released mould); a wedge under a strip on a released \
-         patch tells, or a pull at its tip: give it as mould.release_test",
+        "{} ({} to {}, from memory: nothing is published of a released mould)",
         show(middle),
         show(low),
         show(high)
@@ -117,7 +116,8 @@ pub(super) fn let_go(
     job: &Job,
     zone: &Zone,
     (items, shell, solid): (&[&Item], Option<&Shell>, &Solid),
-    measures: &mut Vec<Measured>,
+    limits: &Limits,
+    (measures, findings): (&mut Vec<Measured>, &mut Vec<Finding>),
 ) -> Result<Option<LetGo>> {
     let Some(thickness) = cured(job, items, shell)? else {
         return Ok(None);
@@ -132,12 +132,51 @@ pub(super) fn let_go(
             .flat_map(|i| job.mixes[i.recipe.as_str()].tags_for(i.act))
             .collect();
         let measured = Measured::new(LimitQuantity::EdgeStrain, zone.name.clone(), &tags, edge.strain);
-        measures.push(match (edge.strain_low, edge.strain_high) {
+        let measured = match (edge.strain_low, edge.strain_high) {
             (Some(low), Some(high)) => measured.between(low, high),
             _ => measured,
-        });
+        };
+        findings.extend(untested(edge, &measured, limits)?);
+        measures.push(measured);
     }
     Ok(Some(let_go))
+}
+
+/// The name of the finding of an edge of which nobody has tested how firmly it sticks.
+const UNTESTED: &str = "adhesion_untested";
+
+/// That the band of an adhesion which nobody has tested reaches past a limit which its middle keeps.
+fn untested(edge: &PulledEdge, measured: &Measured, limits: &Limits) -> Result<Option<Finding>> {
+    let (Some(assumed), Some(high)) = (&edge.assumed, edge.strain_high) else {
+        return Ok(None);
+    };
+    let mut at_worst = measured.clone();
+    at_worst.si = high.get();
+    let kept = |id: &str| -> Result<bool> {
+        let now = limits.check(measured)?;
+        Ok(now.iter().any(|f| f.limit == id && !f.broken))
+    };
+    for broken in limits.check(&at_worst)? {
+        if !broken.broken || broken.set_aside || !kept(&broken.limit)? {
+            continue;
+        }
+        let held = measured.held_in(None, broken.high.as_ref().map(|h| h.si("", measured.quantity.measure())).transpose()?);
+        let (value_low, value_high) = held.ends.unzip();
+        return Ok(Some(Finding {
+            limit: UNTESTED.to_owned(),
+            value: Some(held.value),
+            value_low,
+            value_high,
+            margin: held.margin,
+            severity: Severity::Advice,
+            message: format!("how firmly it sticks nobody has tested, and the band reaches past what it bears: {assumed}"),
+            way_out: "before casting, lay a strip on a patch of the mould, released as the mould is, put a wedge under it once \
+                      cured, measure how far it opens, and give it as mould.release_test"
+                .to_owned(),
+            ..broken
+        }));
+    }
+    Ok(None)
 }
 
 /// By a pull that the casting gives.

@@ -20,7 +20,7 @@ use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLa
 use crate::laminate::{self, DesignAllowance, GelCoatLayer, LaminateWall, ReinforcementForm, WallPly};
 use crate::light::translucency::E_GLASS_INDEX;
 use crate::light::{CoatInFront, CoatOnCard, CoatOptics, Filaments, HidingCard, Particles, TranslucentEdge};
-use crate::limit::{LimitQuantity, Measured};
+use crate::limit::{Finding, LimitQuantity, Limits, Measured};
 use crate::material::{self, Class, ParticleShape};
 use crate::quantity::{
     Angle, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount, Volume, VolumeFraction,
@@ -115,15 +115,18 @@ pub(super) struct PartAsMade {
     pub(super) mounts: Vec<MountSummary>,
     pub(super) hangs: Option<Hang>,
     pub(super) measured: Vec<Measured>,
+    pub(super) findings: Vec<Finding>,
 }
 
 pub(super) fn part(
     job: &Job,
+    limits: &Limits,
     timed: &Timetable,
     heat: &Exotherms,
     cures: &ZoneCures,
 ) -> Result<PartAsMade> {
     let mut measures = Vec::new();
+    let mut findings = Vec::new();
     let mut zones = Vec::new();
     for (i, (zone, amounts)) in job.casting.zones.iter().zip(job.zones()?).enumerate() {
         let at = |e: Error| e.within(format!("zones[{i}]"));
@@ -140,7 +143,7 @@ pub(super) fn part(
         made.poured = poured;
         if let Some(solid) = solid {
             let of = (items.as_slice(), made.shell.as_ref(), &solid);
-            let let_go = edge::let_go(job, zone, of, &mut measures).map_err(at)?;
+            let let_go = edge::let_go(job, zone, of, limits, (&mut measures, &mut findings)).map_err(at)?;
             let warp = warp::warp(job, zone, of, cure.zip(histories), timed, &mut measures).map_err(at)?;
             if let Some(let_go) = let_go {
                 edge::gel_coat(job, zone, let_go.strain, warp.as_ref(), &mut measures).map_err(at)?;
@@ -163,6 +166,7 @@ pub(super) fn part(
         hangs: hang::hangs(job)?,
         mounts,
         measured: measures,
+        findings,
     })
 }
 

@@ -224,7 +224,7 @@ impl Casting {
         let needs = needs::needs(&job, &cups, &batches)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
         let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
-        let part = part::part(&job, &timed, &heat, &cure)?;
+        let part = part::part(&job, &limits, &timed, &heat, &cure)?;
         let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
         let measured = part
             .measured
@@ -232,7 +232,8 @@ impl Casting {
             .chain(heat.measured)
             .chain(cure.measured)
             .collect();
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
+        let findings = cure.findings.into_iter().chain(part.findings).collect();
+        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, findings)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?

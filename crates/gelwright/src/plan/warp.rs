@@ -22,7 +22,8 @@ use crate::noun::Noun;
 use crate::quantity::{Angle, Length, Quantity, RelativeAmount, Strain};
 use crate::source::Why;
 
-/// How a zone comes out of shape. A flat, free strip: a curved or framed one moves less.
+/// How a zone comes out of shape. A flat, free strip: a curved or framed one moves less, and of a zone without a thin edge
+/// (`pulled_edge`) the bow is told and held against no limit.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct Warp {
@@ -165,10 +166,13 @@ fn measure(zone: &Zone, tags: &[String], warp: &Warp, measures: &mut Vec<Measure
     let of = |bow: Length| bow.si().abs() / warp.length.si();
     let (low, bow, high) = (of(warp.bow_low), of(warp.bow), of(warp.bow_high));
     let ratio = RelativeAmount::new;
-    measures.push(
-        Measured::new(LimitQuantity::Bow, zone.name.clone(), tags, ratio(bow)?)
-            .between(ratio(low.min(bow))?, ratio(high.max(bow))?),
-    );
+    // A shell that is curved or closed holds its shape: the bow counts where a thin edge stands free.
+    if zone.pulled_edge.is_some() {
+        measures.push(
+            Measured::new(LimitQuantity::Bow, zone.name.clone(), tags, ratio(bow)?)
+                .between(ratio(low.min(bow))?, ratio(high.max(bow))?),
+        );
+    }
     if let (Some(depth), Some(low), Some(high)) = (warp.print_through, warp.print_low, warp.print_high) {
         measures.push(Measured::new(LimitQuantity::PrintThrough, zone.name.clone(), tags, depth).between(low, high));
     }
