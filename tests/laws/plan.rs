@@ -411,3 +411,153 @@ fn a_zones_faces_follow_the_clock_and_its_stance() {
         assert!((open.surroundings.size.si() - size).abs() < 1e-9 && (back.size.si() - size).abs() < 1e-9);
     }
 }
+
+const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
+
+/// The demo with one text put in another's place.
+fn careful_with(from: &str, to: &str) -> Casting {
+    assert!(CAREFUL.contains(from), "{from}");
+    Casting::from_toml(&CAREFUL.replacen(from, to, 1)).unwrap()
+}
+
+/// A wedge test on a released patch replaces the band: the strain goes with the root of the adhesion that it finds, nothing is
+/// assumed any more, and the finding of an untested adhesion goes.
+#[test]
+fn a_release_test_replaces_the_band_of_the_adhesion() {
+    let untested = Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap();
+    let tested = careful_with(
+        "[mould]\n",
+        "[mould]\nrelease_test = { wedge = { thickness = \"2 mm\", modulus = \"3.5 GPa\", wedge = \"1 mm\", open_length = \"60 mm\" } }\n",
+    )
+    .plan(Cancel::NEVER)
+    .unwrap();
+    let edge = |p: &Plan| p.zones[2].edge.clone().unwrap();
+    let (before, after) = (edge(&untested), edge(&tested));
+    assert!(before.assumed.is_some() && after.assumed.is_none());
+    let found = after.adhesion.unwrap();
+    // 3 E t3 h2/(8 (1 - nu2) a4)
+    let by_hand = 3.0 * 3.5e9 * 8e-9 * 1e-6 / (8.0 * (1.0 - 0.36 * 0.36) * 0.06f64.powi(4));
+    assert!((found.si() / by_hand - 1.0).abs() < 1e-9);
+    let ratio = (found.si() / before.adhesion.unwrap().si()).sqrt();
+    assert!((after.strain.get() / before.strain.get() / ratio - 1.0).abs() < 1e-9);
+    let untold = |p: &Plan| p.findings.iter().any(|f| f.limit == "adhesion_untested");
+    assert!(untold(&untested) && !untold(&tested));
+}
+
+/// A typed pull stays possible, and strains a plate by (1 - nu2)/E: 0.2698 % of a beam is 0.2348 % of a plate.
+#[test]
+fn a_typed_pull_strains_a_plate_as_it_bends_it() {
+    let plan = careful_with("width = \"110 mm\" }", "width = \"110 mm\", pull = \"12 N\" }")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    let edge = plan.zones[2].edge.clone().unwrap();
+    let (t, e) = (edge.thickness.unwrap().si(), edge.modulus.unwrap().si());
+    let beam = 6.0 * 12.0 * 0.095 / (0.110 * t * t) / e;
+    assert!((edge.strain.get() / (beam * (1.0 - 0.36 * 0.36)) - 1.0).abs() < 1e-9);
+    let deflection = 12.0 * 0.095f64.powi(3) / (3.0 * e / (1.0 - 0.36 * 0.36) * 0.110 * t.powi(3) / 12.0);
+    assert!((edge.deflection.unwrap().si() / deflection - 1.0).abs() < 1e-6);
+    assert!((0.2698 * (1.0 - 0.36 * 0.36) - 0.2348f64).abs() < 5e-5);
+    // Cured it is thinner than it was laid, and softer on the day than fully cured.
+    assert!(t < 2.5e-3 && t > 2.0e-3, "{t}");
+    assert!(e < plan.zones[2].poured.clone().unwrap().modulus.si());
+}
+
+/// The block behind the shell is judged by what it holds; turned round, bonded alone, a finding says that this is not allowed
+/// over people; a part too heavy for its block stops the plan.
+#[test]
+fn what_hangs_over_people_is_judged() {
+    let plan = Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap();
+    let mount = &plan.mounts[0];
+    let inserts = 0.004 + 0.018;
+    assert!((mount.mass.si() - plan.part_mass.si() - inserts - 0.120).abs() < 1e-9);
+    assert!((mount.load.si() - mount.mass.si() * 9.80665 * 2.0).abs() < 1e-9);
+    assert!(plan.kept.iter().any(|f| f.limit == "mount_over_people"));
+    let bonded = careful_with("hold = \"behind\", ", "")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(bonded.findings.iter().any(|f| f.limit == "mount_by_bond_alone"));
+    let heavy = careful_with("besides = \"120 g\"", "besides = \"2 kg\"")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(heavy.stopped && heavy.findings.iter().any(|f| f.limit == "mount_over_people"));
+    let nowhere = CAREFUL.replace("zone = \"upper body\"", "zone = \"the attic\"");
+    let e = Casting::from_toml(&nowhere).unwrap_err();
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::UnknownName, "inserts[1].carries.zone"),
+        "{e}"
+    );
+    let no_bond = CAREFUL.replace(
+        "length = \"50 mm\",",
+        "length = \"50 mm\", bond_area = \"0 mm^2\",",
+    );
+    let e = Casting::from_toml(&no_bond).unwrap_err();
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::OutOfRange, "inserts[1].carries.bond_area"),
+        "{e}"
+    );
+}
+
+/// The centre of mass hangs under the line: moved sideways by d, with the centre h below, the part tilts by atan(d/h).
+#[test]
+fn the_part_hangs_with_its_centre_of_mass_under_the_line() {
+    let hangs = |at: &str| {
+        careful_with("[\"5 mm\", \"0 mm\", \"60 mm\"]", at)
+            .plan(Cancel::NEVER)
+            .unwrap()
+            .hangs
+            .unwrap()
+    };
+    let near = hangs("[\"5 mm\", \"0 mm\", \"60 mm\"]");
+    assert!(near.left_out.is_empty(), "{:?}", near.left_out);
+    let far = hangs("[\"-20 mm\", \"15 mm\", \"60 mm\"]");
+    let [x, y, z] = far.centre_of_mass.map(|c| c.si());
+    let expected = (x + 0.02).hypot(y - 0.015).atan2(0.060 - z);
+    assert!((far.tilt.si() - expected).abs() < 1e-9);
+    assert!(far.tilt > near.tilt);
+    // A zone without a position: nothing is told, and that its neighbours' positions do nothing is.
+    let unknown = careful_with("at = [\"30 mm\", \"0 mm\", \"10 mm\"]\n", "")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(unknown.hangs.is_none());
+    assert!(unknown.without_effect.iter().any(|w| w.field == "zones[0].at"));
+}
+
+/// Gel coat strain is measured of every zone with a gel coat, against that gel coat's own elongation; a wing without its gel
+/// coat does not curl; a veil prints less than the mat that it hides.
+#[test]
+fn gel_coat_curl_and_print_through_are_measured() {
+    let plan = Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap();
+    let all = || plan.findings.iter().chain(&plan.kept);
+    let of = |q| {
+        all()
+            .filter(|f| f.quantity == q)
+            .map(|f| f.subject.clone())
+            .collect::<Vec<_>>()
+    };
+    use gelwright::limit::LimitQuantity as Q;
+    assert_eq!(of(Q::GelCoatStrain).len(), 4, "{:?}", of(Q::GelCoatStrain));
+    assert_eq!(of(Q::Bow).len(), 2, "{:?}", of(Q::Bow));
+    assert_eq!(of(Q::ChopOverPacking).len(), 2);
+    let veil = plan.zones[0].warp.clone().unwrap();
+    let mat = careful_with(
+        "[\"surfacing_veil\", \"csm_225\", \"csm_225\"]",
+        "[\"csm_225\", \"csm_225\"]",
+    )
+    .plan(Cancel::NEVER)
+    .unwrap()
+    .zones[0]
+        .warp
+        .clone()
+        .unwrap();
+    assert!(mat.print_through.unwrap() > veil.print_through.unwrap() * 5.0);
+    for w in [&veil, &mat] {
+        assert!(w.bow_low.si().abs() <= w.bow.si().abs() && w.bow.si().abs() <= w.bow_high.si().abs());
+    }
+    // Of one material throughout nothing curls: the bow is that of the difference alone.
+    assert!(
+        plan.zones[0].warp.as_ref().unwrap().bow.si().abs()
+            > plan.zones[2].warp.as_ref().unwrap().bow.si().abs()
+    );
+}

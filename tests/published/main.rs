@@ -23,6 +23,7 @@ mod heat_reference;
 mod laminate_contents;
 mod laminate_edge;
 mod laminate_micro;
+mod laminate_mount;
 mod laminate_theory;
 mod light_hiding;
 mod light_translucency;

@@ -281,6 +281,9 @@ fn names_are_escaped_on_the_page() {
     c.note = Some(evil.into());
     c.zones[0].name = format!("{evil} Größe 蛾");
     c.inserts[0].name = evil.into();
+    if let Some(block) = &mut c.inserts[1].carries {
+        block.zone = c.zones[0].name.clone();
+    }
     c.seams[0].name = evil.into();
     let recipe = c.recipes.remove("body_gel_coat").unwrap();
     c.recipes.insert(evil.into(), recipe);

@@ -84,9 +84,12 @@ impl Cause {
             | Q::SessionThickness => Cause::Heat,
             Q::OvenTemperature | Q::OvenOverGlass | Q::GlassOverUse => Cause::Cure,
             Q::DemouldCure | Q::DemouldWait | Q::EdgeStrain | Q::GelCoatStrain => Cause::Demoulding,
-            Q::ChopLoading | Q::ChopOverPacking | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
-                Cause::Filling
-            }
+            Q::ChopLoading
+            | Q::ChopOverPacking
+            | Q::FillerLoading
+            | Q::PigmentLoading
+            | Q::FillerVolume
+            | Q::GlassContent => Cause::Filling,
             Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => {
                 Cause::Seam
             }

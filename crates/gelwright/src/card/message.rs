@@ -184,7 +184,9 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::Mount, _) => {
             "Klotz hinter die Schale setzen, größere Auflage, mehr Lagen; Fachkraft und zweite Sicherung"
         }
-        (Cause::Shape, _) => "länger in der Form, dünnerer Gelcoat, Vlies hinter dem Gelcoat, langsam nachhärten",
+        (Cause::Shape, _) => {
+            "länger in der Form, dünnerer Gelcoat, Vlies hinter dem Gelcoat, langsam nachhärten"
+        }
         (Cause::Release, _) => "Poren versiegeln, Form und Flansche wachsen, Trennfilm darüber",
         (Cause::NothingCures, _) => "den Härter ins Rezept aufnehmen",
         (Cause::Thinner, _) => "kein Verdünner im Becher; das Harz wärmen",

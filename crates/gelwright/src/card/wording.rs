@@ -7,8 +7,8 @@ use crate::cure::{CureState, StaysStiff};
 use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch, PulledEdge, Rule,
-    Warp, WithoutEffect, ZoneCure, sentence, words,
+    ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch, PulledEdge,
+    Rule, Warp, WithoutEffect, ZoneCure, sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity};
 
@@ -242,8 +242,10 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
                 reader.figures(s.first_break, 2),
                 reader.figures(s.strength, 2),
                 reader.figures(s.design.tension, 2),
-                s.strength_low
-                    .map_or_else(String::new, |low| format!("; poorly laid: {}", reader.figures(low, 2)))
+                s.strength_low.map_or_else(String::new, |low| format!(
+                    "; poorly laid: {}",
+                    reader.figures(low, 2)
+                ))
             ));
         }
         if let Some(p) = &z.poured {
@@ -379,7 +381,11 @@ fn hang(reader: Reader, h: &Hang) -> String {
 }
 
 fn warp(reader: Reader, w: &Warp) -> String {
-    let side = if w.bow.si() < 0.0 { "the back" } else { "the gel coat's side" };
+    let side = if w.bow.si() < 0.0 {
+        "the back"
+    } else {
+        "the gel coat's side"
+    };
     let size = |bow: Length| reader.figures(if bow.si() < 0.0 { -bow } else { bow }, 2);
     format!(
         "a flat strip of {} bows {} hollow on {side} ({} to {})",

@@ -561,7 +561,11 @@ impl Strand {
         Strand {
             length,
             filament,
-            filaments: if length.si() < MILLED { 1 } else { FILAMENTS_TOGETHER },
+            filaments: if length.si() < MILLED {
+                1
+            } else {
+                FILAMENTS_TOGETHER
+            },
             glass_in_strand: None,
         }
     }

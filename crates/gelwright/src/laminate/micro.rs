@@ -529,11 +529,16 @@ impl ShortFibre {
     }
 
     fn strength(&self, modulus: Pressure, critical: Option<Length>) -> Result<Option<ShortFibreStrength>> {
-        let (Some(of_fibre), Some(of_resin), Some(lc)) = (self.fibre_strength, self.resin_strength, critical) else {
+        let (Some(of_fibre), Some(of_resin), Some(lc)) = (self.fibre_strength, self.resin_strength, critical)
+        else {
             return Ok(None);
         };
         let (vf, l, lc) = (self.fibre_volume.get(), self.length.si(), lc.si());
-        let used = if l >= lc { 1.0 - lc / (2.0 * l) } else { l / (2.0 * lc) };
+        let used = if l >= lc {
+            1.0 - lc / (2.0 * l)
+        } else {
+            l / (2.0 * lc)
+        };
         let by_fibre = self.orientation.efficiency() * vf * of_fibre.si() * used;
         Ok(Some(ShortFibreStrength {
             tension: Pressure::from_si(by_fibre + of_resin.si() * (1.0 - vf))?,

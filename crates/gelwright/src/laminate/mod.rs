@@ -47,7 +47,9 @@ pub use micro::{
 };
 pub use mount::{BlockHold, HeldMount, Mount, WeakestPart};
 pub use panel::{Panel, PanelBending, PanelShape};
-pub use peel::{Adhesion, LeverTest, Peel, PeeledSkin, ReleaseTest, SelfRelease, WedgeTest, untested_adhesion};
+pub use peel::{
+    Adhesion, LeverTest, Peel, PeeledSkin, ReleaseTest, SelfRelease, WedgeTest, untested_adhesion,
+};
 pub use ply::{CuredPly, LaidPly, LaminateStiffness, PlyCount, PlyTarget, RuleThickness};
 pub use reinforcement::{Reinforcement, ReinforcementForm, TradeWeight};
 pub use shrinkage::{CoreGrip, CorePull, FibreBundles, PartShrinkage, PrintThrough, ShrunkPart};

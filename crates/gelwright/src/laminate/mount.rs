@@ -29,13 +29,25 @@ pub struct Mount {
     #[noun(default)]
     pub hold: BlockHold,
     /// Length of the block's face on the shell.
-    #[noun(within("1 mm", "1 m", "measure the block where it lies on the shell, for example '40 mm'"))]
+    #[noun(within(
+        "1 mm",
+        "1 m",
+        "measure the block where it lies on the shell, for example '40 mm'"
+    ))]
     pub length: Length,
     /// Width of that face.
-    #[noun(within("1 mm", "1 m", "measure the block where it lies on the shell, for example '30 mm'"))]
+    #[noun(within(
+        "1 mm",
+        "1 m",
+        "measure the block where it lies on the shell, for example '30 mm'"
+    ))]
     pub width: Length,
     /// Area that is bonded; the whole face, if not said.
-    #[noun(within("1 mm^2", "1 m^2", "give the area that paste covers, for example '10 cm^2'; a block without a bond holds by nothing"))]
+    #[noun(within(
+        "1 mm^2",
+        "1 m^2",
+        "give the area that paste covers, for example '10 cm^2'; a block without a bond holds by nothing"
+    ))]
     pub bond_area: Option<Area>,
     /// Shear strength of the bond, of a block that is held by it. Where not given the low end of what polyester showed on
     /// wood, dry: 6.9 MPa (to 16.6; it failed after one cycle of wet and dry).
@@ -181,7 +193,10 @@ impl Mount {
             return Err(Error::inconsistent(
                 "reach",
                 show(self.reach),
-                format!("more than the {:.1} mm that the block itself reaches", 1e3 * self.patch()),
+                format!(
+                    "more than the {:.1} mm that the block itself reaches",
+                    1e3 * self.patch()
+                ),
                 "give the distance from the block's middle to the rim of its zone",
             ));
         }
@@ -238,7 +253,9 @@ impl Mount {
         let (weakest, holds) = parts
             .into_iter()
             .filter_map(|(part, pull)| Some((part, pull?)))
-            .fold((WeakestPart::Bending, f64::INFINITY), |least, p| if p.1 < least.1 { p } else { least });
+            .fold((WeakestPart::Bending, f64::INFINITY), |least, p| {
+                if p.1 < least.1 { p } else { least }
+            });
         let factor = holds / load.si();
         let force = Force::from_si;
         let of = |pull: Option<f64>| pull.map(force).transpose();
@@ -250,8 +267,10 @@ impl Mount {
             punching: force(punching)?,
             bending: force(bending)?,
             factor,
-            extrapolated: (self.shell.si() > 0.2 * self.reach.si())
-                .then(|| "the shell is thick against its reach: shear counts, a plate's bending does not tell".to_owned()),
+            extrapolated: (self.shell.si() > 0.2 * self.reach.si()).then(|| {
+                "the shell is thick against its reach: shear counts, a plate's bending does not tell"
+                    .to_owned()
+            }),
             cautions: cautions(behind, factor),
             why: self.why(force(holds)?, load, weakest)?,
         })
@@ -259,10 +278,13 @@ impl Mount {
 
     fn why(&self, holds: Force, load: Force, weakest: WeakestPart) -> Result<Why> {
         let given = match self.hold {
-            BlockHold::Bond => Why::given("shear strength of the bond", show(self.bond_shear)).with_source(&bond_source()),
-            BlockHold::Behind => Why::given("pressure that the block bears", show(self.block_crush)).with_source(
-                &sources::from_memory("a soft wood across its grain at 12 % of moisture"),
-            ),
+            BlockHold::Bond => {
+                Why::given("shear strength of the bond", show(self.bond_shear)).with_source(&bond_source())
+            }
+            BlockHold::Behind => Why::given("pressure that the block bears", show(self.block_crush))
+                .with_source(&sources::from_memory(
+                    "a soft wood across its grain at 12 % of moisture",
+                )),
         };
         let bending = Why::computed(
             "pull that cracks the shell in bending",

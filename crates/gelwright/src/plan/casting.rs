@@ -387,13 +387,25 @@ pub struct HangingBlock {
     #[noun(default)]
     pub hold: BlockHold,
     /// Length of the block's face on the shell.
-    #[noun(within("1 mm", "1 m", "measure the block where it lies on the shell, for example '40 mm'"))]
+    #[noun(within(
+        "1 mm",
+        "1 m",
+        "measure the block where it lies on the shell, for example '40 mm'"
+    ))]
     pub length: Length,
     /// Width of that face.
-    #[noun(within("1 mm", "1 m", "measure the block where it lies on the shell, for example '30 mm'"))]
+    #[noun(within(
+        "1 mm",
+        "1 m",
+        "measure the block where it lies on the shell, for example '30 mm'"
+    ))]
     pub width: Length,
     /// Area that is bonded; the whole face, if not said.
-    #[noun(within("1 mm^2", "1 m^2", "give the area that paste covers, for example '10 cm^2'; a block without a bond holds by nothing"))]
+    #[noun(within(
+        "1 mm^2",
+        "1 m^2",
+        "give the area that paste covers, for example '10 cm^2'; a block without a bond holds by nothing"
+    ))]
     pub bond_area: Option<Area>,
     /// Shear strength of the bond, from a test of this paste on this wood; the low end of what polyester showed on wood, if not
     /// said.
@@ -403,7 +415,10 @@ pub struct HangingBlock {
     #[noun(within("1 mg", "100 kg", "give what the scale shows, for example '150 g'"))]
     pub besides: Option<Mass>,
     /// Load over weight as it is hoisted and jerked; two is a load let go into a slack line of no height (exact for a spring).
-    #[noun(default = "2", within(1, 20, "1 hangs still; a load let go into its line pulls twice its weight"))]
+    #[noun(
+        default = "2",
+        within(1, 20, "1 hangs still; a load let go into its line pulls twice its weight")
+    )]
     pub dynamic_factor: Index,
 }
 

@@ -94,7 +94,9 @@ pub(super) fn cured(job: &Job, items: &[&Item], shell: Option<&Shell>) -> Result
     }
     let mut all = Length::default();
     for item in items {
-        let Some(wet) = item.thickness else { return Ok(None) };
+        let Some(wet) = item.thickness else {
+            return Ok(None);
+        };
         all += cured_thickness(wet, &job.mixes[item.recipe.as_str()])?;
     }
     Ok(Some(all))
@@ -105,7 +107,10 @@ pub(super) fn gel_coat_thickness(job: &Job, zone: &Zone) -> Result<Length> {
     let mut all = Length::default();
     for layer in &zone.layers {
         if let ZoneLayer::GelCoat(g) = layer {
-            all += cured_thickness(g.wet_thickness * f64::from(g.coats), &job.mixes[g.recipe.as_str()])?;
+            all += cured_thickness(
+                g.wet_thickness * f64::from(g.coats),
+                &job.mixes[g.recipe.as_str()],
+            )?;
         }
     }
     Ok(all)
@@ -160,7 +165,14 @@ fn untested(edge: &PulledEdge, measured: &Measured, limits: &Limits) -> Result<O
         if !broken.broken || broken.set_aside || !kept(&broken.limit)? {
             continue;
         }
-        let held = measured.held_in(None, broken.high.as_ref().map(|h| h.si("", measured.quantity.measure())).transpose()?);
+        let held = measured.held_in(
+            None,
+            broken
+                .high
+                .as_ref()
+                .map(|h| h.si("", measured.quantity.measure()))
+                .transpose()?,
+        );
         let (value_low, value_high) = held.ends.unzip();
         return Ok(Some(Finding {
             limit: UNTESTED.to_owned(),
@@ -182,7 +194,10 @@ fn untested(edge: &PulledEdge, measured: &Measured, limits: &Limits) -> Result<O
 /// By a pull that the casting gives.
 fn pulled(zone: &Zone, pull: Force, thickness: Length, solid: &Solid) -> Result<LetGo> {
     let Some(given) = &zone.pulled_edge else {
-        return Ok(LetGo { edge: None, strain: [0.0; 3] });
+        return Ok(LetGo {
+            edge: None,
+            strain: [0.0; 3],
+        });
     };
     let at = |at: Length, thickness: Length| Section { at, thickness };
     let edge = laminate::Edge {
@@ -222,7 +237,12 @@ fn pulled(zone: &Zone, pull: Force, thickness: Length, solid: &Solid) -> Result<
 }
 
 /// By as much as it sticks.
-fn peeled(job: &Job, zone: &Zone, thickness: Length, (shell, solid): (Option<&Shell>, &Solid)) -> Result<LetGo> {
+fn peeled(
+    job: &Job,
+    zone: &Zone,
+    thickness: Length,
+    (shell, solid): (Option<&Shell>, &Solid),
+) -> Result<LetGo> {
     let (adhesion, assumed) = adhesion(job)?;
     let edge = zone.pulled_edge.as_ref();
     // The thinner it is the more it is strained: its tip, where that is thinner.
@@ -257,7 +277,10 @@ fn peeled(job: &Job, zone: &Zone, thickness: Length, (shell, solid): (Option<&Sh
                 strain_high: Some(high.strain),
                 breaks_at: None,
                 adhesion: Some(adhesion[0]),
-                peels_at: peel.pull.map(|p| Force::from_si(p.si() * e.width.si())).transpose()?,
+                peels_at: peel
+                    .pull
+                    .map(|p| Force::from_si(p.si() * e.width.si()))
+                    .transpose()?,
                 cracks_at: peel.cracks_at,
                 thickness: Some(at),
                 modulus: Some(middle),
@@ -288,8 +311,13 @@ pub(super) fn gel_coat(
     let at = |strain: f64| Strain::new(strain + held);
     let tags = job.mixes[coat.recipe.as_str()].tags_for(Act::GelCoat);
     measures.push(
-        Measured::new(LimitQuantity::GelCoatStrain, zone.name.clone(), &tags, at(let_go[0])?)
-            .between(at(let_go[1])?, at(let_go[2])?),
+        Measured::new(
+            LimitQuantity::GelCoatStrain,
+            zone.name.clone(),
+            &tags,
+            at(let_go[0])?,
+        )
+        .between(at(let_go[1])?, at(let_go[2])?),
     );
     Ok(())
 }

@@ -63,12 +63,18 @@ const GRAVITY: f64 = 9.806_65;
 pub(crate) const BOND_ALONE: &str = "mount_by_bond_alone";
 
 /// Each block that the part hangs by, where its shell's strength is known.
-pub(super) fn mounts(job: &Job, zones: &[ZoneAsMade], measures: &mut Vec<Measured>) -> Result<Vec<MountSummary>> {
+pub(super) fn mounts(
+    job: &Job,
+    zones: &[ZoneAsMade],
+    measures: &mut Vec<Measured>,
+) -> Result<Vec<MountSummary>> {
     let mut all = Vec::new();
     for (i, insert) in job.casting.inserts.iter().enumerate() {
         let Some(block) = &insert.carries else { continue };
         let at = |e: Error| e.within(format!("inserts[{i}].carries"));
-        let Some(mount) = mount(job, block, zones).map_err(at)? else { continue };
+        let Some(mount) = mount(job, block, zones).map_err(at)? else {
+            continue;
+        };
         let mass = job.part_mass() + of_inserts(job.casting) + block.besides.unwrap_or_default();
         let load = Force::from_si(mass.si() * GRAVITY * block.dynamic_factor.get())?;
         let held = mount.held(load).map_err(at)?;
@@ -110,14 +116,24 @@ fn not_counted(casting: &Casting) -> String {
     if unweighed.is_empty() {
         screw.to_owned()
     } else {
-        format!("{screw}; the mass of {}, which is not given", unweighed.join(", "))
+        format!(
+            "{screw}; the mass of {}, which is not given",
+            unweighed.join(", ")
+        )
     }
 }
 
 /// The block in its shell; nothing where the shell's strength is not known.
 fn mount(job: &Job, block: &HangingBlock, zones: &[ZoneAsMade]) -> Result<Option<Mount>> {
-    let found = job.casting.zones.iter().zip(zones).find(|(z, _)| z.name == block.zone);
-    let Some((zone, made)) = found else { return Ok(None) };
+    let found = job
+        .casting
+        .zones
+        .iter()
+        .zip(zones)
+        .find(|(z, _)| z.name == block.zone);
+    let Some((zone, made)) = found else {
+        return Ok(None);
+    };
     let (Some(shell), Some(area)) = (&made.shell, zone.area) else {
         return Ok(None);
     };
@@ -134,7 +150,9 @@ fn mount(job: &Job, block: &HangingBlock, zones: &[ZoneAsMade]) -> Result<Option
         tested: false,
     }
     .properties()?;
-    let Some(thickness) = shell.thickness else { return Ok(None) };
+    let Some(thickness) = shell.thickness else {
+        return Ok(None);
+    };
     let coat = super::edge::gel_coat_thickness(job, zone)?;
     Ok(Some(Mount {
         hold: block.hold,
@@ -186,7 +204,11 @@ pub(super) fn by_bond_alone(casting: &Casting) -> impl Iterator<Item = Finding> 
 /// How the part hangs; nothing where nothing carries it or a zone's position is not given.
 pub(super) fn hangs(job: &Job) -> Result<Option<Hang>> {
     let casting = job.casting;
-    let Some((insert, from)) = casting.inserts.iter().find_map(|i| i.carries.as_ref().and(i.at).map(|at| (i, at))) else {
+    let Some((insert, from)) = casting
+        .inserts
+        .iter()
+        .find_map(|i| i.carries.as_ref().and(i.at).map(|at| (i, at)))
+    else {
         return Ok(None);
     };
     let mut bodies: Vec<([Length; 3], f64)> = Vec::new();
@@ -195,7 +217,13 @@ pub(super) fn hangs(job: &Job) -> Result<Option<Hang>> {
         let Some(at) = zone.at else { return Ok(None) };
         bodies.push((at, amounts.mass.si()));
     }
-    let paste = |name: &str| -> f64 { job.items.iter().filter(|i| i.zone == name).map(|i| i.net.si()).sum() };
+    let paste = |name: &str| -> f64 {
+        job.items
+            .iter()
+            .filter(|i| i.zone == name)
+            .map(|i| i.net.si())
+            .sum()
+    };
     for i in &casting.inserts {
         match i.at {
             Some(at) => bodies.push((at, paste(&i.name) + i.mass.map_or(0.0, |m| m.si()))),
@@ -220,9 +248,17 @@ pub(super) fn hangs(job: &Job) -> Result<Option<Hang>> {
     let down = [0, 1, 2].map(|k| centre[k] - from[k].si());
     let reach = down.iter().map(|x| x * x).sum::<f64>().sqrt();
     // Straight down is minus z; a centre of mass at the line itself hangs anyhow.
-    let tilt = if reach > 0.0 { (-down[2] / reach).clamp(-1.0, 1.0).acos() } else { 0.0 };
+    let tilt = if reach > 0.0 {
+        (-down[2] / reach).clamp(-1.0, 1.0).acos()
+    } else {
+        0.0
+    };
     let tilt = Angle::new::<uom::si::angle::radian>(tilt);
-    let centre_of_mass = [Length::from_si(centre[0])?, Length::from_si(centre[1])?, Length::from_si(centre[2])?];
+    let centre_of_mass = [
+        Length::from_si(centre[0])?,
+        Length::from_si(centre[1])?,
+        Length::from_si(centre[2])?,
+    ];
     Ok(Some(Hang {
         by: insert.name.clone(),
         centre_of_mass,
@@ -237,7 +273,10 @@ pub(super) fn hangs(job: &Job) -> Result<Option<Hang>> {
                 Why::computed("centre of mass", shown(centre_of_mass), "sum m x/sum m", vec![]),
             ],
         )
-        .with_source(&Source::of(Standing::Derived, "statics: the centre of mass hangs under the point")),
+        .with_source(&Source::of(
+            Standing::Derived,
+            "statics: the centre of mass hangs under the point",
+        )),
     }))
 }
 

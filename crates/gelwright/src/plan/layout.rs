@@ -162,7 +162,11 @@ pub(super) fn cured_thickness(wet: Length, mix: &Mix) -> Result<Length> {
     let (Some(cured), liquid) = (&resin.resin()?.cured_density, resin.known_density()?.value.si()) else {
         return Ok(wet);
     };
-    let of_resin = mix.unit.parts.first().map_or(1.0, |p| p.volume.si() / mix.unit.volume.si());
+    let of_resin = mix
+        .unit
+        .parts
+        .first()
+        .map_or(1.0, |p| p.volume.si() / mix.unit.volume.si());
     Ok(wet * (1.0 - of_resin * (1.0 - (liquid / cured.value.si()).min(1.0))))
 }
 

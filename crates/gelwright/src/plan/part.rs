@@ -23,7 +23,8 @@ use crate::light::{CoatInFront, CoatOnCard, CoatOptics, Filaments, HidingCard, P
 use crate::limit::{Finding, LimitQuantity, Limits, Measured};
 use crate::material::{self, Class, ParticleShape};
 use crate::quantity::{
-    Angle, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount, Volume, VolumeFraction,
+    Angle, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount, Volume,
+    VolumeFraction,
 };
 use crate::source::Why;
 
@@ -138,8 +139,14 @@ pub(super) fn part(
         let thickness = amounts.thickness;
         let cure = cures.zones[i].as_ref();
         let histories = heat.histories[i].as_deref();
-        let Made { solid, poured } =
-            solid::made(job, zone, &items, made.shell.as_ref(), edge::share(job, zone, cure)?).map_err(at)?;
+        let Made { solid, poured } = solid::made(
+            job,
+            zone,
+            &items,
+            made.shell.as_ref(),
+            edge::share(job, zone, cure)?,
+        )
+        .map_err(at)?;
         made.poured = poured;
         if let Some(solid) = solid {
             let of = (items.as_slice(), made.shell.as_ref(), &solid);

@@ -81,7 +81,8 @@ fn laminated(job: &Job, items: &[&Item], shell: &Shell, share: Share) -> Result<
     };
     let glass: f64 = item.plies.iter().map(|p| p.glass() / p.fibre_density).sum();
     let by_resin = resin * (1.0 - glass / (glass + item.net.si() / mix.unit.density.si()));
-    let now = |share: f64| Pressure::from_si(shell.modulus.si() - (1.0 - share) * by_resin.min(shell.modulus.si()));
+    let now =
+        |share: f64| Pressure::from_si(shell.modulus.si() - (1.0 - share) * by_resin.min(shell.modulus.si()));
     let modulus = [now(share[0])?, now(share[1])?, now(share[2])?];
     Ok(Some(Solid {
         strength: shell.first_break * (modulus[0].si() / shell.modulus.si()),
@@ -126,7 +127,9 @@ fn poured(mix: &Mix, share: Share) -> Result<Made> {
             Orientation::RandomInPlane,
         )?;
         ShortFibre {
-            fibre_strength: strength.and(Some(Pressure::from_si(BUNDLE_STRENGTH * chop.bundle.glass_in_strand.get())?)),
+            fibre_strength: strength.and(Some(Pressure::from_si(
+                BUNDLE_STRENGTH * chop.bundle.glass_in_strand.get(),
+            )?)),
             bond_shear_strength: strength.and(Some(Pressure::from_si(BUNDLE_BOND)?)),
             resin_strength: strength,
             ..fibre
@@ -134,7 +137,11 @@ fn poured(mix: &Mix, share: Share) -> Result<Made> {
         .stiffness()
     };
     let whole = with(1.0)?;
-    let modulus = [with(share[0])?.modulus, with(share[1])?.modulus, with(share[2])?.modulus];
+    let modulus = [
+        with(share[0])?.modulus,
+        with(share[1])?.modulus,
+        with(share[2])?.modulus,
+    ];
     let bears = whole.strength;
     Ok(Made {
         solid: bears.map(|b| Solid {

@@ -76,21 +76,34 @@ pub(super) fn warp(
     timed: &Timetable,
     measures: &mut Vec<Measured>,
 ) -> Result<Option<Warp>> {
-    let Some((_, histories)) = cure else { return Ok(None) };
+    let Some((_, histories)) = cure else {
+        return Ok(None);
+    };
     let coat = zone.layers.iter().find_map(|l| match l {
         ZoneLayer::GelCoat(g) => Some(g),
         _ => None,
     });
     let backing = items.iter().find(|i| matches!(i.act, Act::Laminate | Act::Pour));
-    let (Some(coat), Some(backing)) = (coat, backing) else { return Ok(None) };
+    let (Some(coat), Some(backing)) = (coat, backing) else {
+        return Ok(None);
+    };
     let (Some(first), Some(last)) = (histories.first(), histories.last()) else {
         return Ok(None);
     };
-    let (gel, resin) = (&job.mixes[coat.recipe.as_str()], &job.mixes[backing.recipe.as_str()]);
-    let (Some(of_gel), Some(of_resin)) = (shrinks(job, timed, gel, first)?, shrinks(job, timed, resin, last)?) else {
+    let (gel, resin) = (
+        &job.mixes[coat.recipe.as_str()],
+        &job.mixes[backing.recipe.as_str()],
+    );
+    let (Some(of_gel), Some(of_resin)) = (
+        shrinks(job, timed, gel, first)?,
+        shrinks(job, timed, resin, last)?,
+    ) else {
         return Ok(None);
     };
-    let (Some(modulus), Some(whole)) = (&gel.resin().resin()?.modulus, super::edge::cured(job, items, shell)?) else {
+    let (Some(modulus), Some(whole)) = (
+        &gel.resin().resin()?.modulus,
+        super::edge::cured(job, items, shell)?,
+    ) else {
         return Ok(None);
     };
     let thickness = super::edge::gel_coat_thickness(job, zone)?;
@@ -132,7 +145,10 @@ pub(super) fn warp(
                 behind.whole(i),
             )?,
         ])?;
-        let response = stack.respond(&Load { cured: true, ..Load::default() })?;
+        let response = stack.respond(&Load {
+            cured: true,
+            ..Load::default()
+        })?;
         // Curvature is positive where the laid face is stretched: then the gel coat's side is hollow.
         let held = response.cracks.first().map(|c| c.strain);
         Ok((response.bow(length)?, held, stack.why()?))
@@ -140,7 +156,13 @@ pub(super) fn warp(
     let (bow, gel_coat, stiff) = bent(0)?;
     let (cold, _, _) = bent(1)?;
     let (gelled, _, _) = bent(2)?;
-    let ends = |a: Length, b: Length| if a.si().abs() < b.si().abs() { (a, b) } else { (b, a) };
+    let ends = |a: Length, b: Length| {
+        if a.si().abs() < b.si().abs() {
+            (a, b)
+        } else {
+            (b, a)
+        }
+    };
     let (bow_low, bow_high) = ends(cold, gelled);
     let print = prints(job, items, &of_resin)?;
     let mut warp = Warp {
@@ -174,7 +196,9 @@ fn measure(zone: &Zone, tags: &[String], warp: &Warp, measures: &mut Vec<Measure
         );
     }
     if let (Some(depth), Some(low), Some(high)) = (warp.print_through, warp.print_low, warp.print_high) {
-        measures.push(Measured::new(LimitQuantity::PrintThrough, zone.name.clone(), tags, depth).between(low, high));
+        measures.push(
+            Measured::new(LimitQuantity::PrintThrough, zone.name.clone(), tags, depth).between(low, high),
+        );
     }
     Ok(())
 }
@@ -187,11 +211,18 @@ fn shrinks(job: &Job, timed: &Timetable, mix: &Mix, history: &History) -> Result
     };
     let linear = PartShrinkage::of_volumetric(volume.value).shrunk()?.linear.get();
     let (at_demould, after) = zone_cure::conversions(job, timed, history)?;
-    let set_at = glass.glass_transition.conversion_at(at_demould.temperature)?.get();
+    let set_at = glass
+        .glass_transition
+        .conversion_at(at_demould.temperature)?
+        .get();
     let gelled = history.modulus.as_ref().map_or(0.0, |m| m.gel_conversion.get());
     let after = after.max(at_demould.conversion.get());
     Ok(Some(Shrinks {
-        cure: [linear * (after - set_at).max(0.0), 0.0, linear * (after - gelled).max(0.0)],
+        cure: [
+            linear * (after - set_at).max(0.0),
+            0.0,
+            linear * (after - gelled).max(0.0),
+        ],
         expansion: resin.thermal_expansion.as_ref().map_or(0.0, |a| a.value.si()),
         kelvin: cooled_by(job, history),
     }))
@@ -215,7 +246,11 @@ fn bows_over(zone: &Zone) -> Result<Length> {
 
 /// How deep the bundles of the first ply print through.
 fn prints(job: &Job, items: &[&Item], resin: &Shrinks) -> Result<Option<[Length; 3]>> {
-    let Some(ply) = items.iter().find(|i| i.act == Act::Laminate).and_then(|i| i.plies.first()) else {
+    let Some(ply) = items
+        .iter()
+        .find(|i| i.act == Act::Laminate)
+        .and_then(|i| i.plies.first())
+    else {
         return Ok(None);
     };
     let reinforcement = job.catalogue.get(&ply.material)?.reinforcement()?;
@@ -270,4 +305,3 @@ fn why(bow: Length, [gel, behind]: [&Shrinks; 2], stiff: Why) -> Why {
         "what shrinks before a layer vitrifies is taken as given way (rubber); no measured bow of a gel-coated wall was found",
     )
 }
-

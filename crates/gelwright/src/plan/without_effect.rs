@@ -74,7 +74,12 @@ pub(super) fn of(
             tell(format!("{tests}.{resin}"), "no recipe takes that resin");
         }
     }
-    if casting.mould.release_test.is_some() && casting.zones.iter().all(|z| z.pulled_edge.as_ref().is_some_and(|e| e.pull.is_some())) {
+    if casting.mould.release_test.is_some()
+        && casting
+            .zones
+            .iter()
+            .all(|z| z.pulled_edge.as_ref().is_some_and(|e| e.pull.is_some()))
+    {
         tell(
             "mould.release_test".to_owned(),
             "it tells how firmly an edge sticks that is peeled off, and of each zone the pull is given",

@@ -91,7 +91,11 @@ pub(super) fn conversions(job: &Job, timed: &Timetable, history: &History) -> Re
     let way = way(job, timed, history)?;
     let at_demould = history.kinetics.state_after(&way.in_mould, way.demould, None)?;
     let last = match way.holds.last() {
-        Some(end) => history.kinetics.state_after(&way.whole, *end, None)?.conversion.get(),
+        Some(end) => history
+            .kinetics
+            .state_after(&way.whole, *end, None)?
+            .conversion
+            .get(),
         None => at_demould.conversion.get(),
     };
     Ok((at_demould, last))
