@@ -108,6 +108,18 @@ impl Held {
     pub fn area(area: Area) -> Result<Held> {
         Held::of_si("area", area.si(), Area::MEASURE)
     }
+    /// In SI, or the number of pieces.
+    pub fn si(self) -> f64 {
+        self.amount
+    }
+    /// As an area, if it is one.
+    pub fn as_area(self) -> Option<Area> {
+        (self.kind() == Some(Area::MEASURE.name)).then(|| quantity::known(self.amount))
+    }
+    /// As a volume, if it is one.
+    pub fn as_volume(self) -> Option<Volume> {
+        (self.kind() == Some(Volume::MEASURE.name)).then(|| quantity::known(self.amount))
+    }
     /// As a mass, if it is one.
     pub fn as_mass(self) -> Option<Mass> {
         (self.kind() == Some(Mass::MEASURE.name)).then(|| quantity::known(self.amount))

@@ -44,6 +44,10 @@ impl Lot {
             (label, open) => label.or(open),
         }
     }
+    /// Whether it may be drawn from on a day.
+    pub fn may_be_drawn(&self, on: Date, take_expired: bool) -> bool {
+        take_expired || !self.has_expired(on)
+    }
     fn has_expired(&self, on: Date) -> bool {
         self.last_day().is_some_and(|last| last < on)
     }
@@ -320,11 +324,11 @@ impl Shelf {
         if lot.is_stored_too_warm() {
             say(Word::StoredTooWarm);
         }
-        if lot.has_expired(self.on) && !self.take_expired {
+        let may = lot.may_be_drawn(self.on, self.take_expired);
+        if !may {
             say(Word::Expired);
-            return false;
         }
-        true
+        may
     }
 }
 

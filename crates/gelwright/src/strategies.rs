@@ -286,6 +286,8 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 waste,
                 pace,
                 stock: BTreeMap::new(),
+                stockroom: None,
+                costing: None,
                 source: BTreeMap::new(),
                 material: BTreeMap::new(),
                 limit: vec![],

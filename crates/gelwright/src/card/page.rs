@@ -8,6 +8,7 @@ use super::figure::Reader;
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::picture;
+use super::shelf;
 use super::style::{PAGE, STYLE};
 use super::text::{hours, more, planned_for, verdict};
 use super::wording;
@@ -203,6 +204,7 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
             }
             p { b { "Ready beside them:" } " " (p.consumables.iter().map(wording::consumable).collect::<Vec<_>>().join("; ")) "." }
             p { (wording::cost(p)) }
+            @for told in shelf::told(p, reader) { p { (told) } }
         }
     }
 }

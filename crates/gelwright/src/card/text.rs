@@ -6,6 +6,7 @@ use super::cause::{Grouped, grouped};
 use super::figure::Reader;
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
+use super::shelf;
 use super::wording;
 use crate::plan::{Plan, Verdict, sentence};
 use crate::quantity::{self, Quantity};
@@ -281,6 +282,9 @@ fn needs(out: &mut String, reader: Reader, p: &Plan) {
         );
     }
     wrap(out, "  ", 2, &wording::cost(p));
+    for told in shelf::told(p, reader) {
+        wrap(out, "  ", 4, &told);
+    }
     let tools: Vec<String> = p.consumables.iter().map(wording::consumable).collect();
     wrap(out, "  ", 2, &format!("Ready beside them: {}.", tools.join("; ")));
 }

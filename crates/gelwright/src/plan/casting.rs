@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::noun::Noun;
 
 use super::clock::Clock;
+use super::stockroom::{Costing, Stockroom};
 use crate::calibrate::{CupTest, GelTest};
 use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
@@ -19,6 +20,7 @@ use crate::quantity::{
     self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
     ThermodynamicTemperature, Time, Volume, temperature,
 };
+use crate::stock::Held;
 
 /// The version of the casting document that this library reads.
 pub const CASTING_VERSION: u32 = 2;
@@ -76,9 +78,13 @@ pub struct Casting {
     /// How fast the hands are.
     #[noun(default)]
     pub pace: Pace,
-    /// What is on the shelf, by material: a mass, a volume, an area or a length ("2.5 kg", "0.8 m^2").
+    /// What is on the shelf, by material: a mass, a volume or an area ("2.5 kg", "0.8 m^2").
     #[noun(default)]
-    pub stock: BTreeMap<String, String>,
+    pub stock: BTreeMap<String, Held>,
+    /// The shelf by lots, and the packages in which materials are sold.
+    pub stockroom: Option<Stockroom>,
+    /// What a part costs besides its materials.
+    pub costing: Option<Costing>,
     /// Sources that the materials and limits of this document name.
     #[noun(default)]
     pub source: BTreeMap<String, serde_json::Value>,

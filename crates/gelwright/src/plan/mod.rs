@@ -24,6 +24,7 @@ mod planned;
 mod schedule;
 mod show;
 mod steps;
+mod stockroom;
 mod without_effect;
 mod words;
 mod working_time;
@@ -49,6 +50,7 @@ pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use steps::{Work, WorkStep};
+pub use stockroom::{Costing, Order, Stockroom};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 

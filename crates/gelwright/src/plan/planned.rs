@@ -11,6 +11,7 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
+use super::stockroom::{self, Order};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
@@ -24,6 +25,7 @@ use crate::quantity::{
     BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature,
     Time,
 };
+use crate::stock::{CastingCosts, Drawn};
 
 /// The version of the plan document that this library writes.
 pub const PLAN_VERSION: u32 = 3;
@@ -71,6 +73,13 @@ pub struct Plan {
     pub steps: Vec<WorkStep>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
+    /// What is drawn from the shelf's lots, where the casting names them.
+    pub drawn: Option<Drawn>,
+    /// Packages to buy for what is missing.
+    #[noun(default)]
+    pub orders: Vec<Order>,
+    /// What good parts cost, where the casting says what an hour of work does.
+    pub good_parts: Option<CastingCosts>,
     /// The clamps, where the mould is closed with them.
     pub clamping: Option<Clamping>,
     /// Tools and consumables that it takes.
@@ -221,6 +230,8 @@ impl Casting {
             .collect();
         let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
         let (cost, without_price) = needs::cost(&needs)?;
+        let from_stockroom = stockroom::draw(&job, &cups, &batches, &needs)?;
+        let good_parts = stockroom::costs(&job, &timed.steps, cost)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
             .into_iter()
@@ -238,6 +249,9 @@ impl Casting {
             temperature: self.shop.temperature,
             humidity: self.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
+            drawn: from_stockroom.drawn,
+            orders: from_stockroom.orders,
+            good_parts,
             clamping: self.clamping.clone(),
             consumables: consumables::of(&job, &cups),
             cautions: cautions::cautions(&job, &timed)?,
