@@ -31,9 +31,8 @@ static const char *const READ = "SELECT json_object('text', ?1)";
 /* Nulls are left out by the patch: a lot without a last day has none. A mass is written in kg. */
 static const char *const SHELF =
     "SELECT json_object("
-    "  'on', ?2,"
-    "  'lots', (SELECT json_group_array(json_patch('{}', json_object("
-    "     'name', lot, 'material', material, 'left', format('%.17g g', grams), 'expires', expires))) FROM stock),"
+    "  'shelf', json_object('on', ?2, 'lots', (SELECT json_group_array(json_patch('{}', json_object("
+    "     'name', lot, 'material', material, 'left', format('%.17g g', grams), 'expires', expires))) FROM stock)),"
     "  'wanted', (SELECT json_group_array(json_object("
     "     'material', value ->> 'material',"
     "     'batches', json_array(json_object('batch', 'all', 'amount', value ->> 'mass'))))"

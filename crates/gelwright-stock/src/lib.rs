@@ -17,7 +17,7 @@ pub use costs::{BreakEven, CastingCosts, CheaperFrom, PartCosts, Way};
 pub use cut::{CutList, CutPiece, Piece, Roll};
 pub use date::Date;
 pub use held::Held;
-pub use lot::{Drawn, Lot, LotWord, Missing, Shelf, Taken, Wanted, WantedBatch, Word};
+pub use lot::{Lot, LotWord, Missing, Shelf, Taken, Wanted, WantedBatch, Withdrawal, Word};
 pub use package::{Bought, Cover, Package, PriceFrom, Purchase};
 
 #[cfg(feature = "door")]

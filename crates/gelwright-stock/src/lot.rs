@@ -155,7 +155,7 @@ pub struct LotWord {
 /// What is drawn from a shelf.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct Drawn {
+pub struct Withdrawal {
     /// What is taken, lot by lot.
     pub taken: Vec<Taken>,
     /// What is missing.
@@ -188,11 +188,11 @@ impl Shelf {
         &self,
         /// What is wanted, each material once.
         wanted: Vec<Wanted>,
-    ) -> Result<Drawn> {
+    ) -> Result<Withdrawal> {
         noun::check(self)?;
         self.check(&wanted)?;
         let mut left = self.lots.clone();
-        let mut drawn = Drawn {
+        let mut drawn = Withdrawal {
             taken: Vec::new(),
             missing: Vec::new(),
             words: Vec::new(),
@@ -254,7 +254,7 @@ impl Shelf {
     }
 }
 
-impl Drawn {
+impl Withdrawal {
     fn say(&mut self, lot: &Lot, word: Word, batch: Option<&str>) {
         let said = LotWord {
             material: lot.material.clone(),

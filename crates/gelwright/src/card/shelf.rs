@@ -3,7 +3,7 @@
 use super::figure::Reader;
 use crate::plan::{Need, Plan};
 use crate::quantity::Money;
-use crate::stock::{Drawn, Held, LotWord, Word};
+use crate::stock::{Held, LotWord, Withdrawal, Word};
 
 /// What comes from which lot, what is bought, what a good part costs: a sentence each.
 pub(super) fn told(p: &Plan, reader: Reader) -> Vec<String> {
@@ -53,7 +53,7 @@ fn held(h: Held, reader: Reader) -> String {
 }
 
 /// "white gel coat: 32.2 g from lot 17-A (cup 1)".
-fn from_lots(drawn: &Drawn, need: &Need, reader: Reader) -> Option<String> {
+fn from_lots(drawn: &Withdrawal, need: &Need, reader: Reader) -> Option<String> {
     let taken: Vec<String> = drawn
         .taken
         .iter()

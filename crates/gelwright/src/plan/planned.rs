@@ -25,7 +25,7 @@ use crate::quantity::{
     BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature,
     Time,
 };
-use crate::stock::{CastingCosts, Drawn};
+use crate::stock::{CastingCosts, Withdrawal};
 
 /// The version of the plan document that this library writes.
 pub const PLAN_VERSION: u32 = 3;
@@ -74,7 +74,7 @@ pub struct Plan {
     /// What it takes of each material.
     pub needs: Vec<Need>,
     /// What is drawn from the shelf's lots, where the casting names them.
-    pub drawn: Option<Drawn>,
+    pub drawn: Option<Withdrawal>,
     /// Packages to buy for what is missing.
     #[noun(default)]
     pub orders: Vec<Order>,

@@ -14,7 +14,8 @@ use crate::mix::Batch;
 use crate::noun::Noun;
 use crate::quantity::{Area, Mass, Money, Quantity, RelativeAmount, Time};
 use crate::stock::{
-    CastingCosts, Cover, Date, Drawn, Held, Lot, Package, PartCosts, Purchase, Shelf, Wanted, WantedBatch,
+    CastingCosts, Cover, Date, Held, Lot, Package, PartCosts, Purchase, Shelf, Wanted, WantedBatch,
+    Withdrawal,
 };
 
 /// What stands on the shelf by lots, and what can be bought.
@@ -69,7 +70,7 @@ pub struct Order {
 /// What comes from the shelf, and what is bought.
 #[derive(Default)]
 pub(super) struct FromStockroom {
-    pub(super) drawn: Option<Drawn>,
+    pub(super) drawn: Option<Withdrawal>,
     pub(super) orders: Vec<Order>,
 }
 
