@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use super::along::follow;
+use super::along::{WARMER, follow_within};
 use super::curing_modulus::CuringModulus;
 use super::glass::{GlassTransition, Vitrification, Vitrified};
 use super::hardness::HardnessScale;
@@ -458,9 +458,25 @@ impl Kinetics {
         Time,
         (TemperatureInterval, TemperatureInterval),
     )> {
+        self.softest_within(schedule, from, WARMER)
+    }
+
+    /// The same in pieces over which the steepest rate constant changes by `warmer`.
+    pub(crate) fn softest_within(
+        &self,
+        schedule: &Schedule,
+        from: f64,
+        warmer: f64,
+    ) -> Result<(
+        TemperatureInterval,
+        Time,
+        (TemperatureInterval, TemperatureInterval),
+    )> {
         let follows = Follows::of(self, None, None)?;
         let mut worst = (f64::NEG_INFINITY, from, [0.0; 3]);
-        follow(&self.kernel()?, schedule, schedule.end().si(), |s| {
+        let kernel = self.kernel()?;
+        let start = (0.0, kernel.start());
+        follow_within(&kernel, schedule, start, schedule.end().si(), warmer, |s| {
             if s.t1 < from {
                 return ControlFlow::Continue(());
             }
