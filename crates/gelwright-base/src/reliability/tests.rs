@@ -3,8 +3,8 @@
 use super::order::{Sides, fewest_draws, held, quantile};
 use super::*;
 use crate::numeric::{beta, normal};
-use crate::quantity::{Index, Quantity};
 use crate::quantity::spread::{Distribution, Input};
+use crate::quantity::{Index, Quantity};
 use crate::{Cancel, ErrorKind, Result, document, noun};
 
 use ProportionInterval::{ClopperPearson, Jeffreys, Wilson};

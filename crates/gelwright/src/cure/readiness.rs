@@ -481,7 +481,8 @@ impl Kinetics {
                 return ControlFlow::Continue(());
             }
             // A step is short against a ramp, and within a hold the glass transition only climbs: its ends tell.
-            for t in [s.t0.max(from), s.t1] {
+            let first = (s.t0 <= from).then_some(from);
+            for t in first.into_iter().chain([s.t1]) {
                 let kelvin = schedule.kelvin(t).0;
                 if let Some(glass) = follows.at(s.at(t)[0], kelvin).glass
                     && kelvin - glass[1] > worst.0

@@ -179,13 +179,21 @@ impl Drawing {
             (&cups, &self.batches),
             &timed,
             (&self.laws, &laws),
-            (Films(came.films), !casting.cure.post_cure.is_empty() || casting.cure.in_use.is_some()),
+            (
+                Films(came.films),
+                !casting.cure.post_cure.is_empty() || casting.cure.in_use.is_some(),
+            ),
             cancel,
         )?;
         let mut measured = part::part(&job)?.measured;
         measured.extend(heat.measured);
         measured.extend(zone_cure::drawn(&job, &timed, &heat.histories, cancel)?);
-        let measured = measured.into_iter().map(|m| in_its_band(m, came.glass)).collect();
+        let measured: Vec<Measured> = measured.into_iter().map(|m| in_its_band(m, came.glass)).collect();
+        let cure_of = |zone: &str| {
+            let of = |m: &&Measured| m.quantity == LimitQuantity::DemouldCure && m.subject == zone;
+            measured.iter().find(of).map(|m| m.si)
+        };
+        let cures: Vec<Option<f64>> = casting.zones.iter().map(|z| cure_of(&z.name)).collect();
         let not_gelled = casting.zones.iter().zip(&heat.zones).filter_map(|(zone, e)| {
             let gelled = e.as_ref()?.gelled;
             gelled.is_none().then(|| not_gelled(&zone.name))
@@ -208,7 +216,7 @@ impl Drawing {
                 value: job.gel_time(recipe).map(|g| g.time.si()),
             })
             .collect();
-        for (zone, e) in casting.zones.iter().zip(&heat.zones) {
+        for ((zone, e), cure) in casting.zones.iter().zip(&heat.zones).zip(cures) {
             shown.push(Shown {
                 name: format!("hottest in {}", zone.name),
                 of: ThermodynamicTemperature::MEASURE,
@@ -217,12 +225,15 @@ impl Drawing {
             shown.push(Shown {
                 name: format!("degree of cure of {} at demoulding", zone.name),
                 of: DegreeOfCure::MEASURE,
-                value: e.as_ref().and_then(|e| Some(e.cure_at_demould?.si())),
+                value: cure,
             });
         }
         let after = |clock: Clock| Some(clock.since(casting.shop.start).si());
         for (name, value) in [
-            ("mould closed, after the start of work", timed.closed.and_then(after)),
+            (
+                "mould closed, after the start of work",
+                timed.closed.and_then(after),
+            ),
             ("demoulded, after the start of work", after(timed.demould)),
         ] {
             shown.push(Shown {
@@ -299,14 +310,19 @@ impl Drawing {
             let by_dropper = self.doses_by_dropper(name);
             let times = own * if by_dropper { came.drop } else { 1.0 };
             if let Some(dose) = planned.filter(|_| times != 1.0) {
-                *recipe = recipe.with_cure_dose(Dose::ByMass(Phr::new(dose.get() * times)?), &self.catalogue)?;
+                *recipe =
+                    recipe.with_cure_dose(Dose::ByMass(Phr::new(dose.get() * times)?), &self.catalogue)?;
             }
         }
         Ok(casting)
     }
 
     fn batch_of(&self, recipe: &str) -> Option<&Batch> {
-        let of = self.cups.iter().zip(&self.batches).find(|(c, _)| c.recipe == recipe);
+        let of = self
+            .cups
+            .iter()
+            .zip(&self.batches)
+            .find(|(c, _)| c.recipe == recipe);
         of.map(|(_, batch)| batch)
     }
 
@@ -331,9 +347,15 @@ impl Drawing {
             match item.act {
                 // A laminate is as thick as its resin: the glass is what was cut.
                 Act::Laminate => {
-                    let glass: f64 = item.plies.iter().map(|p| p.areal_mass.si() / p.fibre_density).sum();
+                    let glass: f64 = item
+                        .plies
+                        .iter()
+                        .map(|p| p.areal_mass.si() / p.fibre_density)
+                        .sum();
                     let resin = item.thickness.map(|t| (t.si() - glass).max(0.0) * times);
-                    item.thickness = resin.map(|r| crate::quantity::Length::from_si(glass + r)).transpose()?;
+                    item.thickness = resin
+                        .map(|r| crate::quantity::Length::from_si(glass + r))
+                        .transpose()?;
                     item.net *= *times;
                 }
                 _ => item.thickness = item.thickness.map(|t| t * *times),
@@ -373,7 +395,9 @@ impl Drawing {
 }
 
 fn by_dropper(batch: &Batch) -> bool {
-    batch.cure_part().is_some_and(|p| p.measured_by == MeasuredBy::Dropper)
+    batch
+        .cure_part()
+        .is_some_and(|p| p.measured_by == MeasuredBy::Dropper)
 }
 
 /// All that is left open.
@@ -394,11 +418,23 @@ fn left_open(
         });
     };
     let alone = |name: &str| (name.to_owned(), name.to_owned());
-    let kelvin = openness.temperature.map_or(exotherm::thermometer(job), |t| t.si());
+    let kelvin = openness
+        .temperature
+        .map_or(exotherm::thermometer(job), |t| t.si());
     let (name, group) = alone("thermometer");
-    add(name, group, Some(format!("{kelvin:.2} K")), Moves::Thermometer(kelvin));
+    add(
+        name,
+        group,
+        Some(format!("{kelvin:.2} K")),
+        Moves::Thermometer(kelvin),
+    );
     let (name, group) = alone("pace of the hands");
-    add(name, group, percent(openness.pace.get()), Moves::Pace(openness.pace.get()));
+    add(
+        name,
+        group,
+        percent(openness.pace.get()),
+        Moves::Pace(openness.pace.get()),
+    );
     // The drop is the same in all that is dropped.
     let dropper = job.casting.shop.bench.dropper.as_ref();
     let mean = dropper.map_or(0.0, |d| d.mean_uncertainty.get().min(1.0));
@@ -408,7 +444,12 @@ fn left_open(
         add(name, group, percent(mean), Moves::Drop(mean));
     }
     for recipe in job.mixes.keys() {
-        let of_recipe = || cups.iter().zip(batches).filter(|(c, _)| c.recipe == *recipe).map(|(_, b)| b);
+        let of_recipe = || {
+            cups.iter()
+                .zip(batches)
+                .filter(|(c, _)| c.recipe == *recipe)
+                .map(|(_, b)| b)
+        };
         let worst = of_recipe()
             .filter_map(|b| Some(b.cure_dose.as_ref()?.uncertainty.get()))
             .fold(f64::NEG_INFINITY, f64::max);
@@ -445,7 +486,11 @@ fn left_open(
     let u = openness.thickness.get();
     for (i, item) in job.items.iter().enumerate() {
         if item.act < Act::Insert && item.thickness.is_some() {
-            let coat = if item.coat > 1 { format!(" {}", item.coat) } else { String::new() };
+            let coat = if item.coat > 1 {
+                format!(" {}", item.coat)
+            } else {
+                String::new()
+            };
             add(
                 format!("thickness of {}{coat} on {}", item.act.noun(), item.zone),
                 "thickness of the layers".to_owned(),
@@ -490,6 +535,9 @@ fn in_its_band(mut m: Measured, glass: f64) -> Measured {
     if let Some((low, high)) = m.band {
         let half = if z < 0.0 { m.si - low } else { high - m.si };
         m.si += z / GLASS_BAND * half.abs();
+        if m.quantity == LimitQuantity::DemouldCure {
+            m.si = m.si.clamp(0.0, 1.0);
+        }
     }
     m
 }
@@ -516,6 +564,189 @@ fn not_gelled(zone: &str) -> Finding {
         way_out: "warm resin, mould and air, or raise the dose inside the data sheet's window".to_owned(),
         slip: None,
         set_aside: false,
-        source: Source::of(Standing::CommonPractice, "what is still liquid can not leave the mould"),
+        source: Source::of(
+            Standing::CommonPractice,
+            "what is still liquid can not leave the mould",
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::limit::Severity;
+
+    const CAREFUL: &str = include_str!("../../demo/moth_lantern.toml");
+
+    fn openness() -> Openness {
+        Openness {
+            thickness: RelativeSpread::new(0.15).unwrap(),
+            pace: RelativeSpread::new(0.2).unwrap(),
+            dose: None,
+            temperature: None,
+        }
+    }
+
+    /// How many draws are held against full plans: `cargo xtask hard draws` sets 200.
+    fn plans() -> u32 {
+        let told = std::env::var("RISK_PLANS").ok();
+        told.and_then(|n| n.parse().ok()).unwrap_or(4)
+    }
+
+    /// A draw in which temperature, doses and pace alone are off is the plan of the casting with these, through the whole plan
+    /// with its bands: the peaks within 1 K, of which the plan's own grids hold 0.5 K (a draw asks for 3 K of each wall and so far is
+    /// nearer), degrees of cure within 0.5 %, and the same warnings and stops broken but for those within these
+    /// tolerances of their bounds. Cups are compared where both plans split them alike.
+    #[test]
+    fn a_draw_is_a_plan() {
+        let casting = Casting::from_toml(CAREFUL).unwrap();
+        let drawing = Drawing::new(&casting, openness(), Cancel::NEVER).unwrap();
+        let mut compared = 0;
+        let (mut peak_off, mut cure_off) = (0.0f64, 0.0f64);
+        for i in 0..plans() {
+            let z: Vec<f64> = drawing
+                .open
+                .iter()
+                .enumerate()
+                .map(|(j, open)| match open.moves {
+                    Moves::Thermometer(_) | Moves::Drop(_) | Moves::Dose(..) | Moves::Pace(_) => {
+                        crate::random::normal(5, j as u64, u64::from(i))
+                    }
+                    _ => 0.0,
+                })
+                .collect();
+            let drawn = drawing.draw(&z, Cancel::NEVER).unwrap();
+            let whole = drawing
+                .casting_of(&drawing.came_true(&z))
+                .unwrap()
+                .plan(Cancel::NEVER)
+                .unwrap();
+            if whole.batches.len() != drawing.batches.len() {
+                continue;
+            }
+            compared += 1;
+            let shown = |name: String| {
+                drawn
+                    .shown
+                    .iter()
+                    .find(|s| s.name == name)
+                    .unwrap()
+                    .value
+                    .unwrap()
+            };
+            for zone in &whole.zones {
+                let e = zone.exotherm.as_ref().unwrap();
+                let peak = (shown(format!("hottest in {}", zone.zone)) - e.peak.si()).abs();
+                let cure = shown(format!("degree of cure of {} at demoulding", zone.zone));
+                let cure = (cure - e.cure_at_demould.unwrap().get()).abs();
+                peak_off = peak_off.max(peak);
+                cure_off = cure_off.max(cure);
+                assert!(peak < 1.0 && cure < 0.005, "{} {peak} K {cure}", zone.zone);
+            }
+            for batch in &whole.batches {
+                let gel = shown(format!("gel time of {}", batch.recipe));
+                let planned = batch.gel_time.as_ref().unwrap().time.si();
+                assert!((gel / planned - 1.0).abs() < 1e-9, "{gel} {planned}");
+            }
+            let near = |f: &Finding| {
+                let margin = f
+                    .margin
+                    .as_ref()
+                    .and_then(|m| m.si("", f.quantity.difference()).ok());
+                let within = match f.quantity {
+                    LimitQuantity::DemouldCure => 0.005,
+                    LimitQuantity::PeakTemperature | LimitQuantity::MouldFaceTemperature => 1.0,
+                    LimitQuantity::OvenOverGlass => 0.5,
+                    _ => 0.0,
+                };
+                margin.is_some_and(|m| m.abs() <= within)
+            };
+            let broken = |of: &[Finding]| {
+                let counts = |f: &&Finding| f.severity >= Severity::Warning && is_drawn(f) && !near(f);
+                // Cups are weighed as planned: their masses are not those of a plan at another dose.
+                let names = of
+                    .iter()
+                    .filter(counts)
+                    .map(|f| format!("{} {}", f.limit, f.subject));
+                names.collect::<std::collections::BTreeSet<_>>()
+            };
+            assert_eq!(broken(&drawn.broken), broken(&whole.findings), "draw {i}");
+        }
+        println!("{compared} plans: peaks within {peak_off:.3} K, cures within {cure_off:.5}");
+        assert!(compared * 2 >= plans(), "{compared}");
+    }
+
+    /// With nothing off a draw is the plan itself, at the values: gel times, hours, and what it breaks.
+    #[test]
+    fn with_nothing_off_it_is_the_plan() {
+        let casting = Casting::from_toml(CAREFUL).unwrap();
+        let drawing = Drawing::new(&casting, openness(), Cancel::NEVER).unwrap();
+        let drawn = drawing
+            .draw(&vec![0.0; drawing.open.len()], Cancel::NEVER)
+            .unwrap();
+        let plan = casting.plan(Cancel::NEVER).unwrap();
+        let demould = plan
+            .steps
+            .iter()
+            .find(|s| s.work == crate::plan::Work::Demould)
+            .unwrap();
+        let shown = drawn
+            .shown
+            .iter()
+            .find(|s| s.name.starts_with("demoulded"))
+            .unwrap();
+        assert_eq!(shown.value.unwrap(), demould.start.since(casting.shop.start).si());
+        let stops = |of: &[Finding]| of.iter().filter(|f| f.severity == Severity::Stop).count();
+        assert_eq!(stops(&drawn.broken), stops(&plan.findings));
+    }
+
+    /// Each number that is drawn moves what it should: warmer and more catalyst gel sooner, slower hands end later, a hand that lays
+    /// thicker breaks what bounds thickness, a law drawn moves the gel time, and dose and thermometer alone move no other
+    /// recipe's dose.
+    #[test]
+    fn what_is_open_moves_what_it_should() {
+        let casting = Casting::from_toml(CAREFUL).unwrap();
+        let drawing = Drawing::new(&casting, openness(), Cancel::NEVER).unwrap();
+        let with = |is: &dyn Fn(&LeftOpen) -> bool, z: f64| {
+            let z: Vec<f64> = drawing.open.iter().map(|o| if is(o) { z } else { 0.0 }).collect();
+            drawing.draw(&z, Cancel::NEVER).unwrap()
+        };
+        let value = |d: &DrawnPlan, name: &str| {
+            d.shown
+                .iter()
+                .find(|s| s.name.starts_with(name))
+                .unwrap()
+                .value
+                .unwrap()
+        };
+        let none = with(&|_| false, 0.0);
+        let gel = |d: &DrawnPlan| value(d, "gel time of body_laminate");
+        let end = |d: &DrawnPlan| value(d, "mould closed");
+        assert!(gel(&with(&|o| matches!(o.moves, Moves::Thermometer(_)), 2.0)) < gel(&none));
+        let dosed = with(&|o| o.name.starts_with("dose of body_laminate"), 2.0);
+        assert!(gel(&dosed) < gel(&none));
+        assert_eq!(
+            value(&dosed, "gel time of wing_pour"),
+            value(&none, "gel time of wing_pour")
+        );
+        let dropped = with(&|o| matches!(o.moves, Moves::Drop(_)), 2.0);
+        let by_dropper = drawing.open.iter().any(|o| matches!(o.moves, Moves::Drop(_)));
+        assert_eq!(by_dropper, drawing.batches.iter().any(super::by_dropper));
+        assert_eq!(
+            by_dropper,
+            value(&dropped, "gel time of seam_paste") < value(&none, "gel time of seam_paste")
+        );
+        assert!(end(&with(&|o| matches!(o.moves, Moves::Pace(_)), 2.0)) > end(&none));
+        let law = with(
+            &|o| matches!(&o.moves, Moves::Law(r, _) if r == "theatre_resin"),
+            1.0,
+        );
+        assert!((gel(&law) / gel(&none) - 1.0).abs() > 0.01);
+        let thick = with(&|o| matches!(o.moves, Moves::Thickness(..)), 2.0);
+        let sags = |d: &DrawnPlan| d.broken.iter().filter(|f| f.limit == "gel_coat_sags").count();
+        assert!(sags(&thick) > sags(&none));
+        let softer = with(&|o| matches!(o.moves, Moves::Glass), -2.0);
+        let cure = |d: &DrawnPlan| value(d, "degree of cure of upper body");
+        assert!(cure(&softer) < cure(&none));
     }
 }

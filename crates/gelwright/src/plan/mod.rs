@@ -31,7 +31,7 @@ mod working_time;
 mod zone_cure;
 
 pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
-pub(crate) use draw::{Drawing, Openness};
+pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{

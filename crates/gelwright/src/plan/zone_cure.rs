@@ -90,9 +90,9 @@ fn least_cured(histories: Option<&Vec<History>>) -> Option<&History> {
         .min_by(|a, b| a.least_cure.total_cmp(&b.least_cure))
 }
 
-/// Change of the steepest rate constant over a piece, where a part is drawn: twenty times the usual. The glass transition moves by
-/// less than 0.1 K with it (`plan::draw::tests`).
-const DRAWN: f64 = 0.1;
+/// Change of the steepest rate constant over a piece, where a part is drawn: forty times the usual. How soft it gets moves by less
+/// than 0.1 K with it (`plan::draw::tests`).
+const DRAWN: f64 = 0.2;
 
 /// What of the cure after demoulding is held against limits, alone: how soft the oven and the heat of use make each zone.
 pub(super) fn drawn(
@@ -113,12 +113,17 @@ pub(super) fn drawn(
             continue;
         };
         let way = way(job, timed, history)?;
-        if !way.holds.is_empty() {
-            let (softest, _, ends) = history.kinetics.softest_within(&way.whole, way.demould, DRAWN)?;
+        if let Some(done) = way.holds.last() {
+            // What cools gets no softer.
+            let points = way.whole.points().iter().filter(|p| p.time.si() <= *done);
+            let oven = Schedule::new(points.cloned().collect())?;
+            let (softest, _, ends) = history.kinetics.softest_within(&oven, way.demould, DRAWN)?;
             all.measured.push(softness(&zone.name, history, softest, ends));
         }
         if let Some(t) = plan.in_use {
-            let in_use = history.kinetics.in_use(&way.whole, t, None, history.modulus.as_ref())?;
+            let in_use = history
+                .kinetics
+                .in_use(&way.whole, t, None, history.modulus.as_ref())?;
             all.measured.push(stiffness(&zone.name, history, &in_use));
         }
     }

@@ -135,7 +135,12 @@ fn measured(job: &Job, zone: &str, laid: &Laid, e: &ZoneExotherm) -> Vec<Measure
         .any(|l| l.cure.as_ref().is_some_and(|c| c.monomer.is_some()))
     {
         let most = e.boiling.as_ref().map_or(MassFraction::ZERO, |b| b.most_monomer);
-        measures.push(Measured::new(LimitQuantity::BoilingMonomer, zone, &laid.tags, most));
+        measures.push(Measured::new(
+            LimitQuantity::BoilingMonomer,
+            zone,
+            &laid.tags,
+            most,
+        ));
     }
     if let Some(c) = e.cure_at_demould {
         let measured = Measured::new(LimitQuantity::DemouldCure, zone, &laid.tags, c);
