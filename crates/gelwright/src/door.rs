@@ -34,6 +34,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::stock::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
+    crate::risk::QUESTIONS,
     crate::card::QUESTIONS,
 ];
 

@@ -21,12 +21,13 @@ pub mod material;
 pub mod mix;
 pub mod plan;
 mod ranges;
+pub mod risk;
 #[cfg(feature = "proptest")]
 pub mod strategies;
 
 pub use gelwright_base::{
     Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, constants, document,
-    error, noun, propagate, quantity, question, random, source, uncertain,
+    error, noun, propagate, quantity, question, random, reliability, sensitivity, source, uncertain,
 };
 
 /// The shelf over time: lots, packages, cut lists, what parts cost.

@@ -25,6 +25,7 @@ pub(super) struct ZoneAmounts {
 }
 
 /// A batch before it is timed: which items, or which share of an item.
+#[derive(Clone)]
 pub(super) struct Cup {
     /// "cup 1", numbered anew by the clock once the day is laid out.
     pub(super) name: String,
@@ -75,6 +76,19 @@ impl<'c> Job<'c> {
     pub(super) fn gel_time(&self, recipe: &str) -> Option<&GelTime> {
         self.gel_times.get(recipe)
     }
+    /// The same with each mix's gel time that many times as long.
+    pub(super) fn retimed(mut self, times: impl Fn(&Mix, &GelTime) -> Result<f64>) -> Result<Self> {
+        for (recipe, gel) in &mut self.gel_times {
+            let times = times(&self.mixes[recipe], gel)?;
+            (gel.time, gel.low, gel.high) = (gel.time * times, gel.low * times, gel.high * times);
+        }
+        Ok(self)
+    }
+    /// Time of the hands to place a cup.
+    pub(super) fn placing(&self, items: &[(usize, f64)]) -> Time {
+        let each = items.iter().map(|(i, share)| self.items[*i].placing.si() * share);
+        Time::new::<second>(each.sum())
+    }
     /// From the catalyst being in to the cup being empty at the latest.
     pub(super) fn usable(&self, recipe: &str) -> Option<Time> {
         self.gel_time(recipe)
@@ -104,10 +118,7 @@ impl Job<'_> {
         let mut cups: Vec<Cup> = Vec::new();
         for ((act, _, recipe), members) in groups {
             for items in self.split(recipe, &members)? {
-                let placing = items
-                    .iter()
-                    .map(|(i, share)| self.items[*i].placing.si() * share)
-                    .sum();
+                let placing = self.placing(&items);
                 if cups.len() >= MOST_CUPS_IN_ALL {
                     return Err(Error::no_solution(
                         "zones",
@@ -121,7 +132,7 @@ impl Job<'_> {
                     act,
                     recipe: recipe.to_owned(),
                     items,
-                    placing: Time::new::<second>(placing),
+                    placing,
                 });
             }
         }

@@ -11,6 +11,7 @@ mod clock;
 mod compare;
 mod consumables;
 mod dew_point;
+mod draw;
 mod exotherm;
 mod first;
 mod job;
@@ -31,6 +32,7 @@ mod working_time;
 mod zone_cure;
 
 pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
