@@ -171,6 +171,7 @@ impl AppliedFilm {
     fn shares(&self) -> Result<Shares> {
         let h = self.monomer.get();
         if let Some(panel) = &self.weighed {
+            panel.check().map_err(|e| e.within("weighed"))?;
             let share = panel.share();
             if share > h {
                 return Err(Error::inconsistent(

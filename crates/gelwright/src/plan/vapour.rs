@@ -54,7 +54,6 @@ pub(super) struct Loss {
     pub(super) solvents: Vec<(String, f64)>,
     /// Monomer and solvent that there was, kg.
     pub(super) there_was: f64,
-    pub(super) method: ApplicationMethod,
     why: Option<Why>,
 }
 
@@ -139,7 +138,6 @@ impl Mix<'_> {
             monomer: Band(band),
             there_was: monomer + solvents.iter().map(|(_, kg)| kg).sum::<f64>(),
             solvents,
-            method: film.method,
             why: told.map(|t| t.why),
         }))
     }
