@@ -330,6 +330,7 @@ fn zone_layers() -> impl Strategy<Value = (f64, Vec<ZoneLayer>)> + Clone {
                 recipe: "fill".into(),
                 volume: None,
                 thickness: Some(known(t)),
+                closed: false,
             })
         }));
         (area, layers)

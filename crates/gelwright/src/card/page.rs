@@ -240,17 +240,19 @@ fn part(p: &Plan, reader: Reader) -> Markup {
         section {
             h2 { "The part" }
             table {
-                tr { th { "zone" } th.n { "thickness as laid" } th.n { "mass" } th.n { "of it glass plies" } }
+                tr { th { "zone" } th.n { "thickness as laid" } th.n { "cured" } th.n { "mass" } th.n { "of it glass plies" } }
                 @for z in &p.zones {
                     tr {
                         td { bdi { (z.zone) } }
                         td.n { (z.thickness.map_or_else(|| "unknown".into(), |t| reader.figures(t, 2))) }
+                        td.n { (z.cured_thickness.map_or_else(|| "unknown".into(), |t| reader.figures(t, 2))) }
                         td.n { (reader.figures(z.mass, 3)) }
                         td.n { @if z.reinforcement.si() > 0.0 { (reader.figures(z.reinforcement, 3)) } }
                     }
                 }
-                tr { td { "together, with seams and inserts" } td {} td.n { (reader.figures(p.part_mass, 3)) } td {} }
+                tr { td { "together, with seams and inserts" } td {} td {} td.n { (reader.figures(p.part_mass, 3)) } td {} }
             }
+            @if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) { p dir="auto" { (wording::vapour(reader, v)) "." } }
             @for line in wording::lines(reader, &p.zones, &p.seams) { p dir="auto" { (line) "." } }
         }
     }

@@ -327,15 +327,21 @@ fn zones(out: &mut String, reader: Reader, p: &Plan) {
         } else {
             String::new()
         };
+        let cured = z
+            .cured_thickness
+            .map_or_else(String::new, |t| format!(", {} cured", reader.figures(t, 2)));
         let _ = writeln!(
             out,
-            "  {:<30} {:>10} thick as laid, {:>9}{glass}",
+            "  {:<30} {:>10} thick as laid{cured}, {:>9}{glass}",
             clip(&z.zone, 30),
             t,
             reader.figures(z.mass, 3),
         );
     }
     let _ = writeln!(out, "  {:<30} {:>10}", "together", reader.figures(p.part_mass, 3));
+    if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) {
+        wrap(out, "  ", 4, &wording::vapour(reader, v));
+    }
     for line in wording::lines(reader, &p.zones, &p.seams) {
         wrap(out, "  ", 4, &line);
     }

@@ -307,7 +307,8 @@ pub struct GelCoat {
     /// How it is put on: rules for the other way do not count.
     #[noun(default)]
     pub applied: Application,
-    /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
+    /// How well it hides, from a draw-down or its pigment (its content in the gel coat as it is laid; what is left when monomer
+    /// has gone holds more); then the contrast ratio of the cured film is computed.
     pub optics: Option<CoatOptics>,
 }
 
@@ -354,6 +355,9 @@ pub struct Pour {
     /// Thickness of the pour, its greatest depth where a `volume` is given too.
     #[noun(within("10 um", "1 m", "give the depth of the pour"))]
     pub thickness: Option<Length>,
+    /// Whether the mould is closed over it before it gels: then it loses hardly any vapour.
+    #[noun(default)]
+    pub closed: bool,
 }
 
 /// Something set into the shell.
