@@ -282,14 +282,14 @@ fn damped_step(jacobian: &[Vec<f64>], residuals: &[f64], damping: f64, scale: &[
     step.iter().all(|x| x.is_finite()).then_some(step)
 }
 
-/// A factor `L` of the covariance `(J'J)^-1 = L L'`, a row a parameter; none where the residuals leave one open.
+/// A factor `L` of the covariance `(J'J)^-1 = L L'`, an upper triangle with a positive diagonal, a row a parameter; none where the residuals leave one open.
 pub fn covariance_factor(jacobian: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
     let (r, _) = triangle(jacobian.to_vec(), vec![0.0; jacobian.len()])?;
     let n = r.len();
     let mut factor = vec![vec![0.0; n]; n];
     for j in 0..n {
         let mut unit = vec![0.0; n];
-        unit[j] = 1.0;
+        unit[j] = r[j][j].signum();
         for (row, x) in factor.iter_mut().zip(back(&r, &unit)) {
             row[j] = x;
         }
