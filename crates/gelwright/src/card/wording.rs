@@ -8,7 +8,7 @@ use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
     ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch, PulledEdge,
-    Rule, Warp, WithoutEffect, ZoneCure, sentence, words,
+    Rule, Vapour, Warp, WithoutEffect, ZoneCure, sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity};
 
@@ -393,6 +393,18 @@ fn warp(reader: Reader, w: &Warp) -> String {
         size(w.bow),
         size(w.bow_low),
         size(w.bow_high)
+    )
+}
+
+/// What leaves the films before they cure.
+pub(super) fn vapour(reader: Reader, v: &Vapour) -> String {
+    format!(
+        "{} of monomer and solvent leave the open films before they cure ({} to {}), of {} that there is; the mass above is \
+         without them",
+        reader.figures(v.lost, 2),
+        reader.figures(v.low, 2),
+        reader.figures(v.high, 2),
+        reader.figures(v.there_was, 2)
     )
 }
 

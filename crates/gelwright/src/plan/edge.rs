@@ -1,13 +1,13 @@
 //! What a thin edge bears as it leaves the mould: pulled with a known pull, or peeled off by as much as it sticks; and how
 //! far that stretches the gel coat.
 
-use super::casting::{PullOnEdge, Zone, ZoneLayer};
+use super::casting::{GelCoat, PullOnEdge, Zone, ZoneLayer};
 use super::job::Job;
-use super::layout::{Act, Item, cured_thickness};
+use super::layout::{Act, Item};
 use super::part::Shell;
 use super::solid::{Share, Solid};
 use super::warp::Warp;
-use super::zone_cure::ZoneCure;
+use crate::cure::CureState;
 use crate::error::Result;
 use crate::laminate::{self, ForcePerWidth, PeeledSkin, Section};
 use crate::limit::{Finding, LimitQuantity, Limits, Measured, Severity};
@@ -47,6 +47,9 @@ pub struct PulledEdge {
     pub why: Why,
 }
 
+/// What is laid on a zone, its shell, what it is made of, how thick it has cured.
+pub(super) type Of<'a> = (&'a [&'a Item], Option<&'a Shell>, &'a Solid, Length);
+
 /// What leaving the mould does to a zone.
 pub(super) struct LetGo {
     pub(super) edge: Option<PulledEdge>,
@@ -55,12 +58,12 @@ pub(super) struct LetGo {
 }
 
 /// Modulus of the zone's resin at demoulding over its cured one; one where its cure is not known.
-pub(super) fn share(job: &Job, zone: &Zone, cure: Option<&ZoneCure>) -> Result<Share> {
+pub(super) fn share(job: &Job, zone: &Zone, at_demould: Option<&CureState>) -> Result<Share> {
     let recipe = zone.layers.iter().rev().find_map(|l| match l {
         ZoneLayer::GelCoat(_) => None,
         other => Some(other.recipe()),
     });
-    let (Some(recipe), Some(band)) = (recipe, cure.and_then(|c| c.at_demould.modulus.as_ref())) else {
+    let (Some(recipe), Some(band)) = (recipe, at_demould.and_then(|s| s.modulus.as_ref())) else {
         return Ok([1.0; 3]);
     };
     let Some(cured) = &job.mixes[recipe].resin().resin()?.modulus else {
@@ -87,46 +90,33 @@ fn adhesion(job: &Job) -> Result<([ForcePerWidth; 3], Option<String>)> {
     Ok(([middle, low, high], Some(assumed)))
 }
 
-/// Cured thickness of a zone, gel coat included; nothing where a layer's is not known.
-pub(super) fn cured(job: &Job, items: &[&Item], shell: Option<&Shell>) -> Result<Option<Length>> {
-    if let Some(known) = shell.and_then(|s| s.thickness) {
-        return Ok(Some(known));
-    }
-    let mut all = Length::default();
-    for item in items {
-        let Some(wet) = item.thickness else {
-            return Ok(None);
-        };
-        all += cured_thickness(wet, &job.mixes[item.recipe.as_str()])?;
-    }
-    Ok(Some(all))
+/// Cured thickness of a zone's gel coats; none where it has none.
+pub(super) fn gel_coat_thickness(job: &Job, zone: &Zone) -> Length {
+    let coats = zone
+        .layers
+        .iter()
+        .enumerate()
+        .filter_map(|(j, layer)| match layer {
+            ZoneLayer::GelCoat(g) => Some(cured_coat(job, zone, j, g)),
+            _ => None,
+        });
+    coats.sum()
 }
 
-/// Cured thickness of a zone's gel coat; none where it has none.
-pub(super) fn gel_coat_thickness(job: &Job, zone: &Zone) -> Result<Length> {
-    let mut all = Length::default();
-    for layer in &zone.layers {
-        if let ZoneLayer::GelCoat(g) = layer {
-            all += cured_thickness(
-                g.wet_thickness * f64::from(g.coats),
-                &job.mixes[g.recipe.as_str()],
-            )?;
-        }
-    }
-    Ok(all)
+/// Cured thickness of one gel coat, all its coats.
+pub(super) fn cured_coat(job: &Job, zone: &Zone, layer: usize, coat: &GelCoat) -> Length {
+    let cured = job.cured_thickness(&zone.name, layer);
+    cured.unwrap_or(coat.wet_thickness * f64::from(coat.coats))
 }
 
 /// What leaving the mould does to a zone of a cured thickness.
 pub(super) fn let_go(
     job: &Job,
     zone: &Zone,
-    (items, shell, solid): (&[&Item], Option<&Shell>, &Solid),
+    (items, shell, solid, thickness): Of,
     limits: &Limits,
     (measures, findings): (&mut Vec<Measured>, &mut Vec<Finding>),
-) -> Result<Option<LetGo>> {
-    let Some(thickness) = cured(job, items, shell)? else {
-        return Ok(None);
-    };
+) -> Result<LetGo> {
     let let_go = match &zone.pulled_edge {
         Some(PullOnEdge { pull: Some(pull), .. }) => pulled(zone, *pull, thickness, solid)?,
         _ => peeled(job, zone, thickness, (shell, solid))?,
@@ -144,7 +134,7 @@ pub(super) fn let_go(
         findings.extend(untested(edge, &measured, limits)?);
         measures.push(measured);
     }
-    Ok(Some(let_go))
+    Ok(let_go)
 }
 
 /// The name of the finding of an edge of which nobody has tested how firmly it sticks.

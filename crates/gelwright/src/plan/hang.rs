@@ -141,7 +141,7 @@ fn mount(job: &Job, block: &HangingBlock, zones: &[ZoneAsMade]) -> Result<Option
         return Ok(None);
     };
     let glass: f64 = item.plies.iter().map(super::layout::Ply::glass).sum();
-    let content = (glass / (glass + item.net.si())).clamp(0.151, 0.75);
+    let content = (glass / (glass + item.cured())).clamp(0.151, 0.75);
     // In its plane a mat bears less shear than through its thickness.
     let rule = GlassLayUp {
         form: ReinforcementForm::Mat,
@@ -153,7 +153,7 @@ fn mount(job: &Job, block: &HangingBlock, zones: &[ZoneAsMade]) -> Result<Option
     let Some(thickness) = shell.thickness else {
         return Ok(None);
     };
-    let coat = super::edge::gel_coat_thickness(job, zone)?;
+    let coat = super::edge::gel_coat_thickness(job, zone);
     Ok(Some(Mount {
         hold: block.hold,
         length: block.length,

@@ -3,6 +3,8 @@
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, exotherm →
 //! zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
+//! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
 mod cautions;
@@ -11,6 +13,7 @@ mod clock;
 mod compare;
 mod consumables;
 mod dew_point;
+mod draw;
 mod edge;
 mod exotherm;
 mod first;
@@ -27,6 +30,8 @@ mod schedule;
 mod show;
 mod solid;
 mod steps;
+mod stockroom;
+mod vapour;
 mod warp;
 mod without_effect;
 mod words;
@@ -34,6 +39,7 @@ mod working_time;
 mod zone_cure;
 
 pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
@@ -56,6 +62,8 @@ pub use part::{LightThrough, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use solid::FilledPour;
 pub use steps::{Work, WorkStep};
+pub use stockroom::{Costing, Order, Stockroom};
+pub use vapour::Vapour;
 pub use warp::Warp;
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;

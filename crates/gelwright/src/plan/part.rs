@@ -5,16 +5,16 @@ use crate::noun::Noun;
 use uom::si::angle::degree;
 use uom::si::length::meter;
 
-use super::casting::{Pour, Seam, Zone, ZoneLayer};
+use super::casting::{GelCoat, Pour, Seam, Zone, ZoneLayer};
 use super::edge::{self, PulledEdge};
-use super::exotherm::Exotherms;
+use super::exotherm::History;
 use super::hang::{self, Hang, MountSummary};
 use super::job::Job;
 use super::layout::{Act, Item};
 use super::solid::{self, FilledPour, Made, chop_of, poisson_of, pour_of};
 use super::steps::Timetable;
 use super::warp::{self, Warp};
-use super::zone_cure::ZoneCures;
+use super::zone_cure;
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
 use crate::laminate::{self, DesignAllowance, GelCoatLayer, LaminateWall, ReinforcementForm, WallPly};
@@ -123,8 +123,7 @@ pub(super) fn part(
     job: &Job,
     limits: &Limits,
     timed: &Timetable,
-    heat: &Exotherms,
-    cures: &ZoneCures,
+    histories: &[Option<Vec<History>>],
 ) -> Result<PartAsMade> {
     let mut measures = Vec::new();
     let mut findings = Vec::new();
@@ -136,26 +135,24 @@ pub(super) fn part(
             shell: shell(job, zone, &items).map_err(at)?,
             ..ZoneAsMade::default()
         };
-        let thickness = amounts.thickness;
-        let cure = cures.zones[i].as_ref();
-        let histories = heat.histories[i].as_deref();
+        let thickness = amounts.cured_thickness;
+        let histories = histories.get(i).and_then(Option::as_ref);
+        let at_demould = zone_cure::at_demould(job, timed, histories).map_err(at)?;
         let Made { solid, poured } = solid::made(
             job,
             zone,
             &items,
             made.shell.as_ref(),
-            edge::share(job, zone, cure)?,
+            edge::share(job, zone, at_demould.as_ref())?,
         )
         .map_err(at)?;
         made.poured = poured;
-        if let Some(solid) = solid {
-            let of = (items.as_slice(), made.shell.as_ref(), &solid);
+        if let (Some(solid), Some(thickness)) = (solid, thickness) {
+            let of = (items.as_slice(), made.shell.as_ref(), &solid, thickness);
             let let_go = edge::let_go(job, zone, of, limits, (&mut measures, &mut findings)).map_err(at)?;
-            let warp = warp::warp(job, zone, of, cure.zip(histories), timed, &mut measures).map_err(at)?;
-            if let Some(let_go) = let_go {
-                edge::gel_coat(job, zone, let_go.strain, warp.as_ref(), &mut measures).map_err(at)?;
-                made.edge = let_go.edge;
-            }
+            let warp = warp::warp(job, zone, of, histories, timed, &mut measures).map_err(at)?;
+            edge::gel_coat(job, zone, let_go.strain, warp.as_ref(), &mut measures).map_err(at)?;
+            made.edge = let_go.edge;
             made.warp = warp;
         }
         light_of(job, zone, &items, thickness, &mut made, &mut measures).map_err(at)?;
@@ -209,7 +206,7 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
                 areal_mass: p.areal_mass,
                 fibre_density: r.known_density()?.value,
             },
-            glass_content: Some(p.glass_content),
+            glass_content: Some(item.cured_glass_content(p)?),
         });
     }
     if plies.is_empty() {
@@ -224,7 +221,7 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
             let m = &job.mixes[g.recipe.as_str()];
             let r = m.resin().resin()?;
             let poisson = poisson_of(m)?;
-            let thickness = edge::gel_coat_thickness(job, zone)?;
+            let thickness = edge::gel_coat_thickness(job, zone);
             r.modulus.as_ref().map(|e| GelCoatLayer {
                 thickness,
                 density: r.cured_density.as_ref().map_or(m.unit.density, |d| d.value),
@@ -271,12 +268,14 @@ fn light_of(
     made: &mut ZoneAsMade,
     measures: &mut Vec<Measured>,
 ) -> Result<()> {
-    for layer in &zone.layers {
+    for (j, layer) in zone.layers.iter().enumerate() {
         let ZoneLayer::GelCoat(g) = layer else { continue };
-        let Some(optics) = &g.optics else { continue };
+        let Some(optics) = cured_optics(job, zone, j, g)? else {
+            continue;
+        };
         let coat = CoatOnCard {
-            coat: *optics,
-            thickness: g.wet_thickness * f64::from(g.coats),
+            coat: optics,
+            thickness: edge::cured_coat(job, zone, j, g),
             card: HidingCard::default(),
         };
         let hiding = coat.hiding().map_err(|e| e.within("optics"))?;
@@ -310,6 +309,19 @@ fn light_of(
     Ok(())
 }
 
+/// Optics of a gel coat when it has cured: its pigment stays, so that there is more of it in what is left.
+fn cured_optics(job: &Job, zone: &Zone, layer: usize, coat: &GelCoat) -> Result<Option<CoatOptics>> {
+    let item = job.items_of(&zone.name).find(|i| i.layer == layer);
+    Ok(match (coat.optics, item) {
+        (Some(CoatOptics::Pigment(mut of)), Some(item)) if item.net.si() > 0.0 => {
+            let content = of.content.get() * item.net.si() / item.cured();
+            of.content = MassFraction::new(content).map_err(|e| e.within("optics.pigment.content"))?;
+            Some(CoatOptics::Pigment(of))
+        }
+        (optics, _) => optics,
+    })
+}
+
 /// Bubbles that stirring leaves in a pour by hand, vol% and diameter, and the absorption of a cured resin with its
 /// promoter, 1/m: usual, least and most. Common practice, no source: a strip in front of a lamp replaces them.
 const BUBBLES: [f64; 3] = [0.005, 0.001, 0.02];
@@ -340,16 +352,16 @@ fn light_through(
     }
     let mut edge = TranslucentEdge::clear(thickness, index.value.get())?;
     let mut poured = thickness.si();
-    for layer in &zone.layers {
+    for (j, layer) in zone.layers.iter().enumerate() {
         let ZoneLayer::GelCoat(g) = layer else { continue };
-        let coat = g.wet_thickness * f64::from(g.coats);
+        let coat = edge::cured_coat(job, zone, j, g);
         poured -= coat.si();
         let clear = job.mixes[g.recipe.as_str()]
             .resin()
             .resin()?
             .refractive_index
             .is_some();
-        match g.optics {
+        match cured_optics(job, zone, j, g)? {
             Some(optics) => edge.coats.push(CoatInFront {
                 thickness: coat,
                 optics,

@@ -80,7 +80,7 @@ fn laminated(job: &Job, items: &[&Item], shell: &Shell, share: Share) -> Result<
         return Ok(None);
     };
     let glass: f64 = item.plies.iter().map(|p| p.glass() / p.fibre_density).sum();
-    let by_resin = resin * (1.0 - glass / (glass + item.net.si() / mix.unit.density.si()));
+    let by_resin = resin * (1.0 - glass / (glass + item.cured() / mix.unit.density.si()));
     let now =
         |share: f64| Pressure::from_si(shell.modulus.si() - (1.0 - share) * by_resin.min(shell.modulus.si()));
     let modulus = [now(share[0])?, now(share[1])?, now(share[2])?];

@@ -6,13 +6,13 @@
 //! demoulded, so each layer counts from its own vitrification on.
 
 use super::casting::{Zone, ZoneLayer};
+use super::edge::{self, Of};
 use super::exotherm::History;
 use super::job::Job;
 use super::layout::{Act, Item, Mix};
-use super::part::Shell;
-use super::solid::{Solid, poisson_of};
+use super::solid::poisson_of;
 use super::steps::Timetable;
-use super::zone_cure::{self, ZoneCure};
+use super::zone_cure;
 use crate::error::Result;
 use crate::laminate::stack::{Load, Ply, Stack};
 use crate::laminate::{self, Elastic, FibreBundles, PartShrinkage, PlyMaterial};
@@ -71,12 +71,12 @@ const GLASS_EXPANSION: f64 = 5.4e-6;
 pub(super) fn warp(
     job: &Job,
     zone: &Zone,
-    (items, shell, solid): (&[&Item], Option<&Shell>, &Solid),
-    cure: Option<(&ZoneCure, &[History])>,
+    (items, _, solid, whole): Of,
+    histories: Option<&Vec<History>>,
     timed: &Timetable,
     measures: &mut Vec<Measured>,
 ) -> Result<Option<Warp>> {
-    let Some((_, histories)) = cure else {
+    let Some(histories) = histories else {
         return Ok(None);
     };
     let coat = zone.layers.iter().find_map(|l| match l {
@@ -100,13 +100,10 @@ pub(super) fn warp(
     ) else {
         return Ok(None);
     };
-    let (Some(modulus), Some(whole)) = (
-        &gel.resin().resin()?.modulus,
-        super::edge::cured(job, items, shell)?,
-    ) else {
+    let Some(modulus) = &gel.resin().resin()?.modulus else {
         return Ok(None);
     };
-    let thickness = super::edge::gel_coat_thickness(job, zone)?;
+    let thickness = edge::gel_coat_thickness(job, zone);
     if whole.si() <= 1.001 * thickness.si() {
         return Ok(None);
     }
