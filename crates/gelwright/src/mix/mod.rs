@@ -4,32 +4,41 @@
 //! it is measured with; [`measurement`] carries the bench's uncertainty to the answer, [`dosing`] says how to measure.
 //! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; the heat they give off:
 //! [`heat_of_reaction`]; what is stirred in: [`filler`],
-//! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong: [`rescue`].
+//! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong:
+//! [`rescue`]. Tests of the shop: [`film_gauge`], [`coated_panel`], [`weighed`]; what stays in cup and tools: [`residue`].
 
 pub mod batch;
 pub mod bench;
+pub mod coated_panel;
 pub mod dose;
 pub mod dosing;
 pub mod drops;
 pub mod epoxy;
 pub mod filler;
+pub mod film_gauge;
 pub mod heat_of_reaction;
 pub mod measurement;
 pub mod peroxide;
 pub mod pigment;
 pub mod polyurethane;
 pub mod recipe;
+pub mod residue;
 pub mod rescue;
 pub mod resin_dose;
 pub mod stoichiometry;
+pub mod weighed;
 
 pub use batch::{Amount, Batch, BatchPart, CureDose, MeasuredBy};
 pub use bench::{Bench, Dropper, Scale, Syringe, Thermometer};
+pub use coated_panel::{CoatedPanel, PanelWeighing, VapourLost};
 pub use dose::Dose;
+pub use film_gauge::{FilmGauge, GaugedFilm};
 pub use heat_of_reaction::{ChemicalHeat, CureReaction, HeatOfReaction, HeatPart};
 pub use measurement::Estimate;
 pub use recipe::{Part, Recipe, Role, role_of};
+pub use residue::{Leftover, Residue, Tool, WettedTools};
 pub use resin_dose::ResinDose;
+pub use weighed::{MeasuredDensity, WeighedInWater, WeighedVolume};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;
@@ -53,4 +62,9 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     dosing::Dosing::QUESTIONS,
     &[rescue::LARGEST_BATCH],
     rescue::MixedCup::QUESTIONS,
+    film_gauge::FilmGauge::QUESTIONS,
+    coated_panel::CoatedPanel::QUESTIONS,
+    weighed::WeighedVolume::QUESTIONS,
+    weighed::WeighedInWater::QUESTIONS,
+    residue::WettedTools::QUESTIONS,
 ];
