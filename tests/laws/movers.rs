@@ -30,8 +30,28 @@ fn number(text: &str) -> Option<f64> {
 /// What is told beside the answers: reasons, sources, curves, the bands and their drivers, what was put in, and findings (their values
 /// are answers of their own).
 const NOT_ANSWERS: [&str; 22] = [
-    "why", "source", "sources", "findings", "kept", "bench", "cure_laws", "conflicts", "cautions", "version", "without_effect", "assumed",
-    "schedule", "peak_error", "band", "wall", "low", "high", "extrapolated", "basis", "design", "shop_tests",
+    "why",
+    "source",
+    "sources",
+    "findings",
+    "kept",
+    "bench",
+    "cure_laws",
+    "conflicts",
+    "cautions",
+    "version",
+    "without_effect",
+    "assumed",
+    "schedule",
+    "peak_error",
+    "band",
+    "wall",
+    "low",
+    "high",
+    "extrapolated",
+    "basis",
+    "design",
+    "shop_tests",
 ];
 
 fn flatten(path: &str, value: &Value, out: &mut BTreeMap<String, f64>) {
@@ -68,14 +88,24 @@ fn answers(casting: &Casting) -> Result<BTreeMap<String, f64>, String> {
 
 /// The place in a material's tables that a fact's field names: `resin.gel_times.rows[2]`.
 fn place<'v>(tables: &'v mut Value, field: &str) -> Option<&'v mut Value> {
-    field.split('.').try_fold(tables, |at, key| match key.split_once('[') {
-        Some((list, index)) => at.get_mut(list)?.get_mut(index.trim_end_matches(']').parse::<usize>().ok()?),
-        None => at.get_mut(key),
-    })
+    field
+        .split('.')
+        .try_fold(tables, |at, key| match key.split_once('[') {
+            Some((list, index)) => at
+                .get_mut(list)?
+                .get_mut(index.trim_end_matches(']').parse::<usize>().ok()?),
+            None => at.get_mut(key),
+        })
 }
 
 /// The answer that moves most, and by how much, when `field` of `material` goes to `end`.
-fn moved(casting: &Casting, base: &BTreeMap<String, f64>, material: &Material, field: &str, end: &str) -> Option<(f64, String)> {
+fn moved(
+    casting: &Casting,
+    base: &BTreeMap<String, f64>,
+    material: &Material,
+    field: &str,
+    end: &str,
+) -> Option<(f64, String)> {
     let mut tables = noun::to_value(material).unwrap();
     let at = place(&mut tables, field)?.as_object_mut()?;
     if at.contains_key("value") {
@@ -97,7 +127,11 @@ fn moved(casting: &Casting, base: &BTreeMap<String, f64>, material: &Material, f
         .filter_map(|(path, was)| {
             let is = found.get(path)?;
             // A temperature or a clock near zero moves by degrees and minutes, not by shares of them.
-            let least = if path.contains("temperature") || path.contains("peak") || path.contains("softest") { 20.0 } else { 1e-9 };
+            let least = if path.contains("temperature") || path.contains("peak") || path.contains("softest") {
+                20.0
+            } else {
+                1e-9
+            };
             let by = (is - was).abs() / was.abs().max(least);
             Some((by, format!("{path}: {was} -> {is}")))
         })
@@ -132,7 +166,10 @@ fn what_moves_the_demo_is_published_or_can_be_measured_here() {
     println!("{} plans, {:?} for two", jobs.len(), started.elapsed());
     for (id, field, end, standing) in &jobs {
         if let Some((by, what)) = moved(&casting, &base, catalogue.get(id).unwrap(), field, end) {
-            println!("MOVER {id} {field} = {end} [{standing}]: {:.0} % {what}", 100.0 * by);
+            println!(
+                "MOVER {id} {field} = {end} [{standing}]: {:.0} % {what}",
+                100.0 * by
+            );
         }
     }
 }

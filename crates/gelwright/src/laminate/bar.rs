@@ -89,8 +89,16 @@ impl BentBar {
     pub fn tested(&self) -> Result<TestedBar> {
         crate::noun::check(self)?;
         self.check()?;
-        let (l, b, h, d) = (self.span.si(), self.width.si(), self.thickness.si(), self.deflection.si());
-        let (rule, caliper) = (measurement::of_step(self.rule.si()), measurement::of_step(self.caliper.si()));
+        let (l, b, h, d) = (
+            self.span.si(),
+            self.width.si(),
+            self.thickness.si(),
+            self.deflection.si(),
+        );
+        let (rule, caliper) = (
+            measurement::of_step(self.rule.si()),
+            measurement::of_step(self.caliper.si()),
+        );
         let modulus = self.load.si() * GRAVITY * l.powi(3) / (4.0 * b * h.powi(3) * d);
         let of_size = (caliper / b).hypot(3.0 * caliper / h);
         let relative = of_size.hypot(3.0 * rule / l).hypot(2f64.sqrt() * rule / d);
@@ -157,9 +165,15 @@ mod tests {
 
     #[test]
     fn a_stout_or_much_bent_bar_is_refused() {
-        let short = BentBar { span: Length::from_si(0.04).unwrap(), ..bar() };
+        let short = BentBar {
+            span: Length::from_si(0.04).unwrap(),
+            ..bar()
+        };
         assert_eq!(short.tested().unwrap_err().field(), "span");
-        let far = BentBar { deflection: Length::from_si(0.03).unwrap(), ..bar() };
+        let far = BentBar {
+            deflection: Length::from_si(0.03).unwrap(),
+            ..bar()
+        };
         assert_eq!(far.tested().unwrap_err().field(), "deflection");
     }
 }

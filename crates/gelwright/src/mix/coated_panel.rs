@@ -62,7 +62,8 @@ impl CoatedPanel {
                 .with_value("an empty list")
                 .with_way_out("weigh the panel again, when the coat has gelled"));
         }
-        let unordered = (1..self.weighings.len()).find(|i| self.weighings[*i].after <= self.weighings[i - 1].after);
+        let unordered =
+            (1..self.weighings.len()).find(|i| self.weighings[*i].after <= self.weighings[i - 1].after);
         match unordered {
             Some(i) => Err(Error::inconsistent(
                 format!("weighings[{i}].after"),
@@ -95,7 +96,10 @@ impl CoatedPanel {
                 return Err(Error::inconsistent(
                     format!("weighings[{i}].coat"),
                     quantity::show(w.coat),
-                    format!("at most {} (the weighing before, and what the scale can be off)", quantity::show(Mass::from_si(before + least)?)),
+                    format!(
+                        "at most {} (the weighing before, and what the scale can be off)",
+                        quantity::show(Mass::from_si(before + least)?)
+                    ),
                     "a curing coat gains no mass: check the bare panel's mass and the readings",
                 ));
             }
@@ -108,7 +112,10 @@ impl CoatedPanel {
             return Err(Error::inconsistent(
                 format!("weighings[{}].coat", self.weighings.len() - 1),
                 quantity::show(last.coat),
-                format!("{} or more: all of its monomer gone", quantity::show(Mass::from_si(coat - there_is)?)),
+                format!(
+                    "{} or more: all of its monomer gone",
+                    quantity::show(Mass::from_si(coat - there_is)?)
+                ),
                 "more is lost than there was monomer: check the monomer of the mix, and that nothing ran off the panel",
             ));
         }
@@ -117,7 +124,10 @@ impl CoatedPanel {
             _ => false,
         };
         let share = |of: f64| Estimate::normal(MassFraction::new((lost / of).min(1.0))?, u / of);
-        let per_area = Estimate::normal(ArealMassDensity::from_si(lost / self.area.si())?, u / self.area.si())?;
+        let per_area = Estimate::normal(
+            ArealMassDensity::from_si(lost / self.area.si())?,
+            u / self.area.si(),
+        )?;
         Ok(VapourLost {
             share_of_monomer: share(there_is)?,
             share_of_coat: share(coat)?,
@@ -128,11 +138,17 @@ impl CoatedPanel {
                 "(m_0 - m_last)/A, u^2 = 2 u_net^2/A^2",
                 vec![
                     Why::given("coat as laid, m_0", quantity::show(self.coat)),
-                    Why::given(format!("coat after {}, m_last", quantity::show(last.after)), quantity::show(last.coat)),
+                    Why::given(
+                        format!("coat after {}, m_last", quantity::show(last.after)),
+                        quantity::show(last.coat),
+                    ),
                     Why::given("area, A", quantity::show(self.area)),
                 ],
             )
-            .with_source(&Source::of(Standing::MeasuredHere, "a coated panel weighed over time")),
+            .with_source(&Source::of(
+                Standing::MeasuredHere,
+                "a coated panel weighed over time",
+            )),
             per_area,
         })
     }
@@ -161,13 +177,21 @@ mod tests {
 
     #[test]
     fn the_loss_is_the_difference_with_the_scale_s_uncertainty() {
-        let lost = panel(&[(30.0, 51.5), (90.0, 49.5), (180.0, 49.5)]).vapour_lost().unwrap();
+        let lost = panel(&[(30.0, 51.5), (90.0, 49.5), (180.0, 49.5)])
+            .vapour_lost()
+            .unwrap();
         // analytic: 5.5 g from 0.09 m2; u = sqrt(2) 0.1 g sqrt(2/12) = 0.0577 g
         assert!((lost.per_area.value.si() - 0.0055 / 0.09).abs() < 1e-12);
         assert!((lost.per_area.standard_uncertainty.si() * 0.09 - 5.773_502_7e-5).abs() < 1e-10);
         assert!((lost.share_of_monomer.value.get() - 5.5 / (0.35 * 55.0)).abs() < 1e-12);
         assert!((lost.share_of_coat.value.get() - 0.1).abs() < 1e-12);
-        assert!(lost.settled && !panel(&[(30.0, 51.5), (90.0, 49.5)]).vapour_lost().unwrap().settled);
+        assert!(
+            lost.settled
+                && !panel(&[(30.0, 51.5), (90.0, 49.5)])
+                    .vapour_lost()
+                    .unwrap()
+                    .settled
+        );
     }
 
     #[test]

@@ -50,7 +50,11 @@ impl FilmGauge {
     fn check(&self) -> Result<()> {
         if self.teeth.len() < 2 || self.wetted.is_empty() {
             return Err(Error::new(ErrorKind::Document, "")
-                .with_value(format_args!("{} teeth, {} places", self.teeth.len(), self.wetted.len()))
+                .with_value(format_args!(
+                    "{} teeth, {} places",
+                    self.teeth.len(),
+                    self.wetted.len()
+                ))
                 .with_allowed("two teeth or more, one place or more")
                 .with_way_out("give the comb's teeth, and at each place the highest tooth that got wet"));
         }
@@ -89,7 +93,11 @@ impl FilmGauge {
                 quantity::show(self.wetted[i]),
                 format!(
                     "a tooth of the comb: {}",
-                    teeth.iter().map(|t| quantity::show(*t)).collect::<Vec<_>>().join(", ")
+                    teeth
+                        .iter()
+                        .map(|t| quantity::show(*t))
+                        .collect::<Vec<_>>()
+                        .join(", ")
                 ),
                 "read the gap that is engraved at the highest tooth that got wet",
             )),
@@ -108,12 +116,21 @@ impl FilmGauge {
     pub fn film(&self) -> Result<GaugedFilm> {
         crate::noun::check(self)?;
         self.check()?;
-        let gaps = (0..self.wetted.len()).map(|i| self.between(i)).collect::<Result<Vec<_>>>()?;
+        let gaps = (0..self.wetted.len())
+            .map(|i| self.between(i))
+            .collect::<Result<Vec<_>>>()?;
         #[allow(clippy::cast_precision_loss)]
         let n = gaps.len() as f64;
         let mean = gaps.iter().map(|(a, b)| 0.5 * (a + b)).sum::<f64>() / n;
-        let steps: f64 = gaps.iter().map(|(a, b)| measurement::of_step(b - a).powi(2)).sum();
-        let scatter = gaps.iter().map(|(a, b)| (0.5 * (a + b) - mean).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
+        let steps: f64 = gaps
+            .iter()
+            .map(|(a, b)| measurement::of_step(b - a).powi(2))
+            .sum();
+        let scatter = gaps
+            .iter()
+            .map(|(a, b)| (0.5 * (a + b) - mean).powi(2))
+            .sum::<f64>()
+            / (n - 1.0).max(1.0);
         let u = (steps / (n * n) + scatter / n).sqrt();
         let thinnest = gaps.iter().map(|g| g.0).fold(f64::INFINITY, f64::min);
         let thickest = gaps.iter().map(|g| g.1).fold(0.0, f64::max);
@@ -172,7 +189,11 @@ mod tests {
 
     #[test]
     fn a_reading_beyond_the_comb_is_refused() {
-        for (wetted, kind) in [(700.0, ErrorKind::OutOfRange), (200.0, ErrorKind::OutOfRange), (450.0, ErrorKind::Inconsistent)] {
+        for (wetted, kind) in [
+            (700.0, ErrorKind::OutOfRange),
+            (200.0, ErrorKind::OutOfRange),
+            (450.0, ErrorKind::Inconsistent),
+        ] {
             let e = comb(&[400.0, wetted]).film().unwrap_err();
             assert_eq!((e.kind(), e.field()), (kind, "wetted[1]"), "{e}");
         }

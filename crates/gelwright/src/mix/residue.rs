@@ -117,7 +117,10 @@ impl WettedTools {
         let all = in_cup + on_tools;
         let volume = Volume::from_si(all)?;
         let extrapolated = (!MEASURED.contains(&eta)).then(|| {
-            format!("{} is outside the viscosities that the film was measured over, 0.2 Pa*s to 1.3 Pa*s", quantity::show(self.viscosity))
+            format!(
+                "{} is outside the viscosities that the film was measured over, 0.2 Pa*s to 1.3 Pa*s",
+                quantity::show(self.viscosity)
+            )
         });
         Ok(Residue {
             in_cup: Volume::from_si(in_cup)?,
@@ -131,7 +134,10 @@ impl WettedTools {
                 "V = (A_cup + A_tools) h, h = 0.25 mm (eta/0.45 Pa*s)^0.32",
                 vec![
                     Why::given("viscosity, eta", quantity::show(self.viscosity)),
-                    Why::given("wetted in the cup, A_cup", quantity::show(Area::from_si(cup_area(self.mixed.si()))?)),
+                    Why::given(
+                        "wetted in the cup, A_cup",
+                        quantity::show(Area::from_si(cup_area(self.mixed.si()))?),
+                    ),
                 ],
             )
             .with_source(&source()),
@@ -183,7 +189,13 @@ mod tests {
     #[test]
     fn a_tool_keeps_the_same_whatever_is_mixed() {
         // Published: 17.8, 18.0 and 15.4 uL missing of 1000, 500 and 300 uL. The tool's share of the answer is the same.
-        let on = |ml| tools(ml, 0.45, vec![Tool::Brush]).residue().unwrap().on_tools.si();
+        let on = |ml| {
+            tools(ml, 0.45, vec![Tool::Brush])
+                .residue()
+                .unwrap()
+                .on_tools
+                .si()
+        };
         assert_eq!(on(30.0), on(1000.0));
         // a cup eight times as large has four times the wall: its share halves
         let share = |ml| tools(ml, 0.45, vec![]).residue().unwrap().in_cup.si() / ml;
@@ -210,8 +222,15 @@ mod tests {
     fn what_is_left_is_not_below_nothing_nor_above_what_was_mixed() {
         let g = |x: f64| Mass::from_si(1e-3 * x).unwrap();
         for (left, kept) in [(-1.0, false), (4.0, true), (61.0, false)] {
-            let l = Leftover { mixed: g(60.0), left: g(left) };
-            assert_eq!(crate::noun::check(&l).and_then(|()| l.check()).is_ok(), kept, "{left}");
+            let l = Leftover {
+                mixed: g(60.0),
+                left: g(left),
+            };
+            assert_eq!(
+                crate::noun::check(&l).and_then(|()| l.check()).is_ok(),
+                kept,
+                "{left}"
+            );
         }
     }
 }

@@ -44,7 +44,10 @@ pub struct WeighedInWater {
     #[noun(within("0 g", .., "give what the scale shows in water, for example '3.9 g'"))]
     pub in_water: Mass,
     /// Temperature of the water.
-    #[noun(default = "20 degC", within("5 degC", "40 degC", "use water of the shop's temperature"))]
+    #[noun(
+        default = "20 degC",
+        within("5 degC", "40 degC", "use water of the shop's temperature")
+    )]
     pub water: ThermodynamicTemperature,
     /// The scale.
     pub scale: Scale,
@@ -56,7 +59,13 @@ fn water_density(celsius: f64) -> f64 {
     1000.0 * (1.0 - (celsius + 288.9414) * (celsius - 3.9863).powi(2) / (508_929.2 * (celsius + 68.12963)))
 }
 
-fn measured(value: f64, relative: f64, equation: &str, from: Vec<Why>, source: &Source) -> Result<MeasuredDensity> {
+fn measured(
+    value: f64,
+    relative: f64,
+    equation: &str,
+    from: Vec<Why>,
+    source: &Source,
+) -> Result<MeasuredDensity> {
     let density = Estimate::normal(MassDensity::from_si(value)?, relative * value)?;
     Ok(MeasuredDensity {
         why: Why::computed("density", density.to_string(), equation, from).with_source(source),
@@ -82,7 +91,10 @@ impl WeighedVolume {
             m / v,
             relative,
             "rho = m/V",
-            vec![Why::given("m", quantity::show(self.mass)), Why::given("V", quantity::show(self.volume))],
+            vec![
+                Why::given("m", quantity::show(self.mass)),
+                Why::given("V", quantity::show(self.volume)),
+            ],
             &Source::of(Standing::MeasuredHere, "a known volume weighed"),
         )
     }
@@ -166,15 +178,30 @@ mod tests {
             scale,
         };
         assert!((cured.density().unwrap().density.value.si() - 998.2 * 1.2).abs() < 0.1);
-        let floats = WeighedInWater { in_water: cured.in_air, ..cured };
+        let floats = WeighedInWater {
+            in_water: cured.in_air,
+            ..cured
+        };
         assert_eq!(floats.density().unwrap_err().field(), "in_water");
     }
 
     #[test]
     fn water_is_as_dense_as_the_tables_say() {
         // from memory: handbook values, kg/m3
-        for (celsius, rho) in [(5.0, 999.97), (10.0, 999.70), (15.0, 999.10), (20.0, 998.20), (25.0, 997.05), (30.0, 995.65), (40.0, 992.2)] {
-            assert!((water_density(celsius) - rho).abs() < 0.05, "{celsius} degC: {}", water_density(celsius));
+        for (celsius, rho) in [
+            (5.0, 999.97),
+            (10.0, 999.70),
+            (15.0, 999.10),
+            (20.0, 998.20),
+            (25.0, 997.05),
+            (30.0, 995.65),
+            (40.0, 992.2),
+        ] {
+            assert!(
+                (water_density(celsius) - rho).abs() < 0.05,
+                "{celsius} degC: {}",
+                water_density(celsius)
+            );
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
+//! Data flows one way here too: clock, words, shop tests and casting → layout → working time → job → schedule, steps, needs, part,
 //! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
@@ -22,6 +22,7 @@ mod one_cup;
 mod part;
 mod planned;
 mod schedule;
+mod shop_tests;
 mod show;
 mod steps;
 mod without_effect;
@@ -48,6 +49,7 @@ pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use shop_tests::{REPLACED, ShopTest, TestedProperty};
 pub use steps::{Work, WorkStep};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
