@@ -16,5 +16,6 @@ mod movers;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;
+mod shop_tests;
 mod spread;
 mod units;
