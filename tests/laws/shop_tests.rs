@@ -20,7 +20,11 @@ fn plan(extra: &str) -> Plan {
 }
 
 fn mass_of(plan: &Plan, recipe: &str) -> f64 {
-    plan.batches.iter().filter(|b| b.recipe == recipe).map(|b| b.batch.mass.si()).sum()
+    plan.batches
+        .iter()
+        .filter(|b| b.recipe == recipe)
+        .map(|b| b.batch.mass.si())
+        .sum()
 }
 
 #[test]
@@ -34,20 +38,36 @@ fn each_test_takes_the_place_of_what_was_assumed() {
         p
     };
     // 1.20 g/mL in place of 1.10: the pour is heavier by a twelfth, nearly (the catalyst keeps its own)
-    let p = with("[[shop_tests.ortho_polyester]]\nweighed_volume = { volume = \"50 mL\", mass = \"60 g\", scale = { readability = \"0.1 g\" } }");
+    let p = with(
+        "[[shop_tests.ortho_polyester]]\nweighed_volume = { volume = \"50 mL\", mass = \"60 g\", scale = { readability = \"0.1 g\" } }",
+    );
     let ratio = mass_of(&p, "pour") / mass_of(&before, "pour");
     assert!((ratio - 1.2 / 1.1).abs() < 2e-3, "{ratio}");
-    assert!(p.shop_tests[0].in_place_of.as_deref().unwrap().contains("1.1 g/mL"));
+    assert!(
+        p.shop_tests[0]
+            .in_place_of
+            .as_deref()
+            .unwrap()
+            .contains("1.1 g/mL")
+    );
     assert!(p.shop_tests[0].low.is_some());
     // a strip in front of a lamp
-    let p = with("[[shop_tests.pour]]\nstrip = { thickness = \"2 mm\", transmittance = 0.5, resin_index = 1.54 }");
+    let p = with(
+        "[[shop_tests.pour]]\nstrip = { thickness = \"2 mm\", transmittance = 0.5, resin_index = 1.54 }",
+    );
     assert!(light(&p).assumed.is_none() && light(&before).assumed.is_some());
     assert!(light(&p).through.get() < 0.55 && light(&before).through.get() > 0.6);
     // the comb found 0.55 mm, not 0.5 mm
-    let p = with("[[shop_tests.coat]]\nwet_film = { teeth = [\"400 um\", \"500 um\", \"600 um\"], wetted = [\"500 um\"] }");
-    assert!((p.zones[0].thickness.unwrap().si() - before.zones[0].thickness.unwrap().si() - 0.05e-3).abs() < 1e-9);
+    let p = with(
+        "[[shop_tests.coat]]\nwet_film = { teeth = [\"400 um\", \"500 um\", \"600 um\"], wetted = [\"500 um\"] }",
+    );
+    assert!(
+        (p.zones[0].thickness.unwrap().si() - before.zones[0].thickness.unwrap().si() - 0.05e-3).abs() < 1e-9
+    );
     // a white coat in front, by its draw-down
-    let p = with("[[shop_tests.coat]]\ndraw_down = { thickness = \"100 um\", over_black = 0.80, over_white = 0.86, white = 0.80 }");
+    let p = with(
+        "[[shop_tests.coat]]\ndraw_down = { thickness = \"100 um\", over_black = 0.80, over_white = 0.86, white = 0.80 }",
+    );
     assert!(p.zones[0].contrast_ratio.is_some() && light(&p).through.get() < 0.2);
     // a paste that hardly slumps
     let p = with("[[shop_tests.paste]]\npaste = { slump = { height = \"50 mm\", slump = \"5 mm\" } }");
@@ -69,13 +89,35 @@ fn each_test_takes_the_place_of_what_was_assumed() {
 #[test]
 fn a_test_of_nothing_here_is_refused() {
     for (text, kind, field) in [
-        ("[[shop_tests.pourr]]\nleftover = { mixed = \"60 g\", left = \"5 g\" }", ErrorKind::UnknownName, "shop_tests.pourr[0]"),
-        ("[[shop_tests.orto]]\nweighed_volume = { volume = \"50 mL\", mass = \"55 g\", scale = { readability = \"0.1 g\" } }", ErrorKind::UnknownName, "shop_tests.orto[0]"),
-        ("[[shop_tests.pour]]\nwet_film = { teeth = [\"400 um\", \"500 um\"], wetted = [\"400 um\"] }", ErrorKind::Inconsistent, "shop_tests.pour[0]"),
-        ("[[shop_tests.coat]]\nwet_film = { teeth = [\"400 um\", \"500 um\"], wetted = [\"500 um\"] }", ErrorKind::OutOfRange, "shop_tests.coat[0].wet_film.wetted[0]"),
-        ("[[shop_tests.mekp_9]]\nbent_bar = { span = \"100 mm\", width = \"20 mm\", thickness = \"4 mm\", load = \"1 kg\", deflection = \"0.5 mm\" }", ErrorKind::Inconsistent, "shop_tests.mekp_9[0].material"),
+        (
+            "[[shop_tests.pourr]]\nleftover = { mixed = \"60 g\", left = \"5 g\" }",
+            ErrorKind::UnknownName,
+            "shop_tests.pourr[0]",
+        ),
+        (
+            "[[shop_tests.orto]]\nweighed_volume = { volume = \"50 mL\", mass = \"55 g\", scale = { readability = \"0.1 g\" } }",
+            ErrorKind::UnknownName,
+            "shop_tests.orto[0]",
+        ),
+        (
+            "[[shop_tests.pour]]\nwet_film = { teeth = [\"400 um\", \"500 um\"], wetted = [\"400 um\"] }",
+            ErrorKind::Inconsistent,
+            "shop_tests.pour[0]",
+        ),
+        (
+            "[[shop_tests.coat]]\nwet_film = { teeth = [\"400 um\", \"500 um\"], wetted = [\"500 um\"] }",
+            ErrorKind::OutOfRange,
+            "shop_tests.coat[0].wet_film.wetted[0]",
+        ),
+        (
+            "[[shop_tests.mekp_9]]\nbent_bar = { span = \"100 mm\", width = \"20 mm\", thickness = \"4 mm\", load = \"1 kg\", deflection = \"0.5 mm\" }",
+            ErrorKind::Inconsistent,
+            "shop_tests.mekp_9[0].material",
+        ),
     ] {
-        let e = Casting::from_toml(&casting_text(text)).and_then(|c| c.plan(Cancel::NEVER).map(|_| ())).unwrap_err();
+        let e = Casting::from_toml(&casting_text(text))
+            .and_then(|c| c.plan(Cancel::NEVER).map(|_| ()))
+            .unwrap_err();
         assert_eq!((e.kind(), e.field()), (kind, field), "{e}");
     }
 }
@@ -104,7 +146,11 @@ fn what_is_squeezed_out_is_waste_and_told_with_the_bead_that_suffices() {
     // the part is lighter by it than what was laid: zone and seam
     let zone: f64 = p.zones.iter().map(|z| z.mass.si()).sum();
     assert!((p.part_mass.si() - zone - (bead - out)).abs() < 0.03 * bead);
-    assert!(p.findings.iter().any(|f| f.quantity == LimitQuantity::SeamSqueezedOut));
+    assert!(
+        p.findings
+            .iter()
+            .any(|f| f.quantity == LimitQuantity::SeamSqueezedOut)
+    );
     let (low, high) = (seam.thickness_low.unwrap(), seam.thickness_high.unwrap());
     assert!(low <= seam.thickness.unwrap() && seam.thickness.unwrap() <= high);
     // with the bead that suffices the finding is gone and the flange still full
@@ -113,13 +159,21 @@ fn what_is_squeezed_out_is_waste_and_told_with_the_bead_that_suffices() {
     c.seams[0].height = height;
     let less = c.plan(Cancel::NEVER).unwrap();
     let kept = |q: LimitQuantity| less.findings.iter().all(|f| f.quantity != q);
-    assert!(kept(LimitQuantity::SeamSqueezedOut) && kept(LimitQuantity::SeamSpread), "{:?}", less.findings);
+    assert!(
+        kept(LimitQuantity::SeamSqueezedOut) && kept(LimitQuantity::SeamSpread),
+        "{:?}",
+        less.findings
+    );
     assert!(height.si() < 0.5 * 3e-3);
 }
 
 #[test]
 fn a_scale_that_overlooks_drops_is_told_unless_its_auto_zero_is_off() {
-    let told = |p: &Plan| p.findings.iter().any(|f| f.quantity == LimitQuantity::DropOverScaleStep);
+    let told = |p: &Plan| {
+        p.findings
+            .iter()
+            .any(|f| f.quantity == LimitQuantity::DropOverScaleStep)
+    };
     assert!(told(&plan("")));
     let mut c = casting("");
     c.shop.bench.scale.auto_zero = false;
@@ -133,7 +187,12 @@ fn figures_are_what_the_scale_shows_and_give_the_dose_that_results() {
         for part in &b.batch.parts {
             let Some(shown) = part.shown else { continue };
             let steps = shown.si() / 1e-4;
-            assert!((steps - steps.round()).abs() < 1e-6, "{}: {}", part.material, shown.si());
+            assert!(
+                (steps - steps.round()).abs() < 1e-6,
+                "{}: {}",
+                part.material,
+                shown.si()
+            );
             assert!((shown.si() - part.mass.si()).abs() <= 0.5e-4 + 1e-12);
         }
         let dose = b.batch.cure_dose.as_ref().unwrap();
@@ -149,7 +208,11 @@ fn drops_never_stand_without_their_range() {
     c.shop.bench.dropper = Some(gelwright::mix::Dropper::uncalibrated());
     let p = c.plan(Cancel::NEVER).unwrap();
     for part in p.batches.iter().filter_map(|b| b.batch.cure_part()) {
-        let (n, low, high) = (part.drops.unwrap(), part.drops_low.unwrap(), part.drops_high.unwrap());
+        let (n, low, high) = (
+            part.drops.unwrap(),
+            part.drops_low.unwrap(),
+            part.drops_high.unwrap(),
+        );
         // published rules imply drops of a factor 3.25: the ends are further apart than that
         assert!(low < n && n < high && high / low > 3.0, "{low} {n} {high}");
     }

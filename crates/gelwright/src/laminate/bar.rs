@@ -48,6 +48,8 @@ pub struct TestedBar {
     pub bending_strength: Option<Estimate<Pressure>>,
     /// Greatest strain under the weight.
     pub strain: Strain,
+    /// Greatest strain at which it broke, where it did: in proportion to the weight.
+    pub strain_at_break: Option<Estimate<Strain>>,
     /// The chain behind it.
     pub why: Why,
 }
@@ -111,9 +113,19 @@ impl BentBar {
             }
             None => None,
         };
+        let strain = 6.0 * h * d / (l * l);
+        let strain_at_break = match self.breaks_at {
+            Some(m) => {
+                let at = strain * m.si() / self.load.si();
+                let relative = (caliper / h).hypot(2.0 * rule / l).hypot(2f64.sqrt() * rule / d);
+                Some(Estimate::normal(Strain::new(at)?, relative * at)?)
+            }
+            None => None,
+        };
         Ok(TestedBar {
             bending_strength,
-            strain: Strain::new(6.0 * h * d / (l * l))?,
+            strain: Strain::new(strain)?,
+            strain_at_break,
             why: Why::computed(
                 "modulus in bending",
                 modulus.to_string(),

@@ -4,7 +4,7 @@
 //! it is measured with; [`measurement`] carries the bench's uncertainty to the answer, [`dosing`] says how to measure.
 //! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; the heat they give off:
 //! [`heat_of_reaction`]; what is stirred in: [`filler`],
-//! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong:
+//! [`pigment`]; how big a drop is: [`drops`], of what mixture: [`liquid_mixture`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong:
 //! [`rescue`]. Tests of the shop: [`film_gauge`], [`coated_panel`], [`weighed`]; what stays in cup and tools: [`residue`].
 
 pub mod batch;
@@ -17,6 +17,7 @@ pub mod epoxy;
 pub mod filler;
 pub mod film_gauge;
 pub mod heat_of_reaction;
+pub mod liquid_mixture;
 pub mod measurement;
 pub mod peroxide;
 pub mod pigment;
@@ -34,6 +35,7 @@ pub use coated_panel::{CoatedPanel, PanelWeighing, VapourLost};
 pub use dose::Dose;
 pub use film_gauge::{FilmGauge, GaugedFilm};
 pub use heat_of_reaction::{ChemicalHeat, CureReaction, HeatOfReaction, HeatPart};
+pub use liquid_mixture::{LiquidMixture, LiquidPart, MixedLiquid};
 pub use measurement::Estimate;
 pub use recipe::{Part, Recipe, Role, role_of};
 pub use residue::{Leftover, Residue, Tool, WettedTools};
@@ -67,4 +69,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     weighed::WeighedVolume::QUESTIONS,
     weighed::WeighedInWater::QUESTIONS,
     residue::WettedTools::QUESTIONS,
+    liquid_mixture::LiquidMixture::QUESTIONS,
 ];

@@ -9,7 +9,7 @@ use crate::error::{Error, Result};
 use crate::flow::{self, YieldLaw, YieldReading, YieldTest};
 use crate::laminate::BentBar;
 use crate::light::{CoatOptics, DrawDown, TestPiece};
-use crate::material::{Catalogue, Class, Material};
+use crate::material::{Catalogue, Class, Family, Material};
 use crate::mix::{CoatedPanel, Estimate, FilmGauge, Leftover, VapourLost, WeighedInWater, WeighedVolume};
 use crate::noun::Noun;
 use crate::quantity::{self, Phr, Quantity};
@@ -23,7 +23,7 @@ pub enum ShopTest {
     WeighedVolume(WeighedVolume),
     /// Of a resin: a cured piece weighed in air and in water. Its cured density.
     WeighedInWater(WeighedInWater),
-    /// Of a resin: a cast bar bent by a weight. Its modulus.
+    /// Of a resin: a cast bar bent by a weight. Its modulus; of a gel coat bent until it broke, its elongation, too.
     BentBar(BentBar),
     /// Of a recipe of paste: its slump, its spread or the thickest coat that stays. Its yield stress.
     Paste(YieldTest),
@@ -41,10 +41,11 @@ pub enum ShopTest {
 
 /// What of the catalogue and of rules of thumb a shop test takes the place of: the fields of a material, as
 /// [`Material::facts`] names them, with the test's name in a document.
-pub const REPLACED: [(&str, &str); 6] = [
+pub const REPLACED: [(&str, &str); 7] = [
     ("density", "weighed_volume"),
     ("resin.cured_density", "weighed_in_water"),
     ("resin.modulus", "bent_bar"),
+    ("resin.elongation", "bent_bar"),
     ("resin.refractive_index", "strip"),
     ("filler.refractive_index", "strip"),
     ("filler.fibre_diameter", "strip"),
@@ -120,7 +121,12 @@ impl ShopTest {
                 ));
             }
             (ShopTest::BentBar(t), Class::Resin(r)) => {
-                r.modulus = Some(property(t.tested()?.modulus, "a bar bent by a weight"));
+                let tested = t.tested()?;
+                r.modulus = Some(property(tested.modulus, "a bar bent by a weight"));
+                // A coat cracks when the wall is bent: what it bears bent is what is asked of it.
+                if let (Some(strain), Family::GelCoat) = (tested.strain_at_break, r.family) {
+                    r.elongation = Some(property(strain, "a bar bent until it broke"));
+                }
             }
             _ => {}
         }
