@@ -145,7 +145,6 @@ proptest! {
     }
 }
 
-/// The wavelength stands as a document writes it and as the code compares it: the same to the bit.
 proptest! {
     /// More white pigment in the gel coat in front never lets more light through, as far as pigment helps at all; nor does more of any
     /// pigment's scattering or absorption in the edge itself.
@@ -169,6 +168,7 @@ proptest! {
     }
 }
 
+/// The wavelength stands as a document writes it and as the code compares it: the same to the bit.
 #[test]
 fn an_edge_in_a_document_is_the_edge_of_the_code() {
     let read: TranslucentEdge = gelwright::document::from_json(

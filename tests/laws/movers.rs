@@ -16,12 +16,8 @@ fn number(text: &str) -> Option<f64> {
     if let Some((hours, rest)) = text.split_once(':').filter(|(h, _)| h.len() == 2) {
         // A clock, as minutes from midnight of the first day.
         let (minutes, days) = rest.split_at_checked(2)?;
-        let days = days.trim().trim_start_matches('+').trim_end_matches('d').trim();
-        return Some(
-            hours.parse::<f64>().ok()? * 60.0
-                + minutes.parse::<f64>().ok()?
-                + days.parse::<f64>().unwrap_or(0.0) * 1440.0,
-        );
+        let days: f64 = days.chars().filter(char::is_ascii_digit).collect::<String>().parse().unwrap_or(0.0);
+        return Some(hours.parse::<f64>().ok()? * 60.0 + minutes.parse::<f64>().ok()? + days * 1440.0);
     }
     let first = text.split_whitespace().next()?;
     first.parse().ok()
@@ -29,7 +25,7 @@ fn number(text: &str) -> Option<f64> {
 
 /// What is told beside the answers: reasons, sources, curves, the bands and their drivers, what was put in, and findings (their values
 /// are answers of their own).
-const NOT_ANSWERS: [&str; 22] = [
+const NOT_ANSWERS: [&str; 25] = [
     "why",
     "source",
     "sources",
@@ -43,6 +39,9 @@ const NOT_ANSWERS: [&str; 22] = [
     "without_effect",
     "assumed",
     "schedule",
+    "shown",
+    "as_shown",
+    "steps",
     "peak_error",
     "band",
     "wall",
@@ -139,37 +138,64 @@ fn moved(
         .max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
+/// The values of the demo's materials that move an answer and that nothing published, derived or measured here stands behind yet: a
+/// material, its field, and why no test of the shop replaces it. `cargo test -- --ignored movers` tells when one is missing.
+const KNOWN: &str = include_str!("movers.txt");
+
+fn known() -> Vec<(&'static str, &'static str)> {
+    let rows = KNOWN.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty());
+    rows.filter_map(|l| l.split_once(' ').map(|(m, rest)| (m, rest.split(' ').next().unwrap_or_default()))).collect()
+}
+
+/// Whether a test of the shop that the library reads takes the field's place.
+fn can_be_tested(field: &str) -> bool {
+    gelwright::plan::REPLACED.iter().any(|(f, _)| *f == field)
+}
+
+fn unsourced(standing: Standing) -> bool {
+    matches!(standing, Standing::FromMemory | Standing::CommonPractice)
+}
+
+/// The list holds no value that has since been published, replaced or removed.
 #[test]
+fn the_list_of_movers_is_no_longer_than_it_must_be() {
+    let catalogue = Casting::from_toml(DEMO).unwrap().catalogue().unwrap();
+    for (material, field) in known() {
+        let facts = catalogue.get(material).unwrap().facts();
+        let fact = facts.iter().find(|f| f.field == field);
+        let standing = fact.and_then(|f| f.source.as_ref()).map(|s| s.standing);
+        assert!(standing.is_some_and(unsourced), "{material} {field}: strike it from movers.txt");
+        assert!(!can_be_tested(field), "{material} {field}: a shop test replaces it");
+    }
+}
+
+/// Every value that moves an answer of the demo by more than 5 % within its range is published, derived, replaced by a shop test, or on the
+/// list of what is still open. A plan for each end of each value: some minutes.
+#[test]
+#[ignore = "a plan for each end of each value: minutes"]
 fn what_moves_the_demo_is_published_or_can_be_measured_here() {
-    let started = std::time::Instant::now();
     let casting = Casting::from_toml(DEMO).unwrap();
     let base = answers(&casting).unwrap();
     let catalogue = casting.catalogue().unwrap();
     let plan = casting.plan(Cancel::NEVER).unwrap();
     let mut ids: Vec<String> = plan.needs.iter().map(|n| n.material.clone()).collect();
     ids.push(casting.mould.wall.clone());
-    let mut jobs = Vec::new();
+    let mut open = Vec::new();
     for id in &ids {
         let m = catalogue.get(id).unwrap();
         for f in m.facts() {
-            let Some(source) = &f.source else { continue };
-            if std::env::var("ALL").is_err() && source.standing > Standing::CommonPractice {
-                continue;
-            }
-            for end in f.low.iter().chain(&f.high) {
-                if Some(end) != f.value.as_ref() {
-                    jobs.push((id.clone(), f.field.clone(), end.clone(), source.standing));
-                }
+            let Some(source) = f.source.as_ref().filter(|s| unsourced(s.standing)) else { continue };
+            let ends = f.low.iter().chain(&f.high).filter(|end| Some(*end) != f.value.as_ref());
+            let most = ends
+                .filter_map(|end| moved(&casting, &base, m, &f.field, end))
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            let Some((by, what)) = most else { continue };
+            let tested = can_be_tested(&f.field);
+            println!("{id} {} [{}{}]: {:.0} %, {what}", f.field, source.standing, if tested { ", shop test" } else { "" }, 100.0 * by);
+            if !tested && !known().contains(&(id.as_str(), f.field.as_str())) {
+                open.push(format!("{id} {}", f.field));
             }
         }
     }
-    println!("{} plans, {:?} for two", jobs.len(), started.elapsed());
-    for (id, field, end, standing) in &jobs {
-        if let Some((by, what)) = moved(&casting, &base, catalogue.get(id).unwrap(), field, end) {
-            println!(
-                "MOVER {id} {field} = {end} [{standing}]: {:.0} % {what}",
-                100.0 * by
-            );
-        }
-    }
+    assert!(open.is_empty(), "{} values:\n{}", open.len(), open.join("\n"));
 }
