@@ -16,7 +16,12 @@ fn number(text: &str) -> Option<f64> {
     if let Some((hours, rest)) = text.split_once(':').filter(|(h, _)| h.len() == 2) {
         // A clock, as minutes from midnight of the first day.
         let (minutes, days) = rest.split_at_checked(2)?;
-        let days: f64 = days.chars().filter(char::is_ascii_digit).collect::<String>().parse().unwrap_or(0.0);
+        let days: f64 = days
+            .chars()
+            .filter(char::is_ascii_digit)
+            .collect::<String>()
+            .parse()
+            .unwrap_or(0.0);
         return Some(hours.parse::<f64>().ok()? * 60.0 + minutes.parse::<f64>().ok()? + days * 1440.0);
     }
     let first = text.split_whitespace().next()?;
@@ -143,8 +148,14 @@ fn moved(
 const KNOWN: &str = include_str!("movers.txt");
 
 fn known() -> Vec<(&'static str, &'static str)> {
-    let rows = KNOWN.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty());
-    rows.filter_map(|l| l.split_once(' ').map(|(m, rest)| (m, rest.split(' ').next().unwrap_or_default()))).collect()
+    let rows = KNOWN
+        .lines()
+        .filter(|l| !l.starts_with('#') && !l.trim().is_empty());
+    rows.filter_map(|l| {
+        l.split_once(' ')
+            .map(|(m, rest)| (m, rest.split(' ').next().unwrap_or_default()))
+    })
+    .collect()
 }
 
 /// Whether a test of the shop that the library reads takes the field's place.
@@ -164,8 +175,14 @@ fn the_list_of_movers_is_no_longer_than_it_must_be() {
         let facts = catalogue.get(material).unwrap().facts();
         let fact = facts.iter().find(|f| f.field == field);
         let standing = fact.and_then(|f| f.source.as_ref()).map(|s| s.standing);
-        assert!(standing.is_some_and(unsourced), "{material} {field}: strike it from movers.txt");
-        assert!(!can_be_tested(field), "{material} {field}: a shop test replaces it");
+        assert!(
+            standing.is_some_and(unsourced),
+            "{material} {field}: strike it from movers.txt"
+        );
+        assert!(
+            !can_be_tested(field),
+            "{material} {field}: a shop test replaces it"
+        );
     }
 }
 
@@ -184,14 +201,26 @@ fn what_moves_the_demo_is_published_or_can_be_measured_here() {
     for id in &ids {
         let m = catalogue.get(id).unwrap();
         for f in m.facts() {
-            let Some(source) = f.source.as_ref().filter(|s| unsourced(s.standing)) else { continue };
-            let ends = f.low.iter().chain(&f.high).filter(|end| Some(*end) != f.value.as_ref());
+            let Some(source) = f.source.as_ref().filter(|s| unsourced(s.standing)) else {
+                continue;
+            };
+            let ends = f
+                .low
+                .iter()
+                .chain(&f.high)
+                .filter(|end| Some(*end) != f.value.as_ref());
             let most = ends
                 .filter_map(|end| moved(&casting, &base, m, &f.field, end))
                 .max_by(|a, b| a.0.total_cmp(&b.0));
             let Some((by, what)) = most else { continue };
             let tested = can_be_tested(&f.field);
-            println!("{id} {} [{}{}]: {:.0} %, {what}", f.field, source.standing, if tested { ", shop test" } else { "" }, 100.0 * by);
+            println!(
+                "{id} {} [{}{}]: {:.0} %, {what}",
+                f.field,
+                source.standing,
+                if tested { ", shop test" } else { "" },
+                100.0 * by
+            );
             if !tested && !known().contains(&(id.as_str(), f.field.as_str())) {
                 open.push(format!("{id} {}", f.field));
             }

@@ -142,8 +142,15 @@ fn a_collector_cover_is_as_clear_as_the_handbook_says() {
         edge.resin_absorption = q(colour);
         edge.translucency().unwrap().transmittance
     };
-    let (clear, usual, cloudy) = (cover(0.001, "1 1/m"), cover(0.005, "5 1/m"), cover(0.02, "15 1/m"));
-    assert!(cloudy < 0.87 && 0.87 < clear && clear < 0.9135, "{clear} {usual} {cloudy}");
+    let (clear, usual, cloudy) = (
+        cover(0.001, "1 1/m"),
+        cover(0.005, "5 1/m"),
+        cover(0.02, "15 1/m"),
+    );
+    assert!(
+        cloudy < 0.87 && 0.87 < clear && clear < 0.9135,
+        "{clear} {usual} {cloudy}"
+    );
     assert!(clear > usual && usual > cloudy);
 }
 

@@ -548,6 +548,8 @@ fn light_through(
 
 /// Paste that a bead holds over what the clamped seam takes, so that some shows along both edges: common practice, no source.
 const BEAD_OVER_SEAM: f64 = 1.3;
+/// Lowest bead that a hand lays, m.
+const LOWEST_BEAD: f64 = 0.1e-3;
 /// Temperature that a viscosity of the catalogue is of.
 const SHEET_TEMPERATURE: f64 = 298.15;
 /// Apparent activation energy of flow, J/mol: usual, least, most. Of a general-purpose polyester its two readings on one sheet give 27
@@ -708,7 +710,7 @@ fn height_that_suffices(job: &Job, seam: &Seam, paste: &flow::Paste) -> Result<O
     if !enough(full)? {
         return Ok(None);
     }
-    let (mut low, mut high) = (flow::touching().si().min(0.5 * full), full);
+    let (mut low, mut high) = (LOWEST_BEAD.min(0.5 * full), full);
     // 12 halvings end within a thousandth of the bead.
     for _ in 0..12 {
         let middle = 0.5 * (low + high);
