@@ -264,7 +264,8 @@ fn gel_coat_of_the_lantern_by_hand() {
     let p = plan(CAREFUL);
     let rho = 10.85 * 453.592_37 / 3785.412;
     let mix = 1.02 / (1.0 / rho + 0.02 / 1.12);
-    let (volume, net) = (2.0 * 220.0 * 0.05, 2.0 * 220.0 * 0.05 * mix);
+    let volume: f64 = 2.0 * 220.0 * 0.05;
+    let net = volume * mix;
     let worked = 18.0 * (45e3 / 8.314_462_618 * (1.0 / 290.15 - 1.0 / 298.15_f64)).exp() / 6.5;
     let film = 0.025 * (worked / 0.45_f64).powf(0.32);
     let wide = (4.0 * volume / std::f64::consts::PI).cbrt();
