@@ -4,8 +4,9 @@
 //! it is measured with; [`measurement`] carries the bench's uncertainty to the answer, [`dosing`] says how to measure.
 //! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; the heat they give off:
 //! [`heat_of_reaction`]; what is stirred in: [`filler`],
-//! [`pigment`]; how big a drop is: [`drops`], of what mixture: [`liquid_mixture`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong:
-//! [`rescue`]. Tests of the shop: [`film_gauge`], [`coated_panel`], [`weighed`]; what stays in cup and tools: [`residue`].
+//! [`pigment`]; how big a drop is: [`drops`], of what mixture: [`liquid_mixture`]; a dose told on every basis: [`resin_dose`]; working
+//! back from what is left or went wrong: [`rescue`]; what leaves an open film as vapour: [`mod@vapour`]. Tests of the shop:
+//! [`film_gauge`], [`coated_panel`], [`weighed`]; what stays in cup and tools: [`residue`].
 
 pub mod batch;
 pub mod bench;
@@ -27,6 +28,7 @@ pub mod rescue;
 pub mod residue;
 pub mod resin_dose;
 pub mod stoichiometry;
+pub mod vapour;
 pub mod weighed;
 
 pub use batch::{Amount, Batch, BatchPart, CureDose, MeasuredBy};
@@ -40,6 +42,7 @@ pub use measurement::Estimate;
 pub use recipe::{Part, Recipe, Role, role_of};
 pub use residue::{Leftover, Residue, Tool, WettedTools};
 pub use resin_dose::ResinDose;
+pub use vapour::{ApplicationMethod, AppliedFilm, FilmKind, VapourLoss, WeighedPanel};
 pub use weighed::{MeasuredDensity, WeighedInWater, WeighedVolume};
 
 #[cfg(feature = "door")]
@@ -70,4 +73,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     weighed::WeighedInWater::QUESTIONS,
     residue::WettedTools::QUESTIONS,
     liquid_mixture::LiquidMixture::QUESTIONS,
+    vapour::AppliedFilm::QUESTIONS,
 ];
