@@ -13,8 +13,10 @@ mod heat;
 mod laminate;
 mod light;
 mod mix;
+mod movers;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;
+mod shop_tests;
 mod spread;
 mod units;

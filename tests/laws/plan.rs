@@ -233,13 +233,14 @@ proptest! {
             })
             .sum();
         let mixed: f64 = plan.batches.iter().filter(|b| b.recipe == "coat").map(|b| b.batch.mass.si()).sum();
-        prop_assert!(near(mixed, volume * density * (1.0 + casting.waste.gel_coat.get())));
-        // Half the working time makes more cups, not another amount.
+        // At least that: of a small cup more stays in cup and brush than that share.
+        prop_assert!(mixed >= volume * density * (1.0 + casting.waste.gel_coat.get()) * (1.0 - 1e-9));
+        // Less working time makes more cups, and not less of anything: each cup keeps a film of its own.
         let mut hurried = casting.clone();
         hurried.pace.usable = RelativeAmount::new(casting.pace.usable.get() * 0.6).unwrap();
         if let Ok(p) = hurried.plan(Cancel::NEVER) {
             for (a, b) in plan.needs.iter().zip(&p.needs) {
-                prop_assert!(near(a.mass.si(), b.mass.si()), "{}", a.material);
+                prop_assert!(b.mass.si() >= a.mass.si() * (1.0 - 1e-9), "{}", a.material);
             }
         }
     }

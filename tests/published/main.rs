@@ -28,6 +28,7 @@ mod laminate_theory;
 mod light_hiding;
 mod light_translucency;
 mod material_data;
+mod measured_liquids;
 mod mix_drops;
 mod mix_filler;
 mod mix_heat;

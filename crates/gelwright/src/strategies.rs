@@ -258,6 +258,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 name: "a casting of the strategies".into(),
                 cup_tests: BTreeMap::new(),
                 film_tests: BTreeMap::new(),
+                shop_tests: BTreeMap::new(),
                 note: None,
                 shop,
                 mould: waxed_mould(wax),

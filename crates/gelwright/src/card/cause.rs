@@ -75,7 +75,7 @@ impl Cause {
             Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => Cause::Temperature,
             Q::RelativeHumidity | Q::AboveDewPoint => Cause::Damp,
             Q::CatalystDose => Cause::Dose,
-            Q::DoseUncertainty | Q::BatchMass => Cause::Measuring,
+            Q::DoseUncertainty | Q::BatchMass | Q::DropOverScaleStep => Cause::Measuring,
             Q::BatchOverWorkingTime | Q::GelTime => Cause::WorkingTime,
             Q::BoilingMonomer
             | Q::PeakTemperature
@@ -90,9 +90,12 @@ impl Cause {
             | Q::PigmentLoading
             | Q::FillerVolume
             | Q::GlassContent => Cause::Filling,
-            Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => {
-                Cause::Seam
-            }
+            Q::SilicaLoading
+            | Q::SagMargin
+            | Q::SeamThickness
+            | Q::SeamSpread
+            | Q::SeamSqueezedOut
+            | Q::ClampPressure => Cause::Seam,
             Q::GelCoatWetThickness => Cause::Film,
             Q::TackWindow => Cause::Waiting,
             Q::ContrastRatio | Q::LightTransmission => Cause::Looks,

@@ -257,6 +257,8 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ClampPressure => "Spanndruck",
         Q::SagMargin => "Fließgrenze der Paste zur Last der Raupe",
         Q::SeamSpread => "gefüllter Teil des Flansches",
+        Q::SeamSqueezedOut => "ausgepresster Teil der Raupe",
+        Q::DropOverScaleStep => "Tropfen zum Schritt der Waage",
         Q::ReleaseCoats => "Schichten Trennmittel",
         Q::ThinnerLoading => "Verdünner im Harz",
         Q::ContrastRatio => "Deckvermögen",
@@ -309,6 +311,8 @@ mod tests {
         for q in [
             LimitQuantity::CatalystDose,
             LimitQuantity::SeamSpread,
+            LimitQuantity::SeamSqueezedOut,
+            LimitQuantity::DropOverScaleStep,
             LimitQuantity::ThinnerLoading,
         ] {
             assert_ne!(bounded(q, Language::English), bounded(q, Language::German));

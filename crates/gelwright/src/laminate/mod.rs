@@ -14,6 +14,7 @@
 //! A stack is listed from the mould face: the first ply (the gel coat) has the most negative `z`.
 //! A force per width is a [`ForcePerWidth`] (N/m), a moment per width a [`MomentPerWidth`] (N·m/m = N).
 
+pub mod bar;
 pub mod contents;
 pub mod edge;
 pub mod lamina;
@@ -35,6 +36,7 @@ use crate::quantity::{Force, SurfaceTension};
 #[cfg(feature = "door")]
 use crate::question::Entry;
 
+pub use bar::{BentBar, TestedBar};
 pub use contents::{BurnOffSample, ChopFill, GlassContent, LooseChop, MeasuredLaminate, VoidContent};
 pub use edge::{Edge, EdgeBending, EdgeCost, Section};
 pub use lamina::{
@@ -83,6 +85,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     PartShrinkage::QUESTIONS,
     CoreGrip::QUESTIONS,
     LaminateWall::QUESTIONS,
+    bar::BentBar::QUESTIONS,
 ];
 
 /// `Some(text)` joined from several remarks, `None` where there are none.

@@ -108,6 +108,10 @@ limit_quantities! {
     SagMargin RelativeAmount "yield stress of the paste over the stress in the bead";
     /// How much of its flange the clamped seam fills.
     SeamSpread RelativeAmount "part of the flange that the seam fills";
+    /// Of the bead, by the clamps.
+    SeamSqueezedOut RelativeAmount "part of the bead that is squeezed out";
+    /// A drop of what is dosed over the step of the scale it is weighed on.
+    DropOverScaleStep RelativeAmount "a drop over the step of the scale";
     /// All coats of release agent on the mould.
     ReleaseCoats Index "coats of release agent";
     /// Thinner in the resin.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::noun::Noun;
 
 use super::clock::Clock;
+use super::shop_tests::{self, ShopTest};
 use super::stockroom::{Costing, Stockroom};
 use crate::calibrate::{CupTest, GelTest};
 use crate::cure::DemouldCriterion;
@@ -73,6 +74,10 @@ pub struct Casting {
     /// Thin films of resins that were timed to gel, by material: they tell the same law without self-heating.
     #[noun(default)]
     pub film_tests: BTreeMap<String, Vec<GelTest>>,
+    /// What tests of this shop showed, by the material or the recipe they were made of: each takes the place of what the catalogue,
+    /// or a rule of thumb, says of it. A dropper's drops stand with the bench, test cups and films with `cup_tests` and `film_tests`.
+    #[noun(default)]
+    pub shop_tests: BTreeMap<String, Vec<ShopTest>>,
     /// What is mixed beyond what stays in the part.
     #[noun(default)]
     pub waste: Waste,
@@ -524,8 +529,9 @@ impl Hold {
     }
 }
 
-/// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
-/// Common practice, no source; the shop's own figures are better.
+/// What is mixed beyond what stays in the part, as a share of it: dripped, left in the cup and in the brush, trimmed off. Of each cup it
+/// is at least what stays in the cup and on its tools as a film ([`WettedTools`](crate::mix::WettedTools)), which of a small cup is the
+/// larger part. Common practice, no source; the shop's own figures are better.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Waste {
     /// Of gel coat: cup and brush.
@@ -552,7 +558,7 @@ pub struct Waste {
         within = crate::ranges::WASTE
     )]
     pub pour: RelativeAmount,
-    /// Of paste: squeezed out and left in the bag.
+    /// Of paste: left in the bag. What the clamps squeeze out is computed, and comes on top.
     #[noun(
         default = "20 %",
         within = crate::ranges::WASTE
@@ -638,7 +644,7 @@ impl Casting {
         document::to_json(self)
     }
 
-    /// The catalogue of this casting: the generic one with the casting's own materials.
+    /// The catalogue of this casting: the generic one with the casting's own materials, and with what its shop tests showed of them.
     ///
     /// # Errors
     /// As the catalogue's reading refuses.
@@ -651,6 +657,7 @@ impl Casting {
                 serde_json::json!(self.material),
             ))?;
         }
+        shop_tests::into_catalogue(&self.shop_tests, &mut catalogue)?;
         Ok(catalogue)
     }
 
@@ -732,7 +739,8 @@ impl Casting {
                 ))
             })
         });
-        Error::none_of(zones.chain(inserts).chain(seams).chain(holds))
+        let tests = shop_tests::check(self);
+        Error::none_of(zones.chain(inserts).chain(seams).chain(holds).chain(tests))
     }
 }
 

@@ -14,7 +14,7 @@ use crate::cure::gel_table::GelTime;
 use crate::error::Result;
 use crate::limit::{Finding, Limit, LimitQuantity, Limits, Measured, QuantityText, Severity};
 use crate::material::{Class, Window, that_count};
-use crate::mix::{Batch, MeasuredBy, Role};
+use crate::mix::{Batch, Bench, Dropper, MeasuredBy, Role};
 use crate::quantity::{
     Length, Mass, MassFraction, Phr, Quantity, RelativeAmount, TemperatureInterval, temperature,
 };
@@ -392,13 +392,18 @@ fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Meas
                 RelativeAmount::new(ratio)?,
             ));
         }
-        all.extend(of_the_dose(&cup.name, &tags, batch)?);
+        all.extend(of_the_dose(&cup.name, &tags, batch, &job.casting.shop.bench)?);
     }
     Ok(all)
 }
 
 /// How well a batch's dose can be measured, and its size.
-pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Result<Vec<Measured>> {
+pub(super) fn of_the_dose(
+    subject: &str,
+    tags: &[String],
+    batch: &Batch,
+    bench: &Bench,
+) -> Result<Vec<Measured>> {
     let mut all = vec![Measured::new(LimitQuantity::BatchMass, subject, tags, batch.mass)];
     if let Some(dose) = &batch.cure_dose {
         let mut tags = tags.to_vec();
@@ -410,8 +415,32 @@ pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Resu
             &tags,
             dose.uncertainty,
         ));
+        if let Some(drop) = drop_over_step(batch, bench)? {
+            all.push(Measured::new(
+                LimitQuantity::DropOverScaleStep,
+                subject,
+                &tags,
+                drop,
+            ));
+        }
     }
     Ok(all)
+}
+
+/// A drop of an initiator that is weighed, over the step of the scale; nothing where its auto-zero is off.
+fn drop_over_step(batch: &Batch, bench: &Bench) -> Result<Option<RelativeAmount>> {
+    let weighed = batch
+        .cure_part()
+        .filter(|p| p.role == Role::Initiator && p.measured_by == MeasuredBy::Scale);
+    let Some(part) = weighed.filter(|p| bench.scale.auto_zero && p.volume.si() > 0.0) else {
+        return Ok(None);
+    };
+    let drop = match &bench.dropper {
+        Some(d) => d.drop_volume,
+        None => Dropper::uncalibrated().drop_volume,
+    };
+    let mass = drop.si() * part.mass.si() / part.volume.si();
+    RelativeAmount::new(mass / bench.scale.readability.si()).map(Some)
 }
 
 /// The tack window, which the schedule knows and no data file can.

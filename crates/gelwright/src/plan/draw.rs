@@ -131,6 +131,8 @@ impl Drawing {
     pub(crate) fn new(casting: &Casting, openness: Openness, cancel: Cancel<'_>) -> Result<Self> {
         cancel.check()?;
         casting.check()?;
+        let (tested, _) = casting.as_tested()?;
+        let casting = &tested;
         let catalogue = casting.catalogue()?;
         let limits = casting.limits()?;
         Error::none_of([

@@ -3,6 +3,7 @@
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, exotherm →
 //! zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! Data flows one way here too: clock, words, shop tests and casting → layout → working time → job → schedule, steps, needs, part,
 //! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
 //! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
@@ -27,6 +28,7 @@ mod one_cup;
 mod part;
 mod planned;
 mod schedule;
+mod shop_tests;
 mod show;
 mod solid;
 mod steps;
@@ -61,6 +63,7 @@ pub use one_cup::CupToday;
 pub use part::{LightThrough, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use solid::FilledPour;
+pub use shop_tests::{REPLACED, ShopTest, TestedProperty};
 pub use steps::{Work, WorkStep};
 pub use stockroom::{Costing, Order, Stockroom};
 pub use vapour::Vapour;

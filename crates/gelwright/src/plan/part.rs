@@ -10,11 +10,12 @@ use super::edge::{self, PulledEdge};
 use super::exotherm::History;
 use super::hang::{self, Hang, MountSummary};
 use super::job::Job;
-use super::layout::{Act, Item};
+use super::layout::{Act, Item, Mix};
 use super::solid::{self, FilledPour, Made, chop_of, poisson_of, pour_of};
 use super::steps::Timetable;
 use super::warp::{self, Warp};
 use super::zone_cure;
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
 use crate::laminate::{self, DesignAllowance, GelCoatLayer, LaminateWall, ReinforcementForm, WallPly};
@@ -23,8 +24,8 @@ use crate::light::{CoatInFront, CoatOnCard, CoatOptics, Filaments, HidingCard, P
 use crate::limit::{Finding, LimitQuantity, Limits, Measured};
 use crate::material::{self, Class, ParticleShape};
 use crate::quantity::{
-    Angle, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount, Volume,
-    VolumeFraction,
+    Angle, DynamicViscosity, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount,
+    ThermodynamicTemperature, Volume, VolumeFraction,
 };
 use crate::source::Why;
 
@@ -88,8 +89,14 @@ pub struct SeamSummary {
     pub against_sag: RelativeAmount,
     /// Thickness when it has gelled under the clamps; absent without clamps.
     pub thickness: Option<Length>,
-    /// What the clamps squeeze out.
+    /// Low end of it: the paste's viscosity and yield stress at the low ends of what they may be.
+    pub thickness_low: Option<Length>,
+    /// High end of it.
+    pub thickness_high: Option<Length>,
+    /// What the clamps squeeze out. It is counted as waste, not as part.
     pub squeezed_out: Option<Volume>,
+    /// Height of a bead of the same width that still fills the flange with some to spare, where the bead is higher.
+    pub height_that_suffices: Option<Length>,
     /// Mean pressure on the seam.
     pub pressure: Option<Pressure>,
     /// What is outside which range, if anything is.
@@ -430,16 +437,188 @@ fn light_through(
     }))
 }
 
-/// A seam's paste, bead and clamps; nothing where the paste has no thickener.
-fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
-    let mix = &job.mixes[seam.recipe.as_str()];
-    let silica = mix.thickener();
+/// Paste that a bead holds over what the clamped seam takes, so that some shows along both edges: common practice, no source.
+const BEAD_OVER_SEAM: f64 = 1.3;
+/// Lowest bead that a hand lays, m.
+const LOWEST_BEAD: f64 = 0.1e-3;
+/// Temperature that a viscosity of the catalogue is of.
+const SHEET_TEMPERATURE: f64 = 298.15;
+/// Apparent activation energy of flow, J/mol: usual, least, most. Of a general-purpose polyester its two readings on one sheet give 27
+/// kJ/mol, inside their spread (Ford cup at 30 °C, 25 °C; manjeetenterprises-mgr.com/product/general-purpose-resin); two thin liquids
+/// have 21 and 25 kJ/mol measured (public data repository three_component_model, table solvent_infos, 2022), a laminating epoxy about
+/// 100 (kit builder's manual, manualshive.com/ru/manual/silence-aircraft/twister-kit/1270960?page=22). Usual ones from memory.
+const FLOW_ENERGY: [f64; 3] = [45e3, 25e3, 60e3];
+const FLOW_ENERGY_EPOXY: [f64; 3] = [80e3, 60e3, 105e3];
+/// A paste's yield stress hardly follows the temperature: that of a measured gel falls by 23 % from 10 °C to 50 °C, while its liquid
+/// thins by 8 (public data repository three_component_model, 2022). This much is allowed for either way, beside its law's own factor.
+const YIELD_BY_TEMPERATURE: f64 = 1.25;
+
+/// The resin's viscosity at a temperature, from the one its sheet tells at 25 °C: usual, least, most.
+pub(super) fn viscosity_today(mix: &Mix, at: ThermodynamicTemperature) -> Result<Option<[f64; 3]>> {
+    let resin = mix.resin().resin()?;
+    let Some(told) = &resin.viscosity else {
+        return Ok(None);
+    };
+    let energy = match resin.family {
+        material::Family::Epoxy => FLOW_ENERGY_EPOXY,
+        _ => FLOW_ENERGY,
+    };
+    let colder = 1.0 / at.si() - 1.0 / SHEET_TEMPERATURE;
+    let factor = energy.map(|e| (e / GAS_CONSTANT * colder).exp());
+    let (least, most) = (factor[1].min(factor[2]), factor[1].max(factor[2]));
+    let told = told.value.si();
+    Ok(Some([told * factor[0], told * least, told * most]))
+}
+
+/// How much thicker the solids make a paste: chop as strands, all else as spheres.
+fn thicker(mix: &Mix) -> Result<f64> {
+    let (mut grains, mut strands, mut packing) = (0.0, 0.0, VolumeFraction::ZERO);
+    for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
+        let Class::Filler(f) = &m.class else { continue };
+        let share = part.volume.si() / mix.unit.volume.si();
+        if f.shape == ParticleShape::Fibre {
+            strands += share;
+            if let Some(c) = chop_of(mix)? {
+                let chop = flow::Chop {
+                    length: c.bundle.length,
+                    strand_diameter: c.diameter,
+                    glass_in_strand: VolumeFraction::new(GLASS_IN_BUNDLE)?,
+                };
+                packing = chop.packing()?.packing;
+            }
+        } else {
+            grains += share;
+        }
+    }
+    // A paste packed to its limit no longer flows at all: the law ends a little below.
+    let most = |phi: f64, packing: VolumeFraction| VolumeFraction::new(phi.min(0.95 * packing.get()));
+    let spheres = flow::sphere_packing();
+    let by_grains = flow::SuspensionModel::SPHERES
+        .relative(most(grains, spheres)?, spheres)?
+        .0;
+    let by_strands = match strands > 0.0 && packing.get() > 0.0 {
+        true => {
+            flow::SuspensionModel::MaronPierce
+                .relative(most(strands, packing)?, packing)?
+                .0
+        }
+        false => 1.0,
+    };
+    Ok(by_grains * by_strands)
+}
+
+/// The paste of a seam: its yield stress with its band, and its law.
+fn paste_of(job: &Job, seam: &Seam) -> Result<Option<(flow::Paste, MassFraction, YieldLaw)>> {
+    let silica = job.mixes[seam.recipe.as_str()].thickener();
     if silica <= 0.0 {
         return Ok(None);
     }
     let law = seam.yield_law.clone().unwrap_or_else(YieldLaw::common_practice);
     let content: MassFraction = flow::silica_fraction(Phr::new(silica)?);
     let paste = law.paste(content).map_err(|e| e.within("yield_law"))?;
+    Ok(Some((paste, content, law)))
+}
+
+/// A clamped seam: usual, with the thin ends of its paste, with the thick ones.
+fn clamped(
+    job: &Job,
+    seam: &Seam,
+    paste: &flow::Paste,
+    bead_height: Length,
+) -> Result<Option<[SqueezeOut; 3]>> {
+    let mix = &job.mixes[seam.recipe.as_str()];
+    let Some(c) = &job.casting.clamping else {
+        return Ok(None);
+    };
+    let Some(eta) = viscosity_today(mix, job.casting.shop.resin())? else {
+        return Ok(None);
+    };
+    let thicker = thicker(mix)?;
+    let total: f64 = job.casting.seams.iter().map(|s| s.length.si()).sum();
+    let spacing = Length::new::<meter>(total / f64::from(c.clamps));
+    let time = job
+        .gel_time(&seam.recipe)
+        .map_or(super::steps::minutes(60.0), |g| g.time);
+    let chop = chop_of(mix)?;
+    let of = |viscosity: f64, yield_stress: Pressure| -> Result<SqueezeOut> {
+        Ok(SqueezeOut {
+            joint: Joint::Strip {
+                width: seam.flange.unwrap_or(seam.width),
+                length: spacing,
+            },
+            force: Some(c.force),
+            pressure: None,
+            bead_height,
+            bead_volume: Some(seam.width * bead_height * spacing),
+            viscosity: ViscosityHistory::ToGel {
+                viscosity: DynamicViscosity::from_si(viscosity * thicker)?,
+                gel_time: time,
+                exponent: 2.0,
+            },
+            yield_stress,
+            chop: chop.as_ref().map(|c| ChopInBead {
+                glass: c.volume,
+                length: c.bundle.length,
+                bed: flow::FibreBed::default(),
+            }),
+            faces_touch_at: flow::touching(),
+        })
+    };
+    Ok(Some([
+        of(eta[0], paste.yield_stress)?,
+        of(eta[1], paste.low / YIELD_BY_TEMPERATURE)?,
+        of(eta[2], paste.high * YIELD_BY_TEMPERATURE)?,
+    ]))
+}
+
+/// Part of a seam's bead that the clamps squeeze out; none without clamps or thickener. What is wrong with the seam is told by
+/// [`seam_of`].
+pub(super) fn squeezed_share(job: &Job, seam: &Seam) -> f64 {
+    let share = || -> Result<f64> {
+        let Some((paste, ..)) = paste_of(job, seam)? else {
+            return Ok(0.0);
+        };
+        let Some([usual, ..]) = clamped(job, seam, &paste, seam.height)? else {
+            return Ok(0.0);
+        };
+        let squeezed = usual.squeezed()?;
+        Ok(squeezed.squeezed_out.si() / squeezed.bead.si())
+    };
+    share().unwrap_or(0.0)
+}
+
+/// The least height of a bead of this width that fills the flange with some to spare; nothing where this one is no higher.
+fn height_that_suffices(job: &Job, seam: &Seam, paste: &flow::Paste) -> Result<Option<Length>> {
+    let flange = seam.flange.unwrap_or(seam.width);
+    let enough = |height: f64| -> Result<bool> {
+        let Some([usual, ..]) = clamped(job, seam, paste, Length::from_si(height)?)? else {
+            return Ok(true);
+        };
+        let taken = flange.si() * usual.thickness()?.si();
+        Ok(seam.width.si() * height >= BEAD_OVER_SEAM * taken)
+    };
+    let full = seam.height.si();
+    if !enough(full)? {
+        return Ok(None);
+    }
+    let (mut low, mut high) = (LOWEST_BEAD.min(0.5 * full), full);
+    // 12 halvings end within a thousandth of the bead.
+    for _ in 0..12 {
+        let middle = 0.5 * (low + high);
+        match enough(middle)? {
+            true => high = middle,
+            false => low = middle,
+        }
+    }
+    (high < 0.95 * full).then(|| Length::from_si(high)).transpose()
+}
+
+/// A seam's paste, bead and clamps; nothing where the paste has no thickener.
+fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
+    let mix = &job.mixes[seam.recipe.as_str()];
+    let Some((paste, content, law)) = paste_of(job, seam)? else {
+        return Ok(None);
+    };
     let bead = flow::Bead {
         height: seam.height,
         slope: Angle::new::<degree>(90.0),
@@ -450,81 +629,63 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
     let sag = bead.sag(content)?;
     let against_sag = RelativeAmount::new(sag.margin.unwrap_or(f64::MAX.sqrt()))?;
     let tags = mix.tags_for(Act::Seam);
-    measures.push(Measured::new(
-        LimitQuantity::SagMargin,
-        seam.name.clone(),
-        &tags,
-        against_sag,
-    ));
+    let of = |quantity, value| Measured::new(quantity, seam.name.clone(), &tags, value);
+    measures.push(of(LimitQuantity::SagMargin, against_sag));
     let mut summary = SeamSummary {
         seam: seam.name.clone(),
         consistency: paste.consistency.to_string(),
         against_sag,
         thickness: None,
+        thickness_low: None,
+        thickness_high: None,
         squeezed_out: None,
+        height_that_suffices: None,
         pressure: None,
         extrapolated: paste.extrapolated.clone(),
         why: sag.why,
     };
-    let viscosity = mix.resin().resin()?.viscosity.as_ref().map(|v| v.value);
-    if let (Some(c), Some(viscosity)) = (&job.casting.clamping, viscosity) {
-        let total: f64 = job.casting.seams.iter().map(|s| s.length.si()).sum();
-        let spacing = Length::new::<meter>(total / f64::from(c.clamps));
-        let time = job
-            .gel_time(&seam.recipe)
-            .map_or(super::steps::minutes(60.0), |g| g.time);
-        let squeeze = SqueezeOut {
-            joint: Joint::Strip {
-                width: seam.flange.unwrap_or(seam.width),
-                length: spacing,
-            },
-            force: Some(c.force),
-            pressure: None,
-            bead_height: seam.height,
-            bead_volume: Some(seam.width * seam.height * spacing),
-            viscosity: ViscosityHistory::ToGel {
-                viscosity,
-                gel_time: time,
-                exponent: 2.0,
-            },
-            yield_stress: paste.yield_stress,
-            chop: chop_of(mix)?.map(|c| ChopInBead {
-                glass: c.volume,
-                length: c.bundle.length,
-                bed: flow::FibreBed::default(),
-            }),
-            faces_touch_at: flow::touching(),
-        };
-        let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
-        measures.push(Measured::new(
+    let at = |e: Error| e.within("clamping");
+    let (Some(c), Some([usual, thin, thick])) = (
+        &job.casting.clamping,
+        clamped(job, seam, &paste, seam.height).map_err(at)?,
+    ) else {
+        return Ok(Some(summary));
+    };
+    let squeezed = usual.squeezed().map_err(at)?;
+    let (low, high) = (thin.thickness().map_err(at)?, thick.thickness().map_err(at)?);
+    measures.push(
+        Measured::new(
             LimitQuantity::SeamThickness,
             seam.name.clone(),
             &tags,
             squeezed.thickness,
-        ));
-        measures.push(Measured::new(
-            LimitQuantity::ClampPressure,
-            seam.name.clone(),
-            &tags,
-            squeezed.pressure,
-        ));
-        let flange = seam.flange.unwrap_or(seam.width);
-        // The bead's section over the flange's width, at the thickness that the clamps bring it to.
-        let filled = (seam.width * seam.height).si() / (flange * squeezed.thickness).si().max(1e-12);
-        measures.push(Measured::new(
-            LimitQuantity::SeamSpread,
-            seam.name.clone(),
-            &tags,
-            RelativeAmount::new(filled)?,
-        ));
-        summary.thickness = Some(squeezed.thickness);
-        summary.squeezed_out = Some(squeezed.squeezed_out * f64::from(c.clamps));
-        summary.pressure = Some(squeezed.pressure);
-        summary.why = squeezed.why;
-        summary.extrapolated = match (summary.extrapolated, squeezed.extrapolated) {
-            (Some(a), Some(b)) => Some(format!("{a}; {b}")),
-            (a, b) => a.or(b),
-        };
-    }
+        )
+        .between(low, high),
+    );
+    measures.push(Measured::new(
+        LimitQuantity::ClampPressure,
+        seam.name.clone(),
+        &tags,
+        squeezed.pressure,
+    ));
+    let flange = seam.flange.unwrap_or(seam.width);
+    // The bead's section over the flange's width, at the thickness that the clamps bring it to.
+    let filled = (seam.width * seam.height).si() / (flange * squeezed.thickness).si().max(1e-12);
+    measures.push(of(LimitQuantity::SeamSpread, RelativeAmount::new(filled)?));
+    let out = RelativeAmount::new(squeezed.squeezed_out.si() / squeezed.bead.si())?;
+    measures.push(of(LimitQuantity::SeamSqueezedOut, out));
+    summary.thickness = Some(squeezed.thickness);
+    summary.thickness_low = Some(low);
+    summary.thickness_high = Some(high);
+    summary.height_that_suffices = height_that_suffices(job, seam, &paste).map_err(at)?;
+    // The clamps stand along all seams; this one has its share of them.
+    let of_all = seam.length.si() / job.casting.seams.iter().map(|s| s.length.si()).sum::<f64>();
+    summary.squeezed_out = Some(squeezed.squeezed_out * (f64::from(c.clamps) * of_all));
+    summary.pressure = Some(squeezed.pressure);
+    summary.why = squeezed.why;
+    summary.extrapolated = match (summary.extrapolated, squeezed.extrapolated) {
+        (Some(a), Some(b)) => Some(format!("{a}; {b}")),
+        (a, b) => a.or(b),
+    };
     Ok(Some(summary))
 }

@@ -13,6 +13,8 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::solid::FilledPour;
+use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::shop_tests::TestedProperty;
 use super::steps::{self, Timetable, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
@@ -124,6 +126,9 @@ pub struct Plan {
     pub conflicts: Vec<ConflictingRules>,
     /// What can hurt somebody.
     pub cautions: Vec<PlanCaution>,
+    /// What tests of this shop showed, each with what it stands in place of.
+    #[noun(default)]
+    pub shop_tests: Vec<TestedProperty>,
 }
 
 /// Whether to cast as planned.
@@ -221,7 +226,7 @@ impl Casting {
     /// × density of the filled mix; then the stated waste. Mixes of one recipe for one act go together and are
     /// split so that each cup is placed within the usable share of its gel time. The order is that of the
     /// layers; waits are the tack window, the gel of the layer beneath, drying of the release. What comes out is held
-    /// against [`Limits`](crate::limit::Limits).
+    /// against [`Limits`](crate::limit::Limits). What [`Casting::shop_tests`] showed takes the place of what the catalogue says.
     ///
     /// # Errors
     /// As [`Casting::check`]; unknown materials; a material without the property that an amount needs; a batch
@@ -236,7 +241,8 @@ impl Casting {
             layout::named(self, &catalogue),
             layout::mixes(self, &catalogue).map(|_| ()),
         ])?;
-        let job = Job::new(self, &catalogue)?;
+        let (tested, shop_tests) = self.as_tested()?;
+        let job = Job::new(&tested, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let timed = steps::timetable(&job, &mut cups, &batches)?;
@@ -296,6 +302,7 @@ impl Casting {
             without_effect,
             cure_laws: heat.laws,
             conflicts: checks::conflicts(&job),
+            shop_tests,
         })
     }
 }
