@@ -2,7 +2,7 @@
 
 use crate::conflict::{possible, smallest};
 use crate::network::Network;
-use crate::problem::Problem;
+use crate::problem::{Lag, Problem, Window};
 use crate::solve::{Asked, Budget, Searcher};
 
 /// How late an activity may start, all that starts before it done as scheduled, all else scheduled anew.
@@ -10,7 +10,7 @@ use crate::solve::{Asked, Budget, Searcher};
 pub struct Latest {
     /// The last start with which every window can still be kept; nothing, if that is however late.
     pub start: Option<i64>,
-    /// The windows that contradict each other if it starts any later.
+    /// The windows that contradict each other if it starts any later; none, where a wait that runs backwards holds it.
     pub breaks: Vec<usize>,
     /// Whether it is shown that no later start will do.
     pub proved: bool,
@@ -41,10 +41,12 @@ fn latest(searcher: &Searcher, windows: &[usize], starts: &[i64], i: usize, budg
         breaks: vec![],
         proved: true,
     };
-    // What is past bounds what is to come by a window only.
+    // What is past bounds what is to come by a window, or by a wait that runs backwards.
     let is_past = |k: usize| past.iter().any(|p| p.0 == k);
-    let crosses = |w: &crate::problem::Window| w.from.is_none_or(is_past) && !is_past(w.to);
-    if !searcher.problem.windows.iter().any(crosses) {
+    let opened = |w: &Window| w.from.is_none_or(is_past) && !is_past(w.to);
+    let backwards = |l: &Lag| is_past(l.to) && !is_past(l.from);
+    let problem = searcher.problem;
+    if !problem.windows.iter().any(opened) && !problem.lags.iter().any(backwards) {
         return never;
     }
     // Whoever can start after all the rest is done, can at any later time.

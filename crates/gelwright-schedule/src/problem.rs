@@ -216,6 +216,10 @@ impl Problem {
         for l in &self.lags {
             longest[l.from] = longest[l.from].max(l.least);
         }
+        // A window that closes before what opens it is a wait the other way round.
+        for w in self.windows.iter() {
+            longest[w.to] = longest[w.to].max(-w.most);
+        }
         let day = self.hours.map_or(0, |h| h.day);
         let latest = self
             .activities

@@ -150,8 +150,9 @@ impl<'p> Searcher<'p> {
     pub(crate) fn new(problem: &'p Problem) -> Self {
         let resources = Resources::new(problem);
         let horizon = problem.horizon();
-        let longest = problem.windows.iter().map(|w| w.most).max().unwrap_or(0);
-        let far = horizon + longest.max(0);
+        let windows = problem.windows.iter().map(|w| w.most.max(0));
+        let backwards = problem.lags.iter().map(|l| (-l.least).max(0));
+        let far = horizon + windows.chain(backwards).sum::<i64>() + 1;
         let mut searcher = Searcher {
             problem,
             resources,
