@@ -42,6 +42,8 @@ pub enum Cause {
     Damp,
     /// The wait between gel coat and back-up.
     Waiting,
+    /// A laminate trimmed, or a joint clamped, after its time.
+    TooLate,
     /// Hiding and light.
     Looks,
     /// Anything else.
@@ -86,6 +88,7 @@ impl Cause {
             }
             Q::GelCoatWetThickness => Cause::Film,
             Q::TackWindow => Cause::Waiting,
+            Q::GreenTrim | Q::OpenTime => Cause::TooLate,
             Q::ContrastRatio | Q::LightTransmission => Cause::Looks,
             _ => Cause::Other,
         }

@@ -115,6 +115,9 @@ pub struct Shop {
     /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
     /// the next morning.
     pub end: Option<Clock>,
+    /// How many people work on it.
+    #[noun(default = 1, within(1, 20, "count the people who work on the casting"))]
+    pub workers: u8,
     /// The units on the bench.
     #[noun(default)]
     pub units: BenchUnits,

@@ -1,7 +1,7 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
+//! Data flows one way here too: clock, words, casting → layout → working time → job → windows, schedule, steps, needs, part,
 //! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
@@ -24,6 +24,7 @@ mod planned;
 mod schedule;
 mod show;
 mod steps;
+mod windows;
 mod without_effect;
 mod words;
 mod working_time;
@@ -49,6 +50,7 @@ pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use steps::{Work, WorkStep};
+pub use windows::{ConflictingWindows, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 

@@ -11,6 +11,7 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
+use super::windows::OrderOfWork;
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
@@ -69,6 +70,8 @@ pub struct Plan {
     pub batches: Vec<PlannedBatch>,
     /// What to do, in order.
     pub steps: Vec<WorkStep>,
+    /// What is shown of their order.
+    pub order: Option<OrderOfWork>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
     /// The clamps, where the mould is closed with them.
@@ -206,7 +209,7 @@ impl Casting {
         let job = Job::new(self, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches)?;
+        let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
         zone_cure::agrees(&job, &timed)?;
         let needs = needs::needs(&job, &cups, &batches)?;
         let part = part::part(&job)?;
@@ -243,6 +246,7 @@ impl Casting {
             cautions: cautions::cautions(&job, &timed)?,
             batches: planned_batches(&job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
+            order: Some(timed.order),
             zones,
             seams: part.seams,
             part_mass: job.part_mass(),
