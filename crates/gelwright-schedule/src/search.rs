@@ -90,7 +90,9 @@ fn next(resources: &Resources, network: &Network) -> Next {
                     .filter(|j| **j != i && resources.can_precede(i, **j, network))
                 {
                     orders += 1;
-                    let room = network.last(j) - network.first(i) - resources.duration[i];
+                    // In durations, so that of orders with ample room the one by number is tried first.
+                    let longer = resources.duration[i].max(resources.duration[j]).max(1);
+                    let room = (network.last(j) - network.first(i) - resources.duration[i]) / longer;
                     let better = |b: (i64, usize, usize)| (room, b.1, b.2) > (b.0, i, j);
                     if roomiest.is_none_or(better) {
                         roomiest = Some((room, i, j));

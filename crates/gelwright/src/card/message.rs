@@ -4,7 +4,7 @@
 use super::cause::Cause;
 use crate::limit::{LimitQuantity, Severity};
 use crate::noun::Noun;
-use crate::plan::Work;
+use crate::plan::{ChangeKind, DayChange, Work};
 
 /// The language of a card.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
@@ -69,6 +69,13 @@ messages! {
     TooFewToDrop "do not count drops: weigh it" "nicht tropfen: wiegen";
     NotSeenByScale "the scale does not show it" "zeigt die Waage nicht an";
     ClockTitle "The clock" "Die Uhr";
+    OrderNotProved "Not shown to be the best order: none that keeps every window is done before"
+                   "Nicht als beste Folge gezeigt: keine, die jedes Zeitfenster einhält, ist fertig vor";
+    WindowsBroken "No order keeps every window of the day; the fewest are broken, each by the least."
+                  "Keine Folge hält jedes Zeitfenster ein; so wenige wie möglich sind verletzt, jedes so wenig wie möglich.";
+    WindowsKeptWith "Every window is kept with" "Jedes Zeitfenster wird eingehalten mit";
+    NotCured "Nothing that was tried, singly or in pairs, keeps them: cast it in parts."
+             "Nichts, was einzeln oder zu zweit versucht wurde, hält sie ein: in Teilen gießen.";
     Until "until" "bis";
     ReadyFrom "ready from" "reif ab";
     AtLeast "at least" "mindestens";
@@ -109,6 +116,18 @@ pub(super) fn work(work: Work, language: Language) -> &'static str {
         Work::PostCure => language.of("post-cure", "nachhärten"),
         Work::Cool => language.of("cool down in the box", "im Kasten abkühlen"),
     }
+}
+
+/// A change with which a day keeps its windows; what it comes to stands in the plan.
+pub(super) fn day_change(change: &DayChange, language: Language) -> String {
+    let german = match change.kind {
+        ChangeKind::SmallerCups => "kleineren Bechern",
+        ChangeKind::AnotherPerson => "einer Person mehr",
+        ChangeKind::LongerDay => "einem längeren Arbeitstag",
+        ChangeKind::CoolerResin => "kühlerem Harz",
+        ChangeKind::LessCatalyst => "weniger Härter, in seinem Fenster",
+    };
+    language.of(change.text.clone(), german.to_owned())
 }
 
 /// How bad it is.

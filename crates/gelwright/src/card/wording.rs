@@ -6,14 +6,24 @@ use super::message::Say;
 use crate::cure::{CureState, StaysStiff};
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, ZoneCure,
-    ZoneSummary, sentence, words,
+    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, WorkStep,
+    ZoneCure, ZoneSummary, sentence, words,
 };
 use crate::quantity::{self, MassFraction, Quantity};
 
 /// What is given and changes nothing.
 pub(super) fn without_effect(w: &WithoutEffect) -> String {
     format!("'{}' is given and changes nothing: {}", w.field, w.reason)
+}
+
+/// By when a step is to be begun, where that is near, and what it is then too late for.
+pub(super) fn start_by(s: &WorkStep) -> Option<String> {
+    const NEAR: f64 = 3600.0;
+    let latest = s.latest.filter(|t| t.since(s.start).si() <= NEAR)?;
+    match s.breaks.first() {
+        Some(window) => Some(format!("Begin by {latest}: {window}")),
+        None => Some(format!("Begin by {latest}")),
+    }
 }
 
 /// What a rule says.

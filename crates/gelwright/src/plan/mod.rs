@@ -1,7 +1,7 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, casting → layout → working time → job → windows, schedule, steps, needs, part,
+//! Data flows one way here too: clock, words, casting → layout → working time → job → windows, schedule, steps, the cure of a day, needs, part,
 //! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
@@ -10,6 +10,7 @@ mod checks;
 mod clock;
 mod compare;
 mod consumables;
+mod day_cure;
 mod dew_point;
 mod exotherm;
 mod first;
@@ -48,9 +49,9 @@ pub use first::first_casting;
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
-pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use steps::{Work, WorkStep};
-pub use windows::{ConflictingWindows, DayCure, OrderOfWork, OrderProof, WindowKind};
+pub use windows::{ChangeKind, ConflictingWindows, DayChange, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 

@@ -5,13 +5,14 @@ use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
+use super::day_cure;
 use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
-use super::windows::OrderOfWork;
+use super::windows::{OrderOfWork, OrderProof};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
@@ -131,6 +132,16 @@ impl Plan {
     }
 }
 
+/// The steps of a day and what is shown of their order.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DayOfWork {
+    /// What to do, in order.
+    pub steps: Vec<WorkStep>,
+    /// What is shown of it.
+    pub order: OrderOfWork,
+}
+
 /// A batch of the plan.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -209,7 +220,7 @@ impl Casting {
         let job = Job::new(self, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
+        let timed = self.timetable(&job, &mut cups, &batches, cancel)?;
         zone_cure::agrees(&job, &timed)?;
         let needs = needs::needs(&job, &cups, &batches)?;
         let part = part::part(&job)?;
@@ -259,6 +270,50 @@ impl Casting {
             cure_laws: heat.laws,
             conflicts: checks::conflicts(&job),
         })
+    }
+
+    /// Lays out the day alone: the steps on the clock and what is shown of their order, as [`Casting::plan`] does, without
+    /// heat, part, findings.
+    ///
+    /// Activities are the steps, each of one pair of hands; waits are drying, the opening of the tack window, gel of the layer
+    /// beneath; windows are the closing of the tack window, the green stage of a laminate, the open time of a paste. The order
+    /// is found by branch and bound with proof (`gelwright-schedule`): done as early as can be, then with the most left before
+    /// the tightest window. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
+    /// two people.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`].
+    #[question("plan.day", long)]
+    pub fn day_of_work(&self, cancel: Cancel<'_>) -> Result<DayOfWork> {
+        cancel.check()?;
+        self.check()?;
+        let catalogue = self.catalogue()?;
+        let job = Job::new(self, &catalogue)?;
+        let mut cups = job.cups()?;
+        let batches = job.batches(&cups)?;
+        let timed = self.timetable(&job, &mut cups, &batches, cancel)?;
+        Ok(DayOfWork {
+            steps: timed.steps,
+            order: timed.order,
+        })
+    }
+}
+
+impl Casting {
+    /// The order of work, with its cure where a window is broken.
+    fn timetable(
+        &self,
+        job: &Job,
+        cups: &mut [Cup],
+        batches: &[Batch],
+        cancel: Cancel<'_>,
+    ) -> Result<Timetable> {
+        let mut timed = steps::timetable(job, cups, batches, cancel)?;
+        if timed.order.proof == OrderProof::WindowsBroken {
+            let tried = day_cure::of(self, job.catalogue, cancel)?;
+            (timed.order.cure, timed.order.tried) = (tried.cure, Some(tried.count));
+        }
+        Ok(timed)
     }
 }
 

@@ -90,9 +90,7 @@ pub(super) fn schedule(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) -> Result
     let (problem, windows) = problem(tasks, crew);
     let stop = || cancel.check().is_err();
     let mut budget = Budget::until(if tasks.len() > MOST_PROVED { 0 } else { NODES }, &stop);
-    let t0 = std::time::Instant::now();
     let found = search(&problem, &mut budget);
-    eprintln!("DAY solve {:?} spent {}", t0.elapsed(), budget.spent());
     cancel.check()?;
     let listed = || problem.list_schedule().unwrap_or_else(|| vec![0; tasks.len()]);
     let starts = found.starts.unwrap_or_else(listed);
@@ -103,7 +101,6 @@ pub(super) fn schedule(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) -> Result
         kept.latest_starts(&starts, &mut Budget::until(NODES, &stop))
     };
     cancel.check()?;
-    eprintln!("DAY all {:?}", t0.elapsed());
     let left = (0..windows.len())
         .map(|w| seconds(problem.left_of(w, &starts)))
         .collect();

@@ -280,14 +280,14 @@ pub(super) fn timetable(
     })
 }
 
-/// When everything is done at the earliest, and whether a window is broken: what a change is tried by.
-pub(super) fn outlook(job: &Job, cancel: Cancel<'_>) -> Result<(OrderProof, Clock)> {
+/// Whether every window is kept, and when everything is done: what a change is tried by.
+pub(super) fn outlook(job: &Job, cancel: Cancel<'_>) -> Result<(bool, Clock)> {
     let cups = job.cups()?;
     let tasks = tasks(job, &cups)?;
     let day = laid_out(job, &tasks, cancel)?;
     let last = day.slots.iter().map(|s| s.end.si()).fold(0.0, f64::max);
     let finish = job.casting.shop.start.after(Time::new::<second>(last));
-    Ok((proof(&day), finish))
+    Ok((day.left.iter().all(|t| t.si() >= 0.0), finish))
 }
 
 fn laid_out(job: &Job, tasks: &Tasks, cancel: Cancel<'_>) -> Result<Day> {
@@ -353,10 +353,21 @@ fn steps(
             watch,
             worker: (crew.len() > 1).then_some(worker + 1),
             latest: latest.map(|t| start.after(t)),
-            breaks: breaks.iter().map(|w| windows[*w].clone()).collect(),
+            breaks: named(breaks, windows),
         });
     }
     steps
+}
+
+/// Windows in words, each once: two cups on one gel coat have one each.
+fn named(set: &[usize], windows: &[String]) -> Vec<String> {
+    let mut all: Vec<String> = vec![];
+    for w in set.iter().map(|w| &windows[*w]) {
+        if !all.contains(w) {
+            all.push(w.clone());
+        }
+    }
+    all
 }
 
 fn proof(day: &Day) -> OrderProof {
@@ -371,15 +382,15 @@ fn shown(start: Clock, day: &Day, windows: &[String]) -> OrderOfWork {
     let proof = proof(day);
     let tightest = (0..windows.len()).min_by(|a, b| day.left[*a].si().total_cmp(&day.left[*b].si()));
     let kept = tightest.filter(|w| day.left[*w].si() >= 0.0);
-    let named = |set: &Vec<usize>| ConflictingWindows {
-        windows: set.iter().map(|w| windows[*w].clone()).collect(),
+    let in_words = |set: &Vec<usize>| ConflictingWindows {
+        windows: named(set, windows),
     };
     OrderOfWork {
         proof,
         bound: start.after(day.bound),
         slack: kept.map(|w| day.left[w]),
         tightest: kept.map(|w| windows[w].clone()),
-        conflicts: day.conflicts.iter().map(named).collect(),
+        conflicts: day.conflicts.iter().map(in_words).collect(),
         cure: None,
         tried: None,
     }

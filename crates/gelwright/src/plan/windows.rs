@@ -37,11 +37,37 @@ pub struct ConflictingWindows {
     pub windows: Vec<String>,
 }
 
-/// A change, or two together, with which every window can be kept: planned again to show it.
+/// What can be changed so that a day keeps its windows, the least harmful first.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+#[non_exhaustive]
+pub enum ChangeKind {
+    /// More cups, each placed sooner.
+    SmallerCups,
+    /// One more person.
+    AnotherPerson,
+    /// Work goes on for longer.
+    LongerDay,
+    /// Cooler resin stays liquid for longer.
+    CoolerResin,
+    /// Less catalyst, inside the window of its resin.
+    LessCatalyst,
+}
+
+/// A change that is offered.
+#[derive(Clone, PartialEq, Noun)]
+pub struct DayChange {
+    /// Of what kind.
+    pub kind: ChangeKind,
+    /// In words.
+    pub text: String,
+}
+
+/// A change, or two together, with which every window can be kept: planned again to show it. What else it breaks is for the
+/// plan of the changed casting to say.
 #[derive(Clone, PartialEq, Noun)]
 pub struct DayCure {
     /// What to change.
-    pub changes: Vec<String>,
+    pub changes: Vec<DayChange>,
     /// When the last step then ends.
     pub finish: Clock,
 }
