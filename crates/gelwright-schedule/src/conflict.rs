@@ -13,6 +13,18 @@ pub(crate) fn possible(searcher: &Searcher, asked: &Asked, budget: &mut Budget) 
     }
 }
 
+/// Whether all windows can be kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Conflict {
+    /// They can.
+    None,
+    /// These contradict each other: alone impossible, and possible without any one of them. Empty, where there is no schedule
+    /// without any window either.
+    Between(Vec<usize>),
+    /// The budget was used up first.
+    NotProved,
+}
+
 /// What contradicts each other, and a day all the same.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Relaxed {
@@ -80,15 +92,14 @@ fn explain(
 }
 
 impl Problem {
-    /// A set of windows that contradict each other: alone impossible, and possible without any one of them. None, where all
-    /// can be kept; empty, where there is no schedule without any window either; nothing, where the budget ended first.
+    /// Windows that contradict each other, a smallest set of them.
     ///
     /// # Errors
     /// [`Fault`].
-    pub fn conflict(&self, budget: &mut Budget) -> Result<Option<Option<Vec<usize>>>, Fault> {
+    pub fn conflict(&self, budget: &mut Budget) -> Result<Conflict, Fault> {
         self.check()?;
         let all: Vec<usize> = (0..self.windows.len()).collect();
-        Ok(conflict(&Searcher::new(self), &all, budget))
+        Ok(conflict(&Searcher::new(self), &all, budget).unwrap_or(Conflict::NotProved))
     }
 
     /// The windows that contradict each other, one set after the other until none is left, and the day with the least of
@@ -115,19 +126,19 @@ impl Problem {
     }
 }
 
-fn conflict(searcher: &Searcher, windows: &[usize], budget: &mut Budget) -> Option<Option<Vec<usize>>> {
+fn conflict(searcher: &Searcher, windows: &[usize], budget: &mut Budget) -> Option<Conflict> {
     let asked = Asked::of(windows);
     if possible(searcher, &asked, budget)? {
-        return Some(None);
+        return Some(Conflict::None);
     }
-    smallest(searcher, &asked, budget).map(Some)
+    smallest(searcher, &asked, budget).map(Conflict::Between)
 }
 
 /// All conflicts one after the other, and the windows that are in none.
 fn conflicts(searcher: &Searcher, budget: &mut Budget) -> Option<(Vec<Vec<usize>>, Vec<usize>)> {
     let mut kept: Vec<usize> = (0..searcher.problem.windows.len()).collect();
     let mut all = vec![];
-    while let Some(named) = conflict(searcher, &kept, budget)? {
+    while let Conflict::Between(named) = conflict(searcher, &kept, budget)? {
         if named.is_empty() {
             return None;
         }

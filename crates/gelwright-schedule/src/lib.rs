@@ -26,7 +26,7 @@ mod resources;
 mod search;
 mod solve;
 
-pub use conflict::Relaxed;
+pub use conflict::{Conflict, Relaxed};
 pub use hours::Hours;
 pub use latest::Latest;
 pub use problem::{Activity, Fault, Lag, Problem, Window};

@@ -48,6 +48,54 @@ impl Problem {
         starts.into_iter().collect()
     }
 
+    /// A finish that no schedule beats, without search: by the waits alone, and by the work of each resource alone.
+    #[must_use]
+    pub fn bound(&self) -> i64 {
+        let n = self.activities.len();
+        let start = |i: usize, t: i64| {
+            let a = &self.activities[i];
+            let hours = self.hours.filter(|_| a.in_hours && a.started.is_none());
+            hours.map_or(t, |h| h.from(t, a.duration))
+        };
+        let mut starts: Vec<i64> = self
+            .activities
+            .iter()
+            .map(|a| a.started.unwrap_or(a.not_before))
+            .collect();
+        // As often as a wait can hang on another; a circle ends it there.
+        for _ in 0..n {
+            let mut changed = false;
+            for l in &self.lags {
+                let t = start(l.to, starts[l.from] + l.least);
+                if self.activities[l.to].started.is_none() && t > starts[l.to] {
+                    starts[l.to] = t;
+                    changed = true;
+                }
+            }
+            if !changed {
+                break;
+            }
+        }
+        let by_work = (0..self.capacity.len()).map(|r| {
+            let users = || self.activities.iter().filter(move |a| a.demand[r] > 0);
+            let capacity = i64::from(self.capacity[r]).max(1);
+            let work: i64 = users().map(|a| a.duration * i64::from(a.demand[r])).sum();
+            let from = users()
+                .map(|a| a.started.unwrap_or(a.not_before))
+                .min()
+                .unwrap_or(0);
+            let each = (work + capacity - 1) / capacity;
+            match self
+                .hours
+                .filter(|h| users().all(|a| a.in_hours && a.started.is_none() && a.duration <= h.open))
+            {
+                Some(h) if each > 0 => h.when_worked(h.worked(from) + each),
+                _ => from + each,
+            }
+        });
+        by_work.max().unwrap_or(0).max(self.finish(&starts))
+    }
+
     /// The first moment from `t` on at which there is enough of everything.
     fn fits_from(&self, mut t: i64, i: usize, starts: &[Option<i64>], under_way: &[usize]) -> i64 {
         let a = &self.activities[i];

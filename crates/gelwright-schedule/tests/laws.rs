@@ -1,6 +1,6 @@
 //! Properties that hold for any day.
 
-use gelwright_schedule::{Activity, Budget, Hours, Lag, Problem, Proof, Window};
+use gelwright_schedule::{Activity, Budget, Conflict, Hours, Lag, Problem, Proof, Window};
 use proptest::prelude::*;
 
 const NODES: u64 = 200_000;
@@ -95,7 +95,7 @@ fn solve(problem: &Problem, enough: i64) -> (Proof, Option<(i64, Option<i64>)>) 
             "no schedule breaks anything: {problem:?}"
         );
         assert_eq!(s.finish, problem.finish(&s.starts));
-        assert!(answer.bound <= s.finish);
+        assert!(answer.bound <= s.finish && problem.bound() <= s.finish);
     }
     (answer.proof, answer.schedule.map(|s| (s.finish, s.slack)))
 }
@@ -162,14 +162,15 @@ proptest! {
 
     #[test]
     fn a_named_conflict_alone_is_impossible_and_without_any_one_possible(problem in days()) {
-        let named = problem.conflict(&mut Budget::nodes(NODES)).expect("a problem").expect("in budget");
+        let named = problem.conflict(&mut Budget::nodes(NODES)).expect("a problem");
         let only = |keep: &dyn Fn(usize) -> bool| {
             let windows = (0..problem.windows.len()).filter(|w| keep(*w)).map(|w| problem.windows[w]).collect();
             finish(&Problem { windows, ..problem.clone() })
         };
         match named {
-            None => prop_assert!(finish(&problem).is_some()),
-            Some(named) => {
+            Conflict::NotProved => prop_assert!(false, "in budget"),
+            Conflict::None => prop_assert!(finish(&problem).is_some()),
+            Conflict::Between(named) => {
                 prop_assert_eq!(only(&|w| named.contains(&w)), None);
                 for out in &named {
                     prop_assert!(only(&|w| named.contains(&w) && w != *out).is_some(), "{:?} without {}", named, out);
@@ -370,8 +371,8 @@ fn what_is_no_problem_is_refused() {
         most: -1,
     });
     assert_eq!(
-        closed.conflict(&mut Budget::nodes(9)).unwrap().unwrap(),
-        Some(vec![0])
+        closed.conflict(&mut Budget::nodes(9)).unwrap(),
+        Conflict::Between(vec![0])
     );
     assert_eq!(finish(&Problem::default()), Some(0));
 }

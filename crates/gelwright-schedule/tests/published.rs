@@ -4,7 +4,7 @@ mod read;
 
 use std::time::Instant;
 
-use gelwright_schedule::{Activity, Budget, Problem, Proof};
+use gelwright_schedule::{Activity, Budget, Conflict, Problem, Proof};
 use read::{checks, job_shop, rcpsp_max};
 
 fn solved(problem: &Problem) -> (Proof, Option<i64>) {
@@ -70,11 +70,12 @@ fn named_conflicts_of_ten_activities_are_smallest() {
         .filter_map(|l| l.split(',').next());
     for name in unsat.step_by(if cfg!(debug_assertions) { 9 } else { 1 }) {
         let problem = rcpsp_max(&std::fs::read_to_string(folder.join(name)).expect("an instance"));
-        let named = problem
+        let found = problem
             .conflict(&mut Budget::nodes(1_000_000))
-            .expect("a problem")
-            .expect("in budget")
-            .expect("a conflict");
+            .expect("a problem");
+        let Conflict::Between(named) = found else {
+            panic!("{name}: {found:?}")
+        };
         let only = |keep: &dyn Fn(usize) -> bool| {
             let windows = named
                 .iter()
@@ -195,13 +196,10 @@ fn two_gel_coats_and_one_person() {
         Proof::Impossible,
         "laminate A first breaks a window"
     );
-    let named = two_coats(1, 45, 63)
-        .conflict(&mut Budget::nodes(10_000))
-        .unwrap()
-        .unwrap();
+    let named = two_coats(1, 45, 63).conflict(&mut Budget::nodes(10_000)).unwrap();
     assert_eq!(
         named,
-        Some(vec![3, 4]),
+        Conflict::Between(vec![3, 4]),
         "the two windows of closing contradict each other"
     );
     let relaxed = two_coats(1, 45, 63)

@@ -1,21 +1,25 @@
 //! Reading published instances.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use gelwright_schedule::{Activity, Lag, Problem, Window};
 
-/// The folder of published instances, if it is there: what `GELWRIGHT_CHECKS` names, or `/work/shared/checks`.
+/// The folder of published instances, if it is there: below what `GELWRIGHT_CHECKS` names, or `shared/checks` beside the
+/// checkout or above.
 pub(crate) fn checks(folder: &str) -> Option<PathBuf> {
-    let root = std::env::var_os("GELWRIGHT_CHECKS").unwrap_or_else(|| "/work/shared/checks".into());
-    let path = PathBuf::from(root).join("data").join(folder);
-    if path.is_dir() {
-        return Some(path);
+    let named = std::env::var_os("GELWRIGHT_CHECKS").map(PathBuf::from);
+    let above = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .ancestors()
+        .map(|a| a.join("shared/checks"));
+    let mut all = named
+        .into_iter()
+        .chain(above)
+        .map(|root| root.join("data").join(folder));
+    let found = all.find(|path| path.is_dir());
+    if found.is_none() {
+        eprintln!("NOT CHECKED: no folder of {folder}; GELWRIGHT_CHECKS names the folder above 'data'");
     }
-    eprintln!(
-        "NOT CHECKED: {} is not there; GELWRIGHT_CHECKS names the folder above 'data'",
-        path.display()
-    );
-    None
+    found
 }
 
 fn numbers(line: &str) -> Vec<i64> {

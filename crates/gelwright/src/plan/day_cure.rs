@@ -52,15 +52,9 @@ fn kept(casting: &Casting, catalogue: &Catalogue, cancel: Cancel<'_>) -> Result<
     let Ok(job) = Job::new(casting, catalogue) else {
         return Ok(None);
     };
-    match steps::outlook(&job, cancel) {
-        Ok((true, finish)) => Ok(Some(finish)),
-        Ok((false, _)) => Ok(None),
-        Err(e) => {
-            cancel.check()?;
-            drop(e);
-            Ok(None)
-        }
-    }
+    let found = steps::outlook(&job, cancel);
+    cancel.check()?;
+    Ok(found.unwrap_or(None))
 }
 
 /// Something that can be changed.

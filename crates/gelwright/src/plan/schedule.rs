@@ -89,8 +89,7 @@ const DAY: i64 = 86_400;
 pub(super) fn schedule(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) -> Result<Day> {
     let (problem, windows) = problem(tasks, crew);
     let stop = || cancel.check().is_err();
-    let mut budget = Budget::until(if tasks.len() > MOST_PROVED { 0 } else { NODES }, &stop);
-    let found = search(&problem, &mut budget);
+    let found = search(&problem, &stop);
     cancel.check()?;
     let listed = || problem.list_schedule().unwrap_or_else(|| vec![0; tasks.len()]);
     let starts = found.starts.unwrap_or_else(listed);
@@ -136,17 +135,20 @@ struct Search {
     widened: Option<Problem>,
 }
 
-fn search(problem: &Problem, budget: &mut Budget) -> Search {
-    let not_proved = Search {
+fn search(problem: &Problem, stop: &dyn Fn() -> bool) -> Search {
+    let not_proved = |bound| Search {
         starts: None,
         shown: Shown::NotProved,
-        bound: 0,
+        bound,
         conflicts: vec![],
         widened: None,
     };
+    if problem.activities.len() > MOST_PROVED {
+        return not_proved(problem.bound());
+    }
     // What the tasks of a casting make is a problem.
-    let Ok(answer) = problem.solve(ENOUGH, budget) else {
-        return not_proved;
+    let Ok(answer) = problem.solve(ENOUGH, &mut Budget::until(NODES, stop)) else {
+        return not_proved(0);
     };
     let starts = |a: Answer| a.schedule.map(|s| s.starts);
     let bound = answer.bound;
@@ -154,15 +156,13 @@ fn search(problem: &Problem, budget: &mut Budget) -> Search {
         Proof::Best => Search {
             starts: starts(answer),
             shown: Shown::Best,
-            bound,
-            ..not_proved
+            ..not_proved(bound)
         },
         Proof::NotProved(_) => Search {
             starts: starts(answer),
-            bound,
-            ..not_proved
+            ..not_proved(bound)
         },
-        Proof::Impossible => match problem.relax(ENOUGH, budget) {
+        Proof::Impossible => match problem.relax(ENOUGH, &mut Budget::until(NODES, stop)) {
             Ok(Some(relaxed)) => Search {
                 starts: starts(relaxed.answer),
                 shown: Shown::Impossible,
@@ -172,11 +172,22 @@ fn search(problem: &Problem, budget: &mut Budget) -> Search {
             },
             _ => Search {
                 shown: Shown::Impossible,
-                bound,
-                ..not_proved
+                ..not_proved(bound)
             },
         },
     }
+}
+
+/// When the tasks are done, in an order that keeps every window; nothing, where none is found.
+pub(super) fn keeping_windows(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) -> Result<Option<Time>> {
+    let (problem, _) = problem(tasks, crew);
+    if tasks.len() > MOST_PROVED {
+        return Ok(None);
+    }
+    let stop = || cancel.check().is_err();
+    let found = problem.solve(0, &mut Budget::until(NODES, &stop));
+    cancel.check()?;
+    Ok(found.ok().and_then(|a| a.schedule).map(|s| seconds(s.finish)))
 }
 
 /// In whole seconds: work and waits rounded up, windows down.

@@ -6,7 +6,7 @@ use uom::si::time::{hour, minute, second};
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
-use super::schedule::{After, Closes, Crew, Day, Shown, Task, schedule};
+use super::schedule::{After, Closes, Crew, Day, Shown, Task, keeping_windows, schedule};
 use super::windows::{ConflictingWindows, OrderOfWork, OrderProof, WindowKind};
 use super::words::{sentence, words};
 use crate::cancel::Cancel;
@@ -239,7 +239,7 @@ pub(super) fn timetable(
     cancel: Cancel<'_>,
 ) -> Result<Timetable> {
     let tasks = tasks(job, cups)?;
-    let day = laid_out(job, &tasks, cancel)?;
+    let day = schedule(&for_hands(&tasks), crew(job), cancel)?;
     let slots = &day.slots;
     let mut order: Vec<usize> = (0..tasks.all.len()).collect();
     order.sort_by(|a, b| {
@@ -280,30 +280,27 @@ pub(super) fn timetable(
     })
 }
 
-/// Whether every window is kept, and when everything is done: what a change is tried by.
-pub(super) fn outlook(job: &Job, cancel: Cancel<'_>) -> Result<(bool, Clock)> {
+/// When everything is done in an order that keeps every window, if one does: what a change is tried by.
+pub(super) fn outlook(job: &Job, cancel: Cancel<'_>) -> Result<Option<Clock>> {
     let cups = job.cups()?;
     let tasks = tasks(job, &cups)?;
-    let day = laid_out(job, &tasks, cancel)?;
-    let last = day.slots.iter().map(|s| s.end.si()).fold(0.0, f64::max);
-    let finish = job.casting.shop.start.after(Time::new::<second>(last));
-    Ok((day.left.iter().all(|t| t.si() >= 0.0), finish))
+    let finish = keeping_windows(&for_hands(&tasks), crew(job), cancel)?;
+    Ok(finish.map(|t| job.casting.shop.start.after(t)))
 }
 
-fn laid_out(job: &Job, tasks: &Tasks, cancel: Cancel<'_>) -> Result<Day> {
-    let all: Vec<Task> = tasks
-        .all
-        .iter()
-        .map(|p| Task {
-            hands: p.hands,
-            after: p.after.clone(),
-        })
-        .collect();
-    let crew = Crew {
+fn for_hands(tasks: &Tasks) -> Vec<Task> {
+    let task = |p: &Planned| Task {
+        hands: p.hands,
+        after: p.after.clone(),
+    };
+    tasks.all.iter().map(task).collect()
+}
+
+fn crew(job: &Job) -> Crew {
+    Crew {
         workers: u32::from(job.casting.shop.workers),
         day: job.casting.shop.workday(),
-    };
-    schedule(&all, crew, cancel)
+    }
 }
 
 fn steps(
