@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use gelwright::cure::gel_table::GelTime;
+use gelwright::cure::{TackRule, TackWindow};
 use gelwright::heat::{Face, Stance};
 use gelwright::material::{Catalogue, Family};
 use gelwright::mix::{Amount, Batch, Bench, Dose, Recipe};
@@ -332,6 +333,12 @@ proptest! {
     }
 }
 
+/// As many days as cases are asked for; where that is thousands (`cargo xtask hard draws`), ten thousand.
+fn drawn_days() -> u32 {
+    let cases = ProptestConfig::default().cases;
+    if cases > 1000 { 10_000 } else { cases }
+}
+
 fn ends(day: &DayOfWork) -> Clock {
     let ends = day.steps.iter().map(|s| s.end);
     ends.reduce(|a, b| if b.since(a).si() > 0.0 { b } else { a })
@@ -339,7 +346,7 @@ fn ends(day: &DayOfWork) -> Clock {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(ProptestConfig::default().cases.max(128)))]
+    #![proptest_config(ProptestConfig::with_cases(drawn_days()))]
 
     /// Drawn days: no window is broken that can be kept, and a day that breaks one says which contradict each other and how
     /// it is cured, or that nothing cured it. The windows are read off the steps here, with the rules of the trade.
@@ -398,16 +405,37 @@ fn broken_windows(casting: &Casting, day: &DayOfWork) -> Vec<String> {
         }
     }
     for coat in day.steps.iter().filter(|s| s.work == Work::GelCoat) {
-        // A day at most: beyond it the coat is abraded first.
-        let follows = day
-            .steps
-            .iter()
-            .find(|s| s.number > coat.number && s.batch.is_some() && s.zones == coat.zones);
-        if follows.is_some_and(|f| late(f.start.since(coat.end).si() - 86_400.0)) {
-            broken.push(coat.text.clone());
+        let closes = gel_of(casting, "coat").map_or(86_400.0, |g| {
+            let rule = TackRule::default();
+            TackWindow::from_gel_time(g.time, g.time, g.time, &rule)
+                .unwrap()
+                .closes
+                .si()
+        });
+        for zone in coat.zones.iter().map(|z| z.split(" (").next().unwrap()) {
+            for upper in laid_on(day, coat, zone) {
+                let waited = upper.start.since(coat.end).si();
+                if late(waited - closes) {
+                    broken.push(format!("{waited} s of {closes} s: {}", upper.text));
+                }
+            }
         }
     }
     broken
+}
+
+/// The steps of the layer that comes next on a zone's coat.
+fn laid_on<'d>(day: &'d DayOfWork, coat: &WorkStep, zone: &str) -> Vec<&'d WorkStep> {
+    let layer = |s: &WorkStep| (s.work, if s.work == Work::GelCoat { coat_of(s) } else { 0 });
+    let on_zone = |s: &&WorkStep| {
+        matches!(s.work, Work::GelCoat | Work::LayUp | Work::Pour)
+            && s.number > coat.number
+            && layer(s) != layer(coat)
+            && s.zones.iter().any(|z| z.split(" (").next() == Some(zone))
+    };
+    let later: Vec<&WorkStep> = day.steps.iter().filter(on_zone).collect();
+    let next = later.first().map(|s| layer(s));
+    later.into_iter().filter(|s| Some(layer(s)) == next).collect()
 }
 
 fn gel_of(casting: &Casting, recipe: &str) -> Option<GelTime> {
