@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use gelwright::cure::gel_table::GelTime;
+use gelwright::cure::{TackRule, TackWindow};
 use gelwright::heat::{Face, Stance};
 use gelwright::material::{Catalogue, Family};
 use gelwright::mix::{Amount, Batch, Bench, Dose, Recipe};
-use gelwright::plan::{Casting, Clock, CupToday, Plan, Work, WorkStep, ZoneLayer};
+use gelwright::plan::{Casting, Clock, CupToday, DayOfWork, OrderProof, Plan, Work, WorkStep, ZoneLayer};
 use gelwright::quantity::*;
 use gelwright::strategies::{amounts, benches, castings, doses_of, recipes, shops};
 use gelwright::{Cancel, ErrorKind, document};
@@ -302,6 +304,31 @@ proptest! {
         }
     }
 
+    /// A worker more never lengthens a day that keeps its windows, and each pair of hands does one thing at a time.
+    #[test]
+    fn a_worker_more_never_lengthens_the_day(casting in castings()) {
+        let day = |workers: u8| {
+            let mut c = casting.clone();
+            c.shop.workers = workers;
+            c.day_of_work(Cancel::NEVER)
+        };
+        let Ok(alone) = day(1) else { return Ok(()) };
+        let two = day(2).unwrap();
+        if (alone.order.proof, two.order.proof) == (OrderProof::Best, OrderProof::Best) {
+            prop_assert!(ends(&two).since(ends(&alone)).si() <= 0.0, "{} {}", ends(&two), ends(&alone));
+        }
+        if alone.order.proof == OrderProof::Best {
+            prop_assert!(two.order.proof != OrderProof::WindowsBroken);
+        }
+        for worker in 1..=2 {
+            let own: Vec<&WorkStep> = two.steps.iter().filter(|s| s.worker == Some(worker)).collect();
+            for pair in own.windows(2) {
+                prop_assert!(pair[1].start.since(pair[0].end).si() >= 0.0);
+            }
+        }
+        prop_assert!(two.steps.iter().all(|s| s.worker.is_some()) && alone.steps.iter().all(|s| s.worker.is_none()));
+    }
+
     #[test]
     fn documents_read_back_to_the_same(casting in castings()) {
         let back = Casting::from_json(&casting.to_json().unwrap()).unwrap();
@@ -320,6 +347,120 @@ proptest! {
             Err(e) => prop_assert_eq!(e.kind(), ErrorKind::NoSolution, "{}", e),
         }
     }
+}
+
+/// As many days as cases are asked for; where that is thousands (`cargo xtask hard draws`), ten thousand.
+fn drawn_days() -> u32 {
+    let cases = ProptestConfig::default().cases;
+    if cases > 1000 { 10_000 } else { cases }
+}
+
+fn ends(day: &DayOfWork) -> Clock {
+    let ends = day.steps.iter().map(|s| s.end);
+    ends.reduce(|a, b| if b.since(a).si() > 0.0 { b } else { a })
+        .unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(drawn_days()))]
+
+    /// Drawn days: no window is broken that can be kept, and a day that breaks one says which contradict each other and how
+    /// it is cured, or that nothing cured it. The windows are read off the steps here, with the rules of the trade.
+    #[test]
+    fn no_day_breaks_a_window_that_can_be_kept(casting in castings()) {
+        let Ok(day) = casting.day_of_work(Cancel::NEVER) else { return Ok(()) };
+        let broken = broken_windows(&casting, &day);
+        match day.order.proof {
+            OrderProof::Best => prop_assert!(broken.is_empty(), "{:?}", broken),
+            OrderProof::WindowsBroken => {
+                prop_assert!(!broken.is_empty() && !day.order.conflicts.is_empty());
+                prop_assert!(day.order.conflicts.iter().all(|c| !c.windows.is_empty()));
+                prop_assert!(day.order.tried.is_some());
+                if let Some(cure) = &day.order.cure {
+                    prop_assert!((1..=2).contains(&cure.changes.len()));
+                }
+            }
+            _ => {}
+        }
+        if let Some(slack) = day.order.slack {
+            prop_assert!(slack.si() >= 0.0 && broken.is_empty());
+        }
+        for s in &day.steps {
+            prop_assert!(s.latest.is_none_or(|t| t.since(s.start).si() >= 0.0));
+        }
+    }
+}
+
+/// Windows that the steps of a day break: a laminate trimmed more than half an hour after it is firm, a joint clamped after
+/// the usable time of its paste.
+fn broken_windows(casting: &Casting, day: &DayOfWork) -> Vec<String> {
+    let mut broken = vec![];
+    let late = |t: f64| t > 1.0;
+    let closed = day.steps.iter().find(|s| s.work == Work::Close);
+    for bead in day.steps.iter().filter(|s| s.work == Work::Bead) {
+        let Some(close) = closed else { continue };
+        let Some(gel) = gel_of(casting, &casting.seams[0].recipe) else {
+            continue;
+        };
+        let usable = gel.time.si() * casting.pace.usable.get();
+        let wet = close.end.since(bead.start).si() - casting.pace.mixing.si() / 2.0;
+        if late(wet - usable) {
+            broken.push(format!("{} s of {usable} s: {}", wet, close.text));
+        }
+    }
+    let trims: Vec<&WorkStep> = day.steps.iter().filter(|s| s.work == Work::TrimFlange).collect();
+    for laid in day.steps.iter().filter(|s| s.work == Work::LayUp) {
+        let Some(gel) = gel_of(casting, "wall") else {
+            continue;
+        };
+        let firm = gel.high.si();
+        let own = trims.iter().find(|t| t.zones == laid.zones).or(trims.first());
+        let waited = own.map_or(0.0, |t| t.start.since(laid.end).si());
+        if late(waited - firm - 1800.0) || late(firm - waited) {
+            broken.push(format!("{waited} s after {}", laid.text));
+        }
+    }
+    for coat in day.steps.iter().filter(|s| s.work == Work::GelCoat) {
+        let closes = gel_of(casting, "coat").map_or(86_400.0, |g| {
+            let rule = TackRule::default();
+            TackWindow::from_gel_time(g.time, g.time, g.time, &rule)
+                .unwrap()
+                .closes
+                .si()
+        });
+        for zone in coat.zones.iter().map(|z| z.split(" (").next().unwrap()) {
+            for upper in laid_on(day, coat, zone) {
+                let waited = upper.start.since(coat.end).si();
+                if late(waited - closes) {
+                    broken.push(format!("{waited} s of {closes} s: {}", upper.text));
+                }
+            }
+        }
+    }
+    broken
+}
+
+/// The steps of the layer that comes next on a zone's coat.
+fn laid_on<'d>(day: &'d DayOfWork, coat: &WorkStep, zone: &str) -> Vec<&'d WorkStep> {
+    let layer = |s: &WorkStep| (s.work, if s.work == Work::GelCoat { coat_of(s) } else { 0 });
+    let on_zone = |s: &&WorkStep| {
+        matches!(s.work, Work::GelCoat | Work::LayUp | Work::Pour)
+            && s.number > coat.number
+            && layer(s) != layer(coat)
+            && s.zones.iter().any(|z| z.split(" (").next() == Some(zone))
+    };
+    let later: Vec<&WorkStep> = day.steps.iter().filter(on_zone).collect();
+    let next = later.first().map(|s| layer(s));
+    later.into_iter().filter(|s| Some(layer(s)) == next).collect()
+}
+
+fn gel_of(casting: &Casting, recipe: &str) -> Option<GelTime> {
+    let one = Amount::Mass(Mass::from_si(0.1).unwrap());
+    let (shop, catalogue) = (&casting.shop, Catalogue::generic());
+    casting.recipes[recipe]
+        .mix(one, &shop.bench, shop.resin(), None, catalogue)
+        .ok()?
+        .gel_time
 }
 
 #[test]

@@ -220,6 +220,7 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
                     start: document::from_json(&format!("\"{hour:02}:{minute:02}\""), crate::Cancel::NEVER)
                         .ok()?,
                     end: None,
+                    workers: 1,
                     units: if metric {
                         BenchUnits::Metric
                     } else {

@@ -46,6 +46,8 @@ pub enum Cause {
     Waiting,
     /// Curl of a wing, glass that prints through.
     Shape,
+    /// A laminate trimmed, or a joint clamped, after its time.
+    TooLate,
     /// Hiding and light.
     Looks,
     /// Anything else.
@@ -98,6 +100,7 @@ impl Cause {
             | Q::ClampPressure => Cause::Seam,
             Q::GelCoatWetThickness => Cause::Film,
             Q::TackWindow => Cause::Waiting,
+            Q::GreenTrim | Q::OpenTime => Cause::TooLate,
             Q::ContrastRatio | Q::LightTransmission => Cause::Looks,
             _ => Cause::Other,
         }

@@ -7,7 +7,7 @@ use super::text;
 use crate::limit::{Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
-use crate::plan::{Clock, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
+use crate::plan::{Clock, OrderProof, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
 use crate::quantity::{BenchUnits, Quantity, RelativeHumidity, ThermodynamicTemperature};
 
 /// What a person reads first of a plan: verdict, what is most likely to ruin it, a card for each cup, the clock. On a
@@ -38,6 +38,9 @@ pub struct Card {
     /// The day; none on a "no".
     #[noun(default)]
     pub clock: Vec<ClockLine>,
+    /// What is to be known of the day's order, where it is not shown to be the best one that keeps every window.
+    #[noun(default)]
+    pub order: Vec<String>,
     /// What goes with all of it.
     #[noun(default)]
     pub cautions: Vec<String>,
@@ -147,6 +150,11 @@ impl Plan {
             troubles,
             more_troubles,
             cups,
+            order: if clock.is_empty() {
+                vec![]
+            } else {
+                order(reader, self)
+            },
             clock,
             cautions: [Say::CareOne, Say::CareTwo]
                 .map(|s| reader.say(s).to_owned())
@@ -317,6 +325,36 @@ fn cup(reader: Reader, plan: &Plan, b: &PlannedBatch) -> CupCard {
         empty_by: b.use_by,
         goggles: b.batch.cure_part().is_some(),
         lines,
+    }
+}
+
+/// What is to be known of the day's order, where it is not the best.
+fn order(reader: Reader, plan: &Plan) -> Vec<String> {
+    let Some(order) = &plan.order else { return vec![] };
+    match order.proof {
+        OrderProof::Best => vec![],
+        OrderProof::NotProved => vec![format!(
+            "{} {}.",
+            reader.say(Say::OrderNotProved),
+            reader.clock(order.bound)
+        )],
+        _ => {
+            let cured = order.cure.as_ref().map(|cure| {
+                let changes = cure
+                    .changes
+                    .iter()
+                    .map(|c| message::day_change(c, reader.language));
+                format!(
+                    "{}: {}.",
+                    reader.say(Say::WindowsKeptWith),
+                    changes.collect::<Vec<_>>().join("; ")
+                )
+            });
+            vec![
+                reader.say(Say::WindowsBroken).to_owned(),
+                cured.unwrap_or_else(|| reader.say(Say::NotCured).to_owned()),
+            ]
+        }
     }
 }
 

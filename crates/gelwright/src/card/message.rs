@@ -4,7 +4,7 @@
 use super::cause::Cause;
 use crate::limit::{LimitQuantity, Severity};
 use crate::noun::Noun;
-use crate::plan::Work;
+use crate::plan::{ChangeKind, DayChange, Work};
 
 /// The language of a card.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
@@ -69,6 +69,13 @@ messages! {
     TooFewToDrop "do not count drops: weigh it" "nicht tropfen: wiegen";
     NotSeenByScale "the scale does not show it" "zeigt die Waage nicht an";
     ClockTitle "The clock" "Die Uhr";
+    OrderNotProved "Not shown to be the best order: none that keeps every window is done before"
+                   "Nicht als beste Folge gezeigt: keine, die jedes Zeitfenster einhält, ist fertig vor";
+    WindowsBroken "No order keeps every window of the day; the fewest are broken, each by the least."
+                  "Keine Folge hält jedes Zeitfenster ein; so wenige wie möglich sind verletzt, jedes so wenig wie möglich.";
+    WindowsKeptWith "Every window is kept with" "Jedes Zeitfenster wird eingehalten mit";
+    NotCured "Nothing that was tried, singly or in pairs, keeps them: cast it in parts."
+             "Nichts, was einzeln oder zu zweit versucht wurde, hält sie ein: in Teilen gießen.";
     Until "until" "bis";
     ReadyFrom "ready from" "reif ab";
     AtLeast "at least" "mindestens";
@@ -109,6 +116,18 @@ pub(super) fn work(work: Work, language: Language) -> &'static str {
         Work::PostCure => language.of("post-cure", "nachhärten"),
         Work::Cool => language.of("cool down in the box", "im Kasten abkühlen"),
     }
+}
+
+/// A change with which a day keeps its windows; what it comes to stands in the plan.
+pub(super) fn day_change(change: &DayChange, language: Language) -> String {
+    let german = match change.kind {
+        ChangeKind::SmallerCups => "kleineren Bechern",
+        ChangeKind::AnotherPerson => "einer Person mehr",
+        ChangeKind::LongerDay => "einem längeren Arbeitstag",
+        ChangeKind::CoolerResin => "kühlerem Harz",
+        ChangeKind::LessCatalyst => "weniger Härter, in seinem Fenster",
+    };
+    language.of(change.text.clone(), german.to_owned())
 }
 
 /// How bad it is.
@@ -168,6 +187,7 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Film, false) => language.of("The gel coat is too thick", "Der Gelcoat ist zu dick"),
         (Cause::Damp, _) => language.of("Too damp", "Zu feucht"),
         (Cause::Waiting, _) => language.of("Backed up at the wrong hour", "Zur falschen Zeit hinterlegt"),
+        (Cause::TooLate, _) => language.of("Done too late", "Zu spät getan"),
         (Cause::Looks, _) => language.of("It will not look as it should", "Es sieht nicht aus, wie es soll"),
         (Cause::Nothing, _) => language.of("There is nothing to cast", "Es gibt nichts zu gießen"),
         (Cause::Contradiction, _) => language.of(
@@ -211,6 +231,7 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::Film, false) => "in zwei Schichten auftragen",
         (Cause::Damp, _) => "Luft heizen oder trocknen, Form wärmer halten als die Luft",
         (Cause::Waiting, _) => "nach der Fingerprobe hinterlegen; zu alt: anschleifen",
+        (Cause::TooLate, _) => "vorher alles bereitlegen, oder langsamer einstellen",
         (Cause::Looks, _) => "dicker oder mit mehr Pigment im Fenster",
         (Cause::Nothing, _) => "dem Guss eine Zone mit ihren Schichten geben",
         (Cause::Contradiction, _) => "nach dem Datenblatt des Produkts dosieren",
@@ -245,6 +266,8 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::PeakTemperature => "Spitzentemperatur",
         Q::MouldFaceTemperature => "Temperatur der Formfläche",
         Q::TackWindow => "Zeit vom Gelcoat bis zum Hinterlegen",
+        Q::GreenTrim => "Zeit vom Laminieren bis zum Beschneiden",
+        Q::OpenTime => "Zeit vom Härter bis zum Spannen",
         Q::BoilingMonomer => "unreagiertes Monomer am Siedepunkt",
         Q::DemouldWait => "Zeit vom Entformen bis zur Reife",
         Q::OvenTemperature => "Temperatur der Nachhärtung",

@@ -116,6 +116,7 @@ fn card(c: &Card) -> Markup {
             @if !c.clock.is_empty() {
                 h2 { (say(Say::ClockTitle)) }
                 ol.clock { @for l in &c.clock { li { time { (l.start) } span dir="auto" { (l.text) } } } }
+                @for line in &c.order { p { (line) } }
             }
             @for care in &c.cautions { p.care { (care) } }
         }
@@ -227,6 +228,7 @@ fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
                 p dir="auto" {
                     (s.text) "."
                     @for w in &s.watch { span.quiet { " " (sentence(w)) "." } }
+                    @if let Some(by) = wording::start_by(s) { " " (by) "." }
                     @if s.wait_before.si() >= 60.0 { span.quiet { " (wait " (reader.figures(s.wait_before, 2)) " before)" } }
                 }
                 @for c in cautions { p.care { (c.text) } }

@@ -172,6 +172,9 @@ pub(super) fn card(c: &Card) -> String {
     for l in &c.clock {
         wrap(&mut out, &format!("  {:<11} ", l.start.to_string()), 14, &l.text);
     }
+    for line in &c.order {
+        wrap(&mut out, "  ", 2, line);
+    }
     out.push('\n');
     for caution in &c.cautions {
         wrap(&mut out, "", 0, caution);
@@ -309,6 +312,9 @@ fn steps(out: &mut String, reader: Reader, p: &Plan) {
         let indent = " ".repeat(18);
         for w in &s.watch {
             wrap(out, &indent, 18, &format!("({w})"));
+        }
+        if let Some(by) = wording::start_by(s) {
+            wrap(out, &indent, 18, &format!("{by}."));
         }
         for c in p.cautions.iter().filter(|c| c.step == Some(s.number)) {
             wrap(out, &indent, 20, &format!("! {}", c.text));

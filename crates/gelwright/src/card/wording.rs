@@ -8,13 +8,23 @@ use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
     ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch, PulledEdge,
-    Rule, Vapour, Warp, WithoutEffect, ZoneCure, sentence, words,
+    Rule, SeamSummary, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, ZoneSummary, sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity};
 
 /// What is given and changes nothing.
 pub(super) fn without_effect(w: &WithoutEffect) -> String {
     format!("'{}' is given and changes nothing: {}", w.field, w.reason)
+}
+
+/// By when a step is to be begun, where that is near, and what it is then too late for.
+pub(super) fn start_by(s: &WorkStep) -> Option<String> {
+    const NEAR: f64 = 3600.0;
+    let latest = s.latest.filter(|t| t.since(s.start).si() <= NEAR)?;
+    match s.breaks.first() {
+        Some(window) => Some(format!("Begin by {latest}: {window}")),
+        None => Some(format!("Begin by {latest}")),
+    }
 }
 
 /// What a rule says.

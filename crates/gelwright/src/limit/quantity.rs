@@ -86,6 +86,10 @@ limit_quantities! {
     MouldFaceTemperature ThermodynamicTemperature "mould face temperature";
     /// Between gel coat and back-up laminate.
     TackWindow Time "time from gel coat to back-up";
+    /// Between a laminate and the trimming of its edge.
+    GreenTrim Time "time from laying up to trimming";
+    /// Between the catalyst in a paste and the clamps on its joint.
+    OpenTime Time "time from catalyst to clamped";
     /// At demoulding.
     DemouldCure DegreeOfCure "degree of cure at demoulding";
     /// Between the planned demoulding and when it is ready.

@@ -127,6 +127,9 @@ pub struct Shop {
     /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
     /// the next morning.
     pub end: Option<Clock>,
+    /// How many people work on it.
+    #[noun(default = 1, within(1, 20, "count the people who work on the casting"))]
+    pub workers: u8,
     /// The units on the bench.
     #[noun(default)]
     pub units: BenchUnits,
@@ -605,6 +608,9 @@ pub struct Pace {
     /// To trim and sand what has been demoulded.
     #[noun(default = "25 min", within = crate::ranges::HANDS_TIME)]
     pub trim: Time,
+    /// The longest that one cup may take to place: a larger one is split. The usable share of its gel time alone, if not said.
+    #[noun(within("10 s", "7 d", "give the time in which one cup is to be placed"))]
+    pub longest_placing: Option<Time>,
     /// Share of the gel time in which a cup is used up: beyond it the resin drags.
     #[noun(
         default = "70 %",

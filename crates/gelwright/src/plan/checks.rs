@@ -8,7 +8,8 @@ use super::job::{Cup, Job};
 use super::layout::{Act, Mix};
 use super::mould_face;
 use super::solid::chop_of;
-use super::steps::Timetable;
+use super::steps::{HeldWindow, Timetable};
+use super::windows::WindowKind;
 use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
 use crate::error::Result;
@@ -114,12 +115,12 @@ pub(super) fn check(
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
     measures.extend(measured);
-    for t in &timed.tack {
+    for w in &timed.windows {
         measures.push(Measured::new(
-            LimitQuantity::TackWindow,
-            t.zone.clone(),
-            &t.tags,
-            t.waited,
+            quantity(w.kind),
+            w.subject.clone(),
+            &w.tags,
+            w.waited,
         ));
     }
     let (mut broken, mut kept) = hold(&limits, &measures)?;
@@ -443,38 +444,64 @@ fn drop_over_step(batch: &Batch, bench: &Bench) -> Result<Option<RelativeAmount>
     RelativeAmount::new(mass / bench.scale.readability.si()).map(Some)
 }
 
-/// The tack window, which the schedule knows and no data file can.
+/// The windows of the day, which the schedule knows and no data file can.
 fn of_the_clock(timed: &Timetable) -> Vec<Finding> {
-    timed
-        .tack
-        .iter()
-        .map(|t| {
-            let measured = Measured::new(LimitQuantity::TackWindow, t.zone.clone(), &t.tags, t.waited);
-            let held = measured.held_in(None, Some(t.closes.si()));
-            Finding {
-                limit: "tack_window".to_owned(),
-                quantity: measured.quantity,
-                subject: measured.subject,
-                value: Some(held.value),
-                value_low: None,
-                value_high: None,
-                low: held.low,
-                high: held.high,
-                margin: held.margin,
-                broken: held.broken,
-                severity: Severity::Warning,
-                message: "a gel coat left too long no longer bonds, and may lift before it is backed up"
-                    .to_owned(),
-                way_out: "abrade and wipe it before backing up, or start at another hour".to_owned(),
-                slip: None,
-                set_aside: false,
-                source: Source::of(
-                    Standing::CommonPractice,
-                    "backing up next morning is common; after a day the gel coat is abraded first",
-                ),
-            }
-        })
-        .collect()
+    timed.windows.iter().map(of_the_window).collect()
+}
+
+fn quantity(kind: WindowKind) -> LimitQuantity {
+    match kind {
+        WindowKind::BackUp => LimitQuantity::TackWindow,
+        WindowKind::GreenTrim => LimitQuantity::GreenTrim,
+        WindowKind::OpenTime => LimitQuantity::OpenTime,
+    }
+}
+
+fn of_the_window(w: &HeldWindow) -> Finding {
+    let (limit, severity, message, way_out) = match w.kind {
+        WindowKind::BackUp => (
+            "tack_window",
+            Severity::Warning,
+            "a gel coat left too long no longer bonds, and may lift before it is backed up",
+            "abrade and wipe it before backing up, or start at another hour",
+        ),
+        WindowKind::GreenTrim => (
+            "green_trim",
+            Severity::Advice,
+            "a laminate that has gone hard no longer cuts with a knife",
+            "saw and sand its edge, with the dust taken off where it is made",
+        ),
+        WindowKind::OpenTime => (
+            "open_time",
+            Severity::Warning,
+            "paste that drags or has gelled is not squeezed out: the joint stays thick and does not bond",
+            "mix the paste last with everything lying ready, or a slower mix of it",
+        ),
+    };
+    let measured = Measured::new(quantity(w.kind), w.subject.clone(), &w.tags, w.waited);
+    let held = measured.held_in(None, Some(w.closes.si()));
+    Finding {
+        limit: limit.to_owned(),
+        quantity: measured.quantity,
+        subject: measured.subject,
+        value: Some(held.value),
+        value_low: None,
+        value_high: None,
+        low: held.low,
+        high: held.high,
+        margin: held.margin,
+        broken: held.broken,
+        severity,
+        message: message.to_owned(),
+        way_out: way_out.to_owned(),
+        slip: None,
+        set_aside: false,
+        source: Source::of(
+            Standing::CommonPractice,
+            "backing up next morning is common, after a day the gel coat is abraded first; a laminate is trimmed while it is \
+             green; a joint is closed while its paste is liquid",
+        ),
+    }
 }
 
 /// Mixes of which nobody can say how long they stay workable.

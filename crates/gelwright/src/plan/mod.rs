@@ -5,6 +5,7 @@
 //! zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 //! Data flows one way here too: clock, words, shop tests and casting → layout → working time → job → schedule, steps, needs, part,
 //! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
+//! Data flows one way here too: clock, words, casting → layout → working time → job → windows, schedule, steps, the cure of a day, needs, part,
 //! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
@@ -13,6 +14,7 @@ mod checks;
 mod clock;
 mod compare;
 mod consumables;
+mod day_cure;
 mod dew_point;
 mod draw;
 mod edge;
@@ -35,6 +37,7 @@ mod steps;
 mod stockroom;
 mod vapour;
 mod warp;
+mod windows;
 mod without_effect;
 mod words;
 mod working_time;
@@ -68,6 +71,10 @@ pub use steps::{Work, WorkStep};
 pub use stockroom::{Costing, Order, Stockroom};
 pub use vapour::Vapour;
 pub use warp::Warp;
+pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
+pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use steps::{Work, WorkStep};
+pub use windows::{ChangeKind, ConflictingWindows, DayChange, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 

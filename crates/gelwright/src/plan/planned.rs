@@ -6,6 +6,7 @@ use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
 use super::edge::PulledEdge;
+use super::day_cure;
 use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::hang::{Hang, MountSummary};
 use super::job::{Cup, Job, ZoneAmounts};
@@ -19,6 +20,7 @@ use super::steps::{self, Timetable, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
 use super::warp::Warp;
+use super::windows::{OrderOfWork, OrderProof};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
@@ -78,6 +80,8 @@ pub struct Plan {
     pub batches: Vec<PlannedBatch>,
     /// What to do, in order.
     pub steps: Vec<WorkStep>,
+    /// What is shown of their order.
+    pub order: Option<OrderOfWork>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
     /// What is drawn from the shelf's lots, where the casting names them.
@@ -153,6 +157,16 @@ impl Plan {
             Some(Severity::Advice) | None => Verdict::Yes,
         }
     }
+}
+
+/// The steps of a day and what is shown of their order.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DayOfWork {
+    /// What to do, in order.
+    pub steps: Vec<WorkStep>,
+    /// What is shown of it.
+    pub order: OrderOfWork,
 }
 
 /// A batch of the plan.
@@ -245,7 +259,7 @@ impl Casting {
         let job = Job::new(&tested, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches)?;
+        let timed = self.timetable(&job, &mut cups, &batches, cancel)?;
         zone_cure::agrees(&job, &timed)?;
         let needs = needs::needs(&job, &cups, &batches)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
@@ -288,6 +302,7 @@ impl Casting {
             cautions: cautions::cautions(&job, &timed)?,
             batches: planned_batches(&job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
+            order: Some(timed.order),
             zones,
             seams: part.seams,
             mounts: part.mounts,
@@ -304,6 +319,50 @@ impl Casting {
             conflicts: checks::conflicts(&job),
             shop_tests,
         })
+    }
+
+    /// Lays out the day alone: the steps on the clock and what is shown of their order, as [`Casting::plan`] does, without
+    /// heat, part, findings.
+    ///
+    /// Activities are the steps, each of one pair of hands; waits are drying, the opening of the tack window, gel of the layer
+    /// beneath; windows are the closing of the tack window, the green stage of a laminate, the open time of a paste. The order
+    /// is found by branch and bound with proof (`gelwright-schedule`): done as early as can be, then with the most left before
+    /// the tightest window. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
+    /// two people.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`].
+    #[question("plan.day", long)]
+    pub fn day_of_work(&self, cancel: Cancel<'_>) -> Result<DayOfWork> {
+        cancel.check()?;
+        self.check()?;
+        let catalogue = self.catalogue()?;
+        let job = Job::new(self, &catalogue)?;
+        let mut cups = job.cups()?;
+        let batches = job.batches(&cups)?;
+        let timed = self.timetable(&job, &mut cups, &batches, cancel)?;
+        Ok(DayOfWork {
+            steps: timed.steps,
+            order: timed.order,
+        })
+    }
+}
+
+impl Casting {
+    /// The order of work, with its cure where a window is broken.
+    fn timetable(
+        &self,
+        job: &Job,
+        cups: &mut [Cup],
+        batches: &[Batch],
+        cancel: Cancel<'_>,
+    ) -> Result<Timetable> {
+        let mut timed = steps::timetable(job, cups, batches, cancel)?;
+        if timed.order.proof == OrderProof::WindowsBroken {
+            let tried = day_cure::of(self, job.catalogue, cancel)?;
+            (timed.order.cure, timed.order.tried) = (tried.cure, Some(tried.count));
+        }
+        Ok(timed)
     }
 }
 
