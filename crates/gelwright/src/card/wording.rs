@@ -8,7 +8,7 @@ use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
     ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch, PulledEdge,
-    Rule, SeamSummary, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, ZoneSummary, sentence, words,
+    Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity};
 

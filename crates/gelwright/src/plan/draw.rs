@@ -142,7 +142,7 @@ impl Drawing {
         let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches)?;
+        let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
         zone_cure::agrees(&job, &timed)?;
         let laws = exotherm::calibrated(&job, cancel)?;
         let open = left_open(&job, (&cups, &batches), &laws, openness)?;
@@ -175,7 +175,7 @@ impl Drawing {
         for cup in &mut cups {
             cup.placing = job.placing(&cup.items);
         }
-        let timed = steps::timetable(&job, &mut cups, &self.batches)?;
+        let timed = steps::timetable(&job, &mut cups, &self.batches, cancel)?;
         let heat = exotherm::drawn(
             &job,
             (&cups, &self.batches),
@@ -525,6 +525,7 @@ fn paced(pace: &Pace, times: f64) -> Pace {
         clamp: pace.clamp * times,
         demould: pace.demould * times,
         trim: pace.trim * times,
+        longest_placing: pace.longest_placing,
         usable: pace.usable,
     }
 }

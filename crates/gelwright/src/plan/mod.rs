@@ -1,12 +1,9 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, exotherm →
-//! zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
-//! Data flows one way here too: clock, words, shop tests and casting → layout → working time → job → schedule, steps, needs, part,
-//! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
-//! Data flows one way here too: clock, words, casting → layout → working time → job → windows, schedule, steps, the cure of a day, needs, part,
-//! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! Data flows one way here too: clock, words, shop tests, casting → vapour, layout → working time → job → windows, schedule,
+//! steps, the cure of a day, needs, exotherm → zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect →
+//! planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
 mod cautions;
@@ -64,16 +61,13 @@ pub use hang::{Hang, MountSummary};
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, SeamSummary, Shell};
-pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
-pub use solid::FilledPour;
+pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use shop_tests::{REPLACED, ShopTest, TestedProperty};
+pub use solid::FilledPour;
 pub use steps::{Work, WorkStep};
 pub use stockroom::{Costing, Order, Stockroom};
 pub use vapour::Vapour;
 pub use warp::Warp;
-pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
-pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
-pub use steps::{Work, WorkStep};
 pub use windows::{ChangeKind, ConflictingWindows, DayChange, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;

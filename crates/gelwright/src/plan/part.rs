@@ -479,12 +479,7 @@ fn thicker(mix: &Mix) -> Result<f64> {
         if f.shape == ParticleShape::Fibre {
             strands += share;
             if let Some(c) = chop_of(mix)? {
-                let chop = flow::Chop {
-                    length: c.bundle.length,
-                    strand_diameter: c.diameter,
-                    glass_in_strand: VolumeFraction::new(GLASS_IN_BUNDLE)?,
-                };
-                packing = chop.packing()?.packing;
+                packing = c.bundle.packing()?.packing;
             }
         } else {
             grains += share;
