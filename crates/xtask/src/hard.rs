@@ -19,6 +19,9 @@ const CARGO_FUZZ: &str = "0.13.2";
 /// An input that takes longer than this, in seconds, is a find.
 const LONGEST: u32 = 30;
 
+/// So many draws from the stock are killed.
+const KILLS: u32 = 300;
+
 const HELP: &str =
     "cargo xtask hard [fuzz | unit_text | door | casting | kills | draws ..] [--minutes N] [--keep]";
 
@@ -74,7 +77,7 @@ pub(crate) fn hard(root: &Path, words: &[&str]) -> Outcome {
         }
     }
     if wanted.has("kills") {
-        told.push(kills::kills(root, wanted.minutes));
+        told.push(kills::kills(root, KILLS));
     }
     if wanted.has("draws") {
         told.push(draws(root, wanted.minutes));
