@@ -101,8 +101,12 @@ fn the_draws_go_on_where_they_stopped() {
         looks.fetch_add(1, Ordering::Relaxed);
         false
     };
+    // The looks of what is made ready before the first draw, then those of the draws too.
+    whole.go_on(0, Cancel::when(&count)).unwrap();
+    let before = looks.load(Ordering::Relaxed);
     whole.go_on(150, Cancel::when(&count)).unwrap();
-    let (half, asked) = (looks.into_inner() / 2, AtomicUsize::new(0));
+    let of_draws = looks.load(Ordering::Relaxed) - 2 * before;
+    let (half, asked) = (before + of_draws / 2, AtomicUsize::new(0));
     let stop = || asked.fetch_add(1, Ordering::Relaxed) >= half;
     let mut parts = RiskDraws::begin(&casting, &spreads, 7);
     let stopped = parts.go_on(150, Cancel::when(&stop));
