@@ -20,8 +20,10 @@
 //! });
 //! ```
 
+mod counter_example;
 mod table;
 
+pub use counter_example::{CounterExample, counter_example};
 pub use table::{document, noun};
 
 use std::collections::BTreeMap;
@@ -197,9 +199,18 @@ pub fn benches() -> impl Strategy<Value = Bench> + Clone {
 /// Shops in which people work: 16 to 24 °C, 35 to 70 % of relative humidity, resin and mould within 2 K of the
 /// air, work starting between 7 and 11 o'clock.
 pub fn shops() -> impl Strategy<Value = Shop> + Clone {
+    shops_at(16.0..24.0)
+}
+
+/// Shops in winter: as [`shops`], at 6 to 16 °C.
+pub fn cold_shops() -> impl Strategy<Value = Shop> + Clone {
+    shops_at(6.0..16.0)
+}
+
+fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clone {
     let near = || prop::option::of(-2.0f64..2.0);
     (
-        16.0f64..24.0,
+        celsius,
         near(),
         near(),
         0.35f64..0.70,

@@ -8,7 +8,8 @@ use crate::limit::{Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
 use crate::plan::{Clock, OrderProof, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
-use crate::quantity::{BenchUnits, Quantity, RelativeHumidity, ThermodynamicTemperature};
+use crate::quantity::{BenchUnits, Probability, Quantity, RelativeHumidity, ThermodynamicTemperature};
+use crate::risk::Risk;
 
 /// What a person reads first of a plan: verdict, what is most likely to ruin it, a card for each cup, the clock. On a
 /// "no" it holds what to change, and no recipe that could be followed all the same.
@@ -27,6 +28,8 @@ pub struct Card {
     pub humidity: RelativeHumidity,
     /// Whether to cast.
     pub verdict: Verdict,
+    /// The chance that it comes out, and what decides most, where that was asked: [`Card::with_risk`].
+    pub chance: Option<String>,
     /// The at most three things that are most likely to ruin it, the worst first.
     #[noun(default)]
     pub troubles: Vec<Trouble>,
@@ -147,6 +150,7 @@ impl Plan {
             temperature: self.temperature,
             humidity: self.humidity,
             verdict,
+            chance: None,
             troubles,
             more_troubles,
             cups,
@@ -190,11 +194,50 @@ const MOST_TROUBLES: usize = 3;
 
 #[questions]
 impl Card {
+    /// The card with the chance that the part comes out, and with what decides most whether it does.
+    #[question("card.with_risk")]
+    pub fn with_risk(
+        &self,
+        /// Of the same casting.
+        risk: &Risk,
+    ) -> Card {
+        Card {
+            chance: Some(chance(risk, self.language)),
+            ..self.clone()
+        }
+    }
+
     /// The card as plain text.
     #[question("card.text")]
     pub fn text(&self) -> String {
         text::card(self)
     }
+}
+
+/// "It comes out in 93 % of 1000 draws (91 % to 95 %); what decides most: thermometer".
+fn chance(risk: &Risk, language: Language) -> String {
+    let say = |s: Say| s.in_(language);
+    let percent = |p: Probability| format!("{:.0} %", 100.0 * p.get());
+    let c = &risk.comes_out;
+    let mut text = format!(
+        "{} {} {} {} {} ({} {} {})",
+        say(Say::ComesOut),
+        percent(c.share),
+        say(Say::OfDraws),
+        c.of,
+        say(Say::DrawsOfIt),
+        percent(c.low),
+        say(Say::To),
+        percent(c.high)
+    );
+    if let Some(d) = risk.drivers.first() {
+        text = format!(
+            "{text}; {}: {}",
+            say(Say::Decides),
+            message::left_open(&d.input, language)
+        );
+    }
+    text
 }
 
 fn nothing(reader: Reader) -> Trouble {

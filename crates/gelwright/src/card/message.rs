@@ -91,6 +91,10 @@ messages! {
     MixesNothing "The plan mixes nothing: there is no zone, insert or seam with a recipe in it."
                  "Der Plan mischt nichts an: keine Zone, kein Einsatz, keine Naht mit einem Rezept.";
     PlanSomething "give the casting a zone with its layers" "dem Guss eine Zone mit ihren Schichten geben";
+    ComesOut "It comes out in" "Es gelingt in";
+    OfDraws "of" "von";
+    DrawsOfIt "draws of this plan" "Ziehungen dieses Plans";
+    Decides "what decides most" "am meisten entscheidet";
     Clamps "clamps" "Zwingen";
     Coats "coats" "Schichten";
 }
@@ -323,6 +327,32 @@ pub(super) fn subject(text: &str, language: Language) -> String {
         }
     }
     text.to_owned()
+}
+
+/// What a draw of a plan leaves open, by its name in a [`Risk`](crate::risk::Risk).
+pub(super) fn left_open(name: &str, language: Language) -> String {
+    if language == Language::English {
+        return name.to_owned();
+    }
+    match name {
+        "thermometer" => return "Thermometer".to_owned(),
+        "pace of the hands" => return "Tempo der Hände".to_owned(),
+        "drop of the dropper" => return "Tropfen der Tropfflasche".to_owned(),
+        "thickness of the layers" => return "Dicke der Schichten".to_owned(),
+        "glass transition" => return "Glasübergang".to_owned(),
+        "films in still air" => return "Wärmeübergang an ruhende Luft".to_owned(),
+        _ => {}
+    }
+    for (before, after, german) in [
+        ("dose of ", " as it is measured", "gemessene Dosis von "),
+        ("cure of ", "", "Härtung von "),
+        ("gel time of ", "", "Gelierzeit von "),
+    ] {
+        if let Some(of) = name.strip_prefix(before).and_then(|n| n.strip_suffix(after)) {
+            return format!("{german}{of}");
+        }
+    }
+    name.to_owned()
 }
 
 #[cfg(test)]

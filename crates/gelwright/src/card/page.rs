@@ -94,6 +94,7 @@ fn card(c: &Card) -> Markup {
             h1 dir="auto" { (c.casting) }
             p class={ "verdict " (class) } { (short) ": " (long) "." }
             p { (planned_for(c)) "." }
+            @if let Some(chance) = &c.chance { p dir="auto" { (chance) "." } }
             h2 { (say(Say::Ruin)) }
             @if c.troubles.is_empty() { p { (say(Say::NothingRuins)) } }
             @else {

@@ -120,6 +120,9 @@ pub(super) fn card(c: &Card) -> String {
         2,
         &format!("{} — {}", clip(&c.casting, 200), planned_for(c)),
     );
+    if let Some(chance) = &c.chance {
+        wrap(&mut out, "", 2, &format!("{chance}."));
+    }
     title(&mut out, say(Say::Ruin));
     if c.troubles.is_empty() {
         wrap(&mut out, "  ", 2, say(Say::NothingRuins));

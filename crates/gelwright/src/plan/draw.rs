@@ -176,6 +176,10 @@ impl Drawing {
             cup.placing = job.placing(&cup.items);
         }
         let timed = steps::timetable(&job, &mut cups, &self.batches, cancel)?;
+        // As the plan numbers them, whatever the order of this draw's clock.
+        for (cup, planned) in cups.iter_mut().zip(&self.cups) {
+            cup.name.clone_from(&planned.name);
+        }
         let heat = exotherm::drawn(
             &job,
             (&cups, &self.batches),
@@ -348,7 +352,10 @@ impl Drawing {
         let mut job = Job::new(casting, &self.catalogue)?;
         for (item, times) in &came.thicknesses {
             let item = &mut job.items[*item];
-            match item.act {
+            let Some(planned) = item.thickness.map(Quantity::si) else {
+                continue;
+            };
+            let thicker = match item.act {
                 // A laminate is as thick as its resin: the glass is what was cut.
                 Act::Laminate => {
                     let glass: f64 = item
@@ -356,14 +363,13 @@ impl Drawing {
                         .iter()
                         .map(|p| p.areal_mass.si() / p.fibre_density)
                         .sum();
-                    let resin = item.thickness.map(|t| (t.si() - glass).max(0.0) * times);
-                    item.thickness = resin
-                        .map(|r| crate::quantity::Length::from_si(glass + r))
-                        .transpose()?;
                     item.net *= *times;
+                    (glass + (planned - glass).max(0.0) * times) / planned
                 }
-                _ => item.thickness = item.thickness.map(|t| t * *times),
-            }
+                _ => *times,
+            };
+            item.thickness = item.thickness.map(|t| t * thicker);
+            item.cured_thickness = item.cured_thickness.map(|t| t * thicker);
         }
         job.retimed(|mix, gel| self.times(mix, gel, casting.shop.resin(), came, laws))
     }
