@@ -1,9 +1,10 @@
 //! Laws of what a shop's own evidence tells: logs, slips, lots, the next test, a spoiled part, intervals.
 
 use gelwright::calibrate::{
-    AgedPart, Calibration, Complaint, CupLog, CupTest, DrawnLaw, Evidence, GelTest, OfferedTest, SpoiledPart,
-    SpoilingCause, TableTest, TableTests, TestedLot,
+    AgedPart, Calibration, Complaint, CupLog, CupTest, CureSign, DrawnLaw, Evidence, GelTest, OfferedTest, SpoiledPart,
+    SpoilingCause, StateTest, TableTest, TableTests, TestedLot,
 };
+use gelwright::cure::{HardnessInstrument, HardnessReading, HardnessScale};
 use gelwright::heat::{Course, Cup, Cure, Place, ProbeReading, Thermal};
 use gelwright::material::Catalogue;
 use gelwright::quantity::spread::{Distribution, Spread};
@@ -422,6 +423,83 @@ fn a_spoiled_part_is_asked_why() {
         ..part(Complaint::Soft, Some(usual))
     };
     assert_eq!(c.diagnose(&odd).unwrap_err().kind(), ErrorKind::Inconsistent);
+}
+
+/// A state late in the cure tells the propagation, which gel times alone do not; planted, it comes back. A hardness counts as the
+/// conversion whose glass transition it reads; tack as some gel times.
+#[test]
+fn states_of_cure_tell_what_gel_times_do_not() {
+    let law = planted(8, 0.5);
+    let timed = |c: f64, goal: f64| {
+        let k = law.kinetics.with_dose(q(1.5)).unwrap();
+        let schedule = gelwright::cure::Schedule::isothermal(celsius(c)).unwrap();
+        let conversion = DegreeOfCure::new(goal).unwrap();
+        k.gel_time(&gelwright::cure::GelCriterion::Conversion { conversion }, &schedule)
+            .unwrap()
+            .time
+    };
+    let gel = GelTest {
+        temperature: celsius(35.0),
+        dose: q(1.5),
+        time: Spread::exact(timed(35.0, law.gel_conversion.get())),
+    };
+    let state = |c: f64, time: Time, sign: CureSign| StateTest {
+        temperature: celsius(c),
+        dose: q(1.5),
+        time: Spread::exact(time),
+        sign,
+    };
+    let with = |states: Vec<StateTest>| {
+        calibrated(&Evidence {
+            state_tests: states,
+            ..told_by(vec![gel.clone()], vec![])
+        })
+        .unwrap()
+    };
+    let half = DegreeOfCure::new(0.5).unwrap();
+    let measured = state(35.0, timed(35.0, 0.5), CureSign::Conversion { conversion: half });
+    let (alone, both) = (with(vec![]), with(vec![measured.clone()]));
+    let open = |c: &Calibration| c.constants[2].left_open;
+    println!("{} {}", open(&alone), open(&both));
+    assert!(open(&both) < 0.8 * open(&alone));
+    let late = both.residuals.iter().find(|r| r.quantity == "time to a conversion").unwrap();
+    assert!(late.agrees && late.deviations.abs() < 0.7, "{late:?}");
+    // A hardness whose glass transition belongs to half of the cure is the same row.
+    let glass = gelwright::cure::Vitrification::of_resin(
+        Catalogue::generic().get("ortho_polyester").unwrap().resin().unwrap(),
+    )
+    .unwrap()
+    .unwrap()
+    .glass_transition
+    .at(half)
+    .unwrap()
+    .temperature;
+    let reading = |by: f64, reading: f64| HardnessReading {
+        glass_transition: q(glass.si() + by),
+        reading,
+    };
+    let scale = HardnessScale {
+        instrument: HardnessInstrument::ShoreD,
+        readings: vec![reading(-20.0, 20.0), reading(20.0, 60.0)],
+        source: invented(),
+    };
+    let hard = |value: f64| {
+        let sign = CureSign::Hardness {
+            reading: value,
+            scale: scale.clone(),
+        };
+        state(35.0, timed(35.0, 0.5), sign)
+    };
+    let by_hardness = with(vec![hard(40.0)]);
+    assert!((by_hardness.constants[2].value / both.constants[2].value - 1.0).abs() < 1e-6);
+    let tack = state(35.0, q(3.5 * gel.time.value().si()), CureSign::TackFree);
+    assert!(with(vec![tack]).residuals.iter().all(|r| r.agrees));
+    let e = calibrated(&Evidence {
+        state_tests: vec![hard(90.0)],
+        ..told_by(vec![gel], vec![])
+    })
+    .unwrap_err();
+    assert!(e.kind() == ErrorKind::OutOfRange && e.field() == "state_tests[0].sign.reading", "{e}");
 }
 
 /// How many of 95 % intervals hold the truth, of gel time, peak and dose: laws drawn from what is known of resins, two cups
