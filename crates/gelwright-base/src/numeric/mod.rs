@@ -1,5 +1,6 @@
 //! Numerical methods that more than one room needs, on plain numbers.
 
+pub mod beta;
 pub mod design;
 pub mod least_squares;
 pub mod normal;
