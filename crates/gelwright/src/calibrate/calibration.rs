@@ -230,7 +230,7 @@ impl<'a> Search<'a> {
         CONSTANTS + self.known.cups.iter().filter(|c| c.curve.is_some()).count()
     }
 
-    pub(super) fn search(&self, mut start: Vec<f64>, cancel: Cancel<'_>) -> Result<Found> {
+    fn search(&self, mut start: Vec<f64>, cancel: Cancel<'_>) -> Result<Found> {
         start.resize(self.priors(), LAG.0.ln());
         least_squares(start, &Rules::followed(STEP), law::bounded, |p| {
             cancel.check()?;
@@ -238,7 +238,7 @@ impl<'a> Search<'a> {
         })
     }
 
-    fn solve(&self, cancel: Cancel<'_>) -> Result<Found> {
+    pub(super) fn solve(&self, cancel: Cancel<'_>) -> Result<Found> {
         let gelled = self.known.gels.iter().find(|g| g.conversion.is_none());
         let first = match (gelled, self.known.cups.first()) {
             (Some(g), _) => (g.time.value, g.kelvin, g.dose.get()),

@@ -26,7 +26,7 @@ const LOOKED_AT: f64 = 2.5;
 /// Part of the sum of squares that has to go with it: four standard deviations.
 const WORTH: f64 = 16.0;
 /// Readings that are tried without, and slips that are found, at most.
-const TRIED: usize = 4;
+const TRIED: usize = 6;
 const FOUND: usize = 3;
 /// Deviation from which a temperature was set aside, K.
 const NOT_COUNTED_KELVIN: f64 = 500.0;
@@ -135,7 +135,7 @@ impl Search<'_> {
                 let (as_told, before) = (*reading, reading.deviation);
                 reading.deviation = 2.0 * if matches!(at, Place::Peak(_)) { NOT_COUNTED_KELVIN } else { NOT_COUNTED };
                 let ignored = reading.deviation;
-                let without = self.search(found.at.clone(), cancel)?;
+                let without = self.solve(cancel)?;
                 let shows = self.all_shown(&without.at, cancel)?;
                 if let Some(r) = self.reading(at) {
                     r.deviation = before;
