@@ -230,7 +230,10 @@ fn ten_cups() -> Evidence {
     let law = found.law_at(&[]).unwrap();
     let cup_tests = (0..10u32)
         .map(|i| {
-            let (t, dose) = (celsius(16.0 + f64::from(i % 5) * 3.0), si(1.0 + 0.2 * f64::from(i % 4)));
+            let (t, dose) = (
+                celsius(16.0 + f64::from(i % 5) * 3.0),
+                si(1.0 + 0.2 * f64::from(i % 4)),
+            );
             let mass = if i < 5 { 0.1 } else { 0.05 };
             let diameter = (4.0f64 * mass / 1100.0 / std::f64::consts::PI).cbrt();
             let cup = Cup {
@@ -313,7 +316,11 @@ fn main() {
             let fit = || evidence.calibrate(Catalogue::generic(), Cancel::NEVER).unwrap();
             let ms = times(repeat, fit);
             let found = fit();
-            let off = found.residuals.iter().map(|r| r.deviations.abs()).fold(0.0, f64::max);
+            let off = found
+                .residuals
+                .iter()
+                .map(|r| r.deviations.abs())
+                .fold(0.0, f64::max);
             println!(
                 r#"{{"case": "fit", "ms": {ms:?}, "cups": 10, "rows": {}, "told_by_rows": {:.2}, "widest_residual": {off:.3}}}"#,
                 found.residuals.len(),

@@ -1,9 +1,9 @@
 //! Which tests tell most: designs over rows of derivatives, a row a reading, a column a constant.
 //!
 //! D-optimal designs make `det(X'X)` greatest, which makes the ellipsoid of the constants smallest (J. Kiefer, J. Wolfowitz,
-//! *Optimum designs in regression problems*, Ann. Math. Stat. 30:271 (1959)); V-optimal ones make the variance of what is
+//! *Optimum designs in regression problems*, Ann. Math. Stat. 30:271 (1959) `[from memory]`); V-optimal ones make the variance of what is
 //! wanted smallest. Up to [`MOST_SETS`] sets are all tried; of more, rows are exchanged as long as that helps (V. V. Fedorov,
-//! *Theory of Optimal Experiments*, Academic Press (1972), chapter 3), from several starts.
+//! *Theory of Optimal Experiments*, Academic Press (1972), chapter 3 `[from memory]`), from several starts.
 
 use super::least_squares::{cholesky, forward, sum_of_squares};
 
@@ -76,7 +76,10 @@ pub fn best_set(of: usize, count: usize, mut merit: impl FnMut(&[usize]) -> f64)
         sorted.sort_unstable();
         let m = merit(&sorted);
         if m > 0.0 && best.as_ref().is_none_or(|b| m > b.merit) {
-            best = Some(Chosen { tests: sorted, merit: m });
+            best = Some(Chosen {
+                tests: sorted,
+                merit: m,
+            });
         }
         m
     };
@@ -122,7 +125,10 @@ pub fn best_set(of: usize, count: usize, mut merit: impl FnMut(&[usize]) -> f64)
 pub fn d_optimal(known: &[Vec<f64>], offered: &[Vec<f64>], count: usize) -> Option<Chosen> {
     let constants = offered.first().or(known.first()).map_or(0, Vec::len);
     best_set(offered.len(), count, |set| {
-        determinant(&information(known.iter().chain(set.iter().map(|&i| &offered[i])), constants))
+        determinant(&information(
+            known.iter().chain(set.iter().map(|&i| &offered[i])),
+            constants,
+        ))
     })
 }
 
@@ -152,7 +158,7 @@ mod tests {
     }
 
     /// Analytic: polynomials on -1 to 1 are told best at -1, 0, 1; at ±1, ±1/√5; at ±1, ±√(3/7), 0 (P. G. Hoel, *Efficiency
-    /// problems in polynomial estimation*, Ann. Math. Stat. 29:1134 (1958): the ends and the roots of a Legendre
+    /// problems in polynomial estimation*, Ann. Math. Stat. 29:1134 (1958) `[from memory]`: the ends and the roots of a Legendre
     /// polynomial's derivative). Tolerance: the grid's step.
     #[test]
     fn polynomials() {
@@ -164,7 +170,11 @@ mod tests {
             0.01,
         );
         let root = (3.0f64 / 7.0).sqrt();
-        near(&support(-1.0, 1.0, 120, power(4)), &[-1.0, -root, 0.0, root, 1.0], 0.017);
+        near(
+            &support(-1.0, 1.0, 120, power(4)),
+            &[-1.0, -root, 0.0, root, 1.0],
+            0.017,
+        );
     }
 
     /// Analytic: of `a x/(b + x)` up to x = 5 with b = 1: 5 and 5/7; of `A exp(-k t)`: 0 and 1/k.

@@ -9,8 +9,8 @@ use crate::material::{Material, SheetGelRow};
 use crate::noun::Noun;
 use crate::quantity::spread::{Distribution, Spread};
 use crate::quantity::{
-    AvailableEnergy, DegreeOfCure, Length, Mass, MassDensity, Phr, Quantity, SpecificHeatCapacity, ThermalConductivity,
-    ThermodynamicTemperature, Time, show,
+    AvailableEnergy, DegreeOfCure, Length, Mass, MassDensity, Phr, Quantity, SpecificHeatCapacity,
+    ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Property, Source};
 
@@ -351,9 +351,12 @@ impl Evidence {
             let time = Reading::relative(&film.time, REPEATABILITY);
             let said = film.time.input();
             let called = format!("film {}", i + 1);
-            known
-                .findings
-                .extend(as_wide(&called, "gel time", said.value, said.standard_uncertainty()));
+            known.findings.extend(as_wide(
+                &called,
+                "gel time",
+                said.value,
+                said.standard_uncertainty(),
+            ));
             known.gels.push(TimedGel {
                 what: "gel time",
                 conversion: None,

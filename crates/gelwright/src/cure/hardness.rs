@@ -72,7 +72,11 @@ impl HardnessScale {
             .find(|p| (p[0].reading..=p[1].reading).contains(&reading));
         pair.map(|p| {
             let wide = p[1].reading - p[0].reading;
-            let share = if wide > 0.0 { (reading - p[0].reading) / wide } else { 0.5 };
+            let share = if wide > 0.0 {
+                (reading - p[0].reading) / wide
+            } else {
+                0.5
+            };
             k(&p[0]) + share * (k(&p[1]) - k(&p[0]))
         })
     }
