@@ -32,6 +32,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::heat::QUESTIONS,
     crate::calibrate::QUESTIONS,
     crate::limit::QUESTIONS,
+    crate::air::QUESTIONS,
     crate::plan::QUESTIONS,
     crate::card::QUESTIONS,
 ];

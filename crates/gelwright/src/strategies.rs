@@ -213,6 +213,9 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
             |(t, resin, mould, humidity, hour, minute, metric, bench)| {
                 Some(Shop {
                     day: vec![],
+                    room: None,
+                    jurisdiction: None,
+                    cleaning: None,
                     temperature: temperature::celsius(t),
                     resin_temperature: resin.map(|d| temperature::celsius(t + d)),
                     mould_temperature: mould.map(|d| temperature::celsius(t + d)),

@@ -10,6 +10,8 @@ use crate::plan::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub enum Cause {
     /// There is nothing to mix.
     Nothing,
+    /// What is breathed, or may burn.
+    Air,
     /// The part bonds to its mould.
     Release,
     /// Neither initiator nor hardener.
@@ -64,6 +66,7 @@ impl Cause {
             _ => {}
         }
         match f.quantity {
+            Q::VapourInAir => Cause::Air,
             Q::ReleaseCoats => Cause::Release,
             Q::ThinnerLoading => Cause::Thinner,
             Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => Cause::Temperature,

@@ -129,6 +129,10 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Temperature, false) if severity == Severity::Advice => {
             language.of("Warmer than best", "Wärmer als am besten")
         }
+        (Cause::Air, _) => language.of(
+            "The air is not fit to breathe",
+            "Die Luft ist zum Atmen nicht geeignet",
+        ),
         (Cause::Release, _) => language.of("Nothing lets go of the mould", "Nichts löst sich aus der Form"),
         (Cause::NothingCures, _) => language.of("Nothing cures it", "Nichts härtet es"),
         (Cause::Thinner, _) => language.of("Thinner in the resin", "Verdünner im Harz"),
@@ -176,6 +180,9 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
 /// What to change, in German; in English the finding's own way out says it.
 pub(super) fn change(cause: Cause, low: bool) -> &'static str {
     match (cause, low) {
+        (Cause::Air, _) => {
+            "mehr frische Luft, Absaugung an der Arbeit; Sicherheitsdatenblatt, örtliche Vorschriften und Fachleute gehen vor"
+        }
         (Cause::Release, _) => "Poren versiegeln, Form und Flansche wachsen, Trennfilm darüber",
         (Cause::NothingCures, _) => "den Härter ins Rezept aufnehmen",
         (Cause::Thinner, _) => "kein Verdünner im Becher; das Harz wärmen",
@@ -249,6 +256,7 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ReleaseCoats => "Schichten Trennmittel",
         Q::ThinnerLoading => "Verdünner im Harz",
         Q::ContrastRatio => "Deckvermögen",
+        Q::VapourInAir => "Dampf in der Luft",
         Q::LightTransmission => "Lichtdurchlass",
         #[allow(unreachable_patterns)]
         _ => quantity.noun(),

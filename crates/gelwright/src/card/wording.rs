@@ -6,8 +6,8 @@ use super::message::Say;
 use crate::cure::{CureState, StaysStiff};
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, Vapour, WithoutEffect,
-    ZoneCure, ZoneSummary, sentence, words,
+    AirOfDay, ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, Vapour,
+    WithoutEffect, ZoneCure, ZoneSummary, sentence, words,
 };
 use crate::quantity::{self, MassFraction, Quantity};
 
@@ -294,6 +294,69 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
         }
         all.push(format!("{}: {}", s.seam, said.join("; ")));
     }
+    all
+}
+
+/// What is breathed over the day.
+pub(super) fn air(a: &AirOfDay) -> Vec<String> {
+    let mut all = Vec::new();
+    for e in &a.exposures {
+        let x = &e.exposure;
+        let clear = e.clear_from.map_or_else(
+            || "not clear within the day".to_owned(),
+            |c| format!("below every limit from {c}"),
+        );
+        all.push(format!(
+            "{}: worst 15 min {} (from {}; {} with the high end of the vapour), highest {} at {}, 8 h mean {}; {clear}",
+            x.name,
+            crate::air::ppm(x.highest_15_min),
+            e.highest_15_min_from,
+            crate::air::ppm(e.highest_15_min_high),
+            crate::air::ppm(x.peak),
+            e.peak_at,
+            crate::air::ppm(x.highest_8_h),
+        ));
+        for l in &x.limits {
+            all.push(format!(
+                "{}: {} {} {} ({}, {}), here {}",
+                if l.broken { "broken" } else { "kept" },
+                words(l.form.name()),
+                crate::air::ppm(l.most),
+                x.name,
+                l.body,
+                l.year,
+                crate::air::ppm(l.found)
+            ));
+        }
+    }
+    let part = |what: &str, x: f64| {
+        format!(
+            "all vapours together, {what}: {:.2} of what their limits allow",
+            x
+        )
+    };
+    if a.exposures.len() > 1 {
+        all.extend(a.additive_8_h.map(|x| part("8 h", x)));
+        all.extend(a.additive_15_min.map(|x| part("15 min", x)));
+    }
+    all.extend(a.dust.iter().cloned());
+    all.extend(a.storage.iter().map(|s| {
+        format!(
+            "{}: keep it below {}; at {} get out and call the fire service",
+            words(&s.material),
+            quantity::brief(s.temperatures.keep_below),
+            quantity::brief(s.temperatures.emergency)
+        )
+    }));
+    all.extend(
+        a.incompatible
+            .iter()
+            .map(|p| format!("{} never with {}: {}", words(&p.one), words(&p.other), p.because)),
+    );
+    all.push(format!(
+        "computed, not measured. {}",
+        a.defers.trim_end_matches('.')
+    ));
     all
 }
 

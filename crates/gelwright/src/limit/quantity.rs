@@ -114,6 +114,8 @@ limit_quantities! {
     ThinnerLoading Phr "thinner in the resin";
     /// Kubelka-Munk contrast ratio.
     ContrastRatio RelativeAmount "contrast ratio of the gel coat";
+    /// Vapour that is breathed, by volume of air.
+    VapourInAir VolumeFraction "vapour in the air";
     /// Light through the edge.
     LightTransmission RelativeAmount "light through the edge";
 }

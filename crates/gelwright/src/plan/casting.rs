@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::noun::Noun;
 
+use super::air::CleaningSolvent;
 use super::clock::Clock;
+use crate::air::Room;
 use crate::calibrate::{CupTest, GelTest};
 use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
@@ -13,7 +15,7 @@ use crate::flow::YieldLaw;
 use crate::heat::Stance;
 use crate::light::{CoatOptics, TestPiece};
 use crate::limit::Limits;
-use crate::material::Catalogue;
+use crate::material::{Catalogue, Jurisdiction};
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
     self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
@@ -115,6 +117,12 @@ pub struct Shop {
     /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
     /// the next morning.
     pub end: Option<Clock>,
+    /// The room, for what is breathed of the vapours; nothing is told of the air without it.
+    pub room: Option<Room>,
+    /// Whose exposure limits count; needed with a room.
+    pub jurisdiction: Option<Jurisdiction>,
+    /// Solvent that the tools are cleaned with in that room.
+    pub cleaning: Option<CleaningSolvent>,
     /// The units on the bench.
     #[noun(default)]
     pub units: BenchUnits,

@@ -2,8 +2,9 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
-//! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! exotherm → zone cure → air, checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
+mod air;
 mod casting;
 mod cautions;
 mod checks;
@@ -33,6 +34,7 @@ mod zone_cure;
 pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
+pub use air::{AirOfDay, CleaningSolvent, ExposureOfDay, PeroxideOnShelf, VapourSource};
 pub use casting::{
     AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate,
     Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,

@@ -1,5 +1,6 @@
 //! The plan: batches, clock, materials, findings, cautions; and its making.
 
+use super::air::{self, AirOfDay};
 use super::casting::{Casting, Clamping};
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
@@ -86,6 +87,8 @@ pub struct Plan {
     pub part_mass: Mass,
     /// What leaves the films before they cure, where the monomer of all resins is known.
     pub vapour: Option<Vapour>,
+    /// The air of the day, where the casting tells its room.
+    pub air: Option<AirOfDay>,
     /// What all of it costs, waste included, where prices are known.
     pub cost: Option<Money>,
     /// Materials whose price is not known, and which the cost therefore leaves out.
@@ -222,6 +225,7 @@ impl Casting {
         let part = part::part(&job)?;
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
         let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
+        let (air, of_the_air) = air::air(&job, &cups, &timed)?;
         let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
         let measured = part
             .measured
@@ -229,7 +233,15 @@ impl Casting {
             .chain(heat.measured)
             .chain(cure.measured)
             .collect();
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
+        let checked = checks::check(
+            &job,
+            &limits,
+            &cups,
+            &batches,
+            &timed,
+            measured,
+            cure.findings.into_iter().chain(of_the_air).collect(),
+        )?;
         let (cost, without_price) = needs::cost(&needs)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
@@ -257,6 +269,7 @@ impl Casting {
             seams: part.seams,
             part_mass: job.part_mass(),
             vapour: job.vapour(),
+            air,
             needs,
             cost,
             without_price,
