@@ -14,10 +14,10 @@ mod vapour_in_room;
 pub use cup::{Evaporation, OpenCup, StagnantCup};
 pub use room::{Emission, Extraction, NearField, Room};
 pub(crate) use storage::incompatible;
-pub use storage::{IncompatiblePair, PeroxideStorage, Shelf, StorageTemperatures};
+pub use storage::{IncompatiblePair, PeroxideStorage, Shelf, ShelfChecked, StorageTemperatures};
 pub use vapour_in_room::{
-    AdditiveEffect, AirCurve, Dilution, Exposure, ExposureCompared, FreshAir, Respirator, RespiratorKind,
-    VapourInRoom,
+    AdditiveEffect, AdditiveSum, AirCurve, Dilution, DilutionAir, Exposure, ExposureCompared, FreshAir,
+    Respirator, RespiratorKind, VapourInRoom,
 };
 pub(crate) use vapour_in_room::{Air, ppm};
 

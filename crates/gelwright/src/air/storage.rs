@@ -108,6 +108,14 @@ pub struct IncompatiblePair {
     pub source: Source,
 }
 
+/// What of a shelf may not meet.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct ShelfChecked {
+    /// The pairs.
+    pub pairs: Vec<IncompatiblePair>,
+}
+
 /// What an organic peroxide may not meet.
 fn with_peroxide(other: &Material) -> Option<&'static str> {
     match &other.class {
@@ -163,11 +171,13 @@ impl Shelf {
     /// # Errors
     /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) for a material that is not in the catalogue.
     #[question("air.incompatible")]
-    pub fn incompatible(&self) -> Result<Vec<IncompatiblePair>> {
+    pub fn incompatible(&self) -> Result<ShelfChecked> {
         let found = self.materials.iter().enumerate().map(|(i, id)| {
             let material = Catalogue::generic().get(id);
             material.map_err(|e| e.at(format!("materials[{i}]")))
         });
-        Ok(incompatible(found.collect::<Result<Vec<_>>>()?))
+        Ok(ShelfChecked {
+            pairs: incompatible(found.collect::<Result<Vec<_>>>()?),
+        })
     }
 }

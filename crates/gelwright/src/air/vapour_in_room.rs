@@ -313,15 +313,7 @@ impl Air<'_> {
                     Why::given("K, mixing factor in Q", self.room.mixing_factor.to_string()),
                 ],
             )
-            .with_source(&Source {
-                standing: Standing::FromMemory,
-                ..Source::published(
-                    "ACGIH",
-                    "Industrial Ventilation, a Manual of Recommended Practice",
-                    2013,
-                    "chapter 4, dilution",
-                )
-            })
+            .with_source(&dilution())
             .with_note("computed, not measured: no number here says that the air is safe"),
             limits: compared,
         })
@@ -503,6 +495,16 @@ pub struct Dilution {
     pub temperature: ThermodynamicTemperature,
 }
 
+/// The fresh air that it takes.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DilutionAir {
+    /// Its flow.
+    pub flow: VolumeRate,
+    /// The chain behind it.
+    pub why: Why,
+}
+
 #[questions]
 impl Dilution {
     /// Fresh air that keeps a steady vapour at a level.
@@ -512,10 +514,38 @@ impl Dilution {
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for fields out of range.
     #[question("air.ventilation_needed")]
-    pub fn flow(&self) -> Result<VolumeRate> {
+    pub fn air(&self) -> Result<DilutionAir> {
         noun::check(self)?;
         let volume = GAS_CONSTANT * self.temperature.si() / (self.molar_mass.si() * ATMOSPHERE);
-        VolumeRate::from_si(self.mixing_factor * self.mass.si() / self.over.si() * volume / self.level.get())
+        let rate = self.mass.si() / self.over.si();
+        let flow = VolumeRate::from_si(self.mixing_factor * rate * volume / self.level.get())?;
+        Ok(DilutionAir {
+            flow,
+            why: Why::computed(
+                "fresh air",
+                show(flow),
+                "K G R T/(M P c)",
+                vec![
+                    Why::given("vapour", show(self.mass)),
+                    Why::given("over", show(self.over)),
+                    Why::given("c, level", ppm(self.level)),
+                    Why::given("K, mixing factor", self.mixing_factor.to_string()),
+                ],
+            )
+            .with_source(&dilution()),
+        })
+    }
+}
+
+fn dilution() -> Source {
+    Source {
+        standing: Standing::FromMemory,
+        ..Source::published(
+            "ACGIH",
+            "Industrial Ventilation, a Manual of Recommended Practice",
+            2013,
+            "chapter 4, dilution",
+        )
     }
 }
 
@@ -530,6 +560,18 @@ pub struct AdditiveEffect {
     pub limits: Vec<VolumeFraction>,
 }
 
+/// What some vapours are together of what their limits allow.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct AdditiveSum {
+    /// The sum of their parts.
+    pub sum: f64,
+    /// Whether it is at most 1.
+    pub kept: bool,
+    /// The chain behind it.
+    pub why: Why,
+}
+
 #[questions]
 impl AdditiveEffect {
     /// The sum of the parts that some vapours are of their limits: above 1 the limit of the mixture is broken.
@@ -539,7 +581,7 @@ impl AdditiveEffect {
     /// # Errors
     /// [`ErrorKind::Inconsistent`] for lists of different length; [`ErrorKind::OutOfRange`] for a limit of nothing.
     #[question("air.additive")]
-    pub fn sum(&self) -> Result<f64> {
+    pub fn sum(&self) -> Result<AdditiveSum> {
         noun::check(self)?;
         if self.found.len() != self.limits.len() || self.found.is_empty() {
             return Err(Error::inconsistent(
@@ -552,11 +594,26 @@ impl AdditiveEffect {
         for (i, l) in self.limits.iter().enumerate() {
             crate::check::positive(&format!("limits[{i}]"), *l)?;
         }
-        Ok(self
-            .found
-            .iter()
-            .zip(&self.limits)
-            .map(|(c, l)| c.get() / l.get())
-            .sum())
+        let pairs = || self.found.iter().zip(&self.limits);
+        let sum = pairs().map(|(c, l)| c.get() / l.get()).sum::<f64>();
+        let given = |(c, l): (&VolumeFraction, &VolumeFraction)| {
+            Why::given("C of L", format!("{} of {}", ppm(*c), ppm(*l)))
+        };
+        Ok(AdditiveSum {
+            sum,
+            kept: sum <= 1.0,
+            why: Why::computed(
+                "parts of their limits",
+                format!("{sum:.3}"),
+                "sum C/L",
+                pairs().map(given).collect(),
+            )
+            .with_source(&Source::published(
+                "US Occupational Safety and Health Administration",
+                "29 CFR 1910.1000, air contaminants",
+                1993,
+                "(d)(2)(i), mixtures",
+            )),
+        })
     }
 }

@@ -302,9 +302,17 @@ pub(super) fn air(a: &AirOfDay) -> Vec<String> {
     let mut all = Vec::new();
     for e in &a.exposures {
         let x = &e.exposure;
-        let clear = e.clear_from.map_or_else(
-            || "not clear within the day".to_owned(),
-            |c| format!("below every limit from {c}"),
+        let never = x.limits.iter().all(|l| x.peak <= l.most);
+        let clear = e.clear_from.filter(|_| !never).map_or_else(
+            || {
+                if never {
+                    "never above a limit"
+                } else {
+                    "not clear within the day"
+                }
+                .to_owned()
+            },
+            |c| format!("below every limit again from {c}"),
         );
         all.push(format!(
             "{}: worst 15 min {} (from {}; {} with the high end of the vapour), highest {} at {}, 8 h mean {}; {clear}",
@@ -348,11 +356,14 @@ pub(super) fn air(a: &AirOfDay) -> Vec<String> {
             quantity::brief(s.temperatures.emergency)
         )
     }));
-    all.extend(
-        a.incompatible
-            .iter()
-            .map(|p| format!("{} never with {}: {}", words(&p.one), words(&p.other), p.because)),
-    );
+    all.extend(a.incompatible.iter().map(|p| {
+        format!(
+            "keep {} apart from {}: {}",
+            words(&p.one),
+            words(&p.other),
+            p.because
+        )
+    }));
     all.push(format!(
         "computed, not measured. {}",
         a.defers.trim_end_matches('.')

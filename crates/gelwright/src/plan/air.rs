@@ -340,7 +340,7 @@ fn additive(all: &[ExposureOfDay], form: LimitForm) -> Result<Option<f64>> {
     if found.is_empty() {
         return Ok(None);
     }
-    AdditiveEffect { found, limits }.sum().map(Some)
+    AdditiveEffect { found, limits }.sum().map(|s| Some(s.sum))
 }
 
 /// The casting's materials, each once.
@@ -443,12 +443,8 @@ fn findings(air: &AirOfDay) -> Result<Vec<Finding>> {
             let at_high =
                 l.found.get() * e.highest_15_min_high.get() / x.highest_15_min.get().max(f64::MIN_POSITIVE);
             let may = !l.broken && at_high > l.most.get();
-            let when = if l.broken {
-                e.broken_at
-                    .map_or_else(String::new, |c| format!(", broken at {c}"))
-            } else {
-                String::new()
-            };
+            let clock = |t: Time| format!(", broken at {}", air.start.after(t));
+            let when = l.broken_at.map_or_else(String::new, clock);
             let most = if l.form == LimitForm::ImmediatelyDangerous {
                 "immediately dangerous"
             } else {
@@ -456,8 +452,8 @@ fn findings(air: &AirOfDay) -> Result<Vec<Finding>> {
             };
             all.push(Finding {
                 message: format!(
-                    "the {most} of {} ({}, {}) is {}: what is computed is no measurement, and the product's safety data sheet, local codes and licensed practice come first",
-                    l.body, l.jurisdiction.name().replace('_', " "), l.year, ppm(l.most)
+                    "the {most} of {}, {} ({}) is {}: what is computed is no measurement, and the product's safety data sheet, local codes and licensed practice come first",
+                    l.body, l.year, l.jurisdiction.name().replace('_', " "), ppm(l.most)
                 ),
                 ..held(
                     format!("exposure.{}.{}", x.agent, l.form.name()),
