@@ -2,7 +2,7 @@
 //!
 //! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
 //! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `alone:NAME`, `cups`, `cup`, `fair cup`,
-//! `plan`, `fit` (ten cups to one law),
+//! `plan`, `air`, `fit` (ten cups to one law),
 //! `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
@@ -10,6 +10,7 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use gelwright::calibrate::{CupTest, Evidence};
+use gelwright::air::{Emission, VapourInRoom};
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::material::Catalogue;
@@ -401,6 +402,46 @@ fn main() {
                 r#"{{"case": "plan", "whole_ms": {whole:.2}, "fit_ms": {fit:.2}, "all_walls_ms": {all:.2}, "cups": {}, "walls": [{}]}}"#,
                 plan.batches.len(),
                 each.join(", ")
+            );
+        }
+        ["air"] => {
+            // The air of the demo's day: every film and the cleaning, near field, limits, fresh air needed; and what is lost of
+            // the mass in it.
+            let casting =
+                Casting::from_toml(include_str!("../crates/gelwright/demo/moth_lantern.toml")).unwrap();
+            let day = casting.plan(Cancel::NEVER).unwrap().air.unwrap();
+            let of = |agent: &str| VapourInRoom {
+                agent: agent.to_owned(),
+                room: day.room,
+                temperature: casting.shop.temperature,
+                emissions: day
+                    .sources
+                    .iter()
+                    .filter(|s| s.agent == agent)
+                    .map(|s| Emission {
+                        from: s.from.since(day.start),
+                        until: s.until.since(day.start),
+                        mass: s.mass,
+                    })
+                    .collect(),
+                jurisdiction: day.jurisdiction,
+                followed: None,
+            };
+            let vapours = [of("styrene"), of("acetone")];
+            let ms = cost(repeat * 100, || {
+                vapours
+                    .iter()
+                    .map(|v| v.exposure().unwrap().peak.get())
+                    .sum::<f64>()
+            });
+            let lost = vapours.iter().map(|v| {
+                let x = v.exposure().unwrap();
+                (x.removed.si() + x.left.si()) / x.emitted.si() - 1.0
+            });
+            println!(
+                r#"{{"case": "air", "ms": {ms:.4}, "sources": {}, "mass_off": {:.1e}}}"#,
+                day.sources.len(),
+                lost.map(f64::abs).fold(0.0, f64::max)
             );
         }
         ["cups"] => {

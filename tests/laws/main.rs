@@ -1,5 +1,7 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
+#[cfg(feature = "proptest")]
+mod air;
 mod calibrate;
 #[cfg(feature = "proptest")]
 mod card;

@@ -1,5 +1,6 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
+mod air;
 mod batch;
 mod calibrate;
 mod card;

@@ -224,6 +224,9 @@ fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clon
             |(t, resin, mould, humidity, hour, minute, metric, bench)| {
                 Some(Shop {
                     day: vec![],
+                    room: None,
+                    jurisdiction: None,
+                    cleaning: None,
                     temperature: temperature::celsius(t),
                     resin_temperature: resin.map(|d| temperature::celsius(t + d)),
                     mould_temperature: mould.map(|d| temperature::celsius(t + d)),

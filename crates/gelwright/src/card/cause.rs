@@ -12,6 +12,8 @@ pub enum Cause {
     Nothing,
     /// What it hangs by is too weak.
     Mount,
+    /// What is breathed, or may burn.
+    Air,
     /// The part bonds to its mould.
     Release,
     /// Neither initiator nor hardener.
@@ -72,6 +74,7 @@ impl Cause {
         match f.quantity {
             Q::MountFactor => Cause::Mount,
             Q::Bow | Q::PrintThrough => Cause::Shape,
+            Q::VapourInAir => Cause::Air,
             Q::ReleaseCoats => Cause::Release,
             Q::ThinnerLoading => Cause::Thinner,
             Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => Cause::Temperature,

@@ -157,6 +157,10 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
             "Die Aufhängung ist zu schwach, um über Menschen zu hängen",
         ),
         (Cause::Shape, _) => language.of("It comes out of shape", "Es verzieht sich oder zeichnet ab"),
+        (Cause::Air, _) => language.of(
+            "The air is not fit to breathe",
+            "Die Luft ist zum Atmen nicht geeignet",
+        ),
         (Cause::Release, _) => language.of("Nothing lets go of the mould", "Nichts löst sich aus der Form"),
         (Cause::NothingCures, _) => language.of("Nothing cures it", "Nichts härtet es"),
         (Cause::Thinner, _) => language.of("Thinner in the resin", "Verdünner im Harz"),
@@ -210,6 +214,8 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         }
         (Cause::Shape, _) => {
             "länger in der Form, dünnerer Gelcoat, Vlies hinter dem Gelcoat, langsam nachhärten"
+        (Cause::Air, _) => {
+            "mehr frische Luft, Absaugung an der Arbeit; Sicherheitsdatenblatt, örtliche Vorschriften und Fachleute gehen vor"
         }
         (Cause::Release, _) => "Poren versiegeln, Form und Flansche wachsen, Trennfilm darüber",
         (Cause::NothingCures, _) => "den Härter ins Rezept aufnehmen",
@@ -289,6 +295,7 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ReleaseCoats => "Schichten Trennmittel",
         Q::ThinnerLoading => "Verdünner im Harz",
         Q::ContrastRatio => "Deckvermögen",
+        Q::VapourInAir => "Dampf in der Luft",
         Q::LightTransmission => "Lichtdurchlass",
         Q::Bow => "Durchbiegung zur Länge",
         Q::PrintThrough => "Tiefe des Fasermusters",

@@ -74,6 +74,7 @@ fn body(p: &Plan, language: Language) -> Markup {
                 (part(p, reader))
                 (cups(p, reader))
             }
+            @if let Some(a) = &p.air { section { h2 { "The air" } (picture::air(a)) @for line in wording::air(a) { p dir="auto" { (line) "." } } } }
             (conflicts(&p.conflicts, reader))
             (disagreements(p))
             (kept(p, reader))

@@ -8,7 +8,7 @@ use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::shelf;
 use super::wording;
-use crate::plan::{Plan, Verdict, sentence};
+use crate::plan::{AirOfDay, Plan, Verdict, sentence};
 use crate::quantity::{self, Quantity};
 
 /// Columns of a terminal and of a printed page in one.
@@ -199,6 +199,9 @@ pub(super) fn sheet(p: &Plan, language: Language) -> String {
         needs(&mut out, reader, p);
         steps(&mut out, reader, p);
         zones(&mut out, reader, p);
+        if let Some(a) = &p.air {
+            air(&mut out, a);
+        }
         cups(&mut out, reader, p);
     }
     conflicts(&mut out, reader, p);
@@ -352,6 +355,14 @@ fn zones(out: &mut String, reader: Reader, p: &Plan) {
         wrap(out, "  ", 4, &wording::vapour(reader, v));
     }
     for line in wording::lines(reader, p) {
+        wrap(out, "  ", 4, &line);
+    }
+}
+
+/// What is breathed over the day.
+fn air(out: &mut String, a: &AirOfDay) {
+    title(out, "The air");
+    for line in wording::air(a) {
         wrap(out, "  ", 4, &line);
     }
 }

@@ -7,8 +7,8 @@ use crate::cure::{CureState, StaysStiff};
 use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch, PulledEdge,
-    Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, sentence, words,
+    AirOfDay, ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch,
+    PulledEdge, Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity};
 
@@ -404,6 +404,80 @@ fn warp(reader: Reader, w: &Warp) -> String {
         size(w.bow_low),
         size(w.bow_high)
     )
+}
+
+/// What is breathed over the day.
+pub(super) fn air(a: &AirOfDay) -> Vec<String> {
+    let mut all = Vec::new();
+    for e in &a.exposures {
+        let x = &e.exposure;
+        let never = x.limits.iter().all(|l| x.peak <= l.most);
+        let clear = e.clear_from.filter(|_| !never).map_or_else(
+            || {
+                if never {
+                    "never above a limit"
+                } else {
+                    "not clear within the day"
+                }
+                .to_owned()
+            },
+            |c| format!("below every limit again from {c}"),
+        );
+        all.push(format!(
+            "{}: worst 15 min {} (from {}; {} with the high end of the vapour), highest {} at {}, 8 h mean {}; {clear}",
+            x.name,
+            crate::air::ppm(x.highest_15_min),
+            e.highest_15_min_from,
+            crate::air::ppm(e.highest_15_min_high),
+            crate::air::ppm(x.peak),
+            e.peak_at,
+            crate::air::ppm(x.highest_8_h),
+        ));
+        for l in &x.limits {
+            all.push(format!(
+                "{}: {} {} {} ({}, {}), here {}",
+                if l.broken { "broken" } else { "kept" },
+                words(l.form.name()),
+                crate::air::ppm(l.most),
+                x.name,
+                l.body,
+                l.year,
+                crate::air::ppm(l.found)
+            ));
+        }
+    }
+    let part = |what: &str, x: f64| {
+        format!(
+            "all vapours together, {what}: {:.2} of what their limits allow",
+            x
+        )
+    };
+    if a.exposures.len() > 1 {
+        all.extend(a.additive_8_h.map(|x| part("8 h", x)));
+        all.extend(a.additive_15_min.map(|x| part("15 min", x)));
+    }
+    all.extend(a.dust.iter().cloned());
+    all.extend(a.storage.iter().map(|s| {
+        format!(
+            "{}: keep it below {}; at {} get out and call the fire service",
+            words(&s.material),
+            quantity::brief(s.temperatures.keep_below),
+            quantity::brief(s.temperatures.emergency)
+        )
+    }));
+    all.extend(a.incompatible.iter().map(|p| {
+        format!(
+            "keep {} apart from {}: {}",
+            words(&p.one),
+            words(&p.other),
+            p.because
+        )
+    }));
+    all.push(format!(
+        "computed, not measured. {}",
+        a.defers.trim_end_matches('.')
+    ));
+    all
 }
 
 /// What leaves the films before they cure.

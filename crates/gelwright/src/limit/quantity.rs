@@ -122,6 +122,8 @@ limit_quantities! {
     ThinnerLoading Phr "thinner in the resin";
     /// Kubelka-Munk contrast ratio.
     ContrastRatio RelativeAmount "contrast ratio of the gel coat";
+    /// Vapour that is breathed, by volume of air.
+    VapourInAir VolumeFraction "vapour in the air";
     /// Light through the edge.
     LightTransmission RelativeAmount "light through the edge";
     /// Of a zone that is free of its mould, over its length.

@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use crate::noun::Noun;
 
+use super::air::CleaningSolvent;
 use super::clock::Clock;
 use super::shop_tests::{self, ShopTest};
 use super::stockroom::{Costing, Stockroom};
+use crate::air::Room;
 use crate::calibrate::{CupTest, GelTest};
 use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
@@ -16,7 +18,7 @@ use crate::heat::Stance;
 use crate::laminate::{BlockHold, ReleaseTest};
 use crate::light::{CoatOptics, TestPiece};
 use crate::limit::Limits;
-use crate::material::Catalogue;
+use crate::material::{Catalogue, Jurisdiction};
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
     self, Area, BenchUnits, Force, Index, Length, Mass, MassFraction, Pressure, Quantity, RelativeAmount,
@@ -130,6 +132,12 @@ pub struct Shop {
     /// How many people work on it.
     #[noun(default = 1, within(1, 20, "count the people who work on the casting"))]
     pub workers: u8,
+    /// The room, for what is breathed of the vapours; nothing is told of the air without it.
+    pub room: Option<Room>,
+    /// Whose exposure limits count; needed with a room.
+    pub jurisdiction: Option<Jurisdiction>,
+    /// Solvent that the tools are cleaned with in that room.
+    pub cleaning: Option<CleaningSolvent>,
     /// The units on the bench.
     #[noun(default)]
     pub units: BenchUnits,

@@ -4,7 +4,10 @@
 //! Data flows one way here too: clock, words, shop tests, casting → vapour, layout → working time → job → windows, schedule,
 //! steps, the cure of a day, needs, exotherm → zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect →
 //! planned → show, compare. How a plan is read stands in `card`.
+//! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
+//! exotherm → zone cure → air, checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
+mod air;
 mod casting;
 mod cautions;
 mod checks;
@@ -44,6 +47,7 @@ pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
+pub use air::{AirOfDay, CleaningSolvent, ExposureOfDay, PeroxideOnShelf, VapourSource};
 pub use casting::{
     AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, HangingBlock, Hold,
     Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,

@@ -1,5 +1,6 @@
 //! The plan: batches, clock, materials, findings, cautions; and its making.
 
+use super::air::{self, AirOfDay};
 use super::casting::{Casting, Clamping};
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
@@ -110,6 +111,8 @@ pub struct Plan {
     pub part_mass: Mass,
     /// What leaves the films before they cure, where the monomer of all resins is known.
     pub vapour: Option<Vapour>,
+    /// The air of the day, where the casting tells its room.
+    pub air: Option<AirOfDay>,
     /// What all of it costs, waste included, where prices are known.
     pub cost: Option<Money>,
     /// Materials whose price is not known, and which the cost therefore leaves out.
@@ -264,6 +267,7 @@ impl Casting {
         let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
         let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
         let part = part::part(&job, &limits, &timed, &heat.histories)?;
+        let (air, of_the_air) = air::air(&job, &cups, &timed)?;
         let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
         let measured = part
             .measured
@@ -273,6 +277,15 @@ impl Casting {
             .collect();
         let findings = cure.findings.into_iter().chain(part.findings).collect();
         let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, findings)?;
+        let checked = checks::check(
+            &job,
+            &limits,
+            &cups,
+            &batches,
+            &timed,
+            measured,
+            cure.findings.into_iter().chain(of_the_air).collect(),
+        )?;
         let (cost, without_price) = needs::cost(&needs)?;
         let from_stockroom = stockroom::draw(&job, &cups, &batches, &needs)?;
         let good_parts = stockroom::costs(&job, &timed.steps, cost)?;
@@ -308,6 +321,7 @@ impl Casting {
             hangs: part.hangs,
             part_mass: job.part_mass(),
             vapour: job.vapour(),
+            air,
             needs,
             cost,
             without_price,

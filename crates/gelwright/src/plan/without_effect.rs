@@ -131,6 +131,18 @@ pub(super) fn of(
             }
         }
     }
+    if casting.shop.room.is_none() {
+        let given = [
+            ("shop.jurisdiction", casting.shop.jurisdiction.is_some()),
+            ("shop.cleaning", casting.shop.cleaning.is_some()),
+        ];
+        for (field, _) in given.into_iter().filter(|g| g.1) {
+            tell(
+                field.to_owned(),
+                "it is for the air of the room, which is told where 'shop.room' is given",
+            );
+        }
+    }
     for (i, seam) in casting.seams.iter().enumerate() {
         let made = part.seams.iter().find(|s| s.seam == seam.name);
         if seam.yield_law.is_some() && made.is_none() {
