@@ -597,8 +597,21 @@ fn a_release_test_replaces_the_band_of_the_adhesion() {
     assert!((found.si() / by_hand - 1.0).abs() < 1e-9);
     let ratio = (found.si() / before.adhesion.unwrap().si()).sqrt();
     assert!((after.strain.get() / before.strain.get() / ratio - 1.0).abs() < 1e-9);
-    let untold = |p: &Plan| p.findings.iter().any(|f| f.limit == "adhesion_untested");
-    assert!(untold(&untested) && !untold(&tested));
+    // The finding of the strain names the test; once it is made, the strain is known and kept.
+    let told = |p: &Plan, limit: &str| {
+        let of_edge = |f: &&gelwright::limit::Finding| f.limit == limit && f.subject == "fore wings";
+        p.findings.iter().find(of_edge).map(|f| f.way_out.clone())
+    };
+    let way_out = told(&untested, "edge_design_strain").unwrap();
+    assert!(way_out.contains("released patch"), "{way_out}");
+    assert!(told(&tested, "edge_design_strain").is_none() && told(&tested, "adhesion_untested").is_none());
+    // A thicker wing keeps the strain in the middle of the band and not at its end: that is told, with the test.
+    let thicker = careful_with("thickness = \"2 mm\"", "thickness = \"3 mm\"")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(told(&thicker, "edge_design_strain").is_none());
+    let way_out = told(&thicker, "adhesion_untested").unwrap();
+    assert!(way_out.contains("mould.release_test"), "{way_out}");
 }
 
 /// A typed pull stays possible, and strains a plate by (1 - nu2)/E: 0.2698 % of a beam is 0.2348 % of a plate.
