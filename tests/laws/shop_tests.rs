@@ -97,7 +97,11 @@ fn each_test_takes_the_place_of_what_was_assumed() {
         ),
     ] {
         let whole = format!("[[shop_tests.{of}]]\n{text}");
-        with(&whole);
+        let nothing = with(&whole).without_effect;
+        assert!(
+            nothing.iter().any(|w| w.field == format!("shop_tests.{of}")),
+            "{nothing:?}"
+        );
         let catalogue = casting(&whole).catalogue().unwrap();
         let told = |field: &str| {
             let facts = catalogue.get(of).unwrap().facts();
