@@ -81,6 +81,46 @@ fn each_test_takes_the_place_of_what_was_assumed() {
     assert!(p.shop_tests[0].property.contains("vapour"));
     let lost = casting(text).vapour_lost("coat").unwrap().unwrap();
     assert!((lost.share_of_coat.value.get() - 6.0 / 55.0).abs() < 1e-12);
+    // a dry piece of mat, a laminate of it, a tin of wax: of materials that this casting does not use
+    for (of, text) in [
+        (
+            "csm_225",
+            "weighed_area = { area = \"0.25 m^2\", mass = \"60 g\", scale = { readability = \"0.1 g\" } }",
+        ),
+        (
+            "csm_225",
+            "weighed_laminate = { glass = \"45 g\", laminate = \"150 g\", scale = { readability = \"0.1 g\" } }",
+        ),
+        (
+            "release_wax",
+            "weighed_tin = { used = \"4.2 g\", area = \"0.3 m^2\", coats = 2, scale = { readability = \"0.1 g\" } }",
+        ),
+    ] {
+        let whole = format!("[[shop_tests.{of}]]\n{text}");
+        let nothing = with(&whole).without_effect;
+        assert!(
+            nothing.iter().any(|w| w.field == format!("shop_tests.{of}")),
+            "{nothing:?}"
+        );
+        let catalogue = casting(&whole).catalogue().unwrap();
+        let told = |field: &str| {
+            let facts = catalogue.get(of).unwrap().facts();
+            facts.into_iter().find(|f| f.field == field).unwrap()
+        };
+        match of {
+            "release_wax" => assert_eq!(told("release.coverage[0]").high.as_deref(), Some("7 g/m²")),
+            _ if text.contains("area") => assert_eq!(
+                told("reinforcement.areal_mass").value.as_deref(),
+                Some("240 g/m²")
+            ),
+            _ => assert!(
+                told("reinforcement.glass_content[0]")
+                    .value
+                    .unwrap()
+                    .starts_with("30 ")
+            ),
+        }
+    }
     // a bent bar
     let bar = "[[shop_tests.clear_gel_coat]]\nbent_bar = { span = \"100 mm\", width = \"20 mm\", thickness = \"4 mm\", load = \"1 kg\", deflection = \"0.5 mm\", breaks_at = \"9 kg\" }";
     assert_eq!(with(bar).shop_tests[0].property, "modulus");

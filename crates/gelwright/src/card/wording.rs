@@ -304,12 +304,21 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
             quantity::figures((10.0 * s.against_sag.get()).round() / 10.0)
         )];
         if let (Some(t), Some(out), Some(p)) = (s.thickness, s.squeezed_out, s.pressure) {
+            let between = match (s.thickness_low, s.thickness_high) {
+                (Some(low), Some(high)) => {
+                    format!(" ({} to {})", reader.figures(low, 2), reader.figures(high, 2))
+                }
+                _ => String::new(),
+            };
             said.push(format!(
-                "clamped at {} it gels {} thick, {} squeezed out",
+                "clamped at {} it gels {} thick{between}, {} squeezed out, which is waste",
                 reader.figures(p, 2),
                 reader.figures(t, 2),
                 reader.figures(out, 2)
             ));
+        }
+        if let Some(height) = s.height_that_suffices {
+            said.push(format!("a bead {} high suffices", reader.figures(height, 2)));
         }
         all.push(format!("{}: {}", s.seam, said.join("; ")));
     }

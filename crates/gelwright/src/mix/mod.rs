@@ -43,7 +43,7 @@ pub use recipe::{Part, Recipe, Role, role_of};
 pub use residue::{Leftover, Residue, Tool, WettedTools};
 pub use resin_dose::ResinDose;
 pub use vapour::{ApplicationMethod, AppliedFilm, FilmKind, VapourLoss, WeighedPanel};
-pub use weighed::{MeasuredDensity, WeighedInWater, WeighedVolume};
+pub use weighed::{MeasuredDensity, WeighedArea, WeighedInWater, WeighedLaminate, WeighedTin, WeighedVolume};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;

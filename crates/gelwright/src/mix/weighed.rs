@@ -1,10 +1,13 @@
-//! Densities that a shop measures with its scale: of a liquid from a known volume, of a cured piece from its weight in water.
+//! What a shop measures with its scale: densities, of a liquid from a known volume and of a cured piece from its weight in water; the mass
+//! of a reinforcement per area, the glass in a laminate, what a coat of release agent takes.
 
 use super::bench::Scale;
 use super::measurement::{self, Estimate};
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
-use crate::quantity::{self, Mass, MassDensity, Quantity, ThermodynamicTemperature, Volume};
+use crate::quantity::{
+    self, Area, ArealMassDensity, Mass, MassDensity, MassFraction, Quantity, ThermodynamicTemperature, Volume,
+};
 use crate::source::{Source, Standing, Why};
 
 /// A density that was measured in this shop.
@@ -51,6 +54,105 @@ pub struct WeighedInWater {
     pub water: ThermodynamicTemperature,
     /// The scale.
     pub scale: Scale,
+}
+
+/// A dry piece of mat, cloth or veil on the scale.
+#[derive(Clone, Copy, PartialEq, Noun)]
+pub struct WeighedArea {
+    /// Its area: a square metre is sure, a hand's breadth is not.
+    #[noun(within(> "0 m^2", "100 m^2", "give the area that was cut, for example '0.25 m^2'"))]
+    pub area: Area,
+    /// What it weighs.
+    #[noun(within(> "0 g", .., "give what it weighs, for example '7.6 g'"))]
+    pub mass: Mass,
+    /// The scale.
+    pub scale: Scale,
+}
+
+impl WeighedArea {
+    /// Mass of it per area, `m/A`, with `u` of the net mass; the area is taken as cut.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an area or mass that is not above zero.
+    pub fn areal_mass(&self) -> Result<Estimate<ArealMassDensity>> {
+        crate::noun::check(self)?;
+        let area = self.area.si();
+        let u = self.scale.net_uncertainty().si() / area;
+        Estimate::normal(ArealMassDensity::from_si(self.mass.si() / area)?, u)
+    }
+}
+
+/// A laminate of one reinforcement, weighed with what went into it.
+#[derive(Clone, Copy, PartialEq, Noun)]
+#[noun(check)]
+pub struct WeighedLaminate {
+    /// Its reinforcement, dry.
+    #[noun(within(> "0 g", .., "give what the dry glass weighed, for example '45 g'"))]
+    pub glass: Mass,
+    /// The laminate, cured and trimmed to the glass.
+    #[noun(within(> "0 g", .., "give what the laminate weighs, for example '150 g'"))]
+    pub laminate: Mass,
+    /// The scale.
+    pub scale: Scale,
+}
+
+impl WeighedLaminate {
+    /// More laminate than glass.
+    fn check(&self) -> Result<()> {
+        if self.glass < self.laminate {
+            return Ok(());
+        }
+        Err(Error::inconsistent(
+            "glass",
+            quantity::show(self.glass),
+            format!("less than the laminate, {}", quantity::show(self.laminate)),
+            "weigh the dry glass before, and the laminate after",
+        ))
+    }
+
+    /// Glass content of it, `w = m_glass/m_laminate`: `u^2 = u_net^2 (1 + w^2)/m_laminate^2`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for no more laminate than glass.
+    pub fn glass_content(&self) -> Result<Estimate<MassFraction>> {
+        crate::noun::check(self)?;
+        self.check()?;
+        let (glass, all) = (self.glass.si(), self.laminate.si());
+        let w = glass / all;
+        Estimate::normal(
+            MassFraction::new(w)?,
+            self.scale.net_uncertainty().si() * (1.0 + w * w).sqrt() / all,
+        )
+    }
+}
+
+/// A tin of release agent, weighed before and after a mould was coated from it.
+#[derive(Clone, Copy, PartialEq, Noun)]
+pub struct WeighedTin {
+    /// What was used.
+    #[noun(within(> "0 g", .., "give what the tin lost, for example '4.2 g'"))]
+    pub used: Mass,
+    /// The area that was coated.
+    #[noun(within(> "0 m^2", "1000 m^2", "give the area that was coated, for example '0.3 m^2'"))]
+    pub area: Area,
+    /// How many coats it took.
+    #[noun(default = 1, within(1, 20, "count the coats"))]
+    pub coats: u8,
+    /// The scale.
+    pub scale: Scale,
+}
+
+impl WeighedTin {
+    /// What a coat takes per area, `m/(n A)`, with `u` of the net mass.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a mass or area that is not above zero.
+    pub fn coverage(&self) -> Result<Estimate<ArealMassDensity>> {
+        crate::noun::check(self)?;
+        let coated = self.area.si() * f64::from(self.coats);
+        let u = self.scale.net_uncertainty().si() / coated;
+        Estimate::normal(ArealMassDensity::from_si(self.used.si() / coated)?, u)
+    }
 }
 
 /// Density of water between 5 °C and 40 °C, kg/m³: `1000 [1 - (t + 288.9414)(t - 3.9863)^2/(508929.2 (t + 68.12963))]` (S. C.

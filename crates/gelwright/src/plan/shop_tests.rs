@@ -9,8 +9,11 @@ use crate::error::{Error, Result};
 use crate::flow::{self, YieldLaw, YieldReading, YieldTest};
 use crate::laminate::BentBar;
 use crate::light::{CoatOptics, DrawDown, TestPiece};
-use crate::material::{Catalogue, Class, Family, Material};
-use crate::mix::{CoatedPanel, Estimate, FilmGauge, Leftover, VapourLost, WeighedInWater, WeighedVolume};
+use crate::material::{Catalogue, Class, Family, Material, Window};
+use crate::mix::{
+    CoatedPanel, Estimate, FilmGauge, Leftover, VapourLost, WeighedArea, WeighedInWater, WeighedLaminate,
+    WeighedTin, WeighedVolume,
+};
 use crate::noun::Noun;
 use crate::quantity::{self, Phr, Quantity};
 use crate::source::{Property, Source, Standing};
@@ -25,6 +28,12 @@ pub enum ShopTest {
     WeighedInWater(WeighedInWater),
     /// Of a resin: a cast bar bent by a weight. Its modulus; of a gel coat bent until it broke, its elongation, too.
     BentBar(BentBar),
+    /// Of a reinforcement: a dry piece weighed. Its mass per area.
+    WeighedArea(WeighedArea),
+    /// Of a reinforcement: a laminate of it weighed with its dry glass. Its glass content as these hands lay it.
+    WeighedLaminate(WeighedLaminate),
+    /// Of a release agent: what a tin lost to a mould. What a coat takes.
+    WeighedTin(WeighedTin),
     /// Of a recipe of paste: its slump, its spread or the thickest coat that stays. Its yield stress.
     Paste(YieldTest),
     /// Of a recipe of gel coat: a draw-down over black and white. What its coats scatter and absorb.
@@ -41,11 +50,14 @@ pub enum ShopTest {
 
 /// What of the catalogue and of rules of thumb a shop test takes the place of: the fields of a material, as
 /// [`Material::facts`] names them, with the test's name in a document.
-pub const REPLACED: [(&str, &str); 7] = [
+pub const REPLACED: [(&str, &str); 10] = [
     ("density", "weighed_volume"),
     ("resin.cured_density", "weighed_in_water"),
     ("resin.modulus", "bent_bar"),
     ("resin.elongation", "bent_bar"),
+    ("reinforcement.areal_mass", "weighed_area"),
+    ("reinforcement.glass_content[0]", "weighed_laminate"),
+    ("release.coverage[0]", "weighed_tin"),
     ("resin.refractive_index", "strip"),
     ("filler.refractive_index", "strip"),
     ("filler.fibre_diameter", "strip"),
@@ -103,7 +115,12 @@ impl ShopTest {
     fn is_of_material(&self) -> bool {
         matches!(
             self,
-            ShopTest::WeighedVolume(_) | ShopTest::WeighedInWater(_) | ShopTest::BentBar(_)
+            ShopTest::WeighedVolume(_)
+                | ShopTest::WeighedInWater(_)
+                | ShopTest::BentBar(_)
+                | ShopTest::WeighedArea(_)
+                | ShopTest::WeighedLaminate(_)
+                | ShopTest::WeighedTin(_)
         )
     }
 
@@ -128,6 +145,20 @@ impl ShopTest {
                     r.elongation = Some(property(strain, "a bar bent until it broke"));
                 }
             }
+            (ShopTest::WeighedArea(t), Class::Reinforcement(r)) => {
+                r.areal_mass = property(t.areal_mass()?, "a dry piece weighed");
+            }
+            (ShopTest::WeighedLaminate(t), Class::Reinforcement(r)) => {
+                let found = property(t.glass_content()?, "a laminate weighed with its dry glass");
+                r.glass_content.insert(0, found);
+            }
+            (ShopTest::WeighedTin(t), Class::Release(r)) => {
+                let coat = t.coverage()?.value;
+                r.coverage.insert(
+                    0,
+                    Window::new(None, Some(coat), here("a tin weighed before and after"))?,
+                );
+            }
             _ => {}
         }
         Ok(())
@@ -148,6 +179,34 @@ impl ShopTest {
             ShopTest::BentBar(t) => {
                 let e = t.tested().map_err(at("bent_bar"))?.modulus;
                 TestedProperty::of(&m.id, "modulus", e, was(m.resin()?.modulus.as_ref()))
+            }
+            ShopTest::WeighedArea(t) => {
+                let e = t.areal_mass().map_err(at("weighed_area"))?;
+                TestedProperty::of(
+                    &m.id,
+                    "mass per area",
+                    e,
+                    was(Some(&m.reinforcement()?.areal_mass)),
+                )
+            }
+            ShopTest::WeighedLaminate(t) => {
+                let e = t.glass_content().map_err(at("weighed_laminate"))?;
+                TestedProperty::of(
+                    &m.id,
+                    "glass content",
+                    e,
+                    was(m.reinforcement()?.glass_content.first()),
+                )
+            }
+            ShopTest::WeighedTin(t) => {
+                let e = t.coverage().map_err(at("weighed_tin"))?;
+                let old = m
+                    .release()?
+                    .coverage
+                    .first()
+                    .and_then(|w| w.high)
+                    .map(quantity::show);
+                TestedProperty::of(&m.id, "what a coat takes", e, old)
             }
             _ => return Ok(None),
         }))

@@ -155,6 +155,14 @@ pub(super) fn of(
             );
         }
     }
+    for of in casting.shop_tests.keys() {
+        let taken = casting.recipes.contains_key(of)
+            || casting.mould.wall == *of
+            || needs.iter().any(|n| n.material == *of);
+        if !taken {
+            tell(format!("shop_tests.{of}"), "the casting takes none of it");
+        }
+    }
     for material in casting.stock.keys() {
         if !needs.iter().any(|n| n.material == *material) {
             tell(format!("stock.{material}"), "the casting takes none of it");
