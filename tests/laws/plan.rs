@@ -392,14 +392,21 @@ fn broken_windows(casting: &Casting, day: &DayOfWork) -> Vec<String> {
             broken.push(format!("{} s of {usable} s: {}", wet, close.text));
         }
     }
-    let trims: Vec<&WorkStep> = day.steps.iter().filter(|s| s.work == Work::TrimFlange).collect();
+    let of = |work: Work, zones: &[String]| -> Vec<&WorkStep> {
+        let all = day.steps.iter().filter(|s| s.work == work);
+        all.filter(|s| s.zones.is_empty() || s.zones == zones).collect()
+    };
     for laid in day.steps.iter().filter(|s| s.work == Work::LayUp) {
         let Some(gel) = gel_of(casting, "wall") else {
             continue;
         };
         let firm = gel.high.si();
-        let own = trims.iter().find(|t| t.zones == laid.zones).or(trims.first());
-        let waited = own.map_or(0.0, |t| t.start.since(laid.end).si());
+        // The parts of a zone are trimmed in the order in which they are laid.
+        let nth = of(Work::LayUp, &laid.zones)
+            .iter()
+            .position(|s| s.number == laid.number)
+            .unwrap();
+        let waited = of(Work::TrimFlange, &laid.zones)[nth].start.since(laid.end).si();
         if late(waited - firm - 1800.0) || late(firm - waited) {
             broken.push(format!("{waited} s after {}", laid.text));
         }

@@ -64,7 +64,7 @@ pub(super) enum Shown {
 pub(super) struct Day {
     pub(super) slots: Vec<Slot>,
     pub(super) shown: Shown,
-    /// No order that keeps every window is done before.
+    /// No order that keeps every window, or breaks no more than this one, is done before.
     pub(super) bound: Time,
     /// All windows: the task that waits, and which of its waits it is.
     pub(super) windows: Vec<(usize, usize)>,
@@ -84,10 +84,11 @@ const NODES: u64 = 4000;
 const ENOUGH: i64 = 3600;
 const DAY: i64 = 86_400;
 
-/// Lays out the tasks: done as early as can be, then with the most left before the tightest window. Where no order keeps
-/// every window, the fewest are widened, each by the least.
-pub(super) fn schedule(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) -> Result<Day> {
-    let (problem, windows) = problem(tasks, crew);
+/// Lays out the tasks: done as early as can be, then with the most left before the tightest window, then with those that
+/// are named `early` as early as can be. Where no order keeps every window, the fewest are widened, each by the least.
+pub(super) fn schedule(tasks: &[Task], early: &[usize], crew: Crew, cancel: Cancel<'_>) -> Result<Day> {
+    let (mut problem, windows) = problem(tasks, crew);
+    problem.early = early.to_vec();
     let stop = || cancel.check().is_err();
     let found = search(&problem, &stop);
     cancel.check()?;
@@ -164,9 +165,9 @@ fn search(problem: &Problem, stop: &dyn Fn() -> bool) -> Search {
         },
         Proof::Impossible => match problem.relax(ENOUGH, &mut Budget::until(NODES, stop)) {
             Ok(Some(relaxed)) => Search {
+                bound: relaxed.answer.bound,
                 starts: starts(relaxed.answer),
                 shown: Shown::Impossible,
-                bound,
                 conflicts: relaxed.conflicts,
                 widened: Some(relaxed.problem),
             },
@@ -247,7 +248,7 @@ mod tests {
             workers,
             day: seconds(DAY),
         };
-        schedule(tasks, crew, Cancel::NEVER).unwrap()
+        schedule(tasks, &[], crew, Cancel::NEVER).unwrap()
     }
     fn starts(day: &Day) -> Vec<f64> {
         day.slots.iter().map(|s| s.start.si() / 60.0).collect()
