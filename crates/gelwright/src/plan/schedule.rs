@@ -1,6 +1,6 @@
 //! Few pairs of hands, many waits: in which order, when everything is done, and how late each thing may start.
 
-use gelwright_schedule::{Activity, Answer, Budget, Hours, Latest, Problem, Proof};
+use gelwright_schedule::{Activity, Answer, Budget, Hours, Latest, Problem, Proof, Unproved};
 use uom::si::time::second;
 
 use super::windows::WindowKind;
@@ -54,6 +54,8 @@ pub(super) struct Crew {
 pub(super) enum Shown {
     /// No order keeps every window and is done earlier, or done as early with more left before the tightest.
     Best,
+    /// No order keeps every window and is done earlier; the rest was not looked at to the end.
+    Earliest,
     /// No order keeps every window.
     Impossible,
     /// Not all orders were looked at.
@@ -159,8 +161,12 @@ fn search(problem: &Problem, stop: &dyn Fn() -> bool) -> Search {
             shown: Shown::Best,
             ..not_proved(bound)
         },
-        Proof::NotProved(_) => Search {
+        Proof::NotProved(what) => Search {
             starts: starts(answer),
+            shown: match what {
+                Unproved::Slack | Unproved::Early => Shown::Earliest,
+                _ => Shown::NotProved,
+            },
             ..not_proved(bound)
         },
         Proof::Impossible => match problem.relax(ENOUGH, &mut Budget::until(NODES, stop)) {

@@ -372,6 +372,7 @@ fn named(set: &[usize], windows: &[String]) -> Vec<String> {
 fn proof(day: &Day) -> OrderProof {
     match day.shown {
         Shown::Best => OrderProof::Best,
+        Shown::Earliest => OrderProof::Earliest,
         Shown::Impossible => OrderProof::WindowsBroken,
         Shown::NotProved => OrderProof::NotProved,
     }

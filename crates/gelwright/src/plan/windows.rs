@@ -22,6 +22,8 @@ pub enum WindowKind {
 pub enum OrderProof {
     /// No order keeps every window and is better by what it is chosen by.
     Best,
+    /// No order keeps every window and is done earlier; by the rest, a better one may exist.
+    Earliest,
     /// No order keeps every window: the fewest are broken, each by the least.
     WindowsBroken,
     /// Not all orders were looked at: a better one, or one that keeps more windows, may exist.
