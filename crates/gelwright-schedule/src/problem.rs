@@ -67,6 +67,8 @@ pub struct Problem {
     pub windows: Vec<Window>,
     /// Working hours of the activities that need them; day and night, if not said.
     pub hours: Option<Hours>,
+    /// Activities, by number, that start as early as can be, one after the other, once finish and slack are decided.
+    pub early: Vec<usize>,
 }
 
 /// Why a problem is none.
@@ -81,6 +83,8 @@ pub enum Fault {
     Lag(usize),
     /// A window, by number, names an activity that is not there.
     Window(usize),
+    /// What is to start early, by its place in that list, is not there.
+    Early(usize),
     /// A day without working hours, or with more than it has.
     Hours,
     /// A time beyond what is counted with: 10¹² either way.
@@ -97,6 +101,7 @@ impl fmt::Display for Fault {
             ),
             Fault::Lag(i) => write!(f, "wait {i} is for an activity that is not there"),
             Fault::Window(i) => write!(f, "window {i} is for an activity that is not there"),
+            Fault::Early(i) => write!(f, "activity {i} of those that start early is not there"),
             Fault::Hours => write!(f, "working hours are part of a day"),
             Fault::TooLarge => write!(f, "times go up to 10^12"),
         }
@@ -157,6 +162,9 @@ impl Problem {
             .position(|w| w.from.is_some_and(|f| f >= n) || w.to >= n)
         {
             return Err(Fault::Window(i));
+        }
+        if let Some(i) = self.early.iter().position(|i| *i >= n) {
+            return Err(Fault::Early(i));
         }
         let mut times = self
             .lags

@@ -95,6 +95,8 @@ pub enum Unproved {
     Finish,
     /// That none that is done as early leaves more before its tightest window.
     Slack,
+    /// That what is to start early does not start earlier in any of these.
+    Early,
 }
 
 /// What [`Problem::solve`] answers.
@@ -121,6 +123,8 @@ pub(crate) struct Asked<'a> {
     pub(crate) past: &'a [(usize, i64)],
     /// An activity that does not start before.
     pub(crate) late: Option<(usize, i64)>,
+    /// Activities that do not start after.
+    pub(crate) by: &'a [(usize, i64)],
 }
 
 impl<'a> Asked<'a> {
@@ -131,6 +135,7 @@ impl<'a> Asked<'a> {
             windows,
             past: &[],
             late: None,
+            by: &[],
         }
     }
 }
@@ -202,6 +207,9 @@ impl<'p> Searcher<'p> {
         if let Some((i, t)) = asked.late {
             network.not_before(i, t)?;
         }
+        for &(i, t) in asked.by {
+            network.not_after(i, t)?;
+        }
         for &w in asked.windows {
             let w = &self.problem.windows[w];
             match w.from {
@@ -230,8 +238,8 @@ impl<'p> Searcher<'p> {
 }
 
 impl Problem {
-    /// The schedule that is done earliest, and of those the one that leaves most before its tightest window; more than
-    /// `enough` of that is not looked for.
+    /// The schedule that is done earliest, and of those the one that leaves most before its tightest window, more than
+    /// `enough` of that not looked for; and of those the one in which what is to start early does.
     ///
     /// # Errors
     /// [`Fault`].
@@ -295,7 +303,10 @@ fn solve(searcher: &Searcher, windows: &[usize], enough: i64, budget: &mut Budge
             }
         }
     }
-    let proof = most_slack(searcher, windows, enough, &mut best, budget);
+    let mut proof = most_slack(searcher, windows, enough, &mut best, budget);
+    if proof == Proof::Best {
+        proof = earliest(searcher, windows, enough, &mut best, budget);
+    }
     Answer {
         schedule: Some(best),
         proof,
@@ -330,6 +341,43 @@ fn most_slack(
             Found::GaveUp => return Proof::NotProved(Unproved::Slack),
         }
         slack = least + (most - least + 1) / 2;
+    }
+    Proof::Best
+}
+
+/// Puts a schedule in place of `best` in which what is to start early does, done as early and with as much slack.
+fn earliest(
+    searcher: &Searcher,
+    windows: &[usize],
+    enough: i64,
+    best: &mut Schedule,
+    budget: &mut Budget,
+) -> Proof {
+    let asked = Asked {
+        finish: Some(best.finish),
+        slack: best.slack.map_or(0, |s| s.min(enough)),
+        ..Asked::of(windows)
+    };
+    let mut by: Vec<(usize, i64)> = vec![];
+    for &i in &searcher.problem.early {
+        let first = searcher.follows(&Asked { by: &by, ..asked }).map(|n| n.first(i));
+        let mut bound = first.unwrap_or(best.starts[i]);
+        let mut start = bound;
+        by.push((i, best.starts[i]));
+        while bound < best.starts[i] {
+            if let Some(last) = by.last_mut() {
+                last.1 = start;
+            }
+            match searcher.find(&Asked { by: &by, ..asked }, budget) {
+                Found::Starts(starts) => *best = Schedule::of(searcher.problem, starts),
+                Found::Nothing => bound = start + 1,
+                Found::GaveUp => return Proof::NotProved(Unproved::Early),
+            }
+            start = bound + (best.starts[i] - bound) / 2;
+        }
+        if let Some(last) = by.last_mut() {
+            last.1 = best.starts[i];
+        }
     }
     Proof::Best
 }

@@ -45,6 +45,7 @@ fn days() -> impl Strategy<Value = Problem> {
                 })
                 .collect(),
             activities,
+            early: vec![0],
             hours: hours.map(|(open, closed)| Hours {
                 day: open + closed,
                 open,
@@ -53,9 +54,10 @@ fn days() -> impl Strategy<Value = Problem> {
     })
 }
 
-/// Every schedule up to an end, tried one by one: the earliest finish, and the most slack with it.
-fn tried(problem: &Problem, last: i64) -> Option<(i64, Option<i64>)> {
-    fn go(problem: &Problem, last: i64, starts: &mut Vec<i64>, best: &mut Option<(i64, Option<i64>)>) {
+/// Every schedule up to an end, tried one by one: the earliest finish, the most slack with it, the earliest start of the
+/// first activity with both.
+fn tried(problem: &Problem, last: i64) -> Option<Found> {
+    fn go(problem: &Problem, last: i64, starts: &mut Vec<i64>, best: &mut Option<Found>) {
         if starts.len() == problem.activities.len() {
             if problem.broken_by(starts) != (true, vec![]) {
                 return;
@@ -63,8 +65,8 @@ fn tried(problem: &Problem, last: i64) -> Option<(i64, Option<i64>)> {
             let slack = (0..problem.windows.len())
                 .map(|w| problem.left_of(w, starts))
                 .min();
-            let found = (problem.finish(starts), slack);
-            if best.is_none_or(|b| found.0 < b.0 || (found.0 == b.0 && found.1 > b.1)) {
+            let found = (problem.finish(starts), slack, starts[0]);
+            if best.is_none_or(|b| (found.0, b.1, found.2) < (b.0, found.1, b.2)) {
                 *best = Some(found);
             }
             return;
@@ -84,7 +86,9 @@ fn tried(problem: &Problem, last: i64) -> Option<(i64, Option<i64>)> {
     best
 }
 
-fn solve(problem: &Problem, enough: i64) -> (Proof, Option<(i64, Option<i64>)>) {
+type Found = (i64, Option<i64>, i64);
+
+fn solve(problem: &Problem, enough: i64) -> (Proof, Option<Found>) {
     let answer = problem
         .solve(enough, &mut Budget::nodes(NODES))
         .expect("a problem");
@@ -97,7 +101,12 @@ fn solve(problem: &Problem, enough: i64) -> (Proof, Option<(i64, Option<i64>)>) 
         assert_eq!(s.finish, problem.finish(&s.starts));
         assert!(answer.bound <= s.finish && problem.bound() <= s.finish);
     }
-    (answer.proof, answer.schedule.map(|s| (s.finish, s.slack)))
+    (
+        answer.proof,
+        answer
+            .schedule
+            .map(|s| (s.finish, s.slack, s.starts.first().copied().unwrap_or(0))),
+    )
 }
 
 fn finish(problem: &Problem) -> Option<i64> {
@@ -349,6 +358,13 @@ fn what_is_no_problem_is_refused() {
         least: i64::MAX,
     });
     assert_eq!(refused(&p), Fault::TooLarge);
+    assert_eq!(
+        refused(&Problem {
+            early: vec![1],
+            ..one.clone()
+        }),
+        Fault::Early(0)
+    );
     // A circle of waits, no workers, a window that closes before it opens: no schedule.
     let mut circle = one.clone();
     circle.lags.push(Lag {

@@ -375,7 +375,7 @@ fn cup(reader: Reader, plan: &Plan, b: &PlannedBatch) -> CupCard {
 fn order(reader: Reader, plan: &Plan) -> Vec<String> {
     let Some(order) = &plan.order else { return vec![] };
     match order.proof {
-        OrderProof::Best => vec![],
+        OrderProof::Best | OrderProof::Earliest => vec![],
         OrderProof::NotProved => vec![format!(
             "{} {}.",
             reader.say(Say::OrderNotProved),

@@ -340,7 +340,7 @@ impl Casting {
     /// Activities are the steps, each of one pair of hands; waits are drying, the opening of the tack window, gel of the layer
     /// beneath; windows are the closing of the tack window, the green stage of a laminate, the open time of a paste. The order
     /// is found by branch and bound with proof (`gelwright-schedule`): done as early as can be, then with the most left before
-    /// the tightest window. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
+    /// the tightest window, then with the mould closed early. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
     /// two people.
     ///
     /// # Errors

@@ -1,6 +1,6 @@
 //! Few pairs of hands, many waits: in which order, when everything is done, and how late each thing may start.
 
-use gelwright_schedule::{Activity, Answer, Budget, Hours, Latest, Problem, Proof};
+use gelwright_schedule::{Activity, Answer, Budget, Hours, Latest, Problem, Proof, Unproved};
 use uom::si::time::second;
 
 use super::windows::WindowKind;
@@ -54,6 +54,8 @@ pub(super) struct Crew {
 pub(super) enum Shown {
     /// No order keeps every window and is done earlier, or done as early with more left before the tightest.
     Best,
+    /// No order keeps every window and is done earlier; the rest was not looked at to the end.
+    Earliest,
     /// No order keeps every window.
     Impossible,
     /// Not all orders were looked at.
@@ -64,7 +66,7 @@ pub(super) enum Shown {
 pub(super) struct Day {
     pub(super) slots: Vec<Slot>,
     pub(super) shown: Shown,
-    /// No order that keeps every window is done before.
+    /// No order that keeps every window, or breaks no more than this one, is done before.
     pub(super) bound: Time,
     /// All windows: the task that waits, and which of its waits it is.
     pub(super) windows: Vec<(usize, usize)>,
@@ -84,10 +86,11 @@ const NODES: u64 = 4000;
 const ENOUGH: i64 = 3600;
 const DAY: i64 = 86_400;
 
-/// Lays out the tasks: done as early as can be, then with the most left before the tightest window. Where no order keeps
-/// every window, the fewest are widened, each by the least.
-pub(super) fn schedule(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) -> Result<Day> {
-    let (problem, windows) = problem(tasks, crew);
+/// Lays out the tasks: done as early as can be, then with the most left before the tightest window, then with those that
+/// are named `early` as early as can be. Where no order keeps every window, the fewest are widened, each by the least.
+pub(super) fn schedule(tasks: &[Task], early: &[usize], crew: Crew, cancel: Cancel<'_>) -> Result<Day> {
+    let (mut problem, windows) = problem(tasks, crew);
+    problem.early = early.to_vec();
     let stop = || cancel.check().is_err();
     let found = search(&problem, &stop);
     cancel.check()?;
@@ -158,15 +161,19 @@ fn search(problem: &Problem, stop: &dyn Fn() -> bool) -> Search {
             shown: Shown::Best,
             ..not_proved(bound)
         },
-        Proof::NotProved(_) => Search {
+        Proof::NotProved(what) => Search {
             starts: starts(answer),
+            shown: match what {
+                Unproved::Slack | Unproved::Early => Shown::Earliest,
+                _ => Shown::NotProved,
+            },
             ..not_proved(bound)
         },
         Proof::Impossible => match problem.relax(ENOUGH, &mut Budget::until(NODES, stop)) {
             Ok(Some(relaxed)) => Search {
+                bound: relaxed.answer.bound,
                 starts: starts(relaxed.answer),
                 shown: Shown::Impossible,
-                bound,
                 conflicts: relaxed.conflicts,
                 widened: Some(relaxed.problem),
             },
@@ -247,7 +254,7 @@ mod tests {
             workers,
             day: seconds(DAY),
         };
-        schedule(tasks, crew, Cancel::NEVER).unwrap()
+        schedule(tasks, &[], crew, Cancel::NEVER).unwrap()
     }
     fn starts(day: &Day) -> Vec<f64> {
         day.slots.iter().map(|s| s.start.si() / 60.0).collect()

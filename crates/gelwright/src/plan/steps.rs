@@ -239,7 +239,9 @@ pub(super) fn timetable(
     cancel: Cancel<'_>,
 ) -> Result<Timetable> {
     let tasks = tasks(job, cups)?;
-    let day = schedule(&for_hands(&tasks), crew(job), cancel)?;
+    let laid = tasks.closing.or(tasks.of_cup.iter().copied().max());
+    let early: Vec<usize> = laid.into_iter().chain([tasks.demould]).collect();
+    let day = schedule(&for_hands(&tasks), &early, crew(job), cancel)?;
     let slots = &day.slots;
     let mut order: Vec<usize> = (0..tasks.all.len()).collect();
     order.sort_by(|a, b| {
@@ -370,6 +372,7 @@ fn named(set: &[usize], windows: &[String]) -> Vec<String> {
 fn proof(day: &Day) -> OrderProof {
     match day.shown {
         Shown::Best => OrderProof::Best,
+        Shown::Earliest => OrderProof::Earliest,
         Shown::Impossible => OrderProof::WindowsBroken,
         Shown::NotProved => OrderProof::NotProved,
     }

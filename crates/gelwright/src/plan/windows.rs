@@ -20,9 +20,10 @@ pub enum WindowKind {
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
 #[non_exhaustive]
 pub enum OrderProof {
-    /// No order keeps every window and is done earlier; and none that is done as early leaves more before its tightest
-    /// window, up to an hour.
+    /// No order keeps every window and is better by what it is chosen by.
     Best,
+    /// No order keeps every window and is done earlier; by the rest, a better one may exist.
+    Earliest,
     /// No order keeps every window: the fewest are broken, each by the least.
     WindowsBroken,
     /// Not all orders were looked at: a better one, or one that keeps more windows, may exist.
@@ -72,14 +73,14 @@ pub struct DayCure {
     pub finish: Clock,
 }
 
-/// What is shown of the order of work. It is chosen to be done as early as can be, then to leave the most before the
-/// tightest window.
+/// What is shown of the order of work. It is chosen to be done as early as can be; then to leave the most before the
+/// tightest window, up to an hour; then to have the mould closed, and the part out of it, as early as can be.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct OrderOfWork {
     /// What is shown.
     pub proof: OrderProof,
-    /// No order that keeps every window is done before.
+    /// No order that keeps every window, or breaks no more than this one, is done before.
     pub bound: Clock,
     /// What is left of the tightest window, where all are kept.
     pub slack: Option<Time>,
