@@ -91,9 +91,15 @@ pub struct Finding {
     pub way_out: String,
     /// What was probably meant, where the value is off by a power of ten.
     pub slip: Option<SlipOfTen>,
-    /// Set aside because the product's data sheet or this shop's measurement says otherwise.
+    /// Told, not judged: the product's data sheet, this shop's measurement or a rule of a higher rank for the same thing says
+    /// otherwise.
     #[noun(default)]
     pub set_aside: bool,
+    /// The least change of one input that cures it, proved by planning again; only where it was looked for.
+    pub smallest_cure: Option<SmallestCure>,
+    /// It was looked for, and no change of one input within its range cures it: it is told before the others of its severity.
+    #[noun(default)]
+    pub no_cure: bool,
     /// On whose word.
     pub source: Source,
 }
@@ -105,6 +111,89 @@ pub struct SlipOfTen {
     pub meant: QuantityText,
     /// How many times the value given that is: 10 or 0.1.
     pub times: f64,
+}
+
+/// The least change of one input of a casting that cures a finding, rounded to what a hand can set, and proved by planning
+/// again.
+#[derive(Clone, PartialEq, Noun)]
+pub struct SmallestCure {
+    /// What is changed.
+    pub lever: Lever,
+    /// The inputs that are set, by their paths in the casting; several where one act sets them (the air, the mould and the tin
+    /// of one warmed shop; layers that are laid alike).
+    pub fields: Vec<String>,
+    /// What is set, where it has a name of its own (a zone, a recipe).
+    #[noun(default)]
+    pub of: Vec<String>,
+    /// The value before, where there was one.
+    pub from: Option<QuantityText>,
+    /// The value that cures it; absent where it is done or not done.
+    pub to: Option<QuantityText>,
+    /// Findings that the change brings, by the names of their limits; none of them as bad as what it cures.
+    #[noun(default)]
+    pub brings: Vec<String>,
+    /// Other findings that it cures too.
+    #[noun(default)]
+    pub cures_too: Vec<String>,
+}
+
+/// What can be changed to cure a finding, the least harmful first: what is measured and waited before what is warmed, warmth
+/// before what the part is made of. The order is the authors' choice.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+#[non_exhaustive]
+pub enum Lever {
+    /// The dropper's drops are counted onto the scale once.
+    CountedDrops,
+    /// A syringe for the catalyst, by its division.
+    Syringe,
+    /// A finer scale, by its step.
+    Scale,
+    /// The mould's pores are sealed.
+    SealedPores,
+    /// Coats of a release agent.
+    ReleaseCoats,
+    /// Clamps.
+    Clamps,
+    /// Force of each clamp.
+    ClampForce,
+    /// Time in the closed mould.
+    InMouldTime,
+    /// The mould alone is warmed or cooled.
+    MouldTemperature,
+    /// The resin in its tin alone is warmed or cooled.
+    ResinTemperature,
+    /// Air, mould and resin together.
+    ShopTemperature,
+    /// Humidity of the air.
+    Humidity,
+    /// The oven's temperature in the post-cure.
+    OvenTemperature,
+    /// How long the oven is left to rise.
+    OvenRise,
+    /// Heat that the part is kept below in use.
+    HeatInUse,
+    /// More coats of gel coat, the film as thick as before.
+    Coats,
+    /// Wet thickness of each coat.
+    CoatThickness,
+    /// Layers that a pour is split into, each hardened before the next.
+    PourLayers,
+    /// Sessions that the plies of a laminate are laid in, each let go cool before the next.
+    Sessions,
+    /// Thickness of a pour.
+    PourThickness,
+    /// Height of the seam's bead.
+    BeadHeight,
+    /// Dose of catalyst or hardener, inside its window.
+    Dose,
+    /// Thickener in a paste.
+    Thickener,
+    /// Filler, chopped fibre or pigment.
+    Loading,
+    /// Thinner in the resin.
+    Thinner,
+    /// Glass content of a laminate.
+    GlassContent,
 }
 
 /// A bound of a finding.

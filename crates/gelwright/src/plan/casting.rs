@@ -12,7 +12,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
 use crate::heat::Stance;
 use crate::light::{CoatOptics, TestPiece};
-use crate::limit::Limits;
+use crate::limit::{Limits, Method};
 use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
@@ -319,8 +319,8 @@ impl Application {
     /// The word that a limit's `method` uses.
     pub(super) fn tag(self) -> &'static str {
         match self {
-            Application::Brush => "brush",
-            Application::Spray => "spray",
+            Application::Brush => Method::Brush.name(),
+            Application::Spray => Method::Spray.name(),
         }
     }
 }
@@ -585,11 +585,21 @@ impl Casting {
     /// The limits of this casting: the general ones with the casting's own.
     ///
     /// # Errors
-    /// As the limits' reading refuses.
+    /// As the limits' reading refuses; [`ErrorKind::UnknownName`] for a subject that no limit and no material is called:
+    /// nothing would ever measure such a limit.
     pub fn limits(&self) -> Result<Limits> {
         let mut limits = Limits::generic()?;
         if !self.limit.is_empty() {
-            limits.extend(embedded(&self.source, "limit", serde_json::json!(self.limit)))?;
+            let mut own = Limits::default();
+            own.extend(embedded(&self.source, "limit", serde_json::json!(self.limit)))?;
+            let catalogue = self.catalogue()?;
+            Error::none_of(own.iter().enumerate().map(|(i, l)| {
+                l.names_subjects(&catalogue)
+                    .map_err(|e| e.within(format!("limit[{i}]")))
+            }))?;
+            for l in own.iter() {
+                limits.add(l.clone())?;
+            }
         }
         Ok(limits)
     }

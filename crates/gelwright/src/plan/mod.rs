@@ -2,7 +2,7 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
-//! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! exotherm → zone cure → checks, cautions, what has no effect → planned, levers, cure of a finding → show, compare. How a plan is read stands in `card`.
 
 mod casting;
 mod cautions;
@@ -10,11 +10,13 @@ mod checks;
 mod clock;
 mod compare;
 mod consumables;
+mod cure_of_finding;
 mod dew_point;
 mod exotherm;
 mod first;
 mod job;
 mod layout;
+mod levers;
 mod measured;
 mod mould_face;
 mod needs;
@@ -41,6 +43,7 @@ pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use consumables::Consumable;
+pub use cure_of_finding::CureOfFinding;
 pub use dew_point::dew_point;
 pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};
 pub use first::first_casting;

@@ -166,6 +166,15 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
                 &tags,
                 strain,
             ));
+            // The gel coat is the outer skin of the bent edge: it strains as much.
+            if items.iter().any(|i| i.act == Act::GelCoat) {
+                measures.push(Measured::new(
+                    LimitQuantity::GelCoatStrain,
+                    zone.name.clone(),
+                    &tags,
+                    strain,
+                ));
+            }
             made.edge = Some(PulledEdge {
                 deflection: answer.deflection,
                 strain,

@@ -1,0 +1,302 @@
+//! The least change of one input that cures a finding, proved by planning again; what the plan tells for its worst.
+
+use super::casting::Casting;
+use super::exotherm::{Extent, Laws};
+use super::job::Job;
+use super::levers::{self, Change};
+use super::planned;
+use crate::cancel::Cancel;
+use crate::error::{Error, ErrorKind, Result};
+use crate::limit::{Finding, LimitQuantity, Limits, QuantityText, Severity, SmallestCure};
+use crate::material::Catalogue;
+use crate::noun::Noun;
+
+/// A finding, and what cures it.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct CureOfFinding {
+    /// The finding that was asked for.
+    pub finding: Finding,
+    /// The least change of one input that cures it; nothing where none within its range does.
+    pub cure: Option<SmallestCure>,
+}
+
+/// What no change of a casting's inputs touches: its catalogue, its limits, the laws of its resins' cure.
+pub(super) struct Ground {
+    pub(super) catalogue: Catalogue,
+    pub(super) limits: Limits,
+    pub(super) laws: Laws,
+}
+
+/// How many rules a plan looks for the cures of: the worst, and those as bad as the last of them, as far as this.
+const WORST: usize = 3;
+const AS_BAD: usize = 5;
+
+impl Ground {
+    /// Looks for the smallest cure of a plan's worst findings, and tells those that have none before the others.
+    pub(super) fn cure_the_worst(
+        &self,
+        casting: &Casting,
+        findings: &mut [Finding],
+        cancel: Cancel<'_>,
+    ) -> Result<()> {
+        let mut looked: Vec<(Vec<Key>, Severity)> = Vec::new();
+        for i in 0..findings.len() {
+            let f = &findings[i];
+            let least = looked.get(WORST - 1).map(|l| l.1);
+            if looked.len() >= AS_BAD || least.is_some_and(|s| f.severity < s) {
+                break;
+            }
+            let alike = alike(f, findings);
+            if looked.iter().any(|(keys, _)| keys.iter().any(|k| alike.contains(k))) {
+                continue;
+            }
+            looked.push((alike.clone(), f.severity));
+            let cure = self.smallest(casting, findings, f, cancel)?;
+            for f in findings.iter_mut().filter(|f| alike.contains(&Key::of(f))) {
+                f.smallest_cure = cure.clone();
+                f.no_cure = cure.is_none();
+            }
+        }
+        findings.sort_by_key(|f| (std::cmp::Reverse(f.severity), !f.no_cure));
+        Ok(())
+    }
+
+    /// The cure of a finding by its limit's name.
+    pub(super) fn cure_of(
+        &self,
+        casting: &Casting,
+        findings: &[Finding],
+        limit: &str,
+        subject: Option<&str>,
+        cancel: Cancel<'_>,
+    ) -> Result<CureOfFinding> {
+        let of_limit: Vec<&Finding> = findings.iter().filter(|f| f.limit == limit).collect();
+        if of_limit.is_empty() {
+            let mut known: Vec<&str> = findings.iter().map(|f| f.limit.as_str()).collect();
+            known.dedup();
+            return Err(Error::unknown_name("limit", limit, known));
+        }
+        let mut finding = match subject {
+            None => of_limit[0],
+            Some(s) => of_limit
+                .iter()
+                .find(|f| f.subject == s)
+                .copied()
+                .ok_or_else(|| {
+                    Error::unknown_name("subject", s, of_limit.iter().map(|f| f.subject.as_str()))
+                })?,
+        }
+        .clone();
+        let cure = self.smallest(casting, findings, &finding, cancel)?;
+        finding.smallest_cure = cure.clone();
+        finding.no_cure = cure.is_none();
+        Ok(CureOfFinding { finding, cure })
+    }
+
+    /// The first lever that cures, by its least change.
+    fn smallest(
+        &self,
+        casting: &Casting,
+        findings: &[Finding],
+        finding: &Finding,
+        cancel: Cancel<'_>,
+    ) -> Result<Option<SmallestCure>> {
+        let alike = alike(finding, findings);
+        let search = Search {
+            ground: self,
+            casting,
+            findings,
+            finding,
+            alike: &alike,
+            cancel,
+        };
+        for change in levers::of(casting, &self.catalogue, finding, &search.subjects())? {
+            if let Some(cure) = search.least(&change)? {
+                return Ok(Some(cure));
+            }
+        }
+        Ok(None)
+    }
+
+    fn findings(&self, casting: &Casting, extent: Extent, cancel: Cancel<'_>) -> Result<Vec<Finding>> {
+        casting.check()?;
+        let job = Job::new(casting, &self.catalogue)?;
+        Ok(planned::worked(&job, &self.limits, &self.laws, extent, cancel)?
+            .checked
+            .broken)
+    }
+}
+
+/// What a finding is of: its limit and subject. Cups are numbered anew with every plan, and are one subject.
+#[derive(Clone, PartialEq)]
+struct Key(String, String);
+
+impl Key {
+    fn of(f: &Finding) -> Key {
+        let subject = match f.subject.strip_prefix("cup ") {
+            Some(n) if n.chars().all(|c| c.is_ascii_digit()) => "cup",
+            _ => f.subject.as_str(),
+        };
+        Key(f.limit.clone(), subject.to_owned())
+    }
+}
+
+/// The findings of the same rule with the same value, this one first.
+fn alike(f: &Finding, findings: &[Finding]) -> Vec<Key> {
+    let mut keys = vec![Key::of(f)];
+    let same = |o: &&Finding| o.limit == f.limit && o.value == f.value && o.value.is_some();
+    for key in findings.iter().filter(same).map(Key::of) {
+        if !keys.contains(&key) {
+            keys.push(key);
+        }
+    }
+    keys
+}
+
+/// Whether what is measured comes from the zones' heat.
+fn of_heat(q: LimitQuantity) -> bool {
+    use LimitQuantity as Q;
+    matches!(
+        q,
+        Q::PeakTemperature
+            | Q::MouldFaceTemperature
+            | Q::BoilingMonomer
+            | Q::DemouldCure
+            | Q::DemouldWait
+            | Q::OvenOverGlass
+            | Q::GlassOverUse
+    )
+}
+
+struct Search<'a> {
+    ground: &'a Ground,
+    casting: &'a Casting,
+    /// All of the plan.
+    findings: &'a [Finding],
+    finding: &'a Finding,
+    alike: &'a [Key],
+    cancel: Cancel<'a>,
+}
+
+/// What became of a change.
+enum Tried {
+    /// It does not cure.
+    No,
+    /// It cures, and brings or worsens too much.
+    Harms,
+    Cures(Vec<Finding>),
+}
+
+impl Search<'_> {
+    fn subjects(&self) -> Vec<String> {
+        self.alike.iter().map(|k| k.1.clone()).collect()
+    }
+
+    /// The casting with a change, judged; a change that no plan can be made of cures nothing.
+    fn tried(&self, change: &Change, x: f64, extent: Extent) -> Result<Tried> {
+        self.cancel.check()?;
+        let changed = match change.applied(self.casting, x) {
+            Ok(c) => c,
+            Err(_) => return Ok(Tried::No),
+        };
+        let after = match self.ground.findings(&changed, extent, self.cancel) {
+            Ok(f) => f,
+            Err(e) if e.kind() == ErrorKind::Cancelled => return Err(e),
+            Err(_) => return Ok(Tried::No),
+        };
+        if after.iter().any(|f| self.alike.contains(&Key::of(f))) {
+            return Ok(Tried::No);
+        }
+        let of_extent = |f: &&Finding| extent == Extent::Zones || !of_heat(f.quantity);
+        let before: Vec<&Finding> = self.findings.iter().filter(of_extent).collect();
+        let worse = after.iter().any(|f| {
+            let was = before.iter().filter(|b| Key::of(b) == Key::of(f)).map(|b| b.severity).max();
+            match was {
+                Some(was) => f.severity > was,
+                None => f.severity >= self.finding.severity,
+            }
+        });
+        if worse || after.len() > before.len() {
+            return Ok(Tried::Harms);
+        }
+        Ok(Tried::Cures(after))
+    }
+
+    /// The least of a change that cures: from the end of its range towards what it is now, by bisection; then rounded, and
+    /// proved with all that findings rest on.
+    fn least(&self, change: &Change) -> Result<Option<SmallestCure>> {
+        let extent = if of_heat(self.finding.quantity) {
+            Extent::Zones
+        } else {
+            Extent::Nothing
+        };
+        let at = |share: f64| change.now + share * (change.end - change.now);
+        let Some((mut fails, mut cures)) = self.bracket(change, extent)? else {
+            return Ok(None);
+        };
+        let fine = 0.5 * change.step / (change.end - change.now).abs();
+        while cures - fails > fine.max(1e-3) {
+            let middle = 0.5 * (fails + cures);
+            match self.tried(change, at(middle), extent)? {
+                Tried::Cures(_) => cures = middle,
+                _ => fails = middle,
+            }
+        }
+        let first = change.rounded(at(cures));
+        let extent = if change.lever_warms() { Extent::Zones } else { Extent::Nothing };
+        for n in 0..3 {
+            let x = change.further(first, n);
+            if let Tried::Cures(after) = self.tried(change, x, extent)? {
+                return Ok(Some(self.told(change, x, &after, extent)));
+            }
+        }
+        Ok(None)
+    }
+
+    /// A share of the range that fails and a greater one that cures.
+    fn bracket(&self, change: &Change, extent: Extent) -> Result<Option<(f64, f64)>> {
+        let at = |share: f64| change.now + share * (change.end - change.now);
+        match self.tried(change, at(1.0), extent)? {
+            // What is measured goes one way with the input: if its end does not cure, nothing before it does.
+            Tried::No => return Ok(None),
+            Tried::Cures(_) => return Ok(Some((0.0, 1.0))),
+            Tried::Harms => {}
+        }
+        let mut fails = 0.0;
+        for share in [0.1, 0.25, 0.5, 0.75] {
+            match self.tried(change, at(share), extent)? {
+                Tried::No => fails = share,
+                Tried::Harms => return Ok(None),
+                Tried::Cures(_) => return Ok(Some((fails, share))),
+            }
+        }
+        Ok(None)
+    }
+
+    fn told(&self, change: &Change, x: f64, after: &[Finding], extent: Extent) -> SmallestCure {
+        let seen = |f: &&Finding| extent == Extent::Zones || !of_heat(f.quantity);
+        let missing = |of: &[Finding], than: &[Finding]| {
+            let mut names: Vec<String> = Vec::new();
+            for f in of.iter().filter(seen) {
+                let same = |o: &Finding| Key::of(o) == Key::of(f);
+                if !than.iter().any(same) && !names.contains(&f.limit) {
+                    names.push(f.limit.clone());
+                }
+            }
+            names
+        };
+        let text = |x: f64| QuantityText::of_si(x, change.measure);
+        let mut cures_too = missing(self.findings, after);
+        cures_too.retain(|n| *n != self.finding.limit);
+        SmallestCure {
+            lever: change.lever,
+            fields: change.fields.clone(),
+            of: change.of.clone(),
+            from: change.from.map(text),
+            to: change.to_is_told.then(|| text(x)),
+            brings: missing(after, self.findings),
+            cures_too,
+        }
+    }
+}
