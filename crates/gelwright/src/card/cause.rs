@@ -2,7 +2,7 @@
 
 use crate::limit::{Bound, Finding, LimitQuantity, Severity};
 use crate::noun::Noun;
-use crate::plan::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
+use crate::plan::{GEL_TIME_UNKNOWN, NOTHING_CURES};
 
 /// What is wrong, the worst consequence first.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
@@ -46,8 +46,6 @@ pub enum Cause {
     Looks,
     /// Anything else.
     Other,
-    /// A dose that keeps one published rule and breaks another.
-    Contradiction,
 }
 
 impl Cause {
@@ -57,17 +55,13 @@ impl Cause {
         match f.limit.as_str() {
             GEL_TIME_UNKNOWN => return Cause::GelTimeUnknown,
             NOTHING_CURES => return Cause::NothingCures,
-            // What the plan softened because another window of the same resin is kept.
-            window if window.contains(DOSE_WINDOW) && f.severity == Severity::Advice => {
-                return Cause::Contradiction;
-            }
             _ => {}
         }
         match f.quantity {
             Q::ReleaseCoats => Cause::Release,
             Q::ThinnerLoading => Cause::Thinner,
             Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => Cause::Temperature,
-            Q::RelativeHumidity | Q::AboveDewPoint => Cause::Damp,
+            Q::RelativeHumidity | Q::AboveDewPoint | Q::FoamGrowth => Cause::Damp,
             Q::CatalystDose => Cause::Dose,
             Q::DoseUncertainty | Q::BatchMass => Cause::Measuring,
             Q::BatchOverWorkingTime | Q::GelTime => Cause::WorkingTime,
@@ -77,14 +71,16 @@ impl Cause {
             | Q::PourThickness
             | Q::SessionThickness => Cause::Heat,
             Q::OvenTemperature | Q::OvenOverGlass | Q::GlassOverUse => Cause::Cure,
-            Q::DemouldCure | Q::DemouldWait | Q::EdgeStrain | Q::GelCoatStrain => Cause::Demoulding,
+            Q::DemouldCure | Q::DemouldWait | Q::DemouldSheet | Q::EdgeStrain | Q::GelCoatStrain => {
+                Cause::Demoulding
+            }
             Q::ChopLoading | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
                 Cause::Filling
             }
             Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => {
                 Cause::Seam
             }
-            Q::GelCoatWetThickness => Cause::Film,
+            Q::GelCoatWetThickness | Q::GelCoatFilm => Cause::Film,
             Q::TackWindow => Cause::Waiting,
             Q::ContrastRatio | Q::LightTransmission => Cause::Looks,
             _ => Cause::Other,
@@ -99,17 +95,6 @@ impl Cause {
             self,
             Cause::Temperature | Cause::Dose | Cause::Filling | Cause::Film
         )
-    }
-}
-
-/// The cause of a finding among all: a dose that is off by any rule that counts is off, not a matter of opinion.
-fn cause_among(f: &Finding, all: &[Finding]) -> Cause {
-    let cause = Cause::of(f);
-    let off = |o: &Finding| o.subject == f.subject && o.quantity == f.quantity && Cause::of(o) == Cause::Dose;
-    if cause == Cause::Contradiction && all.iter().any(off) {
-        Cause::Dose
-    } else {
-        cause
     }
 }
 
@@ -145,7 +130,7 @@ impl Grouped<'_> {
 /// Every finding once: by cause and side, the worst first.
 pub(super) fn grouped(findings: &[Finding]) -> Vec<Grouped<'_>> {
     let key = |f: &Finding| {
-        let cause = cause_among(f, findings);
+        let cause = Cause::of(f);
         (cause, cause.has_sides() && is_low(f))
     };
     let mut values: Vec<OneValue> = Vec::new();
@@ -193,6 +178,7 @@ pub(super) fn grouped(findings: &[Finding]) -> Vec<Grouped<'_>> {
         g.values
             .sort_by_key(|v| std::cmp::Reverse(v.findings[0].severity));
     }
-    groups.sort_by_key(|g| (std::cmp::Reverse(g.severity()), g.cause));
+    // What no one change cures stands before what one cures.
+    groups.sort_by_key(|g| (std::cmp::Reverse(g.severity()), !g.worst().no_cure, g.cause));
     groups
 }

@@ -2,7 +2,10 @@
 
 use super::{LimitQuantity, QuantityText, Severity};
 use crate::noun::Noun;
-use crate::quantity::Quantity;
+use crate::quantity::{
+    Force, Index, Length, Mass, MassFraction, Measure, Phr, Quantity, RelativeHumidity,
+    ThermodynamicTemperature, Time, Volume,
+};
 use crate::source::Source;
 
 /// A value to be held against limits.
@@ -196,6 +199,29 @@ pub enum Lever {
     GlassContent,
 }
 
+impl Lever {
+    /// What kind of quantity it sets.
+    pub fn measure(self) -> &'static Measure {
+        use Lever as L;
+        match self {
+            L::CountedDrops | L::SealedPores | L::ReleaseCoats | L::Clamps => Index::MEASURE,
+            L::Coats | L::PourLayers | L::Sessions => Index::MEASURE,
+            L::Syringe => Volume::MEASURE,
+            L::Scale => Mass::MEASURE,
+            L::ClampForce => Force::MEASURE,
+            L::InMouldTime | L::OvenRise => Time::MEASURE,
+            L::MouldTemperature | L::ResinTemperature | L::ShopTemperature => {
+                ThermodynamicTemperature::MEASURE
+            }
+            L::OvenTemperature | L::HeatInUse => ThermodynamicTemperature::MEASURE,
+            L::Humidity => RelativeHumidity::MEASURE,
+            L::CoatThickness | L::PourThickness | L::BeadHeight => Length::MEASURE,
+            L::Dose | L::Thickener | L::Loading | L::Thinner => Phr::MEASURE,
+            L::GlassContent => MassFraction::MEASURE,
+        }
+    }
+}
+
 /// A bound of a finding.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Bound<'f> {
@@ -256,7 +282,7 @@ pub(super) fn slip_of_ten(m: &Measured, low: Option<f64>, high: Option<f64>) -> 
         })
 }
 
-/// Nobody writes a dose to more than nine figures: 10 x 0.18 is 1.8.
-fn as_written(x: f64) -> f64 {
+/// Nobody writes a value to more than nine figures: 10 x 0.18 is 1.8.
+pub(crate) fn as_written(x: f64) -> f64 {
     format!("{x:.8e}").parse().unwrap_or(x)
 }

@@ -99,7 +99,11 @@ impl Limit {
             if known.contains(&name.as_str()) {
                 Ok(())
             } else {
-                Err(Error::unknown_name(format!("applies_to[{i}]"), name, known.iter().copied()))
+                Err(Error::unknown_name(
+                    format!("applies_to[{i}]"),
+                    name,
+                    known.iter().copied(),
+                ))
             }
         };
         Error::none_of(self.applies_to.iter().enumerate().map(unknown))
@@ -117,7 +121,10 @@ impl Limit {
             format!("{}.method", self.id),
             method.name(),
             if by.is_empty() {
-                format!("no method: '{}' is the same whatever the method", self.quantity.noun())
+                format!(
+                    "no method: '{}' is the same whatever the method",
+                    self.quantity.noun()
+                )
             } else {
                 by.join(", ")
             },
@@ -358,9 +365,7 @@ impl Limits {
     fn that_count<'a>(&'a self, quantity: LimitQuantity, tags: &'a [String]) -> Vec<&'a Limit> {
         let all: Vec<_> = self.that_apply(quantity, tags).collect();
         let own = all.iter().any(|l| of_the_product(l));
-        let judged = |l: &&Limit| {
-            !(own && !of_the_product(l)) && !all.iter().any(|o| self.outranks(o, l))
-        };
+        let judged = |l: &&Limit| !(own && !of_the_product(l)) && !all.iter().any(|o| self.outranks(o, l));
         all.iter().copied().filter(judged).collect()
     }
 
@@ -391,7 +396,12 @@ impl Limits {
     /// As [`Limit::bounds`].
     pub fn check_all(&self, measures: &[Measured]) -> Result<Vec<Finding>> {
         let in_force = |l: &&Limit| measures.iter().any(|m| l.applies(m.quantity, &m.tags));
-        let told: Vec<&Limit> = self.limits.iter().filter(|l| l.about.is_some()).filter(in_force).collect();
+        let told: Vec<&Limit> = self
+            .limits
+            .iter()
+            .filter(|l| l.about.is_some())
+            .filter(in_force)
+            .collect();
         let mut all = Vec::new();
         for m in measures {
             let own = self.that_apply(m.quantity, &m.tags).any(of_the_product);
@@ -539,7 +549,8 @@ mod tests {
             ..limit(id, "1 phr", high, standing)
         };
         let mut l = Limits::default();
-        l.add(rule("practice", "2 phr", Standing::CommonPractice)).unwrap();
+        l.add(rule("practice", "2 phr", Standing::CommonPractice))
+            .unwrap();
         l.add(rule("guide", "3 phr", Standing::Published)).unwrap();
         let aside = |l: &Limits| -> Vec<(String, bool)> {
             let f = l.check(&dose(2.5)).unwrap();
@@ -552,14 +563,19 @@ mod tests {
         })
         .unwrap();
         assert_eq!(
-            aside(&l).iter().filter(|f| !f.1).map(|f| f.0.as_str()).collect::<Vec<_>>(),
+            aside(&l)
+                .iter()
+                .filter(|f| !f.1)
+                .map(|f| f.0.as_str())
+                .collect::<Vec<_>>(),
             ["standard"]
         );
         let told = l.contradictions(&[dose(2.5)]);
         let order: Vec<&str> = told[0].1.iter().map(|l| l.id.as_str()).collect();
         assert_eq!(order, ["standard", "guide", "practice"]);
         // A limit for another thing stands beside them.
-        l.add(limit("other", "1 phr", "2 phr", Standing::FromMemory)).unwrap();
+        l.add(limit("other", "1 phr", "2 phr", Standing::FromMemory))
+            .unwrap();
         assert_eq!(aside(&l).iter().filter(|f| !f.1).count(), 2);
     }
 
@@ -575,7 +591,12 @@ mod tests {
         };
         assert_eq!(stop(Standing::CommonPractice, Protects::Part), Severity::Warning);
         assert_eq!(stop(Standing::FromMemory, Protects::Person), Severity::Stop);
-        for standing in [Standing::Derived, Standing::Published, Standing::DataSheet, Standing::MeasuredHere] {
+        for standing in [
+            Standing::Derived,
+            Standing::Published,
+            Standing::DataSheet,
+            Standing::MeasuredHere,
+        ] {
             assert_eq!(stop(standing, Protects::Part), Severity::Stop);
         }
     }
@@ -593,7 +614,10 @@ mod tests {
             ..sprayed
         };
         let e = l.add(bounded.clone()).unwrap_err();
-        assert_eq!((e.kind(), e.field()), (crate::ErrorKind::Inconsistent, "a.method"));
+        assert_eq!(
+            (e.kind(), e.field()),
+            (crate::ErrorKind::Inconsistent, "a.method")
+        );
         l.add(Limit {
             method: Some(Method::Pour),
             ..bounded

@@ -10,15 +10,16 @@ pub(crate) mod limits;
 mod quantity;
 
 pub use crate::quantity::QuantityText;
+pub(crate) use finding::as_written;
 pub use finding::{Bound, Finding, Lever, Measured, SlipOfTen, SmallestCure};
-pub use limits::{LIMITS_VERSION, Limit, Limits};
 pub(crate) use limits::POROUS_WALL;
+pub use limits::{LIMITS_VERSION, Limit, Limits};
 pub use quantity::LimitQuantity;
 
 use crate::noun::Noun;
-use crate::source::Standing;
 #[cfg(feature = "door")]
 use crate::question::Entry;
+use crate::source::Standing;
 #[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[Limits::QUESTIONS];
 

@@ -132,7 +132,9 @@ impl LimitQuantity {
         const COAT: &[Method] = &[Method::Brush, Method::Spray];
         const ANY: &[Method] = &[Method::Brush, Method::Spray, Method::Roller, Method::Pour];
         match self {
-            Q::GelCoatWetThickness | Q::GelCoatFilm | Q::GelCoatStrain | Q::ContrastRatio | Q::TackWindow => COAT,
+            Q::GelCoatWetThickness | Q::GelCoatFilm | Q::GelCoatStrain | Q::ContrastRatio | Q::TackWindow => {
+                COAT
+            }
             Q::SessionThickness | Q::GlassContent => &[Method::Roller],
             Q::PourThickness | Q::LightTransmission => &[Method::Pour],
             Q::SeamThickness

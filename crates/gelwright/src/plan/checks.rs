@@ -15,8 +15,8 @@ use crate::material::{Class, Family, Window, that_count};
 use crate::mix::polyurethane::foaming;
 use crate::mix::{Batch, CureDose, MeasuredBy, Role};
 use crate::quantity::{
-    Length, Mass, MassFraction, Phr, Pressure, Quantity, RelativeAmount, RelativeSpread,
-    TemperatureInterval, VolumeFraction, temperature,
+    Length, Mass, MassFraction, Phr, Pressure, Quantity, RelativeAmount, RelativeSpread, TemperatureInterval,
+    VolumeFraction, temperature,
 };
 use crate::source::{Property, Source, Standing};
 
@@ -27,7 +27,7 @@ pub struct ConflictingRules {
     pub about: String,
     /// The zone whose ply shows what follows from them, where something does.
     pub zone: Option<String>,
-    /// All of them; the first is the one that the plan took.
+    /// All of them; the first is the one that the plan took or judged.
     pub rules: Vec<Rule>,
 }
 
@@ -36,6 +36,8 @@ pub struct ConflictingRules {
 pub struct Rule {
     /// What it is for ("by brush"), where it says so.
     pub about: Option<String>,
+    /// What it bounds, of a rule that is a limit.
+    pub quantity: Option<LimitQuantity>,
     /// Not below; of a rule that names one value, that value.
     pub low: Option<QuantityText>,
     /// Not above; of a rule that names one value, that value.
@@ -150,6 +152,7 @@ pub(super) fn check(
 fn contradictions(limits: &Limits, measures: &[Measured]) -> Vec<ConflictingRules> {
     let rule = |l: &Limit| Rule {
         about: Some(l.quantity.noun().to_owned()),
+        quantity: Some(l.quantity),
         low: l.low.clone(),
         high: l.high.clone(),
         printed: None,
@@ -160,7 +163,9 @@ fn contradictions(limits: &Limits, measures: &[Measured]) -> Vec<ConflictingRule
         .contradictions(measures)
         .into_iter()
         .filter(|(_, rules)| rules.iter().all(|l| !l.id.contains(DOSE_WINDOW)))
-        .filter_map(|(about, rules)| ConflictingRules::new(about.to_owned(), None, rules.into_iter().map(rule)))
+        .filter_map(|(about, rules)| {
+            ConflictingRules::new(about.to_owned(), None, rules.into_iter().map(rule))
+        })
         .collect()
 }
 
@@ -178,7 +183,7 @@ pub(super) fn hold(limits: &Limits, measures: &[Measured]) -> Result<(Vec<Findin
 }
 
 /// In the name of a limit that is a resin's own dose window.
-pub(crate) const DOSE_WINDOW: &str = ".dose_window[";
+const DOSE_WINDOW: &str = ".dose_window[";
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
 pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
@@ -197,7 +202,10 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec![id.to_owned()],
             method: None,
-            about: Some(format!("{} dose of {id}", if w.preferred { "best" } else { "permitted" })),
+            about: Some(format!(
+                "{} dose of {id}",
+                if w.preferred { "best" } else { "permitted" }
+            )),
             rank: None,
             protects: Protects::Part,
             low: w.low.map(QuantityText::of),
@@ -318,7 +326,12 @@ pub(super) fn of_the_mix(mix: &Mix, tags: &[String], gel_time: Option<&GelTime>)
     }
     if solids > 0.0 {
         let by_volume = VolumeFraction::new(solids)?;
-        all.push(Measured::new(LimitQuantity::FillerVolume, mix.name, tags, by_volume));
+        all.push(Measured::new(
+            LimitQuantity::FillerVolume,
+            mix.name,
+            tags,
+            by_volume,
+        ));
     }
     if let Some(growth) = foam(mix)? {
         all.push(Measured::new(LimitQuantity::FoamGrowth, mix.name, tags, growth));
@@ -347,18 +360,35 @@ fn foam(mix: &Mix) -> Result<Option<RelativeAmount>> {
             share.map(|w| w.value.get() * part.mass.si())
         })
         .sum();
-    let (at, air) = (temperature::celsius(23.0), Pressure::new::<uom::si::pressure::pascal>(101_325.0));
-    Ok(Some(foaming(Mass::from_si(water)?, mix.unit.volume, at, air)?.growth))
+    let (at, air) = (
+        temperature::celsius(23.0),
+        Pressure::new::<uom::si::pressure::pascal>(101_325.0),
+    );
+    Ok(Some(
+        foaming(Mass::from_si(water)?, mix.unit.volume, at, air)?.growth,
+    ))
 }
 
 /// How long a part stays in the mould, over what its hardener's sheet says it takes to be pulled.
 fn of_the_mould_time(job: &Job) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
-    for mix in job.mixes.values().filter(|m| job.items.iter().any(|i| i.recipe == m.name)) {
-        let sheet = mix.cures_by().and_then(|m| m.hardener().ok()).and_then(|h| h.demould.as_ref());
+    for mix in job
+        .mixes
+        .values()
+        .filter(|m| job.items.iter().any(|i| i.recipe == m.name))
+    {
+        let sheet = mix
+            .cures_by()
+            .and_then(|m| m.hardener().ok())
+            .and_then(|h| h.demould.as_ref());
         let Some(sheet) = sheet else { continue };
         let over = RelativeAmount::new(job.casting.cure.in_mould.si() / sheet.value.si())?;
-        all.push(Measured::new(LimitQuantity::DemouldSheet, mix.name, &mix.tags, over));
+        all.push(Measured::new(
+            LimitQuantity::DemouldSheet,
+            mix.name,
+            &mix.tags,
+            over,
+        ));
     }
     Ok(all)
 }
@@ -383,7 +413,10 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
         }
     }
     for zone in &job.casting.zones {
-        let coats: Vec<&Item> = job.items_of(&zone.name).filter(|i| i.act == Act::GelCoat).collect();
+        let coats: Vec<&Item> = job
+            .items_of(&zone.name)
+            .filter(|i| i.act == Act::GelCoat)
+            .collect();
         let Some(first) = coats.first() else { continue };
         let mut tags = job.mixes[first.recipe.as_str()].tags_for(Act::GelCoat);
         tags.extend(coats.iter().flat_map(|i| i.method_tags()));
@@ -412,7 +445,12 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
 fn of_the_plies(job: &Job, item: &Item, tags: &[String], subject: &str) -> Result<Vec<Measured>> {
     let mut forms: Vec<(String, Vec<&Ply>)> = Vec::new();
     for ply in &item.plies {
-        let form = job.catalogue.get(&ply.material)?.reinforcement()?.form.to_string();
+        let form = job
+            .catalogue
+            .get(&ply.material)?
+            .reinforcement()?
+            .form
+            .to_string();
         match forms.iter_mut().find(|f| f.0 == form) {
             Some((_, plies)) => plies.push(ply),
             None => forms.push((form, vec![ply])),
@@ -427,7 +465,12 @@ fn of_the_plies(job: &Job, item: &Item, tags: &[String], subject: &str) -> Resul
             tags.extend(plies.iter().map(|p| p.material.clone()));
             tags.push(form);
             let content = MassFraction::new(glass / (glass + resin))?;
-            Ok(Measured::new(LimitQuantity::GlassContent, subject, &tags, content))
+            Ok(Measured::new(
+                LimitQuantity::GlassContent,
+                subject,
+                &tags,
+                content,
+            ))
         })
         .collect()
 }
@@ -583,7 +626,10 @@ pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) ->
         smallest_cure: None,
         no_cure: false,
         source: if limit == NOTHING_CURES {
-            Source::of(Standing::Derived, "the recipe itself: without initiator or hardener a resin does not react")
+            Source::of(
+                Standing::Derived,
+                "the recipe itself: without initiator or hardener a resin does not react",
+            )
         } else {
             Source::of(Standing::CommonPractice, "a cup is used up well before it gels")
         },
@@ -629,6 +675,7 @@ fn glass_rule(r: &Property<MassFraction>, glass: f64) -> Rule {
     let ratio = (1.0 - r.value.get()) / r.value.get();
     Rule {
         about: None,
+        quantity: None,
         low: Some(QuantityText::of(r.value)),
         high: Some(QuantityText::of(r.value)),
         printed: None,
@@ -640,6 +687,7 @@ fn glass_rule(r: &Property<MassFraction>, glass: f64) -> Rule {
 fn window_rule(w: &Window<Phr>) -> Rule {
     Rule {
         about: w.about.clone(),
+        quantity: None,
         low: w.low.map(QuantityText::of),
         high: w.high.map(QuantityText::of),
         printed: w.printed.clone(),

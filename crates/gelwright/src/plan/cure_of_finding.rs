@@ -7,9 +7,10 @@ use super::levers::{self, Change};
 use super::planned;
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
-use crate::limit::{Finding, LimitQuantity, Limits, QuantityText, Severity, SmallestCure};
+use crate::limit::{Finding, LimitQuantity, Limits, QuantityText, Severity, SmallestCure, as_written};
 use crate::material::Catalogue;
-use crate::noun::Noun;
+use crate::noun::{AsText, Noun};
+use crate::quantity::Measure;
 
 /// A finding, and what cures it.
 #[derive(Clone, PartialEq, Noun)]
@@ -48,7 +49,10 @@ impl Ground {
                 break;
             }
             let alike = alike(f, findings);
-            if looked.iter().any(|(keys, _)| keys.iter().any(|k| alike.contains(k))) {
+            if looked
+                .iter()
+                .any(|(keys, _)| keys.iter().any(|k| alike.contains(k)))
+            {
                 continue;
             }
             looked.push((alike.clone(), f.severity));
@@ -79,13 +83,9 @@ impl Ground {
         }
         let mut finding = match subject {
             None => of_limit[0],
-            Some(s) => of_limit
-                .iter()
-                .find(|f| f.subject == s)
-                .copied()
-                .ok_or_else(|| {
-                    Error::unknown_name("subject", s, of_limit.iter().map(|f| f.subject.as_str()))
-                })?,
+            Some(s) => of_limit.iter().find(|f| f.subject == s).copied().ok_or_else(|| {
+                Error::unknown_name("subject", s, of_limit.iter().map(|f| f.subject.as_str()))
+            })?,
         }
         .clone();
         let cure = self.smallest(casting, findings, &finding, cancel)?;
@@ -154,6 +154,16 @@ fn alike(f: &Finding, findings: &[Finding]) -> Vec<Key> {
     keys
 }
 
+/// As a hand writes it: 21.5 degC, not 21.49999999999997.
+fn written(si: f64, of: &Measure) -> QuantityText {
+    let exact = QuantityText::of_si(si, of);
+    let rounded = exact.as_str().split_once(' ').and_then(|(number, unit)| {
+        let number = as_written(number.parse().ok()?);
+        QuantityText::from_text(&format!("{number} {unit}")).ok()
+    });
+    rounded.unwrap_or(exact)
+}
+
 /// Whether what is measured comes from the zones' heat.
 fn of_heat(q: LimitQuantity) -> bool {
     use LimitQuantity as Q;
@@ -211,7 +221,11 @@ impl Search<'_> {
         let of_extent = |f: &&Finding| extent == Extent::Zones || !of_heat(f.quantity);
         let before: Vec<&Finding> = self.findings.iter().filter(of_extent).collect();
         let worse = after.iter().any(|f| {
-            let was = before.iter().filter(|b| Key::of(b) == Key::of(f)).map(|b| b.severity).max();
+            let was = before
+                .iter()
+                .filter(|b| Key::of(b) == Key::of(f))
+                .map(|b| b.severity)
+                .max();
             match was {
                 Some(was) => f.severity > was,
                 None => f.severity >= self.finding.severity,
@@ -244,7 +258,11 @@ impl Search<'_> {
             }
         }
         let first = change.rounded(at(cures));
-        let extent = if change.lever_warms() { Extent::Zones } else { Extent::Nothing };
+        let extent = if change.lever_warms() {
+            Extent::Zones
+        } else {
+            Extent::Nothing
+        };
         for n in 0..3 {
             let x = change.further(first, n);
             if let Tried::Cures(after) = self.tried(change, x, extent)? {
@@ -286,7 +304,7 @@ impl Search<'_> {
             }
             names
         };
-        let text = |x: f64| QuantityText::of_si(x, change.measure);
+        let text = |x: f64| written(x, change.measure);
         let mut cures_too = missing(self.findings, after);
         cures_too.retain(|n| *n != self.finding.limit);
         SmallestCure {

@@ -9,7 +9,7 @@ use crate::material::{Catalogue, Class, ParticleShape};
 use crate::mix::bench::DropperCalibration;
 use crate::mix::{Dose, Role, Scale, Syringe};
 use crate::quantity::{
-    Force, Index, Length, Mass, MassDensity, MassFraction, Measure, Phr, Quantity, RelativeHumidity,
+    Force, Length, Mass, MassDensity, MassFraction, Measure, Phr, Quantity, RelativeHumidity,
     ThermodynamicTemperature, Time, Volume,
 };
 
@@ -68,7 +68,12 @@ impl Change<'_> {
     pub(super) fn lever_warms(&self) -> bool {
         !matches!(
             self.lever,
-            Lever::CountedDrops | Lever::Syringe | Lever::Scale | Lever::Clamps | Lever::ClampForce | Lever::HeatInUse
+            Lever::CountedDrops
+                | Lever::Syringe
+                | Lever::Scale
+                | Lever::Clamps
+                | Lever::ClampForce
+                | Lever::HeatInUse
         )
     }
 }
@@ -115,12 +120,18 @@ fn zones_of(casting: &Casting, subjects: &[String]) -> Vec<usize> {
             .iter()
             .any(|s| *s == z.name || s.split_once(" on ").is_some_and(|(_, name)| name == z.name))
     };
-    (0..casting.zones.len()).filter(|i| named(&casting.zones[*i])).collect()
+    (0..casting.zones.len())
+        .filter(|i| named(&casting.zones[*i]))
+        .collect()
 }
 
 /// The recipe that subjects name ("acetone in paste", "paste"), or that the named seam takes.
 fn recipe_of<'a>(casting: &'a Casting, subjects: &[String]) -> Option<&'a str> {
-    let named = |name: &str| subjects.iter().any(|s| s == name || s.ends_with(&format!(" in {name}")));
+    let named = |name: &str| {
+        subjects
+            .iter()
+            .any(|s| s == name || s.ends_with(&format!(" in {name}")))
+    };
     let own = casting.recipes.keys().map(String::as_str).find(|r| named(r));
     own.or_else(|| {
         let seam = casting.seams.iter().find(|s| named(&s.name));
@@ -211,7 +222,7 @@ impl<'a> Levers<'a> {
         })
     }
 
-    fn change<Q: Quantity>(
+    fn change(
         &self,
         lever: Lever,
         fields: Vec<String>,
@@ -222,7 +233,7 @@ impl<'a> Levers<'a> {
             lever,
             fields,
             of: vec![],
-            measure: Q::MEASURE,
+            measure: lever.measure(),
             from: Some(now),
             now,
             end,
@@ -243,18 +254,26 @@ impl<'a> Levers<'a> {
             (all.into_iter().fold(f64::MIN, f64::max), COLDEST)
         };
         let mut fields = vec!["shop.temperature".to_owned()];
-        fields.extend(shop.mould_temperature.map(|_| "shop.mould_temperature".to_owned()));
-        fields.extend(shop.resin_temperature.map(|_| "shop.resin_temperature".to_owned()));
+        fields.extend(
+            shop.mould_temperature
+                .map(|_| "shop.mould_temperature".to_owned()),
+        );
+        fields.extend(
+            shop.resin_temperature
+                .map(|_| "shop.resin_temperature".to_owned()),
+        );
         let set = move |t: &mut ThermodynamicTemperature, x: f64| -> Result<()> {
             let x = if warmer { t.si().max(x) } else { t.si().min(x) };
             *t = ThermodynamicTemperature::from_si(x)?;
             Ok(())
         };
-        self.change::<ThermodynamicTemperature>(Lever::ShopTemperature, fields, (now, end, 0.5), move |c, x| {
+        self.change(Lever::ShopTemperature, fields, (now, end, 0.5), move |c, x| {
             let shop = &mut c.shop;
             let own = [&mut shop.mould_temperature, &mut shop.resin_temperature];
             own.into_iter().flatten().try_for_each(|t| set(t, x))?;
-            shop.day.iter_mut().try_for_each(|hour| set(&mut hour.temperature, x))?;
+            shop.day
+                .iter_mut()
+                .try_for_each(|hour| set(&mut hour.temperature, x))?;
             set(&mut shop.temperature, x)
         })
     }
@@ -263,7 +282,7 @@ impl<'a> Levers<'a> {
         let now = self.casting.shop.mould().si();
         let range = (now, if warmer { WARMEST } else { COLDEST }, 0.5);
         let fields = vec!["shop.mould_temperature".to_owned()];
-        self.change::<ThermodynamicTemperature>(Lever::MouldTemperature, fields, range, |c, x| {
+        self.change(Lever::MouldTemperature, fields, range, |c, x| {
             c.shop.mould_temperature = Some(ThermodynamicTemperature::from_si(x)?);
             Ok(())
         })
@@ -273,7 +292,7 @@ impl<'a> Levers<'a> {
         let now = self.casting.shop.resin().si();
         let range = (now, if warmer { WARMEST } else { COLDEST }, 0.5);
         let fields = vec!["shop.resin_temperature".to_owned()];
-        self.change::<ThermodynamicTemperature>(Lever::ResinTemperature, fields, range, |c, x| {
+        self.change(Lever::ResinTemperature, fields, range, |c, x| {
             c.shop.resin_temperature = Some(ThermodynamicTemperature::from_si(x)?);
             Ok(())
         })
@@ -282,7 +301,7 @@ impl<'a> Levers<'a> {
     fn humidity(&self) -> Change<'a> {
         let range = (self.casting.shop.humidity.get(), 0.30, 0.01);
         let fields = vec!["shop.humidity".to_owned()];
-        self.change::<RelativeHumidity>(Lever::Humidity, fields, range, |c, x| {
+        self.change(Lever::Humidity, fields, range, |c, x| {
             c.shop.humidity = RelativeHumidity::new(x)?;
             Ok(())
         })
@@ -294,7 +313,7 @@ impl<'a> Levers<'a> {
         let mut all = Vec::new();
         if let Some(dropper) = bench.dropper.as_ref().filter(|d| !d.is_calibrated()) {
             let (drop, step) = (dropper.drop_volume, bench.scale.readability);
-            let counted = self.change::<Index>(
+            let counted = self.change(
                 Lever::CountedDrops,
                 vec!["shop.bench.dropper.calibration".to_owned()],
                 (0.0, 100.0, 100.0),
@@ -324,7 +343,7 @@ impl<'a> Levers<'a> {
             if graduation < finest * 0.999 {
                 let field = vec!["shop.bench.syringe".to_owned()];
                 let range = (0.0, graduation, graduation);
-                let syringe = self.change::<Volume>(Lever::Syringe, field, range, move |c, _| {
+                let syringe = self.change(Lever::Syringe, field, range, move |c, _| {
                     c.shop.bench.syringe = Some(Syringe {
                         graduation: Volume::from_si(graduation)?,
                         tolerance: None,
@@ -343,7 +362,7 @@ impl<'a> Levers<'a> {
             let step: f64 = grams * 1e-3;
             if step < now * 0.999 {
                 let field = vec!["shop.bench.scale.readability".to_owned()];
-                let scale = self.change::<Mass>(Lever::Scale, field, (now, step, step), move |c, _| {
+                let scale = self.change(Lever::Scale, field, (now, step, step), move |c, _| {
                     c.shop.bench.scale = Scale {
                         readability: Mass::from_si(step)?,
                         repeatability: None,
@@ -359,7 +378,7 @@ impl<'a> Levers<'a> {
     fn release(&self) -> Result<Vec<Change<'a>>> {
         let mould = &self.casting.mould;
         if self.finding.value.is_none() {
-            let sealed = self.change::<Index>(
+            let sealed = self.change(
                 Lever::SealedPores,
                 vec!["mould.sealed".to_owned()],
                 (0.0, 1.0, 1.0),
@@ -382,9 +401,11 @@ impl<'a> Levers<'a> {
         let at = mould.release.iter().position(named);
         let material = at.map_or("release_wax".to_owned(), |i| mould.release[i].material.clone());
         let now = at.map_or(0.0, |i| f64::from(mould.release[i].coats));
-        let field = at.map_or("mould.release".to_owned(), |i| format!("mould.release[{i}].coats"));
+        let field = at.map_or("mould.release".to_owned(), |i| {
+            format!("mould.release[{i}].coats")
+        });
         let name = self.catalogue.get(&material)?.name.clone();
-        let coats = self.change::<Index>(Lever::ReleaseCoats, vec![field], (now, 8.0, 1.0), move |c, x| {
+        let coats = self.change(Lever::ReleaseCoats, vec![field], (now, 8.0, 1.0), move |c, x| {
             let coats = x.round().clamp(1.0, 20.0) as u8;
             match at {
                 Some(i) => c.mould.release[i].coats = coats,
@@ -414,7 +435,7 @@ impl<'a> Levers<'a> {
         let (most, strongest) = if more { (4.0, 20.0) } else { (0.25, 0.02) };
         let field = |name: &str| vec![format!("clamping.{name}")];
         let ends = (clamps, (clamps * most).round().max(1.0), 1.0);
-        let number = self.change::<Index>(Lever::Clamps, field("clamps"), ends, |c, x| {
+        let number = self.change(Lever::Clamps, field("clamps"), ends, |c, x| {
             if let Some(k) = &mut c.clamping {
                 k.clamps = x.round().max(1.0) as u32;
             }
@@ -422,7 +443,7 @@ impl<'a> Levers<'a> {
         });
         let step = if force > 100.0 { 10.0 } else { 5.0 };
         let ends = (force, force * strongest, step);
-        let force = self.change::<Force>(Lever::ClampForce, field("force"), ends, |c, x| {
+        let force = self.change(Lever::ClampForce, field("force"), ends, |c, x| {
             if let Some(k) = &mut c.clamping {
                 k.force = Force::from_si(x)?;
             }
@@ -441,10 +462,15 @@ impl<'a> Levers<'a> {
         let now = self.casting.cure.in_mould.si();
         let step = if now < 7200.0 { 300.0 } else { 3600.0 };
         let fields = vec!["cure.in_mould".to_owned()];
-        self.change::<Time>(Lever::InMouldTime, fields, (now, LONGEST.max(now), step), |c, x| {
-            c.cure.in_mould = Time::from_si(x)?;
-            Ok(())
-        })
+        self.change(
+            Lever::InMouldTime,
+            fields,
+            (now, LONGEST.max(now), step),
+            |c, x| {
+                c.cure.in_mould = Time::from_si(x)?;
+                Ok(())
+            },
+        )
     }
 
     /// All holds that are hotter (or colder) than the value that is set.
@@ -457,7 +483,7 @@ impl<'a> Levers<'a> {
         let fields = (0..holds.len()).map(|i| format!("cure.post_cure[{i}].temperature"));
         let end = if hotter { now.max(393.15) } else { 303.15 };
         let last = holds.len() - 1;
-        let oven = self.change::<ThermodynamicTemperature>(
+        let oven = self.change(
             Lever::OvenTemperature,
             fields.collect(),
             (now, end, 1.0),
@@ -483,7 +509,7 @@ impl<'a> Levers<'a> {
         let now = first.rise().si();
         let range = (now, 0.9 * first.time.si(), 900.0);
         let field = vec!["cure.post_cure[0].rise".to_owned()];
-        vec![self.change::<Time>(Lever::OvenRise, field, range, |c, x| {
+        vec![self.change(Lever::OvenRise, field, range, |c, x| {
             c.cure.post_cure[0].rise = Some(Time::from_si(x)?);
             Ok(())
         })]
@@ -492,7 +518,7 @@ impl<'a> Levers<'a> {
     fn heat_in_use(&self) -> Option<Change<'a>> {
         let now = self.casting.cure.in_use?.si();
         let fields = vec!["cure.in_use".to_owned()];
-        Some(self.change::<ThermodynamicTemperature>(
+        Some(self.change(
             Lever::HeatInUse,
             fields,
             (now, 293.15_f64.min(now), 1.0),
@@ -512,7 +538,10 @@ impl<'a> Levers<'a> {
     }
 
     fn names(&self) -> Vec<String> {
-        self.zones.iter().map(|i| self.casting.zones[*i].name.clone()).collect()
+        self.zones
+            .iter()
+            .map(|i| self.casting.zones[*i].name.clone())
+            .collect()
     }
 
     fn paths(&self, kind: &str, field: &str) -> Vec<String> {
@@ -529,7 +558,7 @@ impl<'a> Levers<'a> {
         let now = f64::from(coats.unwrap_or(0));
         let fields = self.paths("gel_coat", "coats");
         let end = if now > 0.0 { now + 4.0 } else { now };
-        let change = self.change::<Index>(Lever::Coats, fields, (now, end, 1.0), move |c, x| {
+        let change = self.change(Lever::Coats, fields, (now, end, 1.0), move |c, x| {
             let coats = x.round().clamp(1.0, 20.0);
             for i in &zones {
                 for layer in &mut c.zones[*i].layers {
@@ -551,7 +580,9 @@ impl<'a> Levers<'a> {
 
     fn coat_thickness(&self, thicker: bool) -> Change<'a> {
         let zones = self.zones.clone();
-        let first = self.layers().find_map(|l| Some(gel_coat(l.2)?.wet_thickness.si()));
+        let first = self
+            .layers()
+            .find_map(|l| Some(gel_coat(l.2)?.wet_thickness.si()));
         let now = first.unwrap_or(0.0);
         let end = match thicker {
             _ if now == 0.0 => now,
@@ -559,7 +590,7 @@ impl<'a> Levers<'a> {
             false => now.min(0.1e-3),
         };
         let fields = self.paths("gel_coat", "wet_thickness");
-        let change = self.change::<Length>(Lever::CoatThickness, fields, (now, end, 0.05e-3), move |c, x| {
+        let change = self.change(Lever::CoatThickness, fields, (now, end, 0.05e-3), move |c, x| {
             for i in &zones {
                 for layer in &mut c.zones[*i].layers {
                     if let ZoneLayer::GelCoat(g) = layer {
@@ -580,10 +611,13 @@ impl<'a> Levers<'a> {
         let poured = self.layers().any(|l| matches!(l.2, ZoneLayer::Pour(_)));
         let end = if poured { 12.0 } else { 1.0 };
         let fields = self.zones.iter().map(|i| format!("zones[{i}].layers")).collect();
-        let change = self.change::<Index>(Lever::PourLayers, fields, (1.0, end, 1.0), move |c, x| {
+        let change = self.change(Lever::PourLayers, fields, (1.0, end, 1.0), move |c, x| {
             for i in &zones {
                 let layers = std::mem::take(&mut c.zones[*i].layers);
-                c.zones[*i].layers = layers.into_iter().flat_map(|l| split_pour(l, x.round() as usize)).collect();
+                c.zones[*i].layers = layers
+                    .into_iter()
+                    .flat_map(|l| split_pour(l, x.round() as usize))
+                    .collect();
             }
             Ok(())
         });
@@ -596,14 +630,19 @@ impl<'a> Levers<'a> {
 
     fn sessions(&self) -> Change<'a> {
         let zones = self.zones.clone();
-        let plies = self.layers().filter_map(|l| Some(laminate(l.2)?.plies.len())).max();
+        let plies = self
+            .layers()
+            .filter_map(|l| Some(laminate(l.2)?.plies.len()))
+            .max();
         let end = plies.map_or(1.0, |n| n as f64);
         let fields = self.zones.iter().map(|i| format!("zones[{i}].layers")).collect();
-        let change = self.change::<Index>(Lever::Sessions, fields, (1.0, end, 1.0), move |c, x| {
+        let change = self.change(Lever::Sessions, fields, (1.0, end, 1.0), move |c, x| {
             for i in &zones {
                 let layers = std::mem::take(&mut c.zones[*i].layers);
-                c.zones[*i].layers =
-                    layers.into_iter().flat_map(|l| split_laminate(l, x.round() as usize)).collect();
+                c.zones[*i].layers = layers
+                    .into_iter()
+                    .flat_map(|l| split_laminate(l, x.round() as usize))
+                    .collect();
             }
             Ok(())
         });
@@ -622,16 +661,21 @@ impl<'a> Levers<'a> {
         });
         let now = first.unwrap_or(0.0);
         let fields = self.paths("pour", "thickness");
-        let change = self.change::<Length>(Lever::PourThickness, fields, (now, 5.0 * now, 0.1e-3), move |c, x| {
-            for i in &zones {
-                for layer in &mut c.zones[*i].layers {
-                    if let ZoneLayer::Pour(p) = layer {
-                        p.thickness = Some(Length::from_si(x)?);
+        let change = self.change(
+            Lever::PourThickness,
+            fields,
+            (now, 5.0 * now, 0.1e-3),
+            move |c, x| {
+                for i in &zones {
+                    for layer in &mut c.zones[*i].layers {
+                        if let ZoneLayer::Pour(p) = layer {
+                            p.thickness = Some(Length::from_si(x)?);
+                        }
                     }
                 }
-            }
-            Ok(())
-        });
+                Ok(())
+            },
+        );
         Change {
             of: self.names(),
             ..change
@@ -641,10 +685,13 @@ impl<'a> Levers<'a> {
     fn glass_content(&self) -> Result<Change<'a>> {
         let zones = self.zones.clone();
         let value = self.finding.value.as_ref();
-        let now = value.map(|v| v.read::<MassFraction>("value")).transpose()?.map_or(0.3, MassFraction::get);
+        let now = value
+            .map(|v| v.read::<MassFraction>("value"))
+            .transpose()?
+            .map_or(0.3, MassFraction::get);
         let end = if self.low { 0.6 } else { 0.1_f64.min(now) };
         let fields = self.paths("laminate", "glass_content");
-        let change = self.change::<MassFraction>(Lever::GlassContent, fields, (now, end, 0.005), move |c, x| {
+        let change = self.change(Lever::GlassContent, fields, (now, end, 0.005), move |c, x| {
             for i in &zones {
                 for layer in &mut c.zones[*i].layers {
                     if let ZoneLayer::Laminate(l) = layer {
@@ -668,7 +715,7 @@ impl<'a> Levers<'a> {
         let now = self.casting.seams[i].height.si();
         let range = (now, if higher { 3.0 * now } else { 0.2 * now }, 0.5e-3);
         let field = vec![format!("seams[{i}].height")];
-        let change = self.change::<Length>(Lever::BeadHeight, field, range, move |c, x| {
+        let change = self.change(Lever::BeadHeight, field, range, move |c, x| {
             c.seams[i].height = Length::from_si(x)?;
             Ok(())
         });
@@ -684,21 +731,30 @@ impl<'a> Levers<'a> {
 
     /// The dose of the recipe that is named, between half and twice what it is.
     fn dose(&self, less: bool) -> Result<Vec<Change<'a>>> {
-        let Some(recipe) = self.recipe else { return Ok(vec![]) };
+        let Some(recipe) = self.recipe else {
+            return Ok(vec![]);
+        };
         Ok(self.dose_of(recipe, less)?.into_iter().collect())
     }
 
     fn dose_of(&self, recipe: &str, less: bool) -> Result<Option<Change<'a>>> {
-        let Some(mix) = self.mix(recipe)? else { return Ok(None) };
-        let Some(dose) = &mix.unit.cure_dose else { return Ok(None) };
+        let Some(mix) = self.mix(recipe)? else {
+            return Ok(None);
+        };
+        let Some(dose) = &mix.unit.cure_dose else {
+            return Ok(None);
+        };
         let now = dose.by_mass.value.get();
         // As far as a slip of ten; the windows' own limits say where it ends.
         let end = if less { now / 12.0 } else { now * 12.0 };
         let step = if now > 10.0 { 0.5 } else { 0.1 };
-        let at = self.casting.recipes[recipe].parts.iter().position(|p| p.material == dose.material);
+        let at = self.casting.recipes[recipe]
+            .parts
+            .iter()
+            .position(|p| p.material == dose.material);
         let field = vec![format!("recipes.{recipe}.parts[{}].dose", at.unwrap_or_default())];
         let (name, catalogue) = (recipe.to_owned(), self.catalogue);
-        let change = self.change::<Phr>(Lever::Dose, field, (now, end, step), move |c, x| {
+        let change = self.change(Lever::Dose, field, (now, end, step), move |c, x| {
             if let Some(r) = c.recipes.get_mut(&name) {
                 *r = r.with_cure_dose(Dose::ByMass(Phr::new(x)?), catalogue)?;
             }
@@ -718,19 +774,21 @@ impl<'a> Levers<'a> {
                 recipes.push(layer.recipe());
             }
         }
-        let all = recipes.into_iter().map(|r| self.dose_of(r, less)).collect::<Result<Vec<_>>>()?;
+        let all = recipes
+            .into_iter()
+            .map(|r| self.dose_of(r, less))
+            .collect::<Result<Vec<_>>>()?;
         Ok(all.into_iter().flatten().collect())
     }
 
     /// The parts of the recipe that are of a kind, all in proportion; by the first of them.
-    fn loading(
-        &self,
-        lever: Lever,
-        is: fn(Role, &Class) -> bool,
-        more: bool,
-    ) -> Result<Vec<Change<'a>>> {
-        let Some(recipe) = self.recipe else { return Ok(vec![]) };
-        let Some(mix) = self.mix(recipe)? else { return Ok(vec![]) };
+    fn loading(&self, lever: Lever, is: fn(Role, &Class) -> bool, more: bool) -> Result<Vec<Change<'a>>> {
+        let Some(recipe) = self.recipe else {
+            return Ok(vec![]);
+        };
+        let Some(mix) = self.mix(recipe)? else {
+            return Ok(vec![]);
+        };
         let parts: Vec<(String, f64)> = mix
             .materials
             .iter()
@@ -741,18 +799,25 @@ impl<'a> Levers<'a> {
         let Some((_, now)) = parts.first().cloned().filter(|p| p.1 > 0.0) else {
             return Ok(vec![]);
         };
-        let of = parts.iter().map(|(id, _)| mix.materials.iter().find(|(_, m)| m.id == *id));
+        let of = parts
+            .iter()
+            .map(|(id, _)| mix.materials.iter().find(|(_, m)| m.id == *id));
         let of = of.flatten().map(|(_, m)| m.name.clone()).collect();
         let end = if more { now.max(1.0) * 10.0 } else { 0.0 };
         let name = recipe.to_owned();
         let field = |(id, _): &(String, f64)| {
-            let at = self.casting.recipes[recipe].parts.iter().position(|p| p.material == *id);
+            let at = self.casting.recipes[recipe]
+                .parts
+                .iter()
+                .position(|p| p.material == *id);
             format!("recipes.{recipe}.parts[{}].dose", at.unwrap_or_default())
         };
         let fields = parts.iter().map(field).collect();
         let step = if now > 10.0 { 1.0 } else { 0.1 };
-        let change = self.change::<Phr>(lever, fields, (now, end, step), move |c, x| {
-            let Some(r) = c.recipes.get_mut(&name) else { return Ok(()) };
+        let change = self.change(lever, fields, (now, end, step), move |c, x| {
+            let Some(r) = c.recipes.get_mut(&name) else {
+                return Ok(());
+            };
             if x <= 0.0 {
                 r.parts.retain(|p| !parts.iter().any(|(id, _)| *id == p.material));
                 return Ok(());

@@ -31,7 +31,7 @@ mod words;
 mod working_time;
 mod zone_cure;
 
-pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use checks::{GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
