@@ -234,11 +234,14 @@ fn trouble(reader: Reader, g: &Grouped) -> Trouble {
 /// ten where one is likely.
 fn change(reader: Reader, g: &Grouped) -> String {
     let worst = g.worst();
-    if let Some(cure) = &worst.smallest_cure {
-        let proved = reader.say(Say::Proved);
-        return sentence(&format!("{} ({proved})", wording::cure(reader, cure)));
-    }
-    let way_out = wording::way_out(reader, worst, || message::change(g.cause, g.low));
+    let change = match &worst.smallest_cure {
+        Some(cure) => sentence(&format!(
+            "{} ({})",
+            wording::cure(reader, cure),
+            reader.say(Say::Proved)
+        )),
+        None => wording::way_out(reader, worst, || message::change(g.cause, g.low)),
+    };
     let slip = g
         .values
         .iter()
@@ -246,8 +249,8 @@ fn change(reader: Reader, g: &Grouped) -> String {
         .find_map(|f| slip(reader, f))
         .filter(|_| reader.language == Language::English);
     match slip {
-        Some(s) => format!("{s} {way_out}"),
-        None => way_out,
+        Some(s) => format!("{s} {change}"),
+        None => change,
     }
 }
 

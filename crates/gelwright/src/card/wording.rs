@@ -352,7 +352,10 @@ pub(super) fn cure(reader: Reader, c: &SmallestCure) -> String {
             .map_or_else(String::new, |t| reader.of_text(t, c.lever.measure()));
     message::lever(c.lever, reader.language)
         .replace("{to}", &to)
-        .replace("{of}", &c.of.join(", "))
+        .replace(
+            "{of}",
+            &c.of.iter().map(|n| words(n)).collect::<Vec<_>>().join(", "),
+        )
 }
 
 /// The same with what it was, what it brings and what else it cures.

@@ -7,7 +7,7 @@ use super::levers::{self, Change};
 use super::planned;
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
-use crate::limit::{Finding, LimitQuantity, Limits, QuantityText, Severity, SmallestCure, as_written};
+use crate::limit::{Bound, Finding, LimitQuantity, Limits, QuantityText, Severity, SmallestCure, as_written};
 use crate::material::Catalogue;
 use crate::noun::{AsText, Noun};
 use crate::quantity::Measure;
@@ -29,9 +29,15 @@ pub(super) struct Ground {
     pub(super) laws: Laws,
 }
 
+/// How much longer than planned a zone must stay in its mould, s; nothing where waiting does not help.
+pub(super) struct ZoneWait {
+    pub(super) zone: String,
+    pub(super) wait: Option<f64>,
+}
+
 /// How many rules a plan looks for the cures of: the worst, and those as bad as the last of them, as far as this.
 const WORST: usize = 3;
-const AS_BAD: usize = 5;
+const AS_BAD: usize = 4;
 
 impl Ground {
     /// Looks for the smallest cure of a plan's worst findings, and tells those that have none before the others.
@@ -39,24 +45,22 @@ impl Ground {
         &self,
         casting: &Casting,
         findings: &mut [Finding],
+        waits: &[ZoneWait],
         cancel: Cancel<'_>,
     ) -> Result<()> {
-        let mut looked: Vec<(Vec<Key>, Severity)> = Vec::new();
+        let mut looked: Vec<(String, Severity)> = Vec::new();
         for i in 0..findings.len() {
             let f = &findings[i];
             let least = looked.get(WORST - 1).map(|l| l.1);
             if looked.len() >= AS_BAD || least.is_some_and(|s| f.severity < s) {
                 break;
             }
-            let alike = alike(f, findings);
-            if looked
-                .iter()
-                .any(|(keys, _)| keys.iter().any(|k| alike.contains(k)))
-            {
+            if looked.iter().any(|(limit, _)| *limit == f.limit) {
                 continue;
             }
-            looked.push((alike.clone(), f.severity));
-            let cure = self.smallest(casting, findings, f, cancel)?;
+            looked.push((f.limit.clone(), f.severity));
+            let alike = alike(f, findings);
+            let cure = self.smallest(casting, findings, f, waits, cancel)?;
             for f in findings.iter_mut().filter(|f| alike.contains(&Key::of(f))) {
                 f.smallest_cure = cure.clone();
                 f.no_cure = cure.is_none();
@@ -73,6 +77,7 @@ impl Ground {
         findings: &[Finding],
         limit: &str,
         subject: Option<&str>,
+        waits: &[ZoneWait],
         cancel: Cancel<'_>,
     ) -> Result<CureOfFinding> {
         let of_limit: Vec<&Finding> = findings.iter().filter(|f| f.limit == limit).collect();
@@ -88,7 +93,7 @@ impl Ground {
             })?,
         }
         .clone();
-        let cure = self.smallest(casting, findings, &finding, cancel)?;
+        let cure = self.smallest(casting, findings, &finding, waits, cancel)?;
         finding.smallest_cure = cure.clone();
         finding.no_cure = cure.is_none();
         Ok(CureOfFinding { finding, cure })
@@ -100,6 +105,7 @@ impl Ground {
         casting: &Casting,
         findings: &[Finding],
         finding: &Finding,
+        waits: &[ZoneWait],
         cancel: Cancel<'_>,
     ) -> Result<Option<SmallestCure>> {
         let alike = alike(finding, findings);
@@ -111,7 +117,7 @@ impl Ground {
             alike: &alike,
             cancel,
         };
-        for change in levers::of(casting, &self.catalogue, finding, &search.subjects())? {
+        for change in levers::of(casting, &self.catalogue, finding, &search.subjects(), waits)? {
             if let Some(cure) = search.least(&change)? {
                 return Ok(Some(cure));
             }
@@ -119,7 +125,7 @@ impl Ground {
         Ok(None)
     }
 
-    fn findings(&self, casting: &Casting, extent: Extent, cancel: Cancel<'_>) -> Result<Vec<Finding>> {
+    fn findings(&self, casting: &Casting, extent: Extent<'_>, cancel: Cancel<'_>) -> Result<Vec<Finding>> {
         casting.check()?;
         let job = Job::new(casting, &self.catalogue)?;
         Ok(planned::worked(&job, &self.limits, &self.laws, extent, cancel)?
@@ -152,6 +158,21 @@ fn alike(f: &Finding, findings: &[Finding]) -> Vec<Key> {
         }
     }
     keys
+}
+
+/// How many different findings these are.
+fn kinds<'f>(findings: impl Iterator<Item = &'f Finding>) -> usize {
+    let mut keys: Vec<Key> = Vec::new();
+    for key in findings.map(Key::of) {
+        if !keys.contains(&key) {
+            keys.push(key);
+        }
+    }
+    keys.len()
+}
+
+fn is_low(f: &Finding) -> bool {
+    matches!(f.bound(), Some(Bound::AtLeast(_)))
 }
 
 /// As a hand writes it: 21.5 degC, not 21.49999999999997.
@@ -204,7 +225,7 @@ impl Search<'_> {
     }
 
     /// The casting with a change, judged; a change that no plan can be made of cures nothing.
-    fn tried(&self, change: &Change, x: f64, extent: Extent) -> Result<Tried> {
+    fn tried(&self, change: &Change, x: f64, extent: Extent<'_>) -> Result<Tried> {
         self.cancel.check()?;
         let changed = match change.applied(self.casting, x) {
             Ok(c) => c,
@@ -213,12 +234,25 @@ impl Search<'_> {
         let after = match self.ground.findings(&changed, extent, self.cancel) {
             Ok(f) => f,
             Err(e) if e.kind() == ErrorKind::Cancelled => return Err(e),
-            Err(_) => return Ok(Tried::No),
+            // No plan can be made of it: it goes too far.
+            Err(_) => return Ok(Tried::Harms),
         };
-        if after.iter().any(|f| self.alike.contains(&Key::of(f))) {
+        let still: Vec<&Finding> = after
+            .iter()
+            .filter(|f| self.alike.contains(&Key::of(f)))
+            .collect();
+        if still.iter().any(|f| is_low(f) == is_low(self.finding)) {
             return Ok(Tried::No);
         }
-        let of_extent = |f: &&Finding| extent == Extent::Zones || !of_heat(f.quantity);
+        // Beyond the other end of its window.
+        if !still.is_empty() {
+            return Ok(Tried::Harms);
+        }
+        let of_extent = |f: &&Finding| match extent {
+            Extent::Zones | Extent::Everything => true,
+            Extent::Only(zones) => !of_heat(f.quantity) || zones.contains(&f.subject),
+            Extent::Nothing => !of_heat(f.quantity),
+        };
         let before: Vec<&Finding> = self.findings.iter().filter(of_extent).collect();
         let worse = after.iter().any(|f| {
             let was = before
@@ -231,7 +265,7 @@ impl Search<'_> {
                 None => f.severity >= self.finding.severity,
             }
         });
-        if worse || after.len() > before.len() {
+        if worse || kinds(after.iter()) > kinds(before.iter().copied()) {
             return Ok(Tried::Harms);
         }
         Ok(Tried::Cures(after))
@@ -240,11 +274,15 @@ impl Search<'_> {
     /// The least of a change that cures: from the end of its range towards what it is now, by bisection; then rounded, and
     /// proved with all that findings rest on.
     fn least(&self, change: &Change) -> Result<Option<SmallestCure>> {
+        let zones = self.subjects();
         let extent = if of_heat(self.finding.quantity) {
-            Extent::Zones
+            Extent::Only(&zones)
         } else {
             Extent::Nothing
         };
+        if let Some(guess) = change.guess {
+            return self.proved(change, change.rounded(guess));
+        }
         let at = |share: f64| change.now + share * (change.end - change.now);
         let Some((mut fails, mut cures)) = self.bracket(change, extent)? else {
             return Ok(None);
@@ -257,7 +295,11 @@ impl Search<'_> {
                 _ => fails = middle,
             }
         }
-        let first = change.rounded(at(cures));
+        self.proved(change, change.rounded(at(cures)))
+    }
+
+    /// The first of a value and the next few that cures, with all that findings rest on.
+    fn proved(&self, change: &Change, first: f64) -> Result<Option<SmallestCure>> {
         let extent = if change.lever_warms() {
             Extent::Zones
         } else {
@@ -273,7 +315,7 @@ impl Search<'_> {
     }
 
     /// A share of the range that fails and a greater one that cures.
-    fn bracket(&self, change: &Change, extent: Extent) -> Result<Option<(f64, f64)>> {
+    fn bracket(&self, change: &Change, extent: Extent<'_>) -> Result<Option<(f64, f64)>> {
         let at = |share: f64| change.now + share * (change.end - change.now);
         match self.tried(change, at(1.0), extent)? {
             // What is measured goes one way with the input: if its end does not cure, nothing before it does.
@@ -292,7 +334,7 @@ impl Search<'_> {
         Ok(None)
     }
 
-    fn told(&self, change: &Change, x: f64, after: &[Finding], extent: Extent) -> SmallestCure {
+    fn told(&self, change: &Change, x: f64, after: &[Finding], extent: Extent<'_>) -> SmallestCure {
         let seen = |f: &&Finding| extent == Extent::Zones || !of_heat(f.quantity);
         let missing = |of: &[Finding], than: &[Finding]| {
             let mut names: Vec<String> = Vec::new();

@@ -2,6 +2,7 @@
 //! range goes, the least harmful first ([`Lever`]).
 
 use super::casting::{Casting, GelCoat, Laminate, Pour, ReleaseCoats, Zone, ZoneLayer};
+use super::cure_of_finding::ZoneWait;
 use super::layout::{self, Mix};
 use crate::error::Result;
 use crate::limit::{Bound, Finding, Lever, LimitQuantity};
@@ -31,6 +32,8 @@ pub(super) struct Change<'a> {
     pub(super) step: f64,
     /// Whether it is only set in whole steps.
     whole: bool,
+    /// Where the plan itself says what it takes.
+    pub(super) guess: Option<f64>,
     /// Whether the value says anything.
     pub(super) to_is_told: bool,
     apply: Apply<'a>,
@@ -98,6 +101,7 @@ pub(super) fn of<'a>(
     catalogue: &'a Catalogue,
     finding: &'a Finding,
     subjects: &[String],
+    waits: &[ZoneWait],
 ) -> Result<Vec<Change<'a>>> {
     let levers = Levers {
         casting,
@@ -106,6 +110,11 @@ pub(super) fn of<'a>(
         finding,
         zones: zones_of(casting, subjects),
         recipe: recipe_of(casting, subjects),
+        wait: waits
+            .iter()
+            .filter(|w| subjects.contains(&w.zone))
+            .map(|w| w.wait)
+            .reduce(|a, b| Some(a?.max(b?))),
     };
     let mut all = levers.by_quantity()?;
     all.sort_by_key(|c| c.lever);
@@ -147,6 +156,8 @@ struct Levers<'a> {
     low: bool,
     zones: Vec<usize>,
     recipe: Option<&'a str>,
+    /// How much longer the zones must stay in the mould, where the plan computes their cure: nothing where waiting does not help.
+    wait: Option<Option<f64>>,
 }
 
 impl<'a> Levers<'a> {
@@ -170,7 +181,8 @@ impl<'a> Levers<'a> {
                 all
             }
             Q::DemouldCure | Q::DemouldWait => {
-                let mut all = vec![self.in_mould(), self.shop(true)];
+                let mut all = vec![self.shop(true)];
+                all.extend(self.wait());
                 all.extend(self.dose_of_zones(false)?);
                 all
             }
@@ -239,6 +251,7 @@ impl<'a> Levers<'a> {
             end,
             step,
             whole: false,
+            guess: None,
             to_is_told: true,
             apply: Box::new(apply),
         }
@@ -471,6 +484,16 @@ impl<'a> Levers<'a> {
                 Ok(())
             },
         )
+    }
+
+    /// Waiting, as long as the plan says it takes; where it says that waiting does not help, not at all.
+    fn wait(&self) -> Option<Change<'a>> {
+        let longer = self.in_mould();
+        let guess = match self.wait {
+            None => None,
+            Some(wait) => Some(longer.now + wait?.max(0.0)),
+        };
+        Some(Change { guess, ..longer })
     }
 
     /// All holds that are hotter (or colder) than the value that is set.

@@ -5,13 +5,13 @@ use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
-use super::cure_of_finding::{CureOfFinding, Ground};
+use super::cure_of_finding::{CureOfFinding, Ground, ZoneWait};
 use super::exotherm::{self, CupExotherm, CureLaw, Extent, Laws, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
-use super::steps::{self, Timetable, WorkStep};
+use super::steps::{self, Timetable, Work, WorkStep};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
@@ -198,7 +198,8 @@ impl Casting {
     #[question("plan.make", long)]
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
         let (mut plan, ground) = self.planned(cancel)?;
-        ground.cure_the_worst(self, &mut plan.findings, cancel)?;
+        let waits = waits(&plan);
+        ground.cure_the_worst(self, &mut plan.findings, &waits, cancel)?;
         Ok(plan)
     }
 
@@ -222,7 +223,7 @@ impl Casting {
         cancel: Cancel<'_>,
     ) -> Result<CureOfFinding> {
         let (plan, ground) = self.planned(cancel)?;
-        ground.cure_of(self, &plan.findings, limit, subject, cancel)
+        ground.cure_of(self, &plan.findings, limit, subject, &waits(&plan), cancel)
     }
 }
 
@@ -261,6 +262,21 @@ impl Casting {
     }
 }
 
+/// How much longer than planned each zone must stay in the mould, of those whose cure is computed.
+fn waits(plan: &Plan) -> Vec<ZoneWait> {
+    let Some(demould) = plan.steps.iter().find(|s| s.work == Work::Demould) else {
+        return vec![];
+    };
+    let of = |z: &ZoneSummary| {
+        let cure = z.cure.as_ref()?;
+        Some(ZoneWait {
+            zone: z.zone.clone(),
+            wait: cure.ready.map(|t| t.since(demould.start).si()),
+        })
+    };
+    plan.zones.iter().filter_map(of).collect()
+}
+
 /// A casting worked through: what a plan is put together from.
 pub(super) struct Worked {
     cups: Vec<Cup>,
@@ -278,7 +294,7 @@ pub(super) fn worked(
     job: &Job,
     limits: &Limits,
     laws: &Laws,
-    extent: Extent,
+    extent: Extent<'_>,
     cancel: Cancel<'_>,
 ) -> Result<Worked> {
     let mut cups = job.cups()?;

@@ -39,11 +39,13 @@ pub(super) struct Exotherms {
 
 /// How much of the heat is followed.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Extent {
+pub(super) enum Extent<'z> {
     /// Cups left standing and zones, and how sure they are.
     Everything,
     /// What findings rest on: the zones, without their bands.
     Zones,
+    /// Only these zones, without their bands.
+    Only(&'z [String]),
     /// None of it.
     Nothing,
 }
@@ -54,7 +56,7 @@ pub(super) fn exotherms(
     batches: &[Batch],
     timed: &Timetable,
     laws: &Laws,
-    extent: Extent,
+    extent: Extent<'_>,
     cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
     let drawn = Drawn::default();
@@ -79,6 +81,7 @@ pub(super) fn exotherms(
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
         let followed = match extent {
             Extent::Nothing => None,
+            Extent::Only(zones) if !zones.contains(&zone.name) => None,
             _ => laid_on(job, &zone.name, (cups, batches), timed, laws).map_err(at)?,
         };
         let Some(laid) = followed else {
@@ -121,7 +124,7 @@ pub(super) fn exotherms(
         // Zones that are walled alike are as sure as each other.
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
-            None if extent == Extent::Zones => None,
+            None if extent != Extent::Everything => None,
             None => zone_band::band(job, zone, (&laid, timed), (&e, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
