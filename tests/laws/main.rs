@@ -11,6 +11,7 @@ mod flow;
 mod heat;
 mod laminate;
 mod light;
+mod limits;
 mod mix;
 #[cfg(feature = "proptest")]
 mod plan;

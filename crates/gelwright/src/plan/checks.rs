@@ -3,6 +3,7 @@
 use crate::noun::Noun;
 
 use super::dew_point::dew_point;
+use super::hardener_heat;
 use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix, Ply};
 use super::mould_face;
@@ -115,6 +116,7 @@ pub(super) fn check(
         measures.extend(of_the_mix(mix, &tags, job.gel_time(mix.name))?);
     }
     measures.extend(of_the_mould_time(job)?);
+    measures.extend(hardener_heat::peaks(job)?);
     measures.extend(mould_face::release_coats(job)?);
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);

@@ -14,6 +14,7 @@ mod cure_of_finding;
 mod dew_point;
 mod exotherm;
 mod first;
+mod hardener_heat;
 mod job;
 mod layout;
 mod levers;
