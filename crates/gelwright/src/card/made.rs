@@ -1,9 +1,10 @@
 //! The card of a plan.
 
-use super::cause::{Cause, Grouped, grouped};
+use super::cause::{Grouped, grouped};
 use super::figure::Reader;
 use super::message::{self, Language, Say};
 use super::{text, wording};
+use crate::limit::Cause;
 use crate::limit::{Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};

@@ -1,7 +1,7 @@
 //! The one table of the card's words, in each language. What a casting names (its zones, recipes, materials) stays as it
 //! was typed; documents are read with decimal points in any language.
 
-use super::cause::Cause;
+use crate::limit::Cause;
 use crate::limit::{Lever, LimitQuantity, Severity};
 use crate::noun::Noun;
 use crate::plan::Work;

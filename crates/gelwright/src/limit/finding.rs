@@ -232,6 +232,11 @@ pub enum Bound<'f> {
 }
 
 impl Finding {
+    /// Whether it lies below its bound.
+    pub(crate) fn is_low(&self) -> bool {
+        matches!(self.bound(), Some(Bound::AtLeast(_)))
+    }
+
     /// The bound that the margin is counted from.
     pub fn bound(&self) -> Option<Bound<'_>> {
         let si = |t: &Option<QuantityText>| t.as_ref()?.si("", self.quantity.measure()).ok();

@@ -5,11 +5,14 @@
 //! other all stand and are never averaged: the one of the highest [`Rank`] is judged, the others are told. A limit from the
 //! product's data sheet, or measured in this shop, wins over all general ones of the same quantity for the same subject.
 
+mod cause;
 mod finding;
 pub(crate) mod limits;
 mod quantity;
 
 pub use crate::quantity::QuantityText;
+pub use cause::Cause;
+pub(crate) use cause::{GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use finding::as_written;
 pub use finding::{Bound, Finding, Lever, Measured, SlipOfTen, SmallestCure};
 pub(crate) use limits::POROUS_WALL;

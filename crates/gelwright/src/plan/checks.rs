@@ -11,7 +11,10 @@ use super::steps::Timetable;
 use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
 use crate::error::Result;
-use crate::limit::{Finding, Limit, LimitQuantity, Limits, Measured, Protects, QuantityText, Severity};
+use crate::limit::{
+    Finding, GEL_TIME_UNKNOWN, Limit, LimitQuantity, Limits, Measured, NOTHING_CURES, Protects, QuantityText,
+    Severity,
+};
 use crate::material::{Class, Family, Window, that_count};
 use crate::mix::polyurethane::foaming;
 use crate::mix::{Batch, CureDose, MeasuredBy, Role};
@@ -568,11 +571,6 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
         .map(|n| no_gel_time(n, &job.mixes[n], job.far_off.get(n)))
         .collect()
 }
-
-/// The limit's name of such a finding. Its value may be a dose or a temperature, of which other limits speak, too.
-pub(crate) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
-/// The limit's name where a recipe has nothing that cures it.
-pub(crate) const NOTHING_CURES: &str = "nothing_cures_it";
 
 /// A mix of which nobody can say how long it stays workable, and why.
 pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) -> Finding {

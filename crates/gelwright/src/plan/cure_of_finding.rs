@@ -7,7 +7,7 @@ use super::levers::{self, Change};
 use super::planned;
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
-use crate::limit::{Bound, Finding, LimitQuantity, Limits, QuantityText, Severity, SmallestCure, as_written};
+use crate::limit::{Cause, Finding, LimitQuantity, Limits, QuantityText, SmallestCure, as_written};
 use crate::material::Catalogue;
 use crate::noun::{AsText, Noun};
 use crate::quantity::Measure;
@@ -35,9 +35,24 @@ pub(super) struct ZoneWait {
     pub(super) wait: Option<f64>,
 }
 
-/// How many rules a plan looks for the cures of: the worst, and those as bad as the last of them, as far as this.
+/// For how many causes a plan looks for the cure of the worst finding.
 const WORST: usize = 3;
-const AS_BAD: usize = 4;
+
+/// The worst finding of each of the worst causes, in the order that the card tells them.
+fn worst_of_causes(findings: &[Finding]) -> Vec<usize> {
+    let mut causes: Vec<(Cause, bool, usize)> = Vec::new();
+    for (i, f) in findings.iter().enumerate() {
+        let cause = Cause::of(f);
+        let low = cause.has_sides() && f.is_low();
+        match causes.iter_mut().find(|c| (c.0, c.1) == (cause, low)) {
+            Some(known) if findings[known.2].severity < f.severity => known.2 = i,
+            Some(_) => {}
+            None => causes.push((cause, low, i)),
+        }
+    }
+    causes.sort_by_key(|c| (std::cmp::Reverse(findings[c.2].severity), c.0));
+    causes.into_iter().take(WORST).map(|c| c.2).collect()
+}
 
 impl Ground {
     /// Looks for the smallest cure of a plan's worst findings, and tells those that have none before the others.
@@ -48,19 +63,10 @@ impl Ground {
         waits: &[ZoneWait],
         cancel: Cancel<'_>,
     ) -> Result<()> {
-        let mut looked: Vec<(String, Severity)> = Vec::new();
-        for i in 0..findings.len() {
-            let f = &findings[i];
-            let least = looked.get(WORST - 1).map(|l| l.1);
-            if looked.len() >= AS_BAD || least.is_some_and(|s| f.severity < s) {
-                break;
-            }
-            if looked.iter().any(|(limit, _)| *limit == f.limit) {
-                continue;
-            }
-            looked.push((f.limit.clone(), f.severity));
-            let alike = alike(f, findings);
-            let cure = self.smallest(casting, findings, f, waits, cancel)?;
+        for i in worst_of_causes(findings) {
+            let f = findings[i].clone();
+            let alike = alike(&f, findings);
+            let cure = self.smallest(casting, findings, &f, waits, cancel)?;
             for f in findings.iter_mut().filter(|f| alike.contains(&Key::of(f))) {
                 f.smallest_cure = cure.clone();
                 f.no_cure = cure.is_none();
@@ -171,10 +177,6 @@ fn kinds<'f>(findings: impl Iterator<Item = &'f Finding>) -> usize {
     keys.len()
 }
 
-fn is_low(f: &Finding) -> bool {
-    matches!(f.bound(), Some(Bound::AtLeast(_)))
-}
-
 /// As a hand writes it: 21.5 degC, not 21.49999999999997.
 fn written(si: f64, of: &Measure) -> QuantityText {
     let exact = QuantityText::of_si(si, of);
@@ -199,6 +201,9 @@ fn of_heat(q: LimitQuantity) -> bool {
             | Q::GlassOverUse
     )
 }
+
+/// A window narrower than so many halvings of a range reach is not looked for.
+const MOST_HALVINGS: usize = 7;
 
 struct Search<'a> {
     ground: &'a Ground,
@@ -241,7 +246,7 @@ impl Search<'_> {
             .iter()
             .filter(|f| self.alike.contains(&Key::of(f)))
             .collect();
-        if still.iter().any(|f| is_low(f) == is_low(self.finding)) {
+        if still.iter().any(|f| f.is_low() == self.finding.is_low()) {
             return Ok(Tried::No);
         }
         // Beyond the other end of its window.
@@ -280,9 +285,6 @@ impl Search<'_> {
         } else {
             Extent::Nothing
         };
-        if let Some(guess) = change.guess {
-            return self.proved(change, change.rounded(guess));
-        }
         let at = |share: f64| change.now + share * (change.end - change.now);
         let Some((mut fails, mut cures)) = self.bracket(change, extent)? else {
             return Ok(None);
@@ -314,22 +316,22 @@ impl Search<'_> {
         Ok(None)
     }
 
-    /// A share of the range that fails and a greater one that cures.
+    /// A share of the range that fails and a greater one that cures: what is measured goes one way with the input, so that first
+    /// nothing is cured, then it is, then it goes too far.
     fn bracket(&self, change: &Change, extent: Extent<'_>) -> Result<Option<(f64, f64)>> {
         let at = |share: f64| change.now + share * (change.end - change.now);
-        match self.tried(change, at(1.0), extent)? {
-            // What is measured goes one way with the input: if its end does not cure, nothing before it does.
-            Tried::No => return Ok(None),
-            Tried::Cures(_) => return Ok(Some((0.0, 1.0))),
-            Tried::Harms => {}
-        }
-        let mut fails = 0.0;
-        for share in [0.1, 0.25, 0.5, 0.75] {
-            match self.tried(change, at(share), extent)? {
-                Tried::No => fails = share,
-                Tried::Harms => return Ok(None),
-                Tried::Cures(_) => return Ok(Some((fails, share))),
+        let (mut fails, mut harms) = (0.0, 1.0);
+        let mut next = change.guess.map_or(1.0, |g| {
+            (change.rounded(g) - change.now) / (change.end - change.now)
+        });
+        for _ in 0..MOST_HALVINGS {
+            match self.tried(change, at(next), extent)? {
+                Tried::Cures(_) => return Ok(Some((fails, next))),
+                Tried::Harms => harms = next,
+                Tried::No if next >= 1.0 => return Ok(None),
+                Tried::No => fails = next,
             }
+            next = 0.5 * (fails + harms);
         }
         Ok(None)
     }

@@ -5,7 +5,7 @@ use super::casting::{Casting, GelCoat, Laminate, Pour, ReleaseCoats, Zone, ZoneL
 use super::cure_of_finding::ZoneWait;
 use super::layout::{self, Mix};
 use crate::error::Result;
-use crate::limit::{Bound, Finding, Lever, LimitQuantity};
+use crate::limit::{Finding, Lever, LimitQuantity};
 use crate::material::{Catalogue, Class, ParticleShape};
 use crate::mix::bench::DropperCalibration;
 use crate::mix::{Dose, Role, Scale, Syringe};
@@ -50,7 +50,7 @@ impl Change<'_> {
 
     /// The next value that a hand can set, away from what it is now.
     pub(super) fn rounded(&self, x: f64) -> f64 {
-        let offset = offset(self.measure);
+        let offset = self.round_from();
         let steps = (x - offset) / self.step;
         let n = if self.end > self.now {
             (steps - 1e-6).ceil()
@@ -59,6 +59,15 @@ impl Change<'_> {
         };
         // To a figure that shows as it is set: 21.5, not 21.499999.
         offset + n * self.step
+    }
+
+    /// Where its round figures begin: temperatures are set in whole or half degrees Celsius.
+    fn round_from(&self) -> f64 {
+        match self.lever {
+            Lever::MouldTemperature | Lever::ResinTemperature | Lever::ShopTemperature => 273.15,
+            Lever::OvenTemperature | Lever::HeatInUse => 273.15,
+            _ => 0.0,
+        }
     }
 
     /// So many steps further.
@@ -81,15 +90,6 @@ impl Change<'_> {
     }
 }
 
-/// Where a scale's round figures begin: temperatures are set in whole degrees Celsius.
-fn offset(of: &Measure) -> f64 {
-    if std::ptr::eq(of, ThermodynamicTemperature::MEASURE) {
-        273.15
-    } else {
-        0.0
-    }
-}
-
 const COLDEST: f64 = 283.15;
 const WARMEST: f64 = 313.15;
 /// Longest in the closed mould.
@@ -106,7 +106,7 @@ pub(super) fn of<'a>(
     let levers = Levers {
         casting,
         catalogue,
-        low: matches!(finding.bound(), Some(Bound::AtLeast(_))),
+        low: finding.is_low(),
         finding,
         zones: zones_of(casting, subjects),
         recipe: recipe_of(casting, subjects),

@@ -32,7 +32,6 @@ mod words;
 mod working_time;
 mod zone_cure;
 
-pub(crate) use checks::{GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
