@@ -887,9 +887,9 @@ fn split_pour(layer: ZoneLayer, n: usize) -> Vec<ZoneLayer> {
     match layer {
         ZoneLayer::Pour(p) if n > 1 => {
             let one = Pour {
-                recipe: p.recipe,
                 volume: p.volume.map(|v| v / n as f64),
                 thickness: p.thickness.map(|t| t / n as f64),
+                ..p
             };
             vec![ZoneLayer::Pour(one); n]
         }

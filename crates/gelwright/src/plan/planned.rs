@@ -12,6 +12,8 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, Work, WorkStep};
+use super::stockroom::{self, Order};
+use super::vapour::Vapour;
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
@@ -25,6 +27,7 @@ use crate::quantity::{
     BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature,
     Time,
 };
+use crate::stock::{CastingCosts, Withdrawal};
 
 /// The version of the plan document that this library writes.
 pub const PLAN_VERSION: u32 = 3;
@@ -72,6 +75,13 @@ pub struct Plan {
     pub steps: Vec<WorkStep>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
+    /// What is drawn from the shelf's lots, where the casting names them.
+    pub drawn: Option<Withdrawal>,
+    /// Packages to buy for what is missing.
+    #[noun(default)]
+    pub orders: Vec<Order>,
+    /// What good parts cost, where the casting says what an hour of work does.
+    pub good_parts: Option<CastingCosts>,
     /// The clamps, where the mould is closed with them.
     pub clamping: Option<Clamping>,
     /// Tools and consumables that it takes.
@@ -82,8 +92,10 @@ pub struct Plan {
     /// The seams as they come out, of thickened paste.
     #[noun(default)]
     pub seams: Vec<SeamSummary>,
-    /// Mass of what stays in the part.
+    /// Mass of what stays in the part. With `vapour` and the needs' waste it is the mass of all that is mixed and cut.
     pub part_mass: Mass,
+    /// What leaves the films before they cure, where the monomer of all resins is known.
+    pub vapour: Option<Vapour>,
     /// What all of it costs, waste included, where prices are known.
     pub cost: Option<Money>,
     /// Materials whose price is not known, and which the cost therefore leaves out.
@@ -151,6 +163,8 @@ pub struct PlannedBatch {
     pub use_by: Option<Clock>,
     /// Time of the hands to place it.
     pub placing: Time,
+    /// What leaves as vapour of what is laid from it, where its resin's monomer is known.
+    pub vapour: Option<Vapour>,
     /// How hot the cup gets if it is left standing full, where its resin's gel times or a test cup are known.
     pub left_standing: Option<CupExotherm>,
 }
@@ -161,12 +175,17 @@ pub struct PlannedBatch {
 pub struct ZoneSummary {
     /// Which.
     pub zone: String,
-    /// Sum of its layers, coats and pours as they are laid, before cure shrinkage; absent if one is unknown.
+    /// Sum of its layers, coats and pours as they are laid, before vapour and cure shrinkage; absent if one is unknown.
     pub thickness: Option<Length>,
-    /// Mass of what stays in it.
+    /// The same when they have lost their vapour and cured; the mould holds them in their plane, so that all shrinkage goes
+    /// into the thickness.
+    pub cured_thickness: Option<Length>,
+    /// Mass of what stays in it: what is laid less its vapour.
     pub mass: Mass,
     /// Reinforcement in it, dry.
     pub reinforcement: Mass,
+    /// What leaves it before it cures, where the monomer of its resins is known; else nothing counts as lost.
+    pub vapour: Option<Vapour>,
     /// How hot it gets, where its resins' gel times or test cups are known.
     pub exotherm: Option<ZoneExotherm>,
     /// When it may leave the mould, what its post-cure does and what heat it bears, where its resins' test cups and their
@@ -339,6 +358,8 @@ impl Worked {
         } = self;
         let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
         let (cost, without_price) = needs::cost(&needs)?;
+        let from_stockroom = stockroom::draw(job, &cups, &batches, &needs)?;
+        let good_parts = stockroom::costs(job, &timed.steps, cost)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
             .into_iter()
@@ -358,6 +379,9 @@ impl Worked {
             temperature: casting.shop.temperature,
             humidity: casting.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
+            drawn: from_stockroom.drawn,
+            orders: from_stockroom.orders,
+            good_parts,
             clamping: casting.clamping.clone(),
             consumables: consumables::of(job, &cups),
             cautions: cautions::cautions(job, &timed)?,
@@ -366,6 +390,7 @@ impl Worked {
             zones,
             seams: part.seams,
             part_mass: job.part_mass(),
+            vapour: job.vapour(),
             needs,
             cost,
             without_price,
@@ -404,6 +429,7 @@ fn planned_batches(
             }),
             gel_time: job.gel_time(&cup.recipe).cloned(),
             placing: cup.placing,
+            vapour: job.vapour_of(cup),
             batch,
             left_standing,
         })
@@ -422,6 +448,8 @@ impl ZoneSummary {
         ZoneSummary {
             zone: amounts.zone,
             thickness: amounts.thickness,
+            cured_thickness: amounts.cured_thickness,
+            vapour: amounts.vapour,
             mass: amounts.mass,
             reinforcement: amounts.reinforcement,
             exotherm,

@@ -165,7 +165,7 @@ pub(super) fn cure_of(
     }))
 }
 
-pub(super) fn dose_of(mix: &Mix) -> Result<Option<Phr>> {
+pub(in super::super) fn dose_of(mix: &Mix) -> Result<Option<Phr>> {
     let dose = mix.unit.cure_dose.as_ref();
     dose.map(|d| Phr::new(d.by_mass.value.get())).transpose()
 }
