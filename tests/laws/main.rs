@@ -14,6 +14,7 @@ mod flow;
 mod heat;
 mod laminate;
 mod light;
+mod limits;
 mod mix;
 mod movers;
 #[cfg(feature = "proptest")]

@@ -172,7 +172,7 @@ proptest! {
         in_us_units(&mut value);
         let us = Casting::from_json(&value.to_string()).unwrap();
         prop_assert!(value != gelwright::noun::to_value(&casting).unwrap(), "something was rewritten");
-        let (a, b) = match (casting.plan(Cancel::NEVER), us.plan(Cancel::NEVER)) {
+        let (a, b) = match (casting.plan_without_cures(Cancel::NEVER), us.plan_without_cures(Cancel::NEVER)) {
             (Ok(a), Ok(b)) => (a, b),
             (Err(a), Err(b)) => { prop_assert_eq!(a.kind(), b.kind()); return Ok(()) }
             (a, b) => return Err(TestCaseError::fail(format!("{:?} against {:?}", a.err(), b.err()))),
@@ -212,7 +212,7 @@ proptest! {
     /// What is needed is what the batches take, and splitting into cups loses nothing.
     #[test]
     fn needs_are_the_sum_of_the_batches_and_cups_lose_nothing(casting in castings()) {
-        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
+        let Ok(plan) = casting.plan_without_cures(Cancel::NEVER) else { return Ok(()) };
         let mut sums: BTreeMap<&str, f64> = BTreeMap::new();
         for p in plan.batches.iter().flat_map(|b| &b.batch.parts) {
             *sums.entry(&p.material).or_default() += p.mass.si();
@@ -240,7 +240,7 @@ proptest! {
         // Less working time makes more cups, and not less of anything: each cup keeps a film of its own.
         let mut hurried = casting.clone();
         hurried.pace.usable = RelativeAmount::new(casting.pace.usable.get() * 0.6).unwrap();
-        if let Ok(p) = hurried.plan(Cancel::NEVER) {
+        if let Ok(p) = hurried.plan_without_cures(Cancel::NEVER) {
             for (a, b) in plan.needs.iter().zip(&p.needs) {
                 prop_assert!(b.mass.si() >= a.mass.si() * (1.0 - 1e-9), "{}", a.material);
             }
@@ -250,7 +250,7 @@ proptest! {
     /// Stirring after the catalyst is in, and placing, fit into the usable share of the gel time.
     #[test]
     fn every_cup_is_placed_while_it_can_be(casting in castings()) {
-        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
+        let Ok(plan) = casting.plan_without_cures(Cancel::NEVER) else { return Ok(()) };
         for b in &plan.batches {
             if let Some(gel) = &b.gel_time {
                 let usable = gel.time.si() * casting.pace.usable.get();
@@ -269,7 +269,7 @@ proptest! {
     /// One pair of hands; and nothing is laid on what has not gelled.
     #[test]
     fn hands_do_one_thing_and_layers_wait(casting in castings()) {
-        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
+        let Ok(plan) = casting.plan_without_cures(Cancel::NEVER) else { return Ok(()) };
         for two in plan.steps.windows(2) {
             prop_assert!(two[1].start.since(two[0].end).si() >= 0.0, "{} {}", two[0].text, two[1].text);
         }
@@ -343,7 +343,7 @@ proptest! {
     fn most_castings_of_the_strategy_are_planned_without_a_stop_of_the_dose(casting in castings(), shop in shops()) {
         let mut casting = casting;
         casting.shop = shop;
-        match casting.plan(Cancel::NEVER) {
+        match casting.plan_without_cures(Cancel::NEVER) {
             Ok(p) => prop_assert!(p.findings.iter().all(|f| !f.limit.contains("outside_all"))),
             Err(e) => prop_assert_eq!(e.kind(), ErrorKind::NoSolution, "{}", e),
         }
@@ -505,7 +505,10 @@ fn the_working_day_is_kept() {
         (ErrorKind::Inconsistent, "shop.end"),
         "{e}"
     );
-    let night = at("22:00", "06:00 +1 d").unwrap().plan(Cancel::NEVER).unwrap();
+    let night = at("22:00", "06:00 +1 d")
+        .unwrap()
+        .plan_without_cures(Cancel::NEVER)
+        .unwrap();
     let start = Clock::parse("", "22:00").unwrap();
     for s in &night.steps {
         let of_day = s.start.since(start).si().rem_euclid(86_400.0);

@@ -1,9 +1,10 @@
 //! The card of a plan.
 
-use super::cause::{Cause, Grouped, grouped};
+use super::cause::{Grouped, grouped};
 use super::figure::Reader;
 use super::message::{self, Language, Say};
-use super::text;
+use super::{text, wording};
+use crate::limit::Cause;
 use crate::limit::{Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
@@ -277,28 +278,31 @@ fn trouble(reader: Reader, g: &Grouped) -> Trouble {
         } else {
             String::new()
         },
-        change: if english {
-            change(reader, g)
-        } else {
-            sentence(message::change(g.cause, g.low))
-        },
+        change: change(reader, g),
     }
 }
 
-/// The way out of the worst finding, and the slip of ten where one is likely.
+/// What cures the worst finding: its smallest cure where one was found, else its way out in general words, with the slip of
+/// ten where one is likely.
 fn change(reader: Reader, g: &Grouped) -> String {
-    if g.cause == Cause::Contradiction {
-        return sentence(reader.say(Say::FollowSheet));
-    }
-    let way_out = sentence(&reader.told(&g.worst().way_out));
+    let worst = g.worst();
+    let change = match &worst.smallest_cure {
+        Some(cure) => sentence(&format!(
+            "{} ({})",
+            wording::cure(reader, cure),
+            reader.say(Say::Proved)
+        )),
+        None => wording::way_out(reader, worst, || message::change(g.cause, g.low)),
+    };
     let slip = g
         .values
         .iter()
         .flat_map(|v| &v.findings)
-        .find_map(|f| slip(reader, f));
+        .find_map(|f| slip(reader, f))
+        .filter(|_| reader.language == Language::English);
     match slip {
-        Some(s) => format!("{s} {way_out}"),
-        None => way_out,
+        Some(s) => format!("{s} {change}"),
+        None => change,
     }
 }
 

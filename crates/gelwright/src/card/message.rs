@@ -1,8 +1,8 @@
 //! The one table of the card's words, in each language. What a casting names (its zones, recipes, materials) stays as it
 //! was typed; documents are read with decimal points in any language.
 
-use super::cause::Cause;
-use crate::limit::{LimitQuantity, Severity};
+use crate::limit::Cause;
+use crate::limit::{Lever, LimitQuantity, Severity};
 use crate::noun::Noun;
 use crate::plan::{ChangeKind, DayChange, Work};
 
@@ -55,7 +55,8 @@ messages! {
     Ruin "What is most likely to ruin it" "Woran es am ehesten scheitert";
     NothingRuins "No limit is broken." "Keine Grenze ist verletzt.";
     Change "Change" "Ändern";
-    FollowSheet "dose by the product's data sheet" "nach dem Datenblatt des Produkts dosieren";
+    NoCure "no one change cures it" "keine einzelne Änderung behebt es";
+    Proved "planned again, it is cured" "neu geplant, behoben";
     More "more below" "weitere unten";
     MoreOne "one more below" "eine weitere unten";
     Cups "Cups" "Becher";
@@ -198,10 +199,6 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::TooLate, _) => language.of("Done too late", "Zu spät getan"),
         (Cause::Looks, _) => language.of("It will not look as it should", "Es sieht nicht aus, wie es soll"),
         (Cause::Nothing, _) => language.of("There is nothing to cast", "Es gibt nichts zu gießen"),
-        (Cause::Contradiction, _) => language.of(
-            "Published rules for the dose contradict each other",
-            "Veröffentlichte Regeln zur Dosis widersprechen sich",
-        ),
         (Cause::Other, _) => language.of("Another limit is broken", "Eine andere Grenze ist verletzt"),
     }
 }
@@ -244,8 +241,64 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::TooLate, _) => "vorher alles bereitlegen, oder langsamer einstellen",
         (Cause::Looks, _) => "dicker oder mit mehr Pigment im Fenster",
         (Cause::Nothing, _) => "dem Guss eine Zone mit ihren Schichten geben",
-        (Cause::Contradiction, _) => "nach dem Datenblatt des Produkts dosieren",
         (Cause::Other, _) => "siehe unten",
+    }
+}
+
+/// What a lever sets, with `{of}` and `{to}` in it.
+pub(super) fn lever(lever: Lever, language: Language) -> &'static str {
+    match lever {
+        Lever::CountedDrops => language.of(
+            "count {to} drops onto the scale once",
+            "einmal {to} Tropfen auf die Waage zählen",
+        ),
+        Lever::Syringe => language.of(
+            "dose with a syringe, {to} a division",
+            "mit einer Spritze dosieren, {to} je Teilstrich",
+        ),
+        Lever::Scale => language.of(
+            "weigh on a scale that shows {to}",
+            "auf einer Waage wiegen, die {to} zeigt",
+        ),
+        Lever::SealedPores => language.of("seal the mould's pores", "die Poren der Form versiegeln"),
+        Lever::ReleaseCoats => language.of("{to} coats of {of}", "{to} Schichten {of}"),
+        Lever::Clamps => language.of("{to} clamps", "{to} Zwingen"),
+        Lever::ClampForce => language.of("clamps of {to} each", "Zwingen mit je {to}"),
+        Lever::InMouldTime => language.of("leave it {to} in the mould", "{to} in der Form lassen"),
+        Lever::MouldTemperature => language.of("bring the mould to {to}", "die Form auf {to} bringen"),
+        Lever::ResinTemperature => language.of("bring the resin to {to}", "das Harz auf {to} bringen"),
+        Lever::ShopTemperature => language.of(
+            "bring air, mould and resin to {to}, until cured",
+            "Luft, Form und Harz auf {to} bringen, bis zur Härtung",
+        ),
+        Lever::Humidity => language.of(
+            "bring the air to {to} relative humidity",
+            "die Luft auf {to} relative Feuchte bringen",
+        ),
+        Lever::OvenTemperature => language.of("post-cure at {to}", "bei {to} nachhärten"),
+        Lever::OvenRise => language.of("let the oven rise over {to}", "den Ofen über {to} steigen lassen"),
+        Lever::HeatInUse => language.of("keep it below {to} in use", "im Gebrauch unter {to} halten"),
+        Lever::Coats => language.of(
+            "gel coat on {of} in {to} coats, the film as thick as before",
+            "Gelcoat auf {of} in {to} Schichten, der Film so dick wie zuvor",
+        ),
+        Lever::CoatThickness => language.of(
+            "gel coat on {of}: each coat {to} wet",
+            "Gelcoat auf {of}: jede Schicht {to} nass",
+        ),
+        Lever::PourLayers => language.of(
+            "pour {of} in {to} layers, each hardened before the next",
+            "{of} in {to} Lagen vergießen, jede vor der nächsten gehärtet",
+        ),
+        Lever::Sessions => language.of(
+            "lay up {of} in {to} sessions, each cooled before the next",
+            "{of} in {to} Gängen laminieren, jeder vor dem nächsten abgekühlt",
+        ),
+        Lever::PourThickness => language.of("pour {of} {to} thick", "{of} {to} dick vergießen"),
+        Lever::BeadHeight => language.of("bead of {of} {to} high", "Raupe von {of} {to} hoch"),
+        Lever::Dose => language.of("dose {of} at {to}", "{of} mit {to} dosieren"),
+        Lever::Thickener | Lever::Loading | Lever::Thinner => language.of("{of}: {to}", "{of}: {to}"),
+        Lever::GlassContent => language.of("{to} of glass on {of}", "{to} Glas auf {of}"),
     }
 }
 
@@ -259,7 +312,8 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ResinTemperature => "Harztemperatur",
         Q::AboveDewPoint => "Formfläche über dem Taupunkt",
         Q::RelativeHumidity => "relative Luftfeuchte",
-        Q::GelCoatWetThickness => "Nassfilm des Gelcoats",
+        Q::GelCoatWetThickness => "Nassdicke einer Schicht Gelcoat",
+        Q::GelCoatFilm => "Nassfilm des Gelcoats, alle Schichten",
         Q::PourThickness => "Dicke eines Vergusses",
         Q::SessionThickness => "Laminatdicke in einem Zug",
         Q::WallThickness => "Wanddicke",
@@ -268,10 +322,10 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ChopLoading => "Gehalt an Schnittfaser",
         Q::FillerLoading => "Füllstoffgehalt",
         Q::PigmentLoading => "Pigmentgehalt",
-        Q::GlassContent => "Glasgehalt",
+        Q::GlassContent => "Glasgehalt der Lagen einer Art",
         Q::BatchOverWorkingTime => "Verarbeitung zu Gelierzeit",
         Q::GelTime => "Gelierzeit",
-        Q::DoseUncertainty => "Unsicherheit der Dosis",
+        Q::DoseUncertainty => "halber 95-%-Bereich der Dosis",
         Q::BatchMass => "Bechermenge",
         Q::PeakTemperature => "Spitzentemperatur",
         Q::MouldFaceTemperature => "Temperatur der Formfläche",
@@ -280,6 +334,8 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::OpenTime => "Zeit vom Härter bis zum Spannen",
         Q::BoilingMonomer => "unreagiertes Monomer am Siedepunkt",
         Q::DemouldWait => "Zeit vom Entformen bis zur Reife",
+        Q::DemouldSheet => "Zeit in der Form zur Entformzeit des Härters",
+        Q::FoamGrowth => "Gas aus Wasser zum Volumen der Mischung",
         Q::OvenTemperature => "Temperatur der Nachhärtung",
         Q::OvenOverGlass => "Teil über seiner Glasübergangstemperatur",
         Q::GlassOverUse => "Glasübergang über der Wärme im Gebrauch",
@@ -374,6 +430,9 @@ mod tests {
             LimitQuantity::SeamSqueezedOut,
             LimitQuantity::DropOverScaleStep,
             LimitQuantity::ThinnerLoading,
+            LimitQuantity::GelCoatFilm,
+            LimitQuantity::FoamGrowth,
+            LimitQuantity::DemouldSheet,
         ] {
             assert_ne!(bounded(q, Language::English), bounded(q, Language::German));
         }

@@ -325,7 +325,7 @@ fn kept(p: &Plan, reader: Reader) -> Markup {
                     @let (value, bound) = wording::kept(reader, f);
                     li {
                         (f.quantity.noun()) ", " bdi { (words(&f.subject)) } ": " (value) ", " (bound)
-                        @if f.set_aside { ", set aside by the data sheet" }
+                        @if f.set_aside { ", told, not judged" }
                         " (" (f.source.to_string()) ")"
                     }
                 }

@@ -1,11 +1,11 @@
 //! Sentences of a plan's numbers that stand behind the card, for text and page.
 
-use super::cause::{Cause, Grouped, OneValue};
+use super::cause::{Grouped, OneValue};
 use super::figure::Reader;
-use super::message::Say;
+use super::message::{self, Language, Say};
 use crate::cure::{CureState, StaysStiff};
 use crate::laminate::WeakestPart;
-use crate::limit::{Finding, QuantityText};
+use crate::limit::{Finding, QuantityText, SmallestCure};
 use crate::plan::{
     AirOfDay, ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch,
     PulledEdge, Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, sentence, words,
@@ -31,7 +31,10 @@ pub(super) fn start_by(s: &WorkStep) -> Option<String> {
 pub(super) fn rule(reader: Reader, r: &Rule) -> String {
     let text = |t: &QuantityText| {
         let of_glass = t.read::<MassFraction>("").map(quantity::show);
-        of_glass.unwrap_or_else(|_| reader.of_text(t, quantity::Phr::MEASURE))
+        match r.quantity {
+            Some(q) => reader.of_text(t, q.measure()),
+            None => of_glass.unwrap_or_else(|_| reader.of_text(t, quantity::Phr::MEASURE)),
+        }
     };
     if let (Some(_), Some(Ok(w))) = (r.resin, r.low.as_ref().map(|t| t.read::<MassFraction>(""))) {
         return format!(
@@ -519,17 +522,57 @@ pub(super) fn told(reader: Reader, g: &Grouped) -> Vec<(Vec<String>, String)> {
 
 /// What to do instead, each way once, those of the worst findings first.
 pub(super) fn ways_out(reader: Reader, g: &Grouped) -> Vec<String> {
-    if g.cause == Cause::Contradiction {
-        return vec![sentence(reader.say(Say::FollowSheet))];
-    }
     let mut all: Vec<String> = Vec::new();
     for v in &g.values {
-        let way_out = sentence(&reader.told(&v.findings[0].way_out));
-        if !all.contains(&way_out) {
-            all.push(way_out);
+        let worst = v.findings[0];
+        let cured = worst.smallest_cure.as_ref().map(|c| sentence(&proved(reader, c)));
+        let general = way_out(reader, worst, || "");
+        for said in cured.into_iter().chain([general]) {
+            if !all.contains(&said) {
+                all.push(said);
+            }
         }
     }
     all
+}
+
+/// A finding's way out in general words, told so where no one change cures it; `german` are the cause's.
+pub(super) fn way_out(reader: Reader, f: &Finding, german: impl Fn() -> &'static str) -> String {
+    let general = match (reader.language, german()) {
+        (Language::German, words) if !words.is_empty() => words.to_owned(),
+        _ => reader.told(&f.way_out),
+    };
+    if f.no_cure {
+        sentence(&format!("{}: {general}", reader.say(Say::NoCure)))
+    } else {
+        sentence(&general)
+    }
+}
+
+/// What a smallest cure sets.
+pub(super) fn cure(reader: Reader, c: &SmallestCure) -> String {
+    let to =
+        c.to.as_ref()
+            .map_or_else(String::new, |t| reader.of_text(t, c.lever.measure()));
+    message::lever(c.lever, reader.language)
+        .replace("{to}", &to)
+        .replace(
+            "{of}",
+            &c.of.iter().map(|n| words(n)).collect::<Vec<_>>().join(", "),
+        )
+}
+
+/// The same with what it was, what it brings and what else it cures.
+fn proved(reader: Reader, c: &SmallestCure) -> String {
+    let mut said = vec![reader.say(Say::Proved).to_owned()];
+    if let Some(from) = &c.from {
+        said.push(format!("now {}", reader.of_text(from, c.lever.measure())));
+    }
+    let listed =
+        |what: &str, names: &[String]| (!names.is_empty()).then(|| format!("{what} {}", names.join(", ")));
+    said.extend(listed("it brings", &c.brings));
+    said.extend(listed("it cures too", &c.cures_too));
+    format!("{} ({})", cure(reader, c), said.join("; "))
 }
 
 /// The rules that are broken, each once, with its source: "advice, at least 15 °C".

@@ -19,6 +19,8 @@ use crate::laminate::{BlockHold, ReleaseTest};
 use crate::light::{CoatOptics, TestPiece};
 use crate::limit::Limits;
 use crate::material::{Catalogue, Jurisdiction};
+use crate::limit::{Limits, Method};
+use crate::material::Catalogue;
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
     self, Area, BenchUnits, Force, Index, Length, Mass, MassFraction, Pressure, Quantity, RelativeAmount,
@@ -350,8 +352,8 @@ impl Application {
     /// The word that a limit's `method` uses.
     pub(super) fn tag(self) -> &'static str {
         match self {
-            Application::Brush => "brush",
-            Application::Spray => "spray",
+            Application::Brush => Method::Brush.name(),
+            Application::Spray => Method::Spray.name(),
         }
     }
 }
@@ -678,11 +680,21 @@ impl Casting {
     /// The limits of this casting: the general ones with the casting's own.
     ///
     /// # Errors
-    /// As the limits' reading refuses.
+    /// As the limits' reading refuses; [`ErrorKind::UnknownName`] for a subject that no limit and no material is called:
+    /// nothing would ever measure such a limit.
     pub fn limits(&self) -> Result<Limits> {
         let mut limits = Limits::generic()?;
         if !self.limit.is_empty() {
-            limits.extend(embedded(&self.source, "limit", serde_json::json!(self.limit)))?;
+            let mut own = Limits::default();
+            own.extend(embedded(&self.source, "limit", serde_json::json!(self.limit)))?;
+            let catalogue = self.catalogue()?;
+            Error::none_of(own.iter().enumerate().map(|(i, l)| {
+                l.names_subjects(&catalogue)
+                    .map_err(|e| e.within(format!("limit[{i}]")))
+            }))?;
+            for l in own.iter() {
+                limits.add(l.clone())?;
+            }
         }
         Ok(limits)
     }

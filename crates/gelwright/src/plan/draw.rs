@@ -575,6 +575,8 @@ fn not_gelled(zone: &str) -> Finding {
         way_out: "warm resin, mould and air, or raise the dose inside the data sheet's window".to_owned(),
         slip: None,
         set_aside: false,
+        smallest_cure: None,
+        no_cure: false,
         source: Source::of(
             Standing::CommonPractice,
             "what is still liquid can not leave the mould",

@@ -100,6 +100,15 @@ impl<'c> Job<'c> {
         }
         Ok(())
     }
+    /// What limits may name of a recipe as it is used by these acts: its materials and family, the acts, their methods.
+    pub(super) fn tags_of_recipe(&self, recipe: &str, acts: &[Act]) -> Vec<String> {
+        let mut tags = self.mixes[recipe].tags.clone();
+        tags.extend(acts.iter().map(|a| a.tag().to_owned()));
+        let used = |i: &&Item| i.recipe == recipe && acts.contains(&i.act);
+        tags.extend(self.items.iter().filter(used).flat_map(Item::method_tags));
+        tags.dedup();
+        tags
+    }
     pub(super) fn gel_time(&self, recipe: &str) -> Option<&GelTime> {
         self.gel_times.get(recipe)
     }

@@ -6,6 +6,7 @@
 //! planned → show, compare. How a plan is read stands in `card`.
 //! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
 //! exotherm → zone cure → air, checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
+//! exotherm → zone cure → checks, cautions, what has no effect → planned, levers, cure of a finding → show, compare. How a plan is read stands in `card`.
 
 mod air;
 mod casting;
@@ -15,14 +16,17 @@ mod clock;
 mod compare;
 mod consumables;
 mod day_cure;
+mod cure_of_finding;
 mod dew_point;
 mod draw;
 mod edge;
 mod exotherm;
 mod first;
 mod hang;
+mod hardener_heat;
 mod job;
 mod layout;
+mod levers;
 mod measured;
 mod mould_face;
 mod needs;
@@ -43,7 +47,6 @@ mod words;
 mod working_time;
 mod zone_cure;
 
-pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
@@ -57,6 +60,7 @@ pub use checks::{ConflictingRules, Rule};
 pub use clock::Clock;
 pub use compare::{Comparison, ComparisonRow, compare};
 pub use consumables::Consumable;
+pub use cure_of_finding::CureOfFinding;
 pub use dew_point::dew_point;
 pub use edge::PulledEdge;
 pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};

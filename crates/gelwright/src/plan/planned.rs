@@ -17,6 +17,13 @@ use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::shop_tests::TestedProperty;
 use super::solid::FilledPour;
 use super::steps::{self, Timetable, WorkStep};
+use super::cure_of_finding::{CureOfFinding, Ground, ZoneWait};
+use super::exotherm::{self, CupExotherm, CureLaw, Extent, Laws, ZoneExotherm};
+use super::job::{Cup, Job, ZoneAmounts};
+use super::layout;
+use super::needs::{self, Need};
+use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::steps::{self, Timetable, Work, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
 use super::warp::Warp;
@@ -27,7 +34,7 @@ use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::document::Versions;
 use crate::error::{Error, Result};
-use crate::limit::{Finding, Severity};
+use crate::limit::{Finding, Limits, Severity};
 use crate::mix::{Batch, Bench};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
@@ -118,9 +125,10 @@ pub struct Plan {
     /// Materials whose price is not known, and which the cost therefore leaves out.
     #[noun(default)]
     pub without_price: Vec<String>,
-    /// Limits that are broken, the worst first.
+    /// Limits that are broken, the worst first, and of one severity first those that no change of one input cures. The worst
+    /// of them carry their smallest cure.
     pub findings: Vec<Finding>,
-    /// Limits that are kept, or set aside by a data sheet, with their margins.
+    /// Limits that are kept, or told and not judged, with their margins.
     pub kept: Vec<Finding>,
     /// What of the casting is given and changes nothing.
     #[noun(default)]
@@ -128,7 +136,7 @@ pub struct Plan {
     /// The law of cure of each resin, as far as its gel times or test cups are known, and what of them disagrees.
     #[noun(default)]
     pub cure_laws: Vec<CureLaw>,
-    /// Published rules that contradict each other where this plan had to take one: all of them, never an average.
+    /// Published rules that contradict each other where this plan had to take or judge one: all of them, never an average.
     pub conflicts: Vec<ConflictingRules>,
     /// What can hurt somebody.
     pub cautions: Vec<PlanCaution>,
@@ -249,6 +257,47 @@ impl Casting {
     /// that no splitting can place in its gel time; `Cancelled`.
     #[question("plan.make", long)]
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
+        let (mut plan, ground) = self.planned(cancel)?;
+        let waits = waits(&plan);
+        ground.cure_the_worst(self, &mut plan.findings, &waits, cancel)?;
+        Ok(plan)
+    }
+
+    /// The least change of one input that cures a finding of this casting's plan, proved by planning again: rounded to what a
+    /// hand can set, bringing no finding as bad as the one it cures, and no more findings than there were.
+    ///
+    /// Each input that what is measured depends on is changed alone, as far as its range goes (a dose as far as its window), the
+    /// least harmful first ([`Lever`](crate::limit::Lever)); of the first that cures, the least change is found by bisection, as
+    /// what is measured goes one way with it. Findings of the same rule with the same value (two halves laid alike) are cured
+    /// together. Nothing where no one input cures it: then it takes two changes, or another part.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`]; [`ErrorKind::UnknownName`] for a finding that the plan does not have.
+    #[question("plan.smallest_cure", long)]
+    pub fn smallest_cure(
+        &self,
+        /// The name of the broken limit, as the plan's findings name it.
+        limit: &str,
+        /// Of what it is broken, where that is more than one thing; the first, if not said.
+        subject: Option<&str>,
+        cancel: Cancel<'_>,
+    ) -> Result<CureOfFinding> {
+        let (plan, ground) = self.planned(cancel)?;
+        ground.cure_of(self, &plan.findings, limit, subject, &waits(&plan), cancel)
+    }
+}
+
+impl Casting {
+    /// As [`Casting::plan`], without looking for the smallest cure of its worst findings: a part of the time, for who plans
+    /// many times over.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`].
+    pub fn plan_without_cures(&self, cancel: Cancel<'_>) -> Result<Plan> {
+        Ok(self.planned(cancel)?.0)
+    }
+
+    fn planned(&self, cancel: Cancel<'_>) -> Result<(Plan, Ground)> {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
@@ -286,9 +335,101 @@ impl Casting {
             measured,
             cure.findings.into_iter().chain(of_the_air).collect(),
         )?;
+        let job = Job::new(self, &catalogue)?;
+        let laws = exotherm::calibrated(&job, cancel)?;
+        let worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
+        let plan = worked.plan(&job)?;
+        drop(job);
+        Ok((
+            plan,
+            Ground {
+                catalogue,
+                limits,
+                laws,
+            },
+        ))
+    }
+}
+
+/// How much longer than planned each zone must stay in the mould, of those whose cure is computed.
+fn waits(plan: &Plan) -> Vec<ZoneWait> {
+    let Some(demould) = plan.steps.iter().find(|s| s.work == Work::Demould) else {
+        return vec![];
+    };
+    let of = |z: &ZoneSummary| {
+        let cure = z.cure.as_ref()?;
+        Some(ZoneWait {
+            zone: z.zone.clone(),
+            wait: cure.ready.map(|t| t.since(demould.start).si()),
+        })
+    };
+    plan.zones.iter().filter_map(of).collect()
+}
+
+/// A casting worked through: what a plan is put together from.
+pub(super) struct Worked {
+    cups: Vec<Cup>,
+    batches: Vec<Batch>,
+    timed: Timetable,
+    needs: Vec<Need>,
+    part: part::PartAsMade,
+    heat: exotherm::Exotherms,
+    cure: zone_cure::ZoneCures,
+    pub(super) checked: checks::Checked,
+}
+
+/// Works a casting through, its heat as far as is asked.
+pub(super) fn worked(
+    job: &Job,
+    limits: &Limits,
+    laws: &Laws,
+    extent: Extent<'_>,
+    cancel: Cancel<'_>,
+) -> Result<Worked> {
+    let mut cups = job.cups()?;
+    let batches = job.batches(&cups)?;
+    let timed = steps::timetable(job, &mut cups, &batches)?;
+    zone_cure::agrees(job, &timed)?;
+    let needs = needs::needs(job, &cups, &batches)?;
+    let mut part = part::part(job)?;
+    let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;
+    let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
+    let measured = std::mem::take(&mut part.measured)
+        .into_iter()
+        .chain(std::mem::take(&mut heat.measured))
+        .chain(std::mem::take(&mut cure.measured))
+        .collect();
+    let findings = std::mem::take(&mut cure.findings);
+    let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings)?;
+    Ok(Worked {
+        cups,
+        batches,
+        timed,
+        needs,
+        part,
+        heat,
+        cure,
+        checked,
+    })
+}
+
+impl Worked {
+    fn plan(self, job: &Job) -> Result<Plan> {
+        let casting = job.casting;
+        let Worked {
+            cups,
+            batches,
+            timed,
+            needs,
+            part,
+            heat,
+            cure,
+            checked,
+        } = self;
+        let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
         let (cost, without_price) = needs::cost(&needs)?;
-        let from_stockroom = stockroom::draw(&job, &cups, &batches, &needs)?;
-        let good_parts = stockroom::costs(&job, &timed.steps, cost)?;
+        let from_stockroom = stockroom::draw(job, &cups, &batches, &needs)?;
+        let good_parts = stockroom::costs(job, &timed.steps, cost)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
             .into_iter()
@@ -297,22 +438,24 @@ impl Casting {
             .zip(cure.zones)
             .map(|(((amounts, made), exotherm), cure)| ZoneSummary::of(amounts, made, exotherm, cure))
             .collect();
+        let mut conflicts = checks::conflicts(job);
+        conflicts.extend(checked.conflicts);
         Ok(Plan {
             version: PLAN_VERSION,
-            casting: self.name.clone(),
-            note: self.note.clone(),
-            units: self.shop.units,
-            bench: self.shop.bench.clone(),
-            temperature: self.shop.temperature,
-            humidity: self.shop.humidity,
+            casting: casting.name.clone(),
+            note: casting.note.clone(),
+            units: casting.shop.units,
+            bench: casting.shop.bench.clone(),
+            temperature: casting.shop.temperature,
+            humidity: casting.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
             drawn: from_stockroom.drawn,
             orders: from_stockroom.orders,
             good_parts,
-            clamping: self.clamping.clone(),
-            consumables: consumables::of(&job, &cups),
-            cautions: cautions::cautions(&job, &timed)?,
-            batches: planned_batches(&job, &cups, batches, &timed, heat.cups),
+            clamping: casting.clamping.clone(),
+            consumables: consumables::of(job, &cups),
+            cautions: cautions::cautions(job, &timed)?,
+            batches: planned_batches(job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
             order: Some(timed.order),
             zones,
@@ -331,6 +474,7 @@ impl Casting {
             cure_laws: heat.laws,
             conflicts: checks::conflicts(&job),
             shop_tests,
+            conflicts,
         })
     }
 

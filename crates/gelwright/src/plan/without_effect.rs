@@ -28,6 +28,7 @@ pub(super) fn of(
     part: &PartAsMade,
     heat: &Exotherms,
     cure: &ZoneCures,
+    unmeasured: &[String],
 ) -> Result<Vec<WithoutEffect>> {
     let casting = job.casting;
     let mut all = Vec::new();
@@ -162,6 +163,12 @@ pub(super) fn of(
         if !taken {
             tell(format!("shop_tests.{of}"), "the casting takes none of it");
         }
+    }
+    for limit in unmeasured {
+        tell(
+            format!("limit.{limit}"),
+            "nothing in this casting is measured that it bounds, by its quantity, subject and method",
+        );
     }
     for material in casting.stock.keys() {
         if !needs.iter().any(|n| n.material == *material) {

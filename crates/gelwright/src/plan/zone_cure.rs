@@ -402,6 +402,8 @@ fn held_by(
         way_out,
         slip: None,
         set_aside: false,
+        smallest_cure: None,
+        no_cure: false,
         source: asked.source.clone(),
     }
 }
