@@ -9,8 +9,8 @@
 use std::hint::black_box;
 use std::time::Instant;
 
-use gelwright::calibrate::{CupTest, Evidence};
 use gelwright::air::{Emission, VapourInRoom};
+use gelwright::calibrate::{CupTest, Evidence};
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::material::Catalogue;

@@ -1,8 +1,7 @@
 //! The one table of the card's words, in each language. What a casting names (its zones, recipes, materials) stays as it
 //! was typed; documents are read with decimal points in any language.
 
-use crate::limit::Cause;
-use crate::limit::{Lever, LimitQuantity, Severity};
+use crate::limit::{Cause, Lever, LimitQuantity, Severity};
 use crate::noun::Noun;
 use crate::plan::{ChangeKind, DayChange, Work};
 
@@ -211,6 +210,7 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         }
         (Cause::Shape, _) => {
             "länger in der Form, dünnerer Gelcoat, Vlies hinter dem Gelcoat, langsam nachhärten"
+        }
         (Cause::Air, _) => {
             "mehr frische Luft, Absaugung an der Arbeit; Sicherheitsdatenblatt, örtliche Vorschriften und Fachleute gehen vor"
         }

@@ -17,10 +17,8 @@ use crate::flow::YieldLaw;
 use crate::heat::Stance;
 use crate::laminate::{BlockHold, ReleaseTest};
 use crate::light::{CoatOptics, TestPiece};
-use crate::limit::Limits;
-use crate::material::{Catalogue, Jurisdiction};
 use crate::limit::{Limits, Method};
-use crate::material::Catalogue;
+use crate::material::{Catalogue, Jurisdiction};
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
     self, Area, BenchUnits, Force, Index, Length, Mass, MassFraction, Pressure, Quantity, RelativeAmount,

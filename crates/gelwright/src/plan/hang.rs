@@ -194,6 +194,8 @@ pub(super) fn by_bond_alone(casting: &Casting) -> impl Iterator<Item = Finding> 
             .to_owned(),
         slip: None,
         set_aside: false,
+        smallest_cure: None,
+        no_cure: false,
         source: sources::over_people(
             "section 1.1: all connections of what carries are positive; \
              arbeitssicherheit.de/schriften/dokument/0%253A5545378%252C17.html",

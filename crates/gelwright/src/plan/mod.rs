@@ -2,11 +2,8 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, shop tests, casting → vapour, layout → working time → job → windows, schedule,
-//! steps, the cure of a day, needs, exotherm → zone cure → solid, edge, warp, hang → part → checks, cautions, what has no effect →
-//! planned → show, compare. How a plan is read stands in `card`.
-//! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
-//! exotherm → zone cure → air, checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
-//! exotherm → zone cure → checks, cautions, what has no effect → planned, levers, cure of a finding → show, compare. How a plan is read stands in `card`.
+//! steps, the cure of a day, needs, exotherm → zone cure → solid, edge, warp, hang → part → air, checks, cautions, what has no
+//! effect → planned, levers, cure of a finding → show, compare. How a plan is read stands in `card`.
 
 mod air;
 mod casting;
@@ -15,8 +12,8 @@ mod checks;
 mod clock;
 mod compare;
 mod consumables;
-mod day_cure;
 mod cure_of_finding;
+mod day_cure;
 mod dew_point;
 mod draw;
 mod edge;

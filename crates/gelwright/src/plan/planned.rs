@@ -6,9 +6,10 @@ use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
+use super::cure_of_finding::{CureOfFinding, Ground, ZoneWait};
 use super::day_cure;
 use super::edge::PulledEdge;
-use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
+use super::exotherm::{self, CupExotherm, CureLaw, Extent, Laws, ZoneExotherm};
 use super::hang::{Hang, MountSummary};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
@@ -16,13 +17,6 @@ use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::shop_tests::TestedProperty;
 use super::solid::FilledPour;
-use super::steps::{self, Timetable, WorkStep};
-use super::cure_of_finding::{CureOfFinding, Ground, ZoneWait};
-use super::exotherm::{self, CupExotherm, CureLaw, Extent, Laws, ZoneExotherm};
-use super::job::{Cup, Job, ZoneAmounts};
-use super::layout;
-use super::needs::{self, Need};
-use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, Work, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
@@ -259,7 +253,7 @@ impl Casting {
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
         let (mut plan, ground) = self.planned(cancel)?;
         let waits = waits(&plan);
-        ground.cure_the_worst(self, &mut plan.findings, &waits, cancel)?;
+        ground.cure_the_worst(&self.as_tested()?.0, &mut plan.findings, &waits, cancel)?;
         Ok(plan)
     }
 
@@ -283,7 +277,42 @@ impl Casting {
         cancel: Cancel<'_>,
     ) -> Result<CureOfFinding> {
         let (plan, ground) = self.planned(cancel)?;
-        ground.cure_of(self, &plan.findings, limit, subject, &waits(&plan), cancel)
+        ground.cure_of(
+            &self.as_tested()?.0,
+            &plan.findings,
+            limit,
+            subject,
+            &waits(&plan),
+            cancel,
+        )
+    }
+
+    /// Lays out the day alone: the steps on the clock and what is shown of their order, as [`Casting::plan`] does, without
+    /// heat, part, findings.
+    ///
+    /// Activities are the steps, each of one pair of hands; waits are drying, the opening of the tack window, gel of the layer
+    /// beneath; windows are the closing of the tack window, the green stage of a laminate, the open time of a paste. The order
+    /// is found by branch and bound with proof (`gelwright-schedule`): done as early as can be, then with the most left before
+    /// the tightest window, then with the mould closed early. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
+    /// two people.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`].
+    #[question("plan.day", long)]
+    pub fn day_of_work(&self, cancel: Cancel<'_>) -> Result<DayOfWork> {
+        cancel.check()?;
+        self.check()?;
+        let catalogue = self.catalogue()?;
+        let (tested, _) = self.as_tested()?;
+        let job = Job::new(&tested, &catalogue)?;
+        let mut cups = job.cups()?;
+        let batches = job.batches(&cups)?;
+        let mut timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
+        cure_the_day(&job, &mut timed, cancel)?;
+        Ok(DayOfWork {
+            steps: timed.steps,
+            order: timed.order,
+        })
     }
 }
 
@@ -308,37 +337,11 @@ impl Casting {
         ])?;
         let (tested, shop_tests) = self.as_tested()?;
         let job = Job::new(&tested, &catalogue)?;
-        let mut cups = job.cups()?;
-        let batches = job.batches(&cups)?;
-        let timed = self.timetable(&job, &mut cups, &batches, cancel)?;
-        zone_cure::agrees(&job, &timed)?;
-        let needs = needs::needs(&job, &cups, &batches)?;
-        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
-        let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
-        let part = part::part(&job, &limits, &timed, &heat.histories)?;
-        let (air, of_the_air) = air::air(&job, &cups, &timed)?;
-        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
-        let measured = part
-            .measured
-            .into_iter()
-            .chain(heat.measured)
-            .chain(cure.measured)
-            .collect();
-        let findings = cure.findings.into_iter().chain(part.findings).collect();
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, findings)?;
-        let checked = checks::check(
-            &job,
-            &limits,
-            &cups,
-            &batches,
-            &timed,
-            measured,
-            cure.findings.into_iter().chain(of_the_air).collect(),
-        )?;
-        let job = Job::new(self, &catalogue)?;
         let laws = exotherm::calibrated(&job, cancel)?;
-        let worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
-        let plan = worked.plan(&job)?;
+        let mut worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
+        cure_the_day(&job, &mut worked.timed, cancel)?;
+        let mut plan = worked.plan(&job)?;
+        plan.shop_tests = shop_tests;
         drop(job);
         Ok((
             plan,
@@ -375,6 +378,7 @@ pub(super) struct Worked {
     part: part::PartAsMade,
     heat: exotherm::Exotherms,
     cure: zone_cure::ZoneCures,
+    air: Option<AirOfDay>,
     pub(super) checked: checks::Checked,
 }
 
@@ -388,18 +392,23 @@ pub(super) fn worked(
 ) -> Result<Worked> {
     let mut cups = job.cups()?;
     let batches = job.batches(&cups)?;
-    let timed = steps::timetable(job, &mut cups, &batches)?;
+    let timed = steps::timetable(job, &mut cups, &batches, cancel)?;
     zone_cure::agrees(job, &timed)?;
     let needs = needs::needs(job, &cups, &batches)?;
-    let mut part = part::part(job)?;
     let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;
     let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
+    let mut part = part::part(job, limits, &timed, &heat.histories)?;
+    let (air, of_the_air) = air::air(job, &cups, &timed)?;
     let measured = std::mem::take(&mut part.measured)
         .into_iter()
         .chain(std::mem::take(&mut heat.measured))
         .chain(std::mem::take(&mut cure.measured))
         .collect();
-    let findings = std::mem::take(&mut cure.findings);
+    let findings = std::mem::take(&mut cure.findings)
+        .into_iter()
+        .chain(std::mem::take(&mut part.findings))
+        .chain(of_the_air)
+        .collect();
     let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings)?;
     Ok(Worked {
         cups,
@@ -409,6 +418,7 @@ pub(super) fn worked(
         part,
         heat,
         cure,
+        air,
         checked,
     })
 }
@@ -424,6 +434,7 @@ impl Worked {
             part,
             heat,
             cure,
+            air,
             checked,
         } = self;
         let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
@@ -472,56 +483,19 @@ impl Worked {
             kept: checked.kept,
             without_effect,
             cure_laws: heat.laws,
-            conflicts: checks::conflicts(&job),
-            shop_tests,
             conflicts,
-        })
-    }
-
-    /// Lays out the day alone: the steps on the clock and what is shown of their order, as [`Casting::plan`] does, without
-    /// heat, part, findings.
-    ///
-    /// Activities are the steps, each of one pair of hands; waits are drying, the opening of the tack window, gel of the layer
-    /// beneath; windows are the closing of the tack window, the green stage of a laminate, the open time of a paste. The order
-    /// is found by branch and bound with proof (`gelwright-schedule`): done as early as can be, then with the most left before
-    /// the tightest window, then with the mould closed early. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
-    /// two people.
-    ///
-    /// # Errors
-    /// As [`Casting::plan`].
-    #[question("plan.day", long)]
-    pub fn day_of_work(&self, cancel: Cancel<'_>) -> Result<DayOfWork> {
-        cancel.check()?;
-        self.check()?;
-        let catalogue = self.catalogue()?;
-        let (tested, _) = self.as_tested()?;
-        let job = Job::new(&tested, &catalogue)?;
-        let mut cups = job.cups()?;
-        let batches = job.batches(&cups)?;
-        let timed = self.timetable(&job, &mut cups, &batches, cancel)?;
-        Ok(DayOfWork {
-            steps: timed.steps,
-            order: timed.order,
+            shop_tests: vec![],
         })
     }
 }
 
-impl Casting {
-    /// The order of work, with its cure where a window is broken.
-    fn timetable(
-        &self,
-        job: &Job,
-        cups: &mut [Cup],
-        batches: &[Batch],
-        cancel: Cancel<'_>,
-    ) -> Result<Timetable> {
-        let mut timed = steps::timetable(job, cups, batches, cancel)?;
-        if timed.order.proof == OrderProof::WindowsBroken {
-            let tried = day_cure::of(self, job.catalogue, cancel)?;
-            (timed.order.cure, timed.order.tried) = (tried.cure, Some(tried.count));
-        }
-        Ok(timed)
+/// The least harmful change of a day that cannot keep its windows.
+fn cure_the_day(job: &Job, timed: &mut Timetable, cancel: Cancel<'_>) -> Result<()> {
+    if timed.order.proof == OrderProof::WindowsBroken {
+        let tried = day_cure::of(job.casting, job.catalogue, cancel)?;
+        (timed.order.cure, timed.order.tried) = (tried.cure, Some(tried.count));
     }
+    Ok(())
 }
 
 /// The batches with their hours, in the order of mixing.
