@@ -14,7 +14,6 @@ pub mod drops;
 pub mod epoxy;
 pub mod filler;
 pub mod heat_of_reaction;
-pub mod measurement;
 pub mod peroxide;
 pub mod pigment;
 pub mod polyurethane;
@@ -27,7 +26,7 @@ pub use batch::{Amount, Batch, BatchPart, CureDose, MeasuredBy};
 pub use bench::{Bench, Dropper, Scale, Syringe, Thermometer};
 pub use dose::Dose;
 pub use heat_of_reaction::{ChemicalHeat, CureReaction, HeatOfReaction, HeatPart};
-pub use measurement::Estimate;
+pub use gelwright_base::measurement::{self, Estimate};
 pub use recipe::{Part, Recipe, Role, role_of};
 pub use resin_dose::ResinDose;
 
