@@ -12,6 +12,7 @@ mod heat;
 mod laminate;
 mod light;
 mod mix;
+mod mould;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;

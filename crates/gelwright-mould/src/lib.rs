@@ -50,6 +50,7 @@ pub const QUESTIONS: &[&[Entry]] = &[
     TapedShape::QUESTIONS,
     Outline::QUESTIONS,
     WeighedTemplate::QUESTIONS,
+    &[water::WATER_DENSITY],
     WaterFill::QUESTIONS,
     Solid::QUESTIONS,
     MeshText::QUESTIONS,

@@ -518,7 +518,7 @@ mod tests {
         // An open path is closed, and says so.
         let m = path("M 0 0 L 3 0 L 3 4").measure().unwrap();
         near(m.area.value().si(), 6.0, 1e-14);
-        assert!(m.notes[0].contains("5 m"), "{:?}", m.notes);
+        assert!(m.notes[0].contains("5000 mm"), "{:?}", m.notes);
     }
 
     #[test]
@@ -611,9 +611,9 @@ mod tests {
             assert!(e.to_string().contains(says), "{e}");
         };
         let bow = [[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]];
-        refused(&points(&bow), ErrorKind::Inconsistent, "points", "x = 1 m, y = 1 m");
+        refused(&points(&bow), ErrorKind::Inconsistent, "points", "x = 1000 mm, y = 1000 mm");
         let open_bow = [[0.0, 0.0], [4.0, 4.0], [4.0, 0.0], [0.0, 2.0]];
-        refused(&points(&open_bow), ErrorKind::Inconsistent, "points", "1.33");
+        refused(&points(&open_bow), ErrorKind::Inconsistent, "points", "1333");
         refused(
             &path("M 0 0 C 4 4 -3 4 1 0 Z"),
             ErrorKind::Inconsistent,

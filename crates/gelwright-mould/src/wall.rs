@@ -6,6 +6,7 @@ use gelwright_base::error::{Error, Result};
 use gelwright_base::noun::Noun;
 use gelwright_base::quantity::{self, Length, Quantity, Volume};
 
+use crate::path::Curve;
 use crate::size::{Budget, Size, computed, given};
 use crate::solid::{Kind, Solid, frustum, ring, section, semi};
 use crate::tape::TAPE;
@@ -44,7 +45,7 @@ pub(crate) fn on(solid: &Solid, thickness: Length, measured: MeasuredFace) -> Re
     let at: Vec<f64> = readings.iter().map(|r| r.value).collect();
     let wall = |x: &[f64]| {
         let x = solid.form.lengths(x);
-        let within = kind.measures(&x).volume;
+        let within = kind.unmoved(&x);
         Ok(half * (kind.moved(&x, t)? - within).abs())
     };
     let area = |x: &[f64]| Ok(half * kind.measures(&solid.form.lengths(x)).area);
@@ -64,6 +65,12 @@ pub(crate) fn on(solid: &Solid, thickness: Length, measured: MeasuredFace) -> Re
         area_times_thickness: Volume::from_si(plain)?,
         deviation: plain / volume - 1.0,
     })
+}
+
+/// A drawn profile as straight pieces (radius, height).
+fn drawn(curve: &Curve, unit: f64) -> Vec<[f64; 2]> {
+    let flat = curve.flat(1e-6);
+    flat.iter().map(|[r, z]| [(r * unit).max(0.0), z * unit]).collect()
 }
 
 fn too_thick(t: f64, most: f64) -> Error {
@@ -115,15 +122,21 @@ impl Kind {
                 let p: Vec<[f64; 2]> = (0..x.len() / 2).map(|i| [0.5 * x[2 * i + 1], x[2 * i]]).collect();
                 profile_moved(&p, t)
             }
-            Kind::Turned(curve, unit) => {
-                let p: Vec<[f64; 2]> = curve
-                    .flat(1e-6)
-                    .iter()
-                    .map(|[r, z]| [(r * unit).max(0.0), z * unit])
-                    .collect();
-                profile_moved(&p, t)
-            }
+            Kind::Turned(curve, unit) => profile_moved(&drawn(curve, *unit), t),
         })
+    }
+
+    /// Content of the body as [`moved`](Kind::moved) takes it: of a drawn profile that of its straight pieces, so that what
+    /// they leave out stands on both sides.
+    fn unmoved(&self, x: &[f64]) -> f64 {
+        match self {
+            Kind::Turned(curve, unit) => drawn(curve, *unit)
+                .windows(2)
+                .map(|p| frustum(p[0][0], p[1][0], p[1][1] - p[0][1]).1)
+                .sum::<f64>()
+                .abs(),
+            _ => self.measures(x).volume,
+        }
     }
 
     /// How far the face can be moved that way before it meets itself.

@@ -31,6 +31,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::light::QUESTIONS,
     crate::heat::QUESTIONS,
     crate::calibrate::QUESTIONS,
+    crate::mould::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
     crate::card::QUESTIONS,

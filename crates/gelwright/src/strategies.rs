@@ -272,6 +272,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                     .map(|(i, (area, layers))| Zone {
                         name: format!("zone {}", i + 1),
                         area: Some(known(area)),
+                        measured: None,
                         layers,
                         pulled_edge: None,
                         stance: crate::heat::Stance::Vertical,
@@ -327,6 +328,7 @@ fn zone_layers() -> impl Strategy<Value = (f64, Vec<ZoneLayer>)> + Clone {
             ZoneLayer::Pour(Pour {
                 recipe: "fill".into(),
                 volume: None,
+                measured: None,
                 thickness: Some(known(t)),
             })
         }));

@@ -86,7 +86,8 @@ fn damaged_boxes() {
     assert!((m.capped.unwrap().si() - 6.0).abs() < 1e-12 && m.rims[0].off_plane.si() < 1e-12);
     // A rim that is not flat: how far off is told, and is part of the uncertainty.
     let mut bent = one;
-    bent.1.truncate(9);
+    bent.1.truncate(10);
+    bent.1.remove(6);
     let m = Mesh::new(bent.0, bent.1).unwrap().measure(&cap, Cancel::NEVER).unwrap();
     let v = m.volume.as_ref().unwrap();
     assert!((v.value().si() - 24.0).abs() < 2.0 * v.estimate.standard_uncertainty.si(), "{m:?}");

@@ -15,7 +15,7 @@ impl Hasher for Quick {
         bytes.iter().for_each(|b| self.write_u64(u64::from(*b)));
     }
     fn write_u64(&mut self, x: u64) {
-        let wide = u128::from(self.0 ^ x) * 0x9e37_79b9_7f4a_7c15_f39c_c060_5ced_c835;
+        let wide = u128::from(self.0 ^ x ^ 0x517c_c1b7_2722_0a95) * 0x9e37_79b9_7f4a_7c15;
         self.0 = (wide >> 64) as u64 ^ wide as u64;
     }
     fn write_i64(&mut self, x: i64) {

@@ -7,6 +7,7 @@ use uom::si::time::second;
 
 use super::casting::Casting;
 use super::layout::{self, Act, Item, Mix};
+use super::sized::ZoneSizes;
 use super::working_time::{self, FarOff, WorkingTime};
 use crate::cure::gel_table::GelTime;
 use crate::error::{Error, Result};
@@ -41,15 +42,21 @@ pub(super) struct Job<'c> {
     pub(super) catalogue: &'c Catalogue,
     pub(super) mixes: BTreeMap<&'c str, Mix<'c>>,
     pub(super) items: Vec<Item>,
+    /// What was measured of each zone.
+    pub(super) sizes: Vec<ZoneSizes>,
     gel_times: BTreeMap<&'c str, GelTime>,
     /// What lies how far off the gel-time table, where that is why a gel time is not known.
     pub(super) far_off: BTreeMap<&'c str, FarOff>,
 }
 
 impl<'c> Job<'c> {
-    pub(super) fn new(casting: &'c Casting, catalogue: &'c Catalogue) -> Result<Self> {
+    pub(super) fn new(
+        casting: &'c Casting,
+        sizes: Vec<ZoneSizes>,
+        catalogue: &'c Catalogue,
+    ) -> Result<Self> {
         let mixes = layout::mixes(casting, catalogue)?;
-        let items = layout::items(casting, catalogue, &mixes)?;
+        let items = layout::items(casting, catalogue, &mixes, &sizes)?;
         let (mut gel_times, mut far_off) = (BTreeMap::new(), BTreeMap::new());
         for (name, mix) in &mixes {
             match working_time::of(mix, casting.shop.resin())? {
@@ -68,6 +75,7 @@ impl<'c> Job<'c> {
             catalogue,
             mixes,
             items,
+            sizes,
             gel_times,
             far_off,
         })

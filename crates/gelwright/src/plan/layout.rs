@@ -7,6 +7,7 @@ use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 
 use super::casting::{Application, Casting, Zone, ZoneLayer};
+use super::sized::ZoneSizes;
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
@@ -175,6 +176,8 @@ pub(super) struct Item {
     pub(super) thickness: Option<Length>,
     /// Reinforcement laid with it.
     pub(super) plies: Vec<Ply>,
+    /// The measurement that its amount follows, and the relative standard uncertainty of that.
+    pub(super) measure: Option<((usize, usize), f64)>,
 }
 
 /// One ply of a laminate.
@@ -208,13 +211,16 @@ pub(super) fn items(
     casting: &Casting,
     catalogue: &Catalogue,
     mixes: &BTreeMap<&str, Mix>,
+    sizes: &[ZoneSizes],
 ) -> Result<Vec<Item>> {
     let mut all = Vec::new();
     for (i, zone) in casting.zones.iter().enumerate() {
         let mut level = 0;
         for (j, layer) in zone.layers.iter().enumerate() {
-            let made = layer_items(casting, catalogue, mixes, zone, layer, &mut level)
+            let mut made = layer_items(casting, catalogue, mixes, zone, layer, &mut level)
                 .map_err(|e| e.within(format!("zones[{i}].layers[{j}].{}", layer.kind())))?;
+            let measure = sizes[i].of_layer(j, layer).map(|(which, u)| ((i, which), u));
+            made.iter_mut().for_each(|item| item.measure = measure);
             all.extend(made);
         }
     }
@@ -232,6 +238,7 @@ pub(super) fn items(
             placing: casting.pace.insert,
             thickness: None,
             plies: vec![],
+measure: None,
         });
     }
     for seam in &casting.seams {
@@ -248,6 +255,7 @@ pub(super) fn items(
             placing: per(casting.pace.seam_per_length, seam.length),
             thickness: Some(seam.height),
             plies: vec![],
+measure: None,
         });
     }
     Ok(all)
@@ -283,6 +291,7 @@ fn layer_items(
                 placing: per(pace.gel_coat_per_area, area),
                 thickness: Some(g.wet_thickness),
                 plies: vec![],
+measure: None,
             })
             .collect(),
         ZoneLayer::Laminate(l) => {
@@ -309,6 +318,7 @@ fn layer_items(
                 placing: per(pace.ply_per_area, area) * plies.len() as f64,
                 thickness: Some(Length::from_si(volume / area.si())?),
                 plies,
+                measure: None,
             }]
         }
         ZoneLayer::Pour(p) => {
@@ -329,6 +339,7 @@ fn layer_items(
                 ),
                 thickness: p.thickness.or_else(|| zone.area.map(|a| volume / a)),
                 plies: vec![],
+measure: None,
             }]
         }
     })

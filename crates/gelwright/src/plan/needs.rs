@@ -32,6 +32,8 @@ pub struct Need {
     pub area: Option<Area>,
     /// Of that mass: what does not stay in the part.
     pub waste: Mass,
+    /// Standard uncertainty of that mass from the sizes of the zones that were measured; none where no zone's was.
+    pub size_uncertainty: Option<Mass>,
     /// What is on the shelf, where the casting says.
     pub in_stock: Option<Mass>,
     /// What is missing from the shelf; all of it, where the casting does not say what is there.
@@ -48,12 +50,21 @@ struct Sum {
     net: f64,
     area: f64,
     from: Vec<Why>,
+    /// What of the mass follows one measurement: its standard uncertainties add up, those of others add as squares.
+    measured: BTreeMap<(usize, usize), f64>,
+}
+
+impl Sum {
+    fn size_uncertainty(&self) -> Option<Mass> {
+        let u = self.measured.values().map(|u| u * u).sum::<f64>().sqrt();
+        (!self.measured.is_empty()).then(|| Mass::new::<kilogram>(u))
+    }
 }
 
 pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Need>> {
     let mut order: Vec<String> = Vec::new();
     let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
-    let mut add = |id: &str, mass: f64, net: f64, area: f64, why: Why| {
+    let mut add = |id: &str, mass: f64, net: f64, area: f64, measured: &[((usize, usize), f64)], why: Why| {
         if !sums.contains_key(id) {
             order.push(id.to_owned());
         }
@@ -61,6 +72,9 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
         s.mass += mass;
         s.net += net;
         s.area += area;
+        for (which, u) in measured {
+            *s.measured.entry(*which).or_default() += u;
+        }
         s.from.push(why);
     };
     for (cup, batch) in cups.iter().zip(batches) {
@@ -70,6 +84,15 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
             .map(|(i, share)| job.items[*i].net.si() * share)
             .sum();
         let kept = net / batch.mass.si();
+        // A cup's parts grow with what each of its items takes.
+        let follows = |m: f64| -> Vec<((usize, usize), f64)> {
+            let of = |(i, share): &(usize, f64)| {
+                let item = &job.items[*i];
+                let (which, u) = item.measure?;
+                Some((which, u * m * item.net.si() * share / net))
+            };
+            cup.items.iter().filter_map(of).collect()
+        };
         for part in &batch.parts {
             let m = part.mass.si();
             add(
@@ -77,6 +100,7 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                 m,
                 m * kept,
                 0.0,
+                &follows(m),
                 Why::given(format!("in {}", cup.name), quantity::show(part.mass)),
             );
         }
@@ -90,6 +114,7 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                 net * waste,
                 net,
                 area,
+                &item.measure.map(|(which, u)| (which, u * net * waste)).into_iter().collect::<Vec<_>>(),
                 Why::computed(
                     format!("ply on {}", item.zone),
                     quantity::show(Mass::new::<kilogram>(net * waste)),
@@ -119,7 +144,8 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                     Why::given("coverage", quantity::show(per_coat)),
                 ],
             );
-            add(&r.material, mass, 0.0, 0.0, why);
+            // How much the mould takes is a rule of thumb itself: what was measured of its area adds nothing that counts.
+            add(&r.material, mass, 0.0, 0.0, &[], why);
         }
     }
     for (id, text) in &job.casting.stock {
@@ -167,6 +193,7 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         }
     };
     let mass = Mass::new::<kilogram>(sum.mass);
+    let size_uncertainty = sum.size_uncertainty();
     Ok(Need {
         material: id.to_owned(),
         name: material.name.clone(),
@@ -175,6 +202,7 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         volume,
         area,
         waste: Mass::new::<kilogram>((sum.mass - sum.net).max(0.0)),
+        size_uncertainty,
         in_stock,
         to_order: Mass::new::<kilogram>((sum.mass - in_stock.map_or(0.0, Quantity::si)).max(0.0)),
         cost,

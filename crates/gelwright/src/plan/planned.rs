@@ -9,6 +9,7 @@ use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
+use super::sized::{self, ZoneSize, ZoneSizes};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
 use super::steps::{self, Timetable, WorkStep};
 use super::without_effect::{self, WithoutEffect};
@@ -159,6 +160,9 @@ pub struct PlannedBatch {
 pub struct ZoneSummary {
     /// Which.
     pub zone: String,
+    /// Its sizes that were measured, with how sure they are.
+    #[noun(default)]
+    pub sizes: Vec<ZoneSize>,
     /// Sum of its layers, coats and pours as they are laid, before cure shrinkage; absent if one is unknown.
     pub thickness: Option<Length>,
     /// Mass of what stays in it.
@@ -203,7 +207,8 @@ impl Casting {
             layout::named(self, &catalogue),
             layout::mixes(self, &catalogue).map(|_| ()),
         ])?;
-        let job = Job::new(self, &catalogue)?;
+        let (sized, sizes) = sized::sized(self)?;
+        let job = Job::new(&sized, sizes, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let timed = steps::timetable(&job, &mut cups, &batches)?;
@@ -227,7 +232,10 @@ impl Casting {
             .zip(part.zones)
             .zip(heat.zones)
             .zip(cure.zones)
-            .map(|(((amounts, made), exotherm), cure)| ZoneSummary::of(amounts, made, exotherm, cure))
+            .zip(&job.sizes)
+            .map(|((((amounts, made), exotherm), cure), sizes)| {
+                ZoneSummary::of(amounts, made, exotherm, cure, sizes)
+            })
             .collect();
         Ok(Plan {
             version: PLAN_VERSION,
@@ -298,9 +306,11 @@ impl ZoneSummary {
         made: ZoneAsMade,
         exotherm: Option<ZoneExotherm>,
         cure: Option<ZoneCure>,
+        sizes: &ZoneSizes,
     ) -> Self {
         ZoneSummary {
             zone: amounts.zone,
+            sizes: sizes.all(),
             thickness: amounts.thickness,
             mass: amounts.mass,
             reinforcement: amounts.reinforcement,
