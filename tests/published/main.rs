@@ -35,5 +35,6 @@ mod mix_measurement;
 mod mix_peroxide;
 mod mix_stoichiometry;
 mod mould;
+mod mix_vapour;
 mod plan;
 mod units;

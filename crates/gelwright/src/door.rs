@@ -32,8 +32,10 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::heat::QUESTIONS,
     crate::calibrate::QUESTIONS,
     crate::mould::QUESTIONS,
+    crate::stock::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
+    crate::risk::QUESTIONS,
     crate::card::QUESTIONS,
 ];
 

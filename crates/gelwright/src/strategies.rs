@@ -287,6 +287,8 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 waste,
                 pace,
                 stock: BTreeMap::new(),
+                stockroom: None,
+                costing: None,
                 source: BTreeMap::new(),
                 material: BTreeMap::new(),
                 limit: vec![],
@@ -330,6 +332,7 @@ fn zone_layers() -> impl Strategy<Value = (f64, Vec<ZoneLayer>)> + Clone {
                 volume: None,
                 measured: None,
                 thickness: Some(known(t)),
+                closed: false,
             })
         }));
         (area, layers)

@@ -1,7 +1,7 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, casting → layout → working time → job → schedule, steps, needs, part,
+//! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
 //! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
@@ -11,6 +11,7 @@ mod clock;
 mod compare;
 mod consumables;
 mod dew_point;
+mod draw;
 mod exotherm;
 mod first;
 mod job;
@@ -25,12 +26,15 @@ mod schedule;
 mod show;
 mod sized;
 mod steps;
+mod stockroom;
+mod vapour;
 mod without_effect;
 mod words;
 mod working_time;
 mod zone_cure;
 
 pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
@@ -51,6 +55,8 @@ pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use sized::ZoneSize;
 pub use steps::{Work, WorkStep};
+pub use stockroom::{Costing, Order, Stockroom};
+pub use vapour::Vapour;
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 

@@ -8,11 +8,13 @@ use uom::si::mass::kilogram;
 use uom::si::volume::cubic_meter;
 
 use super::job::{Cup, Job};
+use super::sized::Measurement;
 use crate::error::{Error, ErrorKind, Result};
 use crate::material::{Class, Material, MaterialKind, that_count};
 use crate::mix::Batch;
 use crate::quantity::{self, Area, Mass, Money, PriceBasis, Quantity, Volume};
 use crate::source::Why;
+use crate::stock::Held;
 
 /// What the casting takes of a material.
 #[derive(Clone, PartialEq, Noun)]
@@ -30,10 +32,13 @@ pub struct Need {
     pub volume: Option<Volume>,
     /// Area, of a reinforcement.
     pub area: Option<Area>,
-    /// Of that mass: what does not stay in the part.
+    /// Of that mass: what is left in cup, brush and trim, or is a release agent.
     pub waste: Mass,
     /// Standard uncertainty of that mass from the sizes of the zones that were measured; none where no zone's was.
     pub size_uncertainty: Option<Mass>,
+    /// Of that mass: what leaves as vapour from what is laid.
+    #[noun(default)]
+    pub vapour: Mass,
     /// What is on the shelf, where the casting says.
     pub in_stock: Option<Mass>,
     /// What is missing from the shelf; all of it, where the casting does not say what is there.
@@ -48,11 +53,15 @@ pub struct Need {
 struct Sum {
     mass: f64,
     net: f64,
+    vapour: f64,
     area: f64,
     from: Vec<Why>,
     /// What of the mass follows one measurement: its standard uncertainties add up, those of others add as squares.
-    measured: BTreeMap<(usize, usize), f64>,
+    measured: BTreeMap<Measurement, f64>,
 }
+
+/// What a mass follows, by how much: the measurement, and the standard uncertainty that it brings.
+type Follows = (Measurement, f64);
 
 impl Sum {
     fn size_uncertainty(&self) -> Option<Mass> {
@@ -64,13 +73,14 @@ impl Sum {
 pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Need>> {
     let mut order: Vec<String> = Vec::new();
     let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
-    let mut add = |id: &str, mass: f64, net: f64, area: f64, measured: &[((usize, usize), f64)], why: Why| {
+    let mut add = |id: &str, mass: f64, net: f64, vapour: f64, area: f64, measured: &[Follows], why: Why| {
         if !sums.contains_key(id) {
             order.push(id.to_owned());
         }
         let s = sums.entry(id.to_owned()).or_default();
         s.mass += mass;
         s.net += net;
+        s.vapour += vapour;
         s.area += area;
         for (which, u) in measured {
             *s.measured.entry(*which).or_default() += u;
@@ -85,20 +95,31 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
             .sum();
         let kept = net / batch.mass.si();
         // A cup's parts grow with what each of its items takes.
-        let follows = |m: f64| -> Vec<((usize, usize), f64)> {
+        let follows = |m: f64| -> Vec<Follows> {
             let of = |(i, share): &(usize, f64)| {
                 let item = &job.items[*i];
-                let (which, u) = item.measure?;
+                let (which, u) = job.measure_of(item)?;
                 Some((which, u * m * item.net.si() * share / net))
             };
             cup.items.iter().filter_map(of).collect()
         };
-        for part in &batch.parts {
+        let mix = &job.mixes[cup.recipe.as_str()];
+        let monomer: Vec<f64> = (0..batch.parts.len())
+            .map(|i| mix.monomer_in(i).unwrap_or(0.0) * batch.parts[i].mass.si())
+            .collect();
+        let all: f64 = monomer.iter().sum();
+        for (part, monomer) in batch.parts.iter().zip(monomer) {
             let m = part.mass.si();
+            let share = if all > 0.0 { monomer / all } else { 0.0 };
+            let lost = cup.items.iter().filter_map(|(i, of_item)| {
+                let loss = job.items[*i].loss.as_ref()?;
+                Some(loss.of_part(&part.material, share) * of_item)
+            });
             add(
                 &part.material,
                 m,
                 m * kept,
+                lost.sum(),
                 0.0,
                 &follows(m),
                 Why::given(format!("in {}", cup.name), quantity::show(part.mass)),
@@ -113,8 +134,12 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                 &ply.material,
                 net * waste,
                 net,
+                0.0,
                 area,
-                &item.measure.map(|(which, u)| (which, u * net * waste)).into_iter().collect::<Vec<_>>(),
+                &job.measure_of(item)
+                    .map(|(which, u)| (which, u * net * waste))
+                    .into_iter()
+                    .collect::<Vec<_>>(),
                 Why::computed(
                     format!("ply on {}", item.zone),
                     quantity::show(Mass::new::<kilogram>(net * waste)),
@@ -145,13 +170,13 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                 ],
             );
             // How much the mould takes is a rule of thumb itself: what was measured of its area adds nothing that counts.
-            add(&r.material, mass, 0.0, 0.0, &[], why);
+            add(&r.material, mass, 0.0, 0.0, 0.0, &[], why);
         }
     }
-    for (id, text) in &job.casting.stock {
+    for (id, held) in &job.casting.stock {
         let at = |e: Error| e.at(format!("stock.{id}"));
         let material = job.catalogue.get(id).map_err(at)?;
-        stock(text, material).map_err(at)?;
+        as_mass(*held, material).map_err(at)?;
     }
     order
         .into_iter()
@@ -171,7 +196,8 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         .casting
         .stock
         .get(id)
-        .map(|text| stock(text, material).map_err(|e| e.within(format!("stock.{id}"))))
+        .map(|held| as_mass(*held, material).map_err(|e| e.within(format!("stock.{id}"))))
+        .or_else(|| job.on_the_shelf(id, material))
         .transpose()?;
     let cost = match &material.price {
         None => None,
@@ -203,6 +229,7 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         area,
         waste: Mass::new::<kilogram>((sum.mass - sum.net).max(0.0)),
         size_uncertainty,
+        vapour: Mass::new::<kilogram>(sum.vapour),
         in_stock,
         to_order: Mass::new::<kilogram>((sum.mass - in_stock.map_or(0.0, Quantity::si)).max(0.0)),
         cost,
@@ -215,32 +242,24 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
     })
 }
 
-/// What is on the shelf, as a mass: given as a mass, a volume or an area.
-fn stock(text: &str, material: &Material) -> Result<Mass> {
-    let density = || material.known_density().map(|d| d.value.si());
-    let kg = match quantity::parse::<Mass>("", text) {
-        Ok(m) => m.si(),
-        Err(e) if e.kind() == ErrorKind::WrongDimension => {
-            if let Ok(v) = quantity::parse::<Volume>("", text) {
-                v.si() * density()?
-            } else if let (Ok(a), Class::Reinforcement(r)) =
-                (quantity::parse::<Area>("", text), &material.class)
-            {
-                a.si() * r.areal_mass.value.si()
-            } else {
-                return Err(e);
-            }
-        }
-        Err(e) => return Err(e),
-    };
-    if kg < 0.0 {
-        return Err(Error::out_of_range(
-            "",
-            text,
-            "0 or more",
-            "give what is on the shelf",
-        ));
+/// What is on the shelf, as a mass.
+pub(super) fn as_mass(held: Held, material: &Material) -> Result<Mass> {
+    if let Some(mass) = held.as_mass() {
+        return Ok(mass);
     }
+    let kg = match (held.as_volume(), held.as_area(), &material.class) {
+        (Some(v), _, _) => v.si() * material.known_density()?.value.si(),
+        (_, Some(a), Class::Reinforcement(r)) => a.si() * r.areal_mass.value.si(),
+        _ => {
+            return Err(Error::new(ErrorKind::WrongDimension, "")
+                .with_value(format_args!("'{held}'"))
+                .with_allowed(match material.class {
+                    Class::Reinforcement(_) => "a mass or an area",
+                    _ => "a mass or a volume",
+                })
+                .with_way_out("write for example '2.5 kg'"));
+        }
+    };
     Ok(Mass::new::<kilogram>(kg))
 }
 

@@ -3,6 +3,8 @@
 use std::borrow::Cow;
 
 use super::casting::{Casting, Pour, Zone, ZoneLayer};
+use super::job::Job;
+use super::layout::{Act, Item};
 use crate::error::{Error, ErrorKind, Result};
 use crate::mould::{Size, SizeMeasurement};
 use crate::noun::Noun;
@@ -36,7 +38,7 @@ impl ZoneSizes {
 
     /// Relative standard uncertainty of the amount of a layer that comes from what was measured, and what to call that
     /// measurement among those of the zone.
-    pub(super) fn of_layer(&self, layer: usize, with: &ZoneLayer) -> Option<(usize, f64)> {
+    fn of_layer(&self, layer: usize, with: &ZoneLayer) -> Option<(usize, f64)> {
         let volume = self.volumes.get(layer).and_then(|v| v.as_ref()?.volume.as_ref());
         match with {
             ZoneLayer::Pour(_) if volume.is_some() => volume.map(|v| (layer + 1, v.relative())),
@@ -46,7 +48,24 @@ impl ZoneSizes {
     }
 }
 
-/// The casting with the sizes of its zones and pours, and how they were measured; the casting itself where none was.
+/// A measurement of the casting: its zone; 0 for its area, else the pour's layer counted from 1.
+pub(super) type Measurement = (usize, usize);
+
+impl Job<'_> {
+    /// The measurement that the amount of an item follows, and its relative standard uncertainty.
+    pub(super) fn measure_of(&self, item: &Item) -> Option<(Measurement, f64)> {
+        if item.act >= Act::Insert {
+            return None;
+        }
+        let i = self.casting.zones.iter().position(|z| z.name == item.zone)?;
+        let layer = self.casting.zones[i].layers.get(item.layer)?;
+        let (which, u) = self.sizes.get(i)?.of_layer(item.layer, layer)?;
+        Some(((i, which), u))
+    }
+}
+
+/// The casting with the sizes of its zones and pours in place of their measurements, and these; the casting itself where
+/// none was measured.
 pub(super) fn sized(casting: &Casting) -> Result<(Cow<'_, Casting>, Vec<ZoneSizes>)> {
     let none = |zone: &Zone| zone.measured.is_none() && pours(zone).all(|(_, p)| p.measured.is_none());
     if casting.zones.iter().all(none) {
@@ -91,9 +110,9 @@ impl Zone {
             area: None,
             volumes: vec![None; self.layers.len()],
         };
-        if let Some(by) = &self.measured {
+        if let Some(by) = self.measured.take() {
             let size = by.measure().map_err(|e| e.within("measured"))?.area;
-            let size = size.ok_or_else(|| tells_no("area", by))?;
+            let size = size.ok_or_else(|| tells_no("area", &by))?;
             self.area = Some(size.value());
             told.area = Some(ZoneSize {
                 of: "area".to_owned(),
@@ -103,10 +122,11 @@ impl Zone {
             });
         }
         for (j, layer) in self.layers.iter_mut().enumerate() {
-            let ZoneLayer::Pour(Pour { measured: Some(by), volume, .. }) = layer else { continue };
+            let ZoneLayer::Pour(Pour { measured, volume, .. }) = layer else { continue };
+            let Some(by) = measured.take() else { continue };
             let within = |e: Error| e.within(format_args!("layers[{j}].pour"));
             let size = by.measure().map_err(|e| within(e.within("measured")))?.volume;
-            let size = size.ok_or_else(|| within(tells_no("volume", by)))?;
+            let size = size.ok_or_else(|| within(tells_no("volume", &by)))?;
             *volume = Some(size.value());
             told.volumes[j] = Some(ZoneSize {
                 of: format!("volume of layer {}", j + 1),
