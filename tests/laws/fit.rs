@@ -65,7 +65,15 @@ fn bench_cup(l: &DrawnLaw, c: f64, dose: f64, grams: f64) -> Cup {
     let cure = Cure::new(l.kinetics.with_dose(q(dose)).unwrap(), l.gel_conversion);
     Cup {
         film_factor: l.film_factor,
-        ..Cup::new(q(mass), q(diameter), thermal, cure, celsius(c), place, q(604_800.0))
+        ..Cup::new(
+            q(mass),
+            q(diameter),
+            thermal,
+            cure,
+            celsius(c),
+            place,
+            q(604_800.0),
+        )
     }
 }
 
@@ -82,7 +90,13 @@ fn seen(l: &DrawnLaw, c: f64, dose: f64, grams: f64, off: [f64; 3]) -> Result<Cu
     Ok(CupTest {
         gel_to_peak: Some(Spread::exact(q(to_peak))),
         peak_temperature: Some(Spread::exact(q(peak))),
-        ..CupTest::of(q(dose), q(grams / 1000.0), celsius(c), Spread::exact(q(gel)), invented())
+        ..CupTest::of(
+            q(dose),
+            q(grams / 1000.0),
+            celsius(c),
+            Spread::exact(q(gel)),
+            invented(),
+        )
     })
 }
 
@@ -138,16 +152,26 @@ fn a_log_tells_what_three_numbers_tell() {
     ))
     .unwrap();
     assert!(by_log.disagreements.is_empty(), "{:?}", by_log.disagreements);
-    assert!(by_log.residuals.iter().all(|r| r.deviations.abs() < 1.5), "{:?}", by_log.residuals);
+    assert!(
+        by_log.residuals.iter().all(|r| r.deviations.abs() < 1.5),
+        "{:?}",
+        by_log.residuals
+    );
     let again = by_log.law_at(&[]).unwrap();
     for (c, dose) in [(22.0, 1.5), (20.0, 1.3)] {
-        let (got, made) = (reading(&again, c, dose, 100.0).unwrap(), reading(&law, c, dose, 100.0).unwrap());
+        let (got, made) = (
+            reading(&again, c, dose, 100.0).unwrap(),
+            reading(&law, c, dose, 100.0).unwrap(),
+        );
         println!("{got:?} of {made:?}");
         assert!((got.gel_time.si() / made.gel_time.si()).ln().abs() < 0.12);
         assert!((got.peak_temperature.si() - made.peak_temperature.si()).abs() < 6.0);
     }
     // No more is claimed than a few figures tell, however many rows the log has.
-    println!("told by the log {}, by three numbers {}", by_log.told_by_rows, by_three.told_by_rows);
+    println!(
+        "told by the log {}, by three numbers {}",
+        by_log.told_by_rows, by_three.told_by_rows
+    );
     assert!(by_log.told_by_rows < 6.0 && by_log.told_by_rows > by_three.told_by_rows);
 
     // The same figures under the wrong unit, beside a record of another temperature, or cut off, are refused.
@@ -157,13 +181,20 @@ fn a_log_tells_what_three_numbers_tell() {
             ..cup.clone()
         };
         let e = calibrated(&told_by(vec![], vec![cup])).unwrap_err();
-        assert!(e.kind() == kind && e.field().starts_with("cup_tests[0].log"), "{e}");
+        assert!(
+            e.kind() == kind && e.field().starts_with("cup_tests[0].log"),
+            "{e}"
+        );
         assert!(e.to_string().contains(says), "{e}");
     };
     refused(text.replace("°F", "°C"), ErrorKind::Inconsistent, "fahrenheit");
     let lines: Vec<&str> = text.lines().collect();
     refused(lines[..lines.len() / 4].join("\n"), ErrorKind::NoSolution, "log");
-    refused(text.replace("[min]", ""), ErrorKind::Inconsistent, "told.time_unit");
+    refused(
+        text.replace("[min]", ""),
+        ErrorKind::Inconsistent,
+        "told.time_unit",
+    );
 }
 
 #[test]
@@ -173,7 +204,10 @@ fn a_cup_without_gel_time_and_log_is_refused() {
         ..CupTest::of(q(1.5), q(0.1), celsius(22.0), Spread::exact(q(1.0)), invented())
     };
     let e = calibrated(&told_by(vec![], vec![bare])).unwrap_err();
-    assert!(e.kind() == ErrorKind::NoSolution && e.field() == "cup_tests[0].gel_time", "{e}");
+    assert!(
+        e.kind() == ErrorKind::NoSolution && e.field() == "cup_tests[0].gel_time",
+        "{e}"
+    );
 }
 
 /// A slip in one of three cups is named, and the law is that of the others.
@@ -181,7 +215,8 @@ fn a_cup_without_gel_time_and_log_is_refused() {
 fn slips_are_named_and_do_not_bend_the_law() {
     let law = planted(4, 0.5);
     let cups = || {
-        [(20.0, 1.5), (24.0, 1.2), (18.0, 2.0)].map(|(c, dose)| seen(&law, c, dose, 100.0, [0.2, -0.3, 0.1]).unwrap())
+        [(20.0, 1.5), (24.0, 1.2), (18.0, 2.0)]
+            .map(|(c, dose)| seen(&law, c, dose, 100.0, [0.2, -0.3, 0.1]).unwrap())
     };
     let right = calibrated(&told_by(vec![weak()], cups().to_vec())).unwrap();
     assert!(right.disagreements.is_empty(), "{:?}", right.disagreements);
@@ -193,9 +228,13 @@ fn slips_are_named_and_do_not_bend_the_law() {
         let told = c.disagreements.join("\n");
         println!("{told}");
         assert!(told.contains("cup 2") && told.contains(says), "{told}");
-        assert!((gel(&c) / gel(&right)).ln().abs() < 0.1, "{says}: {} {}", gel(&c), gel(&right));
+        assert!(
+            (gel(&c) / gel(&right)).ln().abs() < 0.1,
+            "{says}: {} {}",
+            gel(&c),
+            gel(&right)
+        );
     };
-
 
     slipped("a slip of ten", |c| {
         c.gel_time = c.gel_time.map(|t| Spread::exact(q(t.value().si() * 10.0)));
@@ -216,12 +255,20 @@ fn slips_are_named_and_do_not_bend_the_law() {
 fn one_figure_is_no_ten_constants() {
     let c = calibrated(&told_by(vec![film(22.0, 1.5, 20.0, 0.05)], vec![])).unwrap();
     assert!(c.told_by_rows <= 1.0 + 1e-9, "{}", c.told_by_rows);
-    assert!(c.assumed.iter().any(|a| a.contains("1 rows tell")), "{:?}", c.assumed);
+    assert!(
+        c.assumed.iter().any(|a| a.contains("1 rows tell")),
+        "{:?}",
+        c.assumed
+    );
     let open = c.constants.iter().filter(|k| k.left_open > 0.9).count();
     assert!(open >= 7, "{open}");
     // A spread as wide as its value is told, and leaves the band wide.
     let wide = calibrated(&told_by(vec![film(22.0, 1.5, 20.0, 1.2)], vec![])).unwrap();
-    assert!(wide.disagreements.iter().any(|d| d.contains("next to nothing")), "{:?}", wide.disagreements);
+    assert!(
+        wide.disagreements.iter().any(|d| d.contains("next to nothing")),
+        "{:?}",
+        wide.disagreements
+    );
     let width = |c: &Calibration| {
         let f = c.forecast_gel(q(1.5), celsius(22.0)).unwrap();
         (f.high.map_or(f64::INFINITY, Quantity::si) / f.low.si()).ln()
@@ -232,7 +279,15 @@ fn one_figure_is_no_ten_constants() {
 /// Two cups alike that gel after 10 and after 40 minutes: both can not be.
 #[test]
 fn cups_that_contradict_each_other_are_named() {
-    let cup = |minutes: f64| CupTest::of(q(1.5), q(0.1), celsius(22.0), Spread::exact(q(60.0 * minutes)), invented());
+    let cup = |minutes: f64| {
+        CupTest::of(
+            q(1.5),
+            q(0.1),
+            celsius(22.0),
+            Spread::exact(q(60.0 * minutes)),
+            invented(),
+        )
+    };
     let c = calibrated(&told_by(vec![], vec![cup(10.0), cup(40.0)])).unwrap();
     let told = c.disagreements.join("\n");
     assert!(told.contains("cup 1") && told.contains("cup 2"), "{told}");
@@ -272,7 +327,10 @@ fn what_an_old_tin_has_left_is_found() {
     let both = compared(&[lot("old", &old), lot("fresh", &fresh)]);
     println!("{both:?}");
     let [o, f] = [&both.lots[0], &both.lots[1]];
-    assert!(o.low < 0.6 && 0.6 < o.high && f.low < 1.0 && 1.0 < f.high, "{o:?} {f:?}");
+    assert!(
+        o.low < 0.6 && 0.6 < o.high && f.low < 1.0 && 1.0 < f.high,
+        "{o:?} {f:?}"
+    );
     assert!(both.differences[0].differ && both.differences[0].high < 1.0);
     assert!(o.left_open < 0.8 && (o.dose_factor.unwrap() * o.share - 1.0).abs() < 1e-9);
     let same = compared(&[lot("a", &fresh), lot("b", &fresh)]);
@@ -288,7 +346,13 @@ fn what_an_old_tin_has_left_is_found() {
     assert_eq!(e.kind(), ErrorKind::NoSolution);
     let twice = [lot("a", &fresh), lot("a", &old)];
     let e = c
-        .compare_lots("ortho_polyester", &twice, 0.95, Catalogue::generic(), Cancel::NEVER)
+        .compare_lots(
+            "ortho_polyester",
+            &twice,
+            0.95,
+            Catalogue::generic(),
+            Cancel::NEVER,
+        )
         .unwrap_err();
     assert!(e.field() == "lots[1].name", "{e}");
 }
@@ -332,7 +396,14 @@ fn the_next_test_is_the_one_that_tells_what_the_plan_needs() {
     println!("{one:?}");
     assert_eq!(one.tests, ["at the plan's place"]);
     assert!(one.factor_after < one.factor_now && one.cost == 1.0);
-    let why = |name: &str| one.offered.iter().find(|o| o.name == name).unwrap().refused.clone();
+    let why = |name: &str| {
+        one.offered
+            .iter()
+            .find(|o| o.name == name)
+            .unwrap()
+            .refused
+            .clone()
+    };
     assert!(why("heavy").unwrap().contains("150 g") && why("too much").unwrap().contains("window"));
     assert!(why("far off").is_none());
     // What is foretold of the band after the test is what a calibration with the test then has.
@@ -348,12 +419,18 @@ fn the_next_test_is_the_one_that_tells_what_the_plan_needs() {
         time: Spread::exact(q(middle)),
         ..film(14.0, 2.0, 1.0, 0.1)
     });
-    let after = calibrated(&evidence).unwrap().forecast_gel(q(2.0), celsius(14.0)).unwrap();
+    let after = calibrated(&evidence)
+        .unwrap()
+        .forecast_gel(q(2.0), celsius(14.0))
+        .unwrap();
     let factor = (0.5 * (after.high.unwrap().si() / after.low.si()).ln()).exp();
     println!("foretold {}, then {factor}", one.factor_after);
     assert!((factor.ln() / one.factor_after.ln() - 1.0).abs() < 0.3);
     let e = next(&tests, 4).unwrap_err();
-    assert!(e.kind() == ErrorKind::NoSolution && e.to_string().contains("heavy"), "{e}");
+    assert!(
+        e.kind() == ErrorKind::NoSolution && e.to_string().contains("heavy"),
+        "{e}"
+    );
 }
 
 /// Offered rows (°C, phr): the best three and the best four by their determinants, and after three rows that leave the order open the
@@ -364,10 +441,22 @@ fn rows_of_a_table_by_their_determinant() {
         temperature: celsius(c),
         dose: q(dose),
     };
-    let all = [(15.0, 1.0), (15.0, 2.0), (20.0, 1.5), (25.0, 1.0), (25.0, 2.0), (30.0, 1.5)].map(|(c, d)| at(c, d));
+    let all = [
+        (15.0, 1.0),
+        (15.0, 2.0),
+        (20.0, 1.5),
+        (25.0, 1.0),
+        (25.0, 2.0),
+        (30.0, 1.5),
+    ]
+    .map(|(c, d)| at(c, d));
     let three = TableTests::choose(&[], &all, 3).unwrap();
     assert_eq!(three.places, [0, 1, 5]);
-    assert!((three.determinant / 1.416_710e-2 - 1.0).abs() < 1e-5, "{}", three.determinant);
+    assert!(
+        (three.determinant / 1.416_710e-2 - 1.0).abs() < 1e-5,
+        "{}",
+        three.determinant
+    );
     let four = TableTests::choose(&[], &all, 4).unwrap();
     assert_eq!(four.places, [0, 1, 3, 5]);
     assert!((four.determinant / 3.022_104e-2 - 1.0).abs() < 1e-5);
@@ -403,7 +492,11 @@ fn a_spoiled_part_is_asked_why() {
         let d = c.diagnose(p).unwrap();
         let whole: f64 = d.causes.iter().map(|c| c.probability.get()).sum();
         assert!((whole - 1.0).abs() < 1e-9);
-        assert!(d.causes.windows(2).all(|w| w[0].probability.get() >= w[1].probability.get()));
+        assert!(
+            d.causes
+                .windows(2)
+                .all(|w| w[0].probability.get() >= w[1].probability.get())
+        );
         println!("{:?} {:?}", d.causes[0], d.not_told);
         [d.causes[0].cause, d.causes[1].cause]
     };
@@ -415,7 +508,11 @@ fn a_spoiled_part_is_asked_why() {
     let thick = first(&part(Complaint::TooHot, Some(usual)));
     assert!(thick[0] == SpoilingCause::TooThick);
     let weak = first(&part(Complaint::Soft, Some(gel_at(0.7, 20.0))));
-    let slow = [SpoilingCause::TooLittleCatalyst, SpoilingCause::WeakCatalyst, SpoilingCause::Colder];
+    let slow = [
+        SpoilingCause::TooLittleCatalyst,
+        SpoilingCause::WeakCatalyst,
+        SpoilingCause::Colder,
+    ];
     assert!(weak.iter().all(|w| slow.contains(w)));
     let odd = SpoiledPart {
         judged_after: q(60.0),
@@ -438,7 +535,10 @@ fn coverage(seeds: std::ops::Range<u64>) -> [(u32, u32); 3] {
             .collect();
         // A cup that never gels or does not warm is no evidence.
         let Ok(cups) = cups else { continue };
-        if cups.iter().any(|c| c.peak_temperature.unwrap().value().si() < 300.0) {
+        if cups
+            .iter()
+            .any(|c| c.peak_temperature.unwrap().value().si() < 300.0)
+        {
             continue;
         }
         let Ok(found) = calibrated(&told_by(vec![weak()], cups)) else {
@@ -461,7 +561,11 @@ fn coverage(seeds: std::ops::Range<u64>) -> [(u32, u32); 3] {
         let criterion = gelwright::cure::GelCriterion::Conversion {
             conversion: law.gel_conversion,
         };
-        let wanted = law.kinetics.with_dose(q(1.6)).unwrap().gel_time(&criterion, &schedule);
+        let wanted = law
+            .kinetics
+            .with_dose(q(1.6))
+            .unwrap()
+            .gel_time(&criterion, &schedule);
         if let Ok(t) = wanted {
             let d = found.forecast_dose(t.time, celsius(18.0), 0.95).unwrap();
             put(2, d.low.get() <= 1.6 && d.high.is_none_or(|h| 1.6 <= h.get()));

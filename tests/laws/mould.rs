@@ -69,7 +69,11 @@ fn damaged(whole: &Triangles, volume: f64, damage: &Damage) -> (Triangles, Optio
         }
         Damage::Missing(at) => {
             let out: std::collections::BTreeSet<usize> = at.iter().map(|i| i.index(n)).collect();
-            let kept = t.iter().enumerate().filter(|(i, _)| !out.contains(i)).map(|(_, f)| *f);
+            let kept = t
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| !out.contains(i))
+                .map(|(_, f)| *f);
             let kept = kept.collect();
             ((v, kept), None)
         }

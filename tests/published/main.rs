@@ -34,7 +34,7 @@ mod mix_heat;
 mod mix_measurement;
 mod mix_peroxide;
 mod mix_stoichiometry;
-mod mould;
 mod mix_vapour;
+mod mould;
 mod plan;
 mod units;

@@ -6,7 +6,12 @@ pub(crate) type Triangles = (Vec<[f64; 3]>, Vec<[u32; 3]>);
 /// A tetrahedron of four corners of the cube from -1 to 1.
 pub(crate) fn tetrahedron() -> Triangles {
     (
-        vec![[1.0, 1.0, 1.0], [1.0, -1.0, -1.0], [-1.0, 1.0, -1.0], [-1.0, -1.0, 1.0]],
+        vec![
+            [1.0, 1.0, 1.0],
+            [1.0, -1.0, -1.0],
+            [-1.0, 1.0, -1.0],
+            [-1.0, -1.0, 1.0],
+        ],
         vec![[0, 1, 2], [0, 3, 1], [0, 2, 3], [1, 3, 2]],
     )
 }
@@ -37,8 +42,18 @@ pub(crate) fn octahedron() -> Triangles {
 /// A box from a corner.
 pub(crate) fn cuboid(at: [f64; 3], size: [f64; 3]) -> Triangles {
     let corner = |i: usize| std::array::from_fn(|k| at[k] + if i >> k & 1 == 1 { size[k] } else { 0.0 });
-    let faces = [[0, 4, 6, 2], [1, 3, 7, 5], [0, 1, 5, 4], [2, 6, 7, 3], [0, 2, 3, 1], [4, 5, 7, 6]];
-    let triangles = faces.iter().flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]]).collect();
+    let faces = [
+        [0, 4, 6, 2],
+        [1, 3, 7, 5],
+        [0, 1, 5, 4],
+        [2, 6, 7, 3],
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+    ];
+    let triangles = faces
+        .iter()
+        .flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]])
+        .collect();
     ((0..8).map(corner).collect(), triangles)
 }
 
@@ -118,7 +133,11 @@ pub(crate) fn upper((v, t): &Triangles) -> Triangles {
                 // From the upper end, so that both faces at an edge are cut at the same point.
                 let (high, low) = if a[2] > b[2] { (a, *b) } else { (*b, a) };
                 let s = high[2] / (high[2] - low[2]);
-                kept.push([high[0] + s * (low[0] - high[0]), high[1] + s * (low[1] - high[1]), 0.0]);
+                kept.push([
+                    high[0] + s * (low[0] - high[0]),
+                    high[1] + s * (low[1] - high[1]),
+                    0.0,
+                ]);
             }
             if b[2] >= 0.0 {
                 kept.push(*b);
@@ -138,7 +157,10 @@ pub(crate) fn upper((v, t): &Triangles) -> Triangles {
 
 /// Moved and stretched.
 pub(crate) fn placed((v, t): &Triangles, size: [f64; 3], at: [f64; 3]) -> Triangles {
-    let moved = v.iter().map(|p| std::array::from_fn(|i| p[i] * size[i] + at[i])).collect();
+    let moved = v
+        .iter()
+        .map(|p| std::array::from_fn(|i| p[i] * size[i] + at[i]))
+        .collect();
     (moved, t.clone())
 }
 
@@ -160,7 +182,9 @@ pub(crate) fn stl((v, t): &Triangles) -> Vec<u8> {
     for f in t {
         bytes.extend([0; 12]);
         for k in f {
-            v[*k as usize].iter().for_each(|x| bytes.extend((*x as f32).to_le_bytes()));
+            v[*k as usize]
+                .iter()
+                .for_each(|x| bytes.extend((*x as f32).to_le_bytes()));
         }
         bytes.extend([0; 2]);
     }
@@ -184,6 +208,9 @@ pub(crate) fn stl_text((v, t): &Triangles) -> String {
 /// As an OBJ.
 pub(crate) fn obj((v, t): &Triangles) -> String {
     let vertices: String = v.iter().map(|[x, y, z]| format!("v {x} {y} {z}\n")).collect();
-    let faces: String = t.iter().map(|[a, b, c]| format!("f {} {} {}\n", a + 1, b + 1, c + 1)).collect();
+    let faces: String = t
+        .iter()
+        .map(|[a, b, c]| format!("f {} {} {}\n", a + 1, b + 1, c + 1))
+        .collect();
     vertices + &faces
 }

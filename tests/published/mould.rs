@@ -11,7 +11,9 @@ use gelwright::mould::{
 use gelwright::quantity::*;
 use gelwright::{Cancel, ErrorKind, Result};
 
-use crate::meshes::{Triangles, cuboid, icosphere, obj, octahedron, placed, stl, stl_text, tetrahedron, together, upper};
+use crate::meshes::{
+    Triangles, cuboid, icosphere, obj, octahedron, placed, stl, stl_text, tetrahedron, together, upper,
+};
 
 fn near(a: f64, b: f64, relative: f64) {
     assert!((a / b - 1.0).abs() <= relative, "{a} for {b}");
@@ -64,7 +66,13 @@ fn plane_faced_bodies_in_every_kind_of_file() {
 /// facets leave out is told: the ball itself lies within two standard uncertainties from 320 faces on.
 #[test]
 fn a_finer_ball_is_a_better_one() {
-    let known = [2.536_150_71, 3.658_712_209, 4.047_044_68, 4.152_740_817, 4.179_738_948];
+    let known = [
+        2.536_150_71,
+        3.658_712_209,
+        4.047_044_68,
+        4.152_740_817,
+        4.179_738_948,
+    ];
     let ball = 4.0 / 3.0 * PI;
     let mut before = f64::INFINITY;
     for (n, v) in known.into_iter().enumerate() {
@@ -112,7 +120,10 @@ fn an_open_half_mould_is_measured_to_its_rim() {
     assert!(m.volume.is_none() && m.rims.len() == 1 && !m.closed);
     // The rim is a polygon in the circle.
     near(m.rim_length.si(), 2.0 * PI, 2e-4);
-    let m = Mesh::new(half.0, half.1).unwrap().measure(&reading(true), Cancel::NEVER).unwrap();
+    let m = Mesh::new(half.0, half.1)
+        .unwrap()
+        .measure(&reading(true), Cancel::NEVER)
+        .unwrap();
     near(volume(&m), 2.093_262_47, 2e-9);
     near(m.area.value().si() + m.capped.unwrap().si(), 9.421_899_13, 2e-9);
     assert!(m.rims[0].off_plane.si() < 1e-12);
@@ -129,7 +140,10 @@ fn a_file_far_from_its_origin_is_less_sure() {
     let u = far.volume.as_ref().unwrap();
     assert!((volume(&far) - volume(&here)).abs() < 2.0 * u.estimate.standard_uncertainty.si());
     assert_eq!(u.dominant.as_deref(), Some("the rounding of the file's numbers"));
-    assert_ne!(here.volume.unwrap().dominant.as_deref(), Some("the rounding of the file's numbers"));
+    assert_ne!(
+        here.volume.unwrap().dominant.as_deref(),
+        Some("the rounding of the file's numbers")
+    );
 }
 
 /// A solid and its mesh say the same: Carlson's integral beside the limit of finer and finer facets.
@@ -151,7 +165,11 @@ fn a_body_by_tape_and_by_mesh() {
     // Second order: a third of the last step is still to come.
     let limit = |x: f64, y: f64| y + (y - x) / 3.0;
     near(limit(volume(&a), volume(&b)), told.volume.value().si(), 2e-5);
-    near(limit(a.area.value().si(), b.area.value().si()), told.area.value().si(), 1e-4);
+    near(
+        limit(a.area.value().si(), b.area.value().si()),
+        told.area.value().si(),
+        1e-4,
+    );
     near(told.area.value().si() * 1e6, 38_468.758_564_8, 1e-11);
 }
 
@@ -169,7 +187,10 @@ fn a_wall_on_the_face_that_was_measured() {
         half: false,
         tape: Tape::exact(),
     };
-    for (face, cm3, off) in [(MeasuredFace::Inner, 220.009, -0.045), (MeasuredFace::Outer, 197.616, 0.063)] {
+    for (face, cm3, off) in [
+        (MeasuredFace::Inner, 220.009, -0.045),
+        (MeasuredFace::Outer, 197.616, 0.063),
+    ] {
         let wall = tray.wall(mm(3.0), face).unwrap();
         near(wall.volume.value().si() * 1e6, cm3, 3e-6);
         assert!((wall.deviation - off).abs() < 1e-3, "{}", wall.deviation);

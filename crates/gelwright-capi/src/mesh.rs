@@ -118,7 +118,10 @@ mod tests {
             let of = |n, unit: &CStr, json: &mut _, error: &mut _| {
                 gw_mesh_measure_arrays(CORNERS.as_ptr(), 4, FACES.as_ptr(), n, unit.as_ptr(), json, error)
             };
-            assert_eq!(of(4, c"{\"unit\": \"m\"}", &mut json, &mut error), gw_status::GW_OK);
+            assert_eq!(
+                of(4, c"{\"unit\": \"m\"}", &mut json, &mut error),
+                gw_status::GW_OK
+            );
             assert!(CStr::from_ptr(json).to_str().unwrap().contains("\"closed\":true"));
             gw_string_free(json);
             json = null_mut();
@@ -126,14 +129,23 @@ mod tests {
             assert_eq!(gw_error_status(error), gw_status::GW_ERROR_DOCUMENT);
             gw_error_free(error);
             let mut other = null_mut();
-            assert_eq!(of(0, c"{}", &mut json, &mut other), gw_status::GW_ERROR_OUT_OF_RANGE);
+            assert_eq!(
+                of(0, c"{}", &mut json, &mut other),
+                gw_status::GW_ERROR_OUT_OF_RANGE
+            );
             gw_error_free(other);
             let reading = c"{\"unit\": \"m\"}".as_ptr();
             let bytes = |p, n, format, json| gw_mesh_measure(p, n, format, reading, json, null_mut());
             assert_eq!(bytes(null(), 0, 0, &raw mut json), gw_status::GW_ERROR_UNREADABLE);
             assert_eq!(bytes(null(), 5, 0, &raw mut json), gw_status::GW_ERROR_DOCUMENT);
-            assert_eq!(bytes(b"v 0".as_ptr(), 3, 7, &raw mut json), gw_status::GW_ERROR_UNKNOWN_NAME);
-            assert_eq!(bytes(b"v 0".as_ptr(), 3, 1, null_mut()), gw_status::GW_ERROR_DOCUMENT);
+            assert_eq!(
+                bytes(b"v 0".as_ptr(), 3, 7, &raw mut json),
+                gw_status::GW_ERROR_UNKNOWN_NAME
+            );
+            assert_eq!(
+                bytes(b"v 0".as_ptr(), 3, 1, null_mut()),
+                gw_status::GW_ERROR_DOCUMENT
+            );
             assert!(json.is_null());
         }
     }

@@ -44,10 +44,9 @@ pub(crate) fn rd(x: f64, y: f64, z: f64) -> f64 {
         3.0 * (dx * dy - dz * dz) * dz * dz,
         dx * dy * dz * dz * dz,
     );
-    let series = 1.0 - 3.0 * e2 / 14.0 + e3 / 6.0 + 9.0 * e2 * e2 / 88.0
-        - 3.0 * e4 / 22.0
-        - 9.0 * e2 * e3 / 52.0
-        + 3.0 * e5 / 26.0;
+    let series =
+        1.0 - 3.0 * e2 / 14.0 + e3 / 6.0 + 9.0 * e2 * e2 / 88.0 - 3.0 * e4 / 22.0 - 9.0 * e2 * e3 / 52.0
+            + 3.0 * e5 / 26.0;
     3.0 * sum + weight * series / (mean * mean.sqrt())
 }
 

@@ -86,7 +86,14 @@ mod tests {
         // A corner on another side, and a spike.
         let touch = [[0.0, 0.0], [4.0, 0.0], [4.0, 3.0], [2.0, 0.0], [0.0, 3.0]];
         assert_eq!(of_polygon(&touch), Some([2.0, 0.0]));
-        let spike = [[0.0, 0.0], [4.0, 0.0], [4.0, 4.0], [6.0, 6.0], [3.0, 3.0], [0.0, 4.0]];
+        let spike = [
+            [0.0, 0.0],
+            [4.0, 0.0],
+            [4.0, 4.0],
+            [6.0, 6.0],
+            [3.0, 3.0],
+            [0.0, 4.0],
+        ];
         assert!(of_polygon(&spike).is_some());
     }
 

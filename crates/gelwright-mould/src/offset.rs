@@ -9,7 +9,9 @@ const ROUND: f64 = 0.01 * std::f64::consts::PI;
 
 /// Twice the signed area of a polygon.
 pub(crate) fn twice_area(points: &[[f64; 2]]) -> f64 {
-    let Some(&[x0, y0]) = points.first() else { return 0.0 };
+    let Some(&[x0, y0]) = points.first() else {
+        return 0.0;
+    };
     let mut sum = crate::sum::Sum::default();
     for pair in points.windows(2) {
         let [[ax, ay], [bx, by]] = [pair[0], pair[1]];
@@ -68,6 +70,10 @@ mod tests {
         let w: f64 = 0.1;
         // Edge of 8, five corners that lose w^2 twice over, one that gains a quarter round.
         let exact = 3.0 - 8.0 * w + 5.0 * w * w - PI * w * w / 4.0;
-        assert!((moved_area(&l, -w) - exact).abs() < 2e-6, "{}", moved_area(&l, -w));
+        assert!(
+            (moved_area(&l, -w) - exact).abs() < 2e-6,
+            "{}",
+            moved_area(&l, -w)
+        );
     }
 }

@@ -42,7 +42,10 @@ pub struct ScaleMark {
     #[noun(within = LENGTH)]
     pub length: Length,
     /// How far each end may be off, in units of the drawing.
-    #[noun(default = 1.0, within(0, 1e6, "give how far an end may be off, for example 1.5"))]
+    #[noun(
+        default = 1.0,
+        within(0, 1e6, "give how far an end may be off, for example 1.5")
+    )]
     pub ends: f64,
     /// How far its length may be off.
     #[noun(default = "0.5 mm", within = OFF)]
@@ -128,7 +131,10 @@ impl Outline {
                 (area, around(&corners), corners.clone())
             }
             Traced::Curve(c) => {
-                let joints = c.segments().map(|s| kurbo::ParamCurve::start(&s)).map(|p| [p.x, p.y]);
+                let joints = c
+                    .segments()
+                    .map(|s| kurbo::ParamCurve::start(&s))
+                    .map(|p| [p.x, p.y]);
                 (c.area().abs(), c.perimeter(), joints.collect())
             }
         };
@@ -294,7 +300,11 @@ fn simple(field: &str, corners: &[[f64; 2]], metres: f64) -> Result<()> {
     };
     Err(Error::inconsistent(
         field,
-        format!("an outline that crosses or touches itself at x = {}, y = {}", at(x), at(y)),
+        format!(
+            "an outline that crosses or touches itself at x = {}, y = {}",
+            at(x),
+            at(y)
+        ),
         "a line that meets itself nowhere",
         "give its points in order round the edge; measure the loops of an eight one by one",
     ))
@@ -307,7 +317,11 @@ impl Outline {
             + usize::from(!self.drawn.is_empty());
         if count != 1 {
             return Err(Error::new(ErrorKind::Document, "points")
-                .with_value(if count == 0 { "no outline" } else { "more than one outline" })
+                .with_value(if count == 0 {
+                    "no outline"
+                } else {
+                    "more than one outline"
+                })
                 .with_allowed("exactly one of points, path, drawn")
                 .with_way_out("give the outline once"));
         }
@@ -508,7 +522,10 @@ mod tests {
         near(p, 3.0, 1e-9);
         // Two unit circles at a distance of 1: what they share.
         let h = 0.75f64.sqrt();
-        let (a, p) = of(&format!("M 0.5 {} A 1 1 0 0 1 0.5 {h} A 1 1 0 0 1 0.5 {} Z", -h, -h));
+        let (a, p) = of(&format!(
+            "M 0.5 {} A 1 1 0 0 1 0.5 {h} A 1 1 0 0 1 0.5 {} Z",
+            -h, -h
+        ));
         near(a, 1.228_369_698_61, 1e-9);
         near(p, 4.0 * std::f64::consts::PI / 3.0, 1e-9);
         // The same square by every letter for straight lines, absolute and relative.
@@ -567,7 +584,12 @@ mod tests {
         assert!(tilted.measure().unwrap().area.relative() > m.area.relative());
         // Moved, turned and mirrored it is as large.
         let moved = Outline {
-            drawn: photo.drawn.iter().rev().map(|[x, y]| [1e4 - y, x - 3e3]).collect(),
+            drawn: photo
+                .drawn
+                .iter()
+                .rev()
+                .map(|[x, y]| [1e4 - y, x - 3e3])
+                .collect(),
             ..photo
         };
         near(
@@ -611,7 +633,12 @@ mod tests {
             assert!(e.to_string().contains(says), "{e}");
         };
         let bow = [[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]];
-        refused(&points(&bow), ErrorKind::Inconsistent, "points", "x = 1000 mm, y = 1000 mm");
+        refused(
+            &points(&bow),
+            ErrorKind::Inconsistent,
+            "points",
+            "x = 1000 mm, y = 1000 mm",
+        );
         let open_bow = [[0.0, 0.0], [4.0, 4.0], [4.0, 0.0], [0.0, 2.0]];
         refused(&points(&open_bow), ErrorKind::Inconsistent, "points", "1333");
         refused(

@@ -107,7 +107,13 @@ struct Made {
 impl Made {
     fn add(&mut self, field: &str, segment: PathSegment) -> Result<()> {
         let from = self.at;
-        let seen = |abs: bool, x: f64, y: f64| if abs { Point::new(x, y) } else { from + Vec2::new(x, y) };
+        let seen = |abs: bool, x: f64, y: f64| {
+            if abs {
+                Point::new(x, y)
+            } else {
+                from + Vec2::new(x, y)
+            }
+        };
         let mirrored = |c: Option<Point>| c.map_or(from, |c| from + (from - c));
         let (mut cubic, mut quadratic) = (None, None);
         if self.closed {

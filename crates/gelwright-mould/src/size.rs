@@ -120,8 +120,12 @@ impl Budget {
     pub(crate) fn size<Q: Quantity>(self, value: f64, why: Why) -> Result<Size<Q>> {
         let u = finite("standard_uncertainty", self.total())?;
         let half = COVERAGE_FACTOR_95 * u;
-        let estimate =
-            Estimate::with_interval(Q::from_si(value)?, u, (value - half).max(0.0).min(value), value + half)?;
+        let estimate = Estimate::with_interval(
+            Q::from_si(value)?,
+            u,
+            (value - half).max(0.0).min(value),
+            value + half,
+        )?;
         let variance = u * u;
         let mut budget: Vec<SizeInput> = if variance > 0.0 {
             self.0
@@ -160,6 +164,8 @@ pub(crate) fn given<Q: Quantity>(what: &str, value: Q) -> Why {
 
 /// The chain of a computed size.
 pub(crate) fn computed<Q: Quantity>(what: &str, si: f64, equation: &str, from: Vec<Why>) -> Result<Why> {
-    Ok(Why::computed(what, quantity::show(Q::from_si(si)?), equation, from)
-        .with_source(&sources::propagation()))
+    Ok(
+        Why::computed(what, quantity::show(Q::from_si(si)?), equation, from)
+            .with_source(&sources::propagation()),
+    )
 }

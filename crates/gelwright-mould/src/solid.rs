@@ -189,9 +189,16 @@ impl SolidForm {
         let of = |sizes: &[(&str, Length)]| sizes.iter().map(|(what, l)| tape.reading(what, *l)).collect();
         match self {
             SolidForm::Sphere { diameter } => of(&[("diameter", *diameter)]),
-            SolidForm::Ellipsoid { length, width, height } | SolidForm::Cuboid { length, width, height } => {
-                of(&[("length", *length), ("width", *width), ("height", *height)])
+            SolidForm::Ellipsoid {
+                length,
+                width,
+                height,
             }
+            | SolidForm::Cuboid {
+                length,
+                width,
+                height,
+            } => of(&[("length", *length), ("width", *width), ("height", *height)]),
             SolidForm::Cylinder { diameter, height }
             | SolidForm::Cone { diameter, height }
             | SolidForm::Cap { diameter, height } => of(&[("diameter", *diameter), ("height", *height)]),
@@ -247,9 +254,7 @@ impl SolidForm {
     const fn equations(&self) -> [&'static str; 2] {
         match self {
             SolidForm::Sphere { .. } => ["A = pi d^2", "V = pi d^3/6"],
-            SolidForm::Ellipsoid { .. } => {
-                ["A = 4 pi R_G(a^2 b^2, a^2 c^2, b^2 c^2)", "V = 4/3 pi a b c"]
-            }
+            SolidForm::Ellipsoid { .. } => ["A = 4 pi R_G(a^2 b^2, a^2 c^2, b^2 c^2)", "V = 4/3 pi a b c"],
             SolidForm::Cuboid { .. } => ["A = 2 (l w + l h + w h)", "V = l w h"],
             SolidForm::Cylinder { .. } => ["A = pi d h", "V = pi d^2 h/4"],
             SolidForm::Cone { .. } => ["A = pi r sqrt(r^2 + h^2)", "V = pi r^2 h/3"],
@@ -400,15 +405,22 @@ fn turned(curve: &Curve, unit: f64, off: f64) -> Measures {
             let (r, _, dy) = at(t);
             PI * r * r * dy
         });
-        seam += 2.0 * integral(&|t| {
-            let (_, dx, dy) = at(t);
-            dx.hypot(dy)
-        });
+        seam += 2.0
+            * integral(&|t| {
+                let (_, dx, dy) = at(t);
+                dx.hypot(dy)
+            });
         radii.push((at(0.0).0, at(1.0).0));
     }
     let first = radii.first().map_or(0.0, |r| r.0);
     let last = radii.last().map_or(0.0, |r| r.1);
-    let on_axis = |r: f64| if (r - off).abs() <= 1e-9 * unit * curve.across { 0.0 } else { r };
+    let on_axis = |r: f64| {
+        if (r - off).abs() <= 1e-9 * unit * curve.across {
+            0.0
+        } else {
+            r
+        }
+    };
     Measures {
         area,
         ends: PI * (on_axis(first).powi(2) + on_axis(last).powi(2)),
@@ -462,7 +474,9 @@ impl Solid {
                     .iter()
                     .map(|p| [0.5 * p.diameter.si(), p.height.si()])
                     .collect();
-                let zero = profile[1..profile.len() - 1].iter().position(|p| p.diameter.si() == 0.0);
+                let zero = profile[1..profile.len() - 1]
+                    .iter()
+                    .position(|p| p.diameter.si() == 0.0);
                 if let Some(i) = zero {
                     return Err(Error::out_of_range(
                         format!("form.revolved.profile[{}].diameter", i + 1),
@@ -559,7 +573,10 @@ impl Solid {
         Ok(SolidSize {
             area: of_area.size(area, why)?,
             ends: if ends > 0.0 {
-                Some(of_ends.size(ends, computed::<Area>("flat ends", ends, "A = pi r^2 each", from.clone())?)?)
+                Some(of_ends.size(
+                    ends,
+                    computed::<Area>("flat ends", ends, "A = pi r^2 each", from.clone())?,
+                )?)
             } else {
                 None
             },
@@ -621,7 +638,11 @@ impl Solid {
 
     /// What straight lines between stations may leave out of face and content.
     fn left_out(&self, measures: &dyn Fn(&[f64]) -> Measures) -> Result<[f64; 2]> {
-        let SolidForm::Revolved { profile, curved: true } = &self.form else {
+        let SolidForm::Revolved {
+            profile,
+            curved: true,
+        } = &self.form
+        else {
             return Ok([0.0; 2]);
         };
         let x: Vec<f64> = self.readings().iter().map(|r| r.value).collect();
@@ -796,12 +817,7 @@ pub(crate) mod tests {
             },
             "a ring has a hole",
         );
-        refused(
-            SolidForm::Sphere {
-                diameter: m(-1.0),
-            },
-            "out of range",
-        );
+        refused(SolidForm::Sphere { diameter: m(-1.0) }, "out of range");
         let at = |z: f64, d: f64| ProfilePoint {
             height: m(z),
             diameter: m(d),

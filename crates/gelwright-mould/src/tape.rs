@@ -23,7 +23,11 @@ pub(crate) const LENGTH: Range = range!(
 /// How far something may be off.
 pub(crate) const OFF: Range = range!("0 mm", "1 m", "give the limits of error, for example '0.5 mm'");
 /// Width of a zone along an edge.
-pub(crate) const EDGE: Range = range!("1 um", "10 m", "give the width of the edge zone, for example '15 mm'");
+pub(crate) const EDGE: Range = range!(
+    "1 um",
+    "10 m",
+    "give the width of the edge zone, for example '15 mm'"
+);
 
 /// A tape, rule or calliper.
 ///
@@ -32,7 +36,10 @@ pub(crate) const EDGE: Range = range!("1 um", "10 m", "give the width of the edg
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct Tape {
     /// Step of its marks.
-    #[noun(default = "1 mm", within("0 mm", "100 mm", "give the step of the marks, for example '1 mm'"))]
+    #[noun(
+        default = "1 mm",
+        within("0 mm", "100 mm", "give the step of the marks, for example '1 mm'")
+    )]
     pub readability: Length,
     /// Largest error of the tape itself; that of a tape of class II, if not said.
     #[noun(within = OFF)]
@@ -271,7 +278,10 @@ impl TapedShape {
     pub fn measure(&self) -> Result<FlatSize> {
         gelwright_base::noun::check(self)?;
         let sizes = self.form.sizes();
-        let readings: Vec<Reading> = sizes.iter().map(|(what, l)| self.tape.reading(what, *l)).collect();
+        let readings: Vec<Reading> = sizes
+            .iter()
+            .map(|(what, l)| self.tape.reading(what, *l))
+            .collect();
         let from: Vec<Why> = sizes
             .iter()
             .map(|(what, l)| given(what, *l))
@@ -321,7 +331,11 @@ mod tests {
         let measured = |form| {
             let m = shape(form).measure().unwrap();
             let zone = m.edge_zone.unwrap().value().si();
-            (m.area.value().si() * 1e6, m.perimeter.value().si() * 1e3, zone * 1e6)
+            (
+                m.area.value().si() * 1e6,
+                m.perimeter.value().si() * 1e3,
+                zone * 1e6,
+            )
         };
         let near = |a: f64, b: f64, relative: f64| assert!((a / b - 1.0).abs() < relative, "{a} for {b}");
         // Analytic.

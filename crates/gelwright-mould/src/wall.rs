@@ -70,7 +70,9 @@ pub(crate) fn on(solid: &Solid, thickness: Length, measured: MeasuredFace) -> Re
 /// A drawn profile as straight pieces (radius, height).
 fn drawn(curve: &Curve, unit: f64) -> Vec<[f64; 2]> {
     let flat = curve.flat(1e-6);
-    flat.iter().map(|[r, z]| [(r * unit).max(0.0), z * unit]).collect()
+    flat.iter()
+        .map(|[r, z]| [(r * unit).max(0.0), z * unit])
+        .collect()
 }
 
 fn too_thick(t: f64, most: f64) -> Error {
@@ -196,9 +198,17 @@ fn profile_moved(profile: &[[f64; 2]], t: f64) -> f64 {
     let far = 4.0 * t.abs();
     let beyond = |end: [f64; 2], next: [f64; 2]| {
         let (dr, dz) = (end[0] - next[0], end[1] - next[1]);
-        let steep = if dz.abs() > 0.2 * dr.abs() { dr / dz.abs() } else { 0.0 };
+        let steep = if dz.abs() > 0.2 * dr.abs() {
+            dr / dz.abs()
+        } else {
+            0.0
+        };
         let up = if dz == 0.0 { 1.0 } else { dz.signum() };
-        let long = if steep < 0.0 { far.min(-end[0] / steep) } else { far };
+        let long = if steep < 0.0 {
+            far.min(-end[0] / steep)
+        } else {
+            far
+        };
         [(end[0] + steep * long).max(0.0), end[1] + up * long]
     };
     let open = |end: [f64; 2]| end[0] > 0.0;
@@ -279,7 +289,10 @@ mod tests {
     #[test]
     fn a_ball_is_a_ball_however_it_is_told() {
         let sphere = || SolidForm::Sphere { diameter: m(2.0) };
-        for (t, face, shell) in [(0.1, Inner, ball(1.1) - ball(1.0)), (0.1, Outer, ball(1.0) - ball(0.9))] {
+        for (t, face, shell) in [
+            (0.1, Inner, ball(1.1) - ball(1.0)),
+            (0.1, Outer, ball(1.0) - ball(0.9)),
+        ] {
             near(of(sphere(), t, face), shell, 1e-13);
             near(of(ellipsoid(1.0, 1.0, 1.0), t, face), shell, 1e-12);
             let turned = SolidForm::Turned {
@@ -340,7 +353,11 @@ mod tests {
         };
         for face in [Inner, Outer] {
             let told = of(frustum_form(), 0.002, face);
-            near(of(stations(&[(0.0, 0.06), (0.04, 0.04)]), 0.002, face), told, 1e-6);
+            near(
+                of(stations(&[(0.0, 0.06), (0.04, 0.04)]), 0.002, face),
+                told,
+                1e-6,
+            );
             let told = of(cone(), 0.002, face);
             near(of(stations(&[(0.0, 0.06), (0.04, 0.0)]), 0.002, face), told, 2e-5);
             // Upside down.
@@ -372,8 +389,15 @@ mod tests {
         // The sharpest bend has 20^2/95 = 4.2 mm.
         assert!(leaf.wall(m(0.004), Outer).is_ok());
         let e = leaf.wall(m(0.005), Outer).unwrap_err();
-        assert_eq!((e.kind(), e.field()), (gelwright_base::ErrorKind::OutOfRange, "thickness"));
+        assert_eq!(
+            (e.kind(), e.field()),
+            (gelwright_base::ErrorKind::OutOfRange, "thickness")
+        );
         assert!(leaf.wall(m(0.005), Inner).is_ok());
-        assert!(exact(SolidForm::Sphere { diameter: m(0.02) }).wall(m(0.011), Outer).is_err());
+        assert!(
+            exact(SolidForm::Sphere { diameter: m(0.02) })
+                .wall(m(0.011), Outer)
+                .is_err()
+        );
     }
 }

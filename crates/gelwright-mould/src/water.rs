@@ -69,7 +69,10 @@ pub struct WaterFill {
     #[noun(default = "1 K", within("0 K", "20 K", "give the limits, for example '1 K'"))]
     pub thermometer: TemperatureInterval,
     /// Density of the air.
-    #[noun(default = "1.2 kg/m^3", within("0 kg/m^3", "1.5 kg/m^3", "air near the sea has '1.2 kg/m^3'"))]
+    #[noun(
+        default = "1.2 kg/m^3",
+        within("0 kg/m^3", "1.5 kg/m^3", "air near the sea has '1.2 kg/m^3'")
+    )]
     pub air: MassDensity,
     /// How much more or less than full it may have been: the bulge at the rim, drops left behind, bubbles (common practice,
     /// no source: a part in two hundred, if not said).

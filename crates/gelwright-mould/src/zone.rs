@@ -157,14 +157,22 @@ impl KnownSize {
             None => None,
             Some(a) => {
                 let u = self.area_uncertainty.unwrap_or_default();
-                Some(Budget::default().with(what, u.value).size(a.value, why(gelwright_base::quantity::show(a)))?)
+                Some(
+                    Budget::default()
+                        .with(what, u.value)
+                        .size(a.value, why(gelwright_base::quantity::show(a)))?,
+                )
             }
         };
         let volume = match self.volume {
             None => None,
             Some(v) => {
                 let u = self.volume_uncertainty.unwrap_or_default();
-                Some(Budget::default().with(what, u.value).size(v.value, why(gelwright_base::quantity::show(v)))?)
+                Some(
+                    Budget::default()
+                        .with(what, u.value)
+                        .size(v.value, why(gelwright_base::quantity::show(v)))?,
+                )
             }
         };
         Ok(MeasuredSizes { area, volume })

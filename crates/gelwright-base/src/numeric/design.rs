@@ -76,7 +76,10 @@ pub fn best_set(of: usize, count: usize, mut merit: impl FnMut(&[usize]) -> f64)
         sorted.sort_unstable();
         let m = merit(&sorted);
         if m > 0.0 && best.as_ref().is_none_or(|b| m > b.merit) {
-            best = Some(Chosen { tests: sorted, merit: m });
+            best = Some(Chosen {
+                tests: sorted,
+                merit: m,
+            });
         }
         m
     };
@@ -122,7 +125,10 @@ pub fn best_set(of: usize, count: usize, mut merit: impl FnMut(&[usize]) -> f64)
 pub fn d_optimal(known: &[Vec<f64>], offered: &[Vec<f64>], count: usize) -> Option<Chosen> {
     let constants = offered.first().or(known.first()).map_or(0, Vec::len);
     best_set(offered.len(), count, |set| {
-        determinant(&information(known.iter().chain(set.iter().map(|&i| &offered[i])), constants))
+        determinant(&information(
+            known.iter().chain(set.iter().map(|&i| &offered[i])),
+            constants,
+        ))
     })
 }
 
@@ -164,7 +170,11 @@ mod tests {
             0.01,
         );
         let root = (3.0f64 / 7.0).sqrt();
-        near(&support(-1.0, 1.0, 120, power(4)), &[-1.0, -root, 0.0, root, 1.0], 0.017);
+        near(
+            &support(-1.0, 1.0, 120, power(4)),
+            &[-1.0, -root, 0.0, root, 1.0],
+            0.017,
+        );
     }
 
     /// Analytic: of `a x/(b + x)` up to x = 5 with b = 1: 5 and 5/7; of `A exp(-k t)`: 0 and 1/k.

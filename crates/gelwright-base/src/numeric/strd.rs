@@ -239,7 +239,10 @@ fn folder() -> Option<PathBuf> {
     let told = std::env::var_os("GELWRIGHT_STRD").map(PathBuf::from);
     let beside = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../../shared/checks/data/nist-strd");
     let near = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../../shared/checks/data/nist-strd");
-    [told, Some(beside), Some(near)].into_iter().flatten().find(|p| p.is_dir())
+    [told, Some(beside), Some(near)]
+        .into_iter()
+        .flatten()
+        .find(|p| p.is_dir())
 }
 
 #[test]

@@ -207,7 +207,9 @@ fn cross(vertices: &[[f64; 3]], s: [u32; 3], t: [u32; 3]) -> bool {
         }
         2 => {
             let own = |x: [u32; 3], y: [u32; 3]| x.into_iter().find(|v| !y.contains(v));
-            let (Some(p), Some(q)) = (own(s, t), own(t, s)) else { return false };
+            let (Some(p), Some(q)) = (own(s, t), own(t, s)) else {
+                return false;
+            };
             let edge: Vec<u32> = s.into_iter().filter(|v| *v != p).collect();
             let (a, b, p, q) = (at(edge[0]), at(edge[1]), at(p), at(q));
             if orient(a, b, p, q) != 0.0 {
@@ -256,10 +258,19 @@ mod tests {
             v
         };
         let two = [[0, 1, 2], [3, 4, 5]];
-        assert_eq!(count(&with([[1.0, 1.0, -1.0], [1.0, 1.0, 1.0], [9.0, 9.0, 0.0]]), &two), 1);
+        assert_eq!(
+            count(&with([[1.0, 1.0, -1.0], [1.0, 1.0, 1.0], [9.0, 9.0, 0.0]]), &two),
+            1
+        );
         // Beside it, above it, in its plane.
-        assert_eq!(count(&with([[3.0, 3.0, -1.0], [3.0, 3.0, 1.0], [9.0, 9.0, 0.0]]), &two), 0);
-        assert_eq!(count(&with([[1.0, 1.0, 0.1], [1.0, 1.0, 1.0], [2.0, 1.0, 1.0]]), &two), 0);
+        assert_eq!(
+            count(&with([[3.0, 3.0, -1.0], [3.0, 3.0, 1.0], [9.0, 9.0, 0.0]]), &two),
+            0
+        );
+        assert_eq!(
+            count(&with([[1.0, 1.0, 0.1], [1.0, 1.0, 1.0], [2.0, 1.0, 1.0]]), &two),
+            0
+        );
         // Through a corner that both have: the far edge goes through the other's inside.
         let v = [
             [0.0, 0.0, 0.0],
@@ -272,7 +283,12 @@ mod tests {
         // Folded flat along a common edge, and opened.
         let fold = [[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [1.0, 1.0, 0.0]];
         assert_eq!(count(&fold, &[[0, 1, 2], [1, 0, 3]]), 1);
-        let open = [[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [1.0, -1.0, 0.0]];
+        let open = [
+            [0.0, 0.0, 0.0],
+            [1.0, 0.0, 0.0],
+            [0.0, 1.0, 0.0],
+            [1.0, -1.0, 0.0],
+        ];
         assert_eq!(count(&open, &[[0, 1, 2], [1, 0, 3]]), 0);
     }
 }

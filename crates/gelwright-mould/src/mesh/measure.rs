@@ -15,7 +15,6 @@ use crate::size::{Budget, Size, computed, given};
 use crate::sources;
 use crate::sum::Sum;
 
-
 /// Two facets that meet at less than 30 degrees stand for a smooth face: the chord between their unit normals.
 const SMOOTH: f64 = 0.517_638;
 /// Rims that are listed.
@@ -33,7 +32,12 @@ struct Frame {
 
 impl Frame {
     fn of(mesh: &Mesh) -> Frame {
-        let used = || mesh.triangles.iter().flatten().map(|v| mesh.vertices[*v as usize]);
+        let used = || {
+            mesh.triangles
+                .iter()
+                .flatten()
+                .map(|v| mesh.vertices[*v as usize])
+        };
         let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
         for p in used() {
             for i in 0..3 {
@@ -44,7 +48,9 @@ impl Frame {
         Frame {
             middle: std::array::from_fn(|i| 0.5 * (low[i] + high[i])),
             extent: std::array::from_fn(|i| high[i] - low[i]),
-            farthest: (0..3).map(|i| low[i].abs().max(high[i].abs())).fold(0.0, f64::max),
+            farthest: (0..3)
+                .map(|i| low[i].abs().max(high[i].abs()))
+                .fold(0.0, f64::max),
         }
     }
 }
@@ -72,7 +78,9 @@ pub(crate) fn measure(mesh: &Mesh, reading: &MeshReading, cancel: Cancel<'_>) ->
     let welded = super::weld::weld(&mesh.vertices, weld);
     let vertices: Vec<[f64; 3]> = welded.vertices.iter().map(|p| minus(*p, frame.middle)).collect();
     let all = mesh.triangles.iter().map(|t| t.map(|v| welded.which[v as usize]));
-    let triangles: Vec<[u32; 3]> = all.filter(|t| t[0] != t[1] && t[1] != t[2] && t[2] != t[0]).collect();
+    let triangles: Vec<[u32; 3]> = all
+        .filter(|t| t[0] != t[1] && t[1] != t[2] && t[2] != t[0])
+        .collect();
     let dropped = mesh.triangles.len() - triangles.len();
     let faces = Faces { vertices, triangles };
     cancel.check()?;
@@ -89,7 +97,11 @@ pub(crate) fn measure(mesh: &Mesh, reading: &MeshReading, cancel: Cancel<'_>) ->
         ));
     }
     if reading.crossings {
-        uncrossed(crossings(&faces.vertices, &faces.triangles, cancel)?, &faces, &frame)?;
+        uncrossed(
+            crossings(&faces.vertices, &faces.triangles, cancel)?,
+            &faces,
+            &frame,
+        )?;
     }
     let mut found = Found {
         rounding,
@@ -103,13 +115,21 @@ pub(crate) fn measure(mesh: &Mesh, reading: &MeshReading, cancel: Cancel<'_>) ->
         crossings: reading.crossings,
     };
     found.remarks(mesh, reading, dropped, &frame);
-    let mut rims: Vec<Rim> = found.topology.rims().iter().map(|r| Rim::of(r, &found.faces)).collect();
+    let mut rims: Vec<Rim> = found
+        .topology
+        .rims()
+        .iter()
+        .map(|r| Rim::of(r, &found.faces))
+        .collect();
     rims.sort_by(|a, b| b.length.total_cmp(&a.length));
     let volume = found.volume(&rims, cancel)?;
     let length = |x: f64| Length::from_si(x * metres);
     let rim_length = length(rims.iter().map(|r| r.length).sum())?;
     if rims.len() > LISTED {
-        found.notes.push(format!("{} rims, of which the {LISTED} longest are listed", rims.len()));
+        found.notes.push(format!(
+            "{} rims, of which the {LISTED} longest are listed",
+            rims.len()
+        ));
     }
     let capped = if reading.cap && !rims.is_empty() {
         Some(Area::from_si(caps(&rims) * metres * metres)?)
@@ -173,7 +193,9 @@ fn caps(rims: &[Rim]) -> f64 {
 
 /// Refuses a mesh whose longest side is not what the tape shows.
 fn as_long_as_told(reading: &MeshReading, frame: &Frame, metres: f64) -> Result<()> {
-    let Some(told) = reading.longest else { return Ok(()) };
+    let Some(told) = reading.longest else {
+        return Ok(());
+    };
     let found = frame.extent.iter().copied().fold(0.0, f64::max) * metres;
     if (found / told.si() - 1.0).abs() <= 0.1 {
         return Ok(());
@@ -212,7 +234,13 @@ fn sound(t: &Topology, faces: &Faces, frame: &Frame) -> Result<()> {
     };
     if t.doubled.0 > 0 {
         let way_out = "remove the doubled faces in the drawing program: each would count twice";
-        return refused(t.doubled.0, "faces that stand twice", t.doubled.1, "each face once", way_out);
+        return refused(
+            t.doubled.0,
+            "faces that stand twice",
+            t.doubled.1,
+            "each face once",
+            way_out,
+        );
     }
     if t.crowded.0 > 0 {
         let way_out = "two bodies share a face or an edge: join them in the drawing program, or measure them one by one";
@@ -301,14 +329,7 @@ impl Surface {
     /// With the angle between them and the distance `d` of their centroids across the edge, a face of radius `d/angle`: the
     /// gap is `0.375 d angle` on a third of each, the area `0.625 angle^2` of it (exact for a fine mesh of a ball; the gap for
     /// one of a tube too).
-    fn link(
-        &mut self,
-        faces: &Faces,
-        normals: &[[f64; 3]],
-        s: u32,
-        t: u32,
-        (a, b): ([f64; 3], [f64; 3]),
-    ) {
+    fn link(&mut self, faces: &Faces, normals: &[[f64; 3]], s: u32, t: u32, (a, b): ([f64; 3], [f64; 3])) {
         let (m, n) = (normals[s as usize], normals[t as usize]);
         let (p, q) = (norm(m), norm(n));
         let edge = norm(minus(b, a));
@@ -370,7 +391,9 @@ impl Found {
             ));
         }
         if dropped > 0 {
-            self.notes.push(format!("{dropped} triangles had no area after welding and were left out"));
+            self.notes.push(format!(
+                "{dropped} triangles had no area after welding and were left out"
+            ));
         }
         if mesh.polygons > 0 {
             self.notes.push(format!(
@@ -380,7 +403,8 @@ impl Found {
         }
         if !reading.crossings {
             self.notes.push(
-                "faces that cross were not looked for: where parts overlap the volume counts them twice".to_owned(),
+                "faces that cross were not looked for: where parts overlap the volume counts them twice"
+                    .to_owned(),
             );
         }
     }
@@ -419,7 +443,10 @@ impl Found {
         if let Some(rim) = rims.iter().find(|r| r.crosses) {
             return Err(Error::inconsistent(
                 "mesh",
-                format!("a rim of {} corners that crosses itself seen along its cap", rim.corners),
+                format!(
+                    "a rim of {} corners that crosses itself seen along its cap",
+                    rim.corners
+                ),
                 "rims that a flat cap closes",
                 "close the mesh in the drawing program",
             ));
@@ -435,7 +462,10 @@ impl Found {
             self.capped(rims)?;
         }
         let area = self.surface.area.value();
-        let caps = rims.iter().map(|r| of_limits(r.off_plane) * r.area()).sum::<f64>();
+        let caps = rims
+            .iter()
+            .map(|r| of_limits(r.off_plane) * r.area())
+            .sum::<f64>();
         let budget = Budget::default()
             .with(ROUNDING, of_limits(area * self.rounding))
             .with(WELD, of_limits(area * self.welded))
@@ -460,12 +490,18 @@ impl Found {
             let mut shells = Shell::all(&self.faces, &self.topology.shell, self.topology.shells);
             shells.iter_mut().for_each(|s| s.settle(&self.faces));
             nested::sound(&self.faces, &shells, cancel)?;
-            let without = if self.crossings { "" } else { ", if they do not overlap" };
-            self.notes.push(format!("{} shells, all counted{without}", shells.len()));
+            let without = if self.crossings {
+                ""
+            } else {
+                ", if they do not overlap"
+            };
+            self.notes
+                .push(format!("{} shells, all counted{without}", shells.len()));
         }
         if volume < 0.0 {
             self.notes.push(
-                "its faces look inward (a cavity, or turned inside out): the volume is that within them".to_owned(),
+                "its faces look inward (a cavity, or turned inside out): the volume is that within them"
+                    .to_owned(),
             );
         }
         Ok(())

@@ -276,7 +276,13 @@ impl MeshText {
         gelwright_base::noun::check(self)?;
         Mesh::from_bytes(self.text.as_bytes(), self.format, cancel)?
             .measure(&self.reading, cancel)
-            .map_err(|e| if e.field() == "mesh" { e } else { e.within("reading") })
+            .map_err(|e| {
+                if e.field() == "mesh" {
+                    e
+                } else {
+                    e.within("reading")
+                }
+            })
     }
 }
 

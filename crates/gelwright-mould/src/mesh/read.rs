@@ -96,7 +96,9 @@ fn stl(bytes: &[u8], cancel: Cancel<'_>) -> Result<Mesh> {
         }
         corners.extend(triangle.map_err(bad)?.vertices.iter().map(|v| v.0.map(f64::from)));
     }
-    let triangles = (0..corners.len() as u32 / 3).map(|t| [3 * t, 3 * t + 1, 3 * t + 2]).collect();
+    let triangles = (0..corners.len() as u32 / 3)
+        .map(|t| [3 * t, 3 * t + 1, 3 * t + 2])
+        .collect();
     Mesh::of(corners, triangles, Precision::Single, 0)
 }
 
@@ -125,7 +127,14 @@ fn obj(bytes: &[u8]) -> Result<Mesh> {
         }
         let mut indices = &mesh.indices[..];
         // Without arities all faces are triangles.
-        let all = vec![3u32; if mesh.face_arities.is_empty() { indices.len() / 3 } else { 0 }];
+        let all = vec![
+            3u32;
+            if mesh.face_arities.is_empty() {
+                indices.len() / 3
+            } else {
+                0
+            }
+        ];
         for arity in mesh.face_arities.iter().chain(&all) {
             let n = *arity as usize;
             if n < 3 || n > indices.len() {

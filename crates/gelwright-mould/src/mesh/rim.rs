@@ -28,7 +28,10 @@ impl Rim {
         let area = norm(normal);
         let (off_plane, crosses) = if area > 0.0 {
             let up = times(normal, 1.0 / area);
-            let off = p.iter().map(|q| dot(minus(*q, centre), up).abs()).fold(0.0, f64::max);
+            let off = p
+                .iter()
+                .map(|q| dot(minus(*q, centre), up).abs())
+                .fold(0.0, f64::max);
             (off, seen_along(up, &p))
         } else {
             (0.0, false)
@@ -55,7 +58,9 @@ impl Rim {
 
 /// Whether a run of points crosses itself seen along a direction.
 fn seen_along(up: [f64; 3], p: &[[f64; 3]]) -> bool {
-    let least = (0..3).min_by(|i, j| up[*i].abs().total_cmp(&up[*j].abs())).unwrap_or(0);
+    let least = (0..3)
+        .min_by(|i, j| up[*i].abs().total_cmp(&up[*j].abs()))
+        .unwrap_or(0);
     let mut axis = [0.0; 3];
     axis[least] = 1.0;
     let u = cross(up, axis);

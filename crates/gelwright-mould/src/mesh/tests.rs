@@ -5,8 +5,18 @@ use super::*;
 /// A box from a corner, its twelve faces looking outward.
 fn cuboid(at: [f64; 3], size: [f64; 3]) -> (Vec<[f64; 3]>, Vec<[u32; 3]>) {
     let corner = |i: usize| std::array::from_fn(|k| at[k] + if i >> k & 1 == 1 { size[k] } else { 0.0 });
-    let faces = [[0, 4, 6, 2], [1, 3, 7, 5], [0, 1, 5, 4], [2, 6, 7, 3], [0, 2, 3, 1], [4, 5, 7, 6]];
-    let triangles = faces.iter().flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]]).collect();
+    let faces = [
+        [0, 4, 6, 2],
+        [1, 3, 7, 5],
+        [0, 1, 5, 4],
+        [2, 6, 7, 3],
+        [0, 2, 3, 1],
+        [4, 5, 7, 6],
+    ];
+    let triangles = faces
+        .iter()
+        .flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]])
+        .collect();
     ((0..8).map(corner).collect(), triangles)
 }
 
@@ -52,10 +62,16 @@ fn boxes_side_by_side_within_and_across_each_other() {
     let m = measured(joined(&[one.clone(), hollow.clone()])).unwrap();
     assert!((volume(&m) - 23.0).abs() < 1e-12);
     // Side by side, one inside out.
-    let beside = (hollow.0.iter().map(|p| [p[0] + 9.0, p[1], p[2]]).collect(), hollow.1);
+    let beside = (
+        hollow.0.iter().map(|p| [p[0] + 9.0, p[1], p[2]]).collect(),
+        hollow.1,
+    );
     refused(joined(&[one.clone(), beside]), "face opposite ways");
     // All inside out: a cavity, and says so.
-    let cavity = (one.0.clone(), one.1.iter().map(|[a, b, c]| [*a, *c, *b]).collect());
+    let cavity = (
+        one.0.clone(),
+        one.1.iter().map(|[a, b, c]| [*a, *c, *b]).collect(),
+    );
     let m = measured(cavity).unwrap();
     assert!((volume(&m) - 24.0).abs() < 1e-12 && m.notes.iter().any(|n| n.contains("inward")));
     // Two that share a face.
@@ -81,16 +97,25 @@ fn damaged_boxes() {
         cap: true,
         ..MeshReading::in_unit("m")
     };
-    let m = Mesh::new(open.0, open.1).unwrap().measure(&cap, Cancel::NEVER).unwrap();
+    let m = Mesh::new(open.0, open.1)
+        .unwrap()
+        .measure(&cap, Cancel::NEVER)
+        .unwrap();
     assert!((volume(&m) - 24.0).abs() < 1e-12, "{m:?}");
     assert!((m.capped.unwrap().si() - 6.0).abs() < 1e-12 && m.rims[0].off_plane.si() < 1e-12);
     // A rim that is not flat: how far off is told, and is part of the uncertainty.
     let mut bent = one;
     bent.1.truncate(10);
     bent.1.remove(6);
-    let m = Mesh::new(bent.0, bent.1).unwrap().measure(&cap, Cancel::NEVER).unwrap();
+    let m = Mesh::new(bent.0, bent.1)
+        .unwrap()
+        .measure(&cap, Cancel::NEVER)
+        .unwrap();
     let v = m.volume.as_ref().unwrap();
-    assert!((v.value().si() - 24.0).abs() < 2.0 * v.estimate.standard_uncertainty.si(), "{m:?}");
+    assert!(
+        (v.value().si() - 24.0).abs() < 2.0 * v.estimate.standard_uncertainty.si(),
+        "{m:?}"
+    );
     assert_eq!(v.dominant.as_deref(), Some("rims that are not flat"));
 }
 
@@ -102,16 +127,28 @@ fn a_tube_has_two_rims_and_two_caps() {
         cap: true,
         ..MeshReading::in_unit("m")
     };
-    let m = Mesh::new(tube.0, tube.1).unwrap().measure(&cap, Cancel::NEVER).unwrap();
+    let m = Mesh::new(tube.0, tube.1)
+        .unwrap()
+        .measure(&cap, Cancel::NEVER)
+        .unwrap();
     assert_eq!(m.rims.len(), 2);
     assert!((volume(&m) - 24.0).abs() < 1e-12 && (m.capped.unwrap().si() - 12.0).abs() < 1e-12);
     // A trough with a thick rim: the inner rim takes from the outer one's cap.
     let outer = cuboid([0.0; 3], [4.0, 4.0, 2.0]);
     let inner = cuboid([1.0, 1.0, 1.0], [2.0, 2.0, 1.0]);
-    let inside_out = (inner.0, inner.1[..10].iter().map(|[a, b, c]| [*a, *c, *b]).collect());
+    let inside_out = (
+        inner.0,
+        inner.1[..10].iter().map(|[a, b, c]| [*a, *c, *b]).collect(),
+    );
     let trough = joined(&[(outer.0, outer.1[..10].to_vec()), inside_out]);
-    let m = Mesh::new(trough.0, trough.1).unwrap().measure(&cap, Cancel::NEVER).unwrap();
-    assert!((volume(&m) - 28.0).abs() < 1e-12 && (m.capped.unwrap().si() - 12.0).abs() < 1e-12, "{m:?}");
+    let m = Mesh::new(trough.0, trough.1)
+        .unwrap()
+        .measure(&cap, Cancel::NEVER)
+        .unwrap();
+    assert!(
+        (volume(&m) - 28.0).abs() < 1e-12 && (m.capped.unwrap().si() - 12.0).abs() < 1e-12,
+        "{m:?}"
+    );
 }
 
 #[test]
@@ -131,7 +168,10 @@ fn a_unit_is_said_and_a_tape_may_check_it() {
     let kind = |r: Result<MeshSize>| r.unwrap_err().kind();
     assert_eq!(kind(with(None, None)), ErrorKind::Document);
     assert_eq!(kind(with(Some("kg"), None)), ErrorKind::WrongDimension);
-    assert_eq!(kind(with(Some("furlongs per week"), None)), ErrorKind::UnknownUnit);
+    assert_eq!(
+        kind(with(Some("furlongs per week"), None)),
+        ErrorKind::UnknownUnit
+    );
     assert_eq!(kind(with(Some("mm"), Some(0.1))), ErrorKind::Inconsistent);
     assert!((volume(&with(Some("inch"), Some(0.1)).unwrap()) / 24.0 / 0.0254f64.powi(3) - 1.0).abs() < 1e-12);
     let unchecked = with(Some("mm"), None).unwrap();
@@ -141,11 +181,18 @@ fn a_unit_is_said_and_a_tape_may_check_it() {
 #[test]
 fn what_is_no_mesh_is_refused() {
     let stl = |bytes: &[u8]| Mesh::from_bytes(bytes, MeshFormat::Stl, Cancel::NEVER).unwrap_err();
-    let obj = |text: &str| Mesh::from_bytes(text.as_bytes(), MeshFormat::Obj, Cancel::NEVER).map(|m| m.triangles());
+    let obj =
+        |text: &str| Mesh::from_bytes(text.as_bytes(), MeshFormat::Obj, Cancel::NEVER).map(|m| m.triangles());
     assert_eq!(stl(b"").kind(), ErrorKind::Unreadable);
     assert_eq!(stl(&[0; 84]).kind(), ErrorKind::OutOfRange);
-    assert_eq!(stl(b"solid nothing\nendsolid nothing").kind(), ErrorKind::OutOfRange);
-    assert_eq!(stl(b"solid half\nfacet normal 0 0 1\nouter loop\nvertex 0 0").kind(), ErrorKind::Unreadable);
+    assert_eq!(
+        stl(b"solid nothing\nendsolid nothing").kind(),
+        ErrorKind::OutOfRange
+    );
+    assert_eq!(
+        stl(b"solid half\nfacet normal 0 0 1\nouter loop\nvertex 0 0").kind(),
+        ErrorKind::Unreadable
+    );
     // A count that the file does not keep.
     let mut short = vec![0u8; 84 + 50];
     short[80] = 2;
@@ -155,7 +202,10 @@ fn what_is_no_mesh_is_refused() {
     not_finite[96..100].copy_from_slice(&f32::NAN.to_le_bytes());
     assert_eq!(stl(&not_finite).kind(), ErrorKind::NotFinite);
     assert_eq!(obj("").unwrap_err().kind(), ErrorKind::OutOfRange);
-    assert_eq!(obj("v 0 0 0\nf 1 2 3\n").unwrap_err().kind(), ErrorKind::Unreadable);
+    assert_eq!(
+        obj("v 0 0 0\nf 1 2 3\n").unwrap_err().kind(),
+        ErrorKind::Unreadable
+    );
     assert_eq!(obj("v 0 0 x\n").unwrap_err().kind(), ErrorKind::Unreadable);
     assert_eq!(obj("v 0 0 0\nv 4 0 0\nv 4 4 0\nf 1 2 3\n").unwrap(), 1);
     // A face of five corners with a bay.
@@ -163,7 +213,9 @@ fn what_is_no_mesh_is_refused() {
     assert!(obj(bay).is_err() || obj(bay).unwrap() == 3);
     let bay = "v 0 0 0\nv 4 0 0\nv 4 4 0\nv 2 1 0\nv 0 4 0\nf 1 2 3 4 5\n";
     assert!(obj(bay).unwrap_err().to_string().contains("bay"));
-    let e = Mesh::new(vec![[0.0; 3]; 3], vec![[0, 1, 7]]).err().map(|e| e.kind());
+    let e = Mesh::new(vec![[0.0; 3]; 3], vec![[0, 1, 7]])
+        .err()
+        .map(|e| e.kind());
     assert_eq!(e, Some(ErrorKind::OutOfRange));
     // A sheet that holds nothing.
     let sheet = cuboid([0.0; 3], [2.0, 3.0, 0.0]);

@@ -105,7 +105,13 @@ mod tests {
 
     #[test]
     fn what_lies_within_the_tolerance_is_one() {
-        let p = [[0.0; 3], [1.0, 0.0, 0.0], [1e-4, 0.0, 0.0], [-0.0, 0.0, 0.0], [1.0, 1e-3, 0.0]];
+        let p = [
+            [0.0; 3],
+            [1.0, 0.0, 0.0],
+            [1e-4, 0.0, 0.0],
+            [-0.0, 0.0, 0.0],
+            [1.0, 1e-3, 0.0],
+        ];
         let w = weld(&p, 2e-4);
         assert_eq!(w.which, [0, 1, 0, 0, 2]);
         assert_eq!((w.vertices.len(), w.near), (3, 1));

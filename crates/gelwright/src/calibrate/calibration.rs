@@ -14,7 +14,9 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Cure, Place};
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
-use crate::numeric::least_squares::{Found, Rules, cholesky, covariance_factor, least_squares, sum_of_squares};
+use crate::numeric::least_squares::{
+    Found, Rules, cholesky, covariance_factor, least_squares, sum_of_squares,
+};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature, Time, show,
 };
@@ -420,7 +422,11 @@ impl<'a> Search<'a> {
         if self.known.heat.is_some() {
             on.push("stated heat");
         }
-        let warmed = self.known.cups.iter().any(|c| c.peak.is_some() || c.curve.is_some());
+        let warmed = self
+            .known
+            .cups
+            .iter()
+            .any(|c| c.peak.is_some() || c.curve.is_some());
         if !warmed {
             on.push("the catalogue's band");
         }
@@ -474,7 +480,12 @@ impl<'a> Search<'a> {
     }
 
     /// Every row beside what the law shows, and what of it disagrees.
-    fn compare(&self, law: &DrawnLaw, lags: &[f64], cancel: Cancel<'_>) -> Result<(Vec<RowResidual>, Vec<String>)> {
+    fn compare(
+        &self,
+        law: &DrawnLaw,
+        lags: &[f64],
+        cancel: Cancel<'_>,
+    ) -> Result<(Vec<RowResidual>, Vec<String>)> {
         let kinetics = &law.kinetics;
         let mut rows = Vec::new();
         let mut told = Vec::new();
@@ -533,7 +544,10 @@ impl<'a> Search<'a> {
                     apart / c.gel_alone,
                     !table && gel.deviation < NOT_COUNTED,
                 );
-                if table && apart.abs() > NAMED * c.gel_alone.hypot(TABLE_AGAINST_CUP) && gel.deviation < NOT_COUNTED {
+                if table
+                    && apart.abs() > NAMED * c.gel_alone.hypot(TABLE_AGAINST_CUP)
+                    && gel.deviation < NOT_COUNTED
+                {
                     contradicted.push(format!(
                         "your gel-time table and your cup differ by {:.0} % at {}, {:.1} °C: the cup gelled after {}, the law of the \
                          table gels there after {}; gel times follow the table, heat follows the cup: time both again",
@@ -547,10 +561,24 @@ impl<'a> Search<'a> {
             }
             if let (Some(k), Some(f)) = (&c.curve, &s.figures) {
                 for ((what, m), at) in CALLED.iter().zip(k.measured.times).zip(f.times) {
-                    put(&c.called, what, minutes(m), minutes(at), (m / at).ln() / k.deviation, true);
+                    put(
+                        &c.called,
+                        what,
+                        minutes(m),
+                        minutes(at),
+                        (m / at).ln() / k.deviation,
+                        true,
+                    );
                 }
                 let top = k.peak();
-                put(&c.called, "logged peak", celsius(top.value), celsius(f.peak), top.off(f.peak), true);
+                put(
+                    &c.called,
+                    "logged peak",
+                    celsius(top.value),
+                    celsius(f.peak),
+                    top.off(f.peak),
+                    true,
+                );
                 if let (Some(m), Some(at)) = (k.cooling(), f.cooling) {
                     put(
                         &c.called,

@@ -170,8 +170,14 @@ impl Calibration {
         let extrapolated = self.outside(dose, temperature);
         let why = Why::computed(
             "gel and peak of a cup",
-            format!("gel after {}, peak {}", show(middle.gel_time), show(middle.peak_temperature)),
-            format!("the cup followed by the most probable law; intervals by {LAWS} laws that go with the evidence"),
+            format!(
+                "gel after {}, peak {}",
+                show(middle.gel_time),
+                show(middle.peak_temperature)
+            ),
+            format!(
+                "the cup followed by the most probable law; intervals by {LAWS} laws that go with the evidence"
+            ),
             vec![
                 Why::given("dose", show(dose)),
                 Why::given("mass", show(mass)),

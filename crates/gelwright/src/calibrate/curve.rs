@@ -75,8 +75,12 @@ pub(super) fn figures(time: &[f64], kelvin: &[f64], start: f64) -> Figures {
         .unwrap_or(0);
     let (mut at, mut peak) = (time[top], kelvin[top]);
     if let (Some([a, b, c]), Some([x, y, z])) = (
-        top.checked_sub(1).and_then(|i| time.get(i..i + 3)).map(|t| [t[0], t[1], t[2]]),
-        top.checked_sub(1).and_then(|i| kelvin.get(i..i + 3)).map(|k| [k[0], k[1], k[2]]),
+        top.checked_sub(1)
+            .and_then(|i| time.get(i..i + 3))
+            .map(|t| [t[0], t[1], t[2]]),
+        top.checked_sub(1)
+            .and_then(|i| kelvin.get(i..i + 3))
+            .map(|k| [k[0], k[1], k[2]]),
     ) {
         // The parabola through the three.
         let (left, right) = ((y - x) / (b - a), (z - y) / (c - b));
@@ -154,7 +158,12 @@ impl TimedCurve {
     /// Residuals that are independent of one another.
     pub(super) fn residuals(&self, shown: &Figures, out: &mut Vec<f64>) {
         let m = &self.measured;
-        let off: Vec<f64> = m.times.iter().zip(&shown.times).map(|(m, s)| (m / s).ln()).collect();
+        let off: Vec<f64> = m
+            .times
+            .iter()
+            .zip(&shown.times)
+            .map(|(m, s)| (m / s).ln())
+            .collect();
         out.extend(forward(&self.triangle, &off));
         out.push(self.peak().off(shown.peak));
         if let Some(c) = self.cooling() {
@@ -206,7 +215,10 @@ mod tests {
             let exact = 1500.0 - 360.0 * (1.0 / part).ln().sqrt();
             assert!((t - exact).abs() < 0.5, "{part}: {t} of {exact}");
         }
-        assert!((f.times[3] - 1500.0).abs() < 0.5 && (f.peak - 373.15).abs() < 0.01, "{f:?}");
+        assert!(
+            (f.times[3] - 1500.0).abs() < 0.5 && (f.peak - 373.15).abs() < 0.01,
+            "{f:?}"
+        );
         let cooled = 360.0 * (1.0f64 / 0.7).ln().sqrt();
         assert!((f.cooling.unwrap() - cooled).abs() < 0.5, "{f:?}");
         assert!(TimedCurve::new(&time[..137], &bell[..137], 293.15, 0.05).is_err());

@@ -300,9 +300,12 @@ impl Evidence {
             let time = Reading::relative(&film.time, REPEATABILITY);
             let said = film.time.input();
             let called = format!("film {}", i + 1);
-            known
-                .findings
-                .extend(as_wide(&called, "gel time", said.value, said.standard_uncertainty()));
+            known.findings.extend(as_wide(
+                &called,
+                "gel time",
+                said.value,
+                said.standard_uncertainty(),
+            ));
             known.gels.push(TimedGel {
                 called: format!("film {} ({})", i + 1, at(film.dose, film.temperature.si())),
                 kelvin: film.temperature.si(),

@@ -189,13 +189,21 @@ fn is_missing(field: &str) -> bool {
 
 /// Days since a far day, by the civil calendar (every fourth year a leap year, not every hundredth, every four hundredth).
 fn day(year: i64, month: i64, day: i64) -> i64 {
-    let (y, m) = if month <= 2 { (year - 1, month + 9) } else { (year, month - 3) };
+    let (y, m) = if month <= 2 {
+        (year - 1, month + 9)
+    } else {
+        (year, month - 3)
+    };
     365 * y + y.div_euclid(4) - y.div_euclid(100) + y.div_euclid(400) + (153 * m + 2) / 5 + day - 1
 }
 
 /// A date, `2026-11-29` (ISO 8601).
 fn date(text: &str) -> Option<f64> {
-    let parts: Vec<i64> = text.split('-').map(str::parse).collect::<std::result::Result<_, _>>().ok()?;
+    let parts: Vec<i64> = text
+        .split('-')
+        .map(str::parse)
+        .collect::<std::result::Result<_, _>>()
+        .ok()?;
     let [y, m, d] = parts[..] else { return None };
     #[allow(clippy::cast_precision_loss)]
     ((1..=12).contains(&m) && (1..=31).contains(&d)).then(|| 86_400.0 * day(y, m, d) as f64)
@@ -302,11 +310,16 @@ impl CupLog {
         if lines.is_empty() {
             return Err(Error::new(ErrorKind::Unreadable, "text")
                 .with_value("an empty log")
-                .with_way_out("give the text of the logger's file: a column of times and one of temperatures"));
+                .with_way_out(
+                    "give the text of the logger's file: a column of times and one of temperatures",
+                ));
         }
         let mut read: Vec<Table<'_>> = Vec::new();
         let told = self.told.separator;
-        for separator in LogSeparator::ALL.into_iter().filter(|s| told.is_none_or(|t| t == *s)) {
+        for separator in LogSeparator::ALL
+            .into_iter()
+            .filter(|s| told.is_none_or(|t| t == *s))
+        {
             for mark in [DecimalMark::Point, DecimalMark::Comma] {
                 if self.told.decimal_mark.is_some_and(|m| m != mark)
                     || (separator, mark) == (LogSeparator::Comma, DecimalMark::Comma)
@@ -319,7 +332,10 @@ impl CupLog {
         // Whole numbers read the same in both marks: that is no question.
         read.dedup_by(|b, a| {
             a.separator == b.separator
-                && !b.rows.iter().any(|(_, f)| f.iter().any(|x| x.contains(',') || x.contains('.')))
+                && !b
+                    .rows
+                    .iter()
+                    .any(|(_, f)| f.iter().any(|x| x.contains(',') || x.contains('.')))
         });
         // Blanks separate what nothing else does.
         if read.iter().any(|t| t.separator != LogSeparator::Space) {
@@ -333,7 +349,10 @@ impl CupLog {
                 "told.separator",
                 format_args!("a file that reads in {} ways: {}", read.len(), ways.join("; or ")),
                 "one way to read it",
-                format!("write for example told.separator = \"{}\"", read[0].separator.called()),
+                format!(
+                    "write for example told.separator = \"{}\"",
+                    read[0].separator.called()
+                ),
             ));
         }
         let table = read.pop().ok_or_else(|| {
@@ -376,8 +395,8 @@ impl CupLog {
             findings: table.findings,
         };
         Ok(log)
-    }}
-
+    }
+}
 
 impl<'a> Table<'a> {
     fn read(
@@ -387,10 +406,11 @@ impl<'a> Table<'a> {
         told: &'a LogFormat,
     ) -> Option<Self> {
         let is_number = |f: &String| number(f, mark).is_some() || clock(f, mark).is_some();
-        let split: Vec<(usize, Vec<String>)> =
-            lines.iter().map(|(n, l)| (*n, separator.split(l))).collect();
-        let is_row =
-            |f: &Vec<String>| f.len() >= 2 && f.iter().filter(|x| is_number(x)).count() >= 2 || f.len() == 2 && is_number(&f[0]) && is_missing(&f[1]);
+        let split: Vec<(usize, Vec<String>)> = lines.iter().map(|(n, l)| (*n, separator.split(l))).collect();
+        let is_row = |f: &Vec<String>| {
+            f.len() >= 2 && f.iter().filter(|x| is_number(x)).count() >= 2
+                || f.len() == 2 && is_number(&f[0]) && is_missing(&f[1])
+        };
         let first = split.iter().position(|(_, f)| is_row(f))?;
         let wide = split[first].1.len();
         let header = (first > 0)
@@ -413,7 +433,10 @@ impl<'a> Table<'a> {
     /// How many of its fields are numbers or times.
     fn numbers(&self) -> usize {
         let is_number = |f: &&String| number(f, self.mark).is_some() || clock(f, self.mark).is_some();
-        self.rows.iter().map(|(_, f)| f.iter().filter(is_number).count()).sum()
+        self.rows
+            .iter()
+            .map(|(_, f)| f.iter().filter(is_number).count())
+            .sum()
     }
 
     fn shown(&self) -> String {
@@ -431,7 +454,8 @@ impl<'a> Table<'a> {
     /// A comma that may be both separator and decimal mark is refused.
     fn unambiguous(mut self) -> Result<Self> {
         let wide = self.rows[0].1.len();
-        let whole = |f: &String| !f.is_empty() && f.trim_start_matches('-').chars().all(|c| c.is_ascii_digit());
+        let whole =
+            |f: &String| !f.is_empty() && f.trim_start_matches('-').chars().all(|c| c.is_ascii_digit());
         let names = self.header.as_ref().map_or(0, Vec::len);
         let halves = self.rows.iter().all(|(_, f)| f.iter().all(whole));
         let too_wide = names > 0 && wide == 2 * names;
@@ -468,23 +492,34 @@ impl<'a> Table<'a> {
     fn told_column(&self, field: &str, told: &str) -> Result<usize> {
         let by_name = |h: &Vec<String>| h.iter().position(|n| n.eq_ignore_ascii_case(told));
         let wide = self.rows[0].1.len();
-        let by_place = || told.parse::<usize>().ok().filter(|n| (1..=wide).contains(n)).map(|n| n - 1);
-        self.header.as_ref().and_then(by_name).or_else(by_place).ok_or_else(|| {
-            let known = self.header.clone().unwrap_or_default().join(", ");
-            Error::inconsistent(
-                field,
-                told,
-                format!("a name of the header ({known}) or a place from 1 to {wide}"),
-                "copy the column's name from the file",
-            )
-        })
+        let by_place = || {
+            told.parse::<usize>()
+                .ok()
+                .filter(|n| (1..=wide).contains(n))
+                .map(|n| n - 1)
+        };
+        self.header
+            .as_ref()
+            .and_then(by_name)
+            .or_else(by_place)
+            .ok_or_else(|| {
+                let known = self.header.clone().unwrap_or_default().join(", ");
+                Error::inconsistent(
+                    field,
+                    told,
+                    format!("a name of the header ({known}) or a place from 1 to {wide}"),
+                    "copy the column's name from the file",
+                )
+            })
     }
 
     /// Time and temperature.
     fn columns(&mut self) -> Result<(usize, usize)> {
         let told_time = self.told.time_column.as_ref();
         let told_temperature = self.told.temperature_column.as_ref();
-        let time = told_time.map(|t| self.told_column("told.time_column", t)).transpose()?;
+        let time = told_time
+            .map(|t| self.told_column("told.time_column", t))
+            .transpose()?;
         let temperature = told_temperature
             .map(|t| self.told_column("told.temperature_column", t))
             .transpose()?;
@@ -501,7 +536,11 @@ impl<'a> Table<'a> {
                 (None, []) => Ok(None),
                 (None, several) => Err(bad(
                     field,
-                    several.iter().map(|&i| self.name(i)).collect::<Vec<_>>().join(", "),
+                    several
+                        .iter()
+                        .map(|&i| self.name(i))
+                        .collect::<Vec<_>>()
+                        .join(", "),
                     "one column",
                     format!("write {field} = \"...\" with the name of the column that holds the {what}"),
                 )),
@@ -529,7 +568,11 @@ impl<'a> Table<'a> {
                 ));
             }
             (t, _) => {
-                let field = if t.is_none() { "told.time_column" } else { "told.temperature_column" };
+                let field = if t.is_none() {
+                    "told.time_column"
+                } else {
+                    "told.temperature_column"
+                };
                 return Err(bad(
                     field,
                     format_args!("{wide} columns"),
@@ -554,7 +597,10 @@ impl<'a> Table<'a> {
     }
 
     fn times_written(&mut self, column: usize) -> Result<Written> {
-        let first = self.rows.iter().map(|(_, f)| f.get(column).map_or("", String::as_str));
+        let first = self
+            .rows
+            .iter()
+            .map(|(_, f)| f.get(column).map_or("", String::as_str));
         let sample = first.clone().find(|f| !is_missing(f)).unwrap_or("").to_owned();
         let header = self.header_of(column).to_owned();
         let told = self.told.time_unit;
@@ -619,7 +665,8 @@ impl<'a> Table<'a> {
             .find(|f| number(f, self.mark).is_some());
         let behind = sample.map(|f| trailing(f)).unwrap_or_default();
         let header = unit_words(self.header_of(column));
-        let said = temperature_unit_of(&behind).or_else(|| header.iter().find_map(|w| temperature_unit_of(w)));
+        let said =
+            temperature_unit_of(&behind).or_else(|| header.iter().find_map(|w| temperature_unit_of(w)));
         let in_shop = |x: f64| (SHOP.0..=SHOP.1).contains(&x);
         let (unit, how) = match (self.told.temperature_unit, said) {
             (Some(t), _) => (t, "as told"),
@@ -640,7 +687,8 @@ impl<'a> Table<'a> {
                 ));
             }
         };
-        self.recognised.push(format!("temperature in {}, {how}", unit.called()));
+        self.recognised
+            .push(format!("temperature in {}, {how}", unit.called()));
         let hottest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let as_fahrenheit = LogTemperatureUnit::Fahrenheit.kelvin(first) - ZERO_CELSIUS;
         match unit {
@@ -723,34 +771,38 @@ impl<'a> Table<'a> {
             self.recognised.push("the log passes midnight".to_owned());
         }
         if missing > 0 {
-            self.findings.push(format!("{missing} rows without a reading were left out"));
+            self.findings
+                .push(format!("{missing} rows without a reading were left out"));
         }
         if twice > 0 {
-            self.findings.push(format!("{twice} times stand twice: the later reading was taken"));
+            self.findings
+                .push(format!("{twice} times stand twice: the later reading was taken"));
         }
         Ok(out)
     }
 
-    fn since_mixing(
-        &mut self,
-        rows: Vec<(usize, f64, f64)>,
-        written: Written,
-    ) -> Result<Vec<(f64, f64)>> {
+    fn since_mixing(&mut self, rows: Vec<(usize, f64, f64)>, written: Written) -> Result<Vec<(f64, f64)>> {
         let Some(&(_, first, _)) = rows.first() else {
             return Err(too_few(0));
         };
         let last = rows.last().map_or(first, |r| r.1);
         let mixed = match &self.told.mixed_at {
             Some(told) => {
-                let mut t = written.seconds(&joined_date(told.trim()), self.mark).ok_or_else(|| {
-                    bad(
-                        "told.mixed_at",
-                        told,
-                        "a time as the file writes it",
-                        "copy the form of the file's own times",
-                    )
-                })?;
-                if matches!(written, Written::Clock(_)) && first - t > 43_200.0 && t < 86_400.0 && first < 86_400.0 {
+                let mut t = written
+                    .seconds(&joined_date(told.trim()), self.mark)
+                    .ok_or_else(|| {
+                        bad(
+                            "told.mixed_at",
+                            told,
+                            "a time as the file writes it",
+                            "copy the form of the file's own times",
+                        )
+                    })?;
+                if matches!(written, Written::Clock(_))
+                    && first - t > 43_200.0
+                    && t < 86_400.0
+                    && first < 86_400.0
+                {
                     t += 86_400.0;
                 }
                 t
@@ -761,7 +813,8 @@ impl<'a> Table<'a> {
                     0.0
                 }
                 Written::Clock(_) => {
-                    self.recognised.push("mixed at the first row of the log".to_owned());
+                    self.recognised
+                        .push("mixed at the first row of the log".to_owned());
                     first
                 }
             },
@@ -882,7 +935,9 @@ fn is_time(name: &str) -> bool {
     let lower = name.to_lowercase();
     name == "t"
         || unit_words(name).iter().any(|w| time_unit_of(w).is_some())
-        || ["time", "zeit", "elapsed", "date", "datum"].iter().any(|w| lower.contains(w))
+        || ["time", "zeit", "elapsed", "date", "datum"]
+            .iter()
+            .any(|w| lower.contains(w))
 }
 
 fn is_temperature(name: &str) -> bool {
@@ -910,7 +965,11 @@ mod tests {
     fn check(text: String) -> TemperatureLog {
         let log = CupLog::of(text).read_log().unwrap();
         assert_eq!(log.time_s.len(), 40, "{:?}", log.findings);
-        assert!((log.time_s[39] - 39.0 * 60.0).abs() < 1e-6, "{:?}", log.recognised);
+        assert!(
+            (log.time_s[39] - 39.0 * 60.0).abs() < 1e-6,
+            "{:?}",
+            log.recognised
+        );
         let top = log.temperature_k.iter().copied().fold(0.0, f64::max);
         assert!((top - 373.15).abs() < 0.06, "{top} {:?}", log.recognised);
         log
@@ -919,18 +978,35 @@ mod tests {
     /// One cup, as loggers of several countries write it.
     #[test]
     fn one_cup_in_many_hands() {
-        check(format!("Time (min),Temp (°C)\n{}", rows(|i, t| format!("{i},{t:.2}"))));
+        check(format!(
+            "Time (min),Temp (°C)\n{}",
+            rows(|i, t| format!("{i},{t:.2}"))
+        ));
         let german = rows(|i, t| format!("{i};{t:.2}").replace('.', ","));
         check(format!("# made up\nZeit [min];Temperatur [°C]\n{german}"));
-        check(format!("time_s\ttemp_c\n{}", rows(|i, t| format!("{}\t{t:.2}", 60 * i))));
+        check(format!(
+            "time_s\ttemp_c\n{}",
+            rows(|i, t| format!("{}\t{t:.2}", 60 * i))
+        ));
         check(rows(|i, t| format!("00:{i:02}:00 {t:.2}")));
         let dated = rows(|i, t| format!("2026-02-28 23:{:02}:00,{t:.2}", 20 + i));
         check(format!("date,probe\n{dated}"));
         let fahrenheit = rows(|i, t| format!("{i}.0 min, {:.2} F", 32.0 + 1.8 * t));
         let log = check(fahrenheit);
-        assert!(log.recognised.iter().any(|r| r.contains("°F")), "{:?}", log.recognised);
-        let kelvin = check(format!("t/h;T\n{}", rows(|i, t| format!("{:.6};{:.2}", f64::from(i) / 60.0, t + 273.15))));
-        assert!(kelvin.recognised.iter().any(|r| r.contains("in K")), "{:?}", kelvin.recognised);
+        assert!(
+            log.recognised.iter().any(|r| r.contains("°F")),
+            "{:?}",
+            log.recognised
+        );
+        let kelvin = check(format!(
+            "t/h;T\n{}",
+            rows(|i, t| format!("{:.6};{:.2}", f64::from(i) / 60.0, t + 273.15))
+        ));
+        assert!(
+            kelvin.recognised.iter().any(|r| r.contains("in K")),
+            "{:?}",
+            kelvin.recognised
+        );
         // Past midnight by the clock alone, and the mixing told.
         let mut late = CupLog::of(rows(|i, t| {
             let minute = 23 * 60 + 40 + i;
@@ -940,7 +1016,11 @@ mod tests {
         late.told.mixed_at = Some("23:50:00".into());
         let log = late.read_log().unwrap();
         assert!(log.time_s[0] == 0.0 && log.time_s.len() == 30);
-        assert!(log.findings[0].contains("10 rows before mixing"), "{:?}", log.findings);
+        assert!(
+            log.findings[0].contains("10 rows before mixing"),
+            "{:?}",
+            log.findings
+        );
     }
 
     fn refused(text: String, field: &str, says: &str) {
@@ -951,16 +1031,32 @@ mod tests {
     #[test]
     fn what_a_file_leaves_open_is_asked_for() {
         refused(rows(|i, t| format!("{i};{t:.2}")), "told.time_unit", "minute");
-        refused(rows(|i, t| format!("{i:02}:00;{t:.2}")), "told.time_unit", "minute_second");
+        refused(
+            rows(|i, t| format!("{i:02}:00;{t:.2}")),
+            "told.time_unit",
+            "minute_second",
+        );
         let warm = rows(|i, t| format!("{i};{:.1}", t + 45.0));
-        refused(format!("min;value\n{warm}"), "told.temperature_unit", "fahrenheit");
+        refused(
+            format!("min;value\n{warm}"),
+            "told.temperature_unit",
+            "fahrenheit",
+        );
         refused(rows(|i, t| format!("{i},0,{t:.0},5")), "text", "export with ';'");
-        refused(format!("min;T1 °C;T2 °C\n{}", rows(|i, t| format!("{i};{t:.1};{t:.1}"))), "told.temperature_column", "T2");
+        refused(
+            format!("min;T1 °C;T2 °C\n{}", rows(|i, t| format!("{i};{t:.1};{t:.1}"))),
+            "told.temperature_column",
+            "T2",
+        );
         refused(rows(|i, t| format!("{i};1;{t:.1}")), "told.time_column", "place");
         refused(String::new(), "text", "empty");
         refused("a tale of a cup".into(), "text", "columns");
         refused("min;°C\n1;20\n2;21".into(), "text", "8 rows");
-        refused(format!("min;°C\n{}\n3;20", rows(|i, t| format!("{i};{t:.1}"))), "text", "sort the rows");
+        refused(
+            format!("min;°C\n{}\n3;20", rows(|i, t| format!("{i};{t:.1}"))),
+            "text",
+            "sort the rows",
+        );
         let mut late = CupLog::of(format!("min;°C\n{}", rows(|i, t| format!("{i};{t:.1}"))));
         late.told.mixed_at = Some("50".into());
         assert!(late.read_log().unwrap_err().to_string().contains("before mixing"));
@@ -969,15 +1065,34 @@ mod tests {
     #[test]
     fn what_is_odd_is_named() {
         let odd = |text: String| CupLog::of(text).read_log().unwrap().findings.join("; ");
-        let told = odd(format!("min;°C\n{}", rows(|i, t| format!("{i};{:.1}", 32.0 + 1.8 * t))));
+        let told = odd(format!(
+            "min;°C\n{}",
+            rows(|i, t| format!("{i};{:.1}", 32.0 + 1.8 * t))
+        ));
         assert!(told.contains("begins at 68") && told.contains("20 °C"), "{told}");
-        let told = odd(format!("min;°C\n{}", rows(|i, t| format!("{};{t:.1}", if i < 24 { i } else { i + 15 }))));
+        let told = odd(format!(
+            "min;°C\n{}",
+            rows(|i, t| format!("{};{t:.1}", if i < 24 { i } else { i + 15 }))
+        ));
         assert!(told.contains("a gap of 16.0 min after 23.0 min"), "{told}");
-        let told = odd(format!("min;°C\n{}", rows(|i, t| format!("{};{t:.1}", f64::from(i) - 5.0))));
+        let told = odd(format!(
+            "min;°C\n{}",
+            rows(|i, t| format!("{};{t:.1}", f64::from(i) - 5.0))
+        ));
         assert!(told.contains("5 rows before mixing"), "{told}");
-        let told = odd(format!("min;°C\n{}", rows(|i, t| if i == 9 { format!("{i};") } else { format!("{i};{t:.1}") })));
+        let told = odd(format!(
+            "min;°C\n{}",
+            rows(|i, t| if i == 9 {
+                format!("{i};")
+            } else {
+                format!("{i};{t:.1}")
+            })
+        ));
         assert!(told.contains("1 rows without a reading"), "{told}");
-        let told = odd(format!("min;°C\n{}", rows(|i, t| format!("{i};{:.1}", if i == 9 { 85.0 } else { t }))));
+        let told = odd(format!(
+            "min;°C\n{}",
+            rows(|i, t| format!("{i};{:.1}", if i == 9 { 85.0 } else { t }))
+        ));
         assert!(told.contains("1 lone reading"), "{told}");
     }
 }

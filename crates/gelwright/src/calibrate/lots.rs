@@ -136,7 +136,10 @@ fn residuals(
         let dose = Phr::new(c.dose.get() * strength)?;
         let s = shown_at(c, law, dose, LAG.0, cancel)?;
         out.extend(c.gel.map(|r| r.ratio_off(s.gel)));
-        out.extend(c.to_peak.map(|r| ((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation));
+        out.extend(
+            c.to_peak
+                .map(|r| ((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation),
+        );
         out.extend(c.peak.map(|r| r.off(s.peak)));
         if let (Some(curve), Some(f)) = (&c.curve, &s.figures) {
             curve.residuals(f, out);

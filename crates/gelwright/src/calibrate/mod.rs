@@ -50,10 +50,12 @@ pub(crate) use evidence::{or_usual, thermal_of};
 pub use forecast::{BandDriver, GelForecast};
 pub(crate) use law::STILL_AIR;
 pub use law::{CalibratedConstant, DrawnLaw};
+pub use log::{
+    CupLog, DecimalMark, LogFormat, LogSeparator, LogTemperatureUnit, LogTimeUnit, TemperatureLog,
+};
 pub use lots::{AgedPart, LotComparison, LotDifference, LotStrength, TestedLot};
 pub use next_test::{NextTests, OfferedTest, OfferedWorth, TableTest, TableTests};
 pub use spoiled::{Complaint, Diagnosis, LikelyCause, SpoiledPart, SpoilingCause};
-pub use log::{CupLog, DecimalMark, LogFormat, LogSeparator, LogTemperatureUnit, LogTimeUnit, TemperatureLog};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;

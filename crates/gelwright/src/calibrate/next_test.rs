@@ -154,7 +154,10 @@ impl Calibration {
         };
         match read(&[]) {
             Ok(r) if r.peak_temperature.si() > HOTTEST => {
-                return Ok(Err(format!("its peak is foretold at {}", show(r.peak_temperature))));
+                return Ok(Err(format!(
+                    "its peak is foretold at {}",
+                    show(r.peak_temperature)
+                )));
             }
             Err(e) if never(&e) => return Ok(Err("it may never gel".to_owned())),
             Err(e) => return Err(e),
@@ -220,8 +223,16 @@ impl Calibration {
             Some(id) => {
                 let material = catalogue.get(id).map_err(|e| e.at("resin"))?;
                 let windows = &material.resin()?.dose_window;
-                let low = windows.iter().filter_map(|w| w.low).map(Phr::get).reduce(f64::min);
-                let high = windows.iter().filter_map(|w| w.high).map(Phr::get).reduce(f64::max);
+                let low = windows
+                    .iter()
+                    .filter_map(|w| w.low)
+                    .map(Phr::get)
+                    .reduce(f64::min);
+                let high = windows
+                    .iter()
+                    .filter_map(|w| w.high)
+                    .map(Phr::get)
+                    .reduce(f64::max);
                 Some((low.unwrap_or(0.0), high.unwrap_or(f64::INFINITY)))
             }
         };
@@ -231,9 +242,10 @@ impl Calibration {
             crate::noun::check(test).map_err(|e| e.within(format_args!("offered[{i}]")))?;
             let d = test.dose.get();
             let refused = match (window, test.mass) {
-                (Some((low, high)), _) if d < low * (1.0 - 1e-9) || d > high * (1.0 + 1e-9) => {
-                    Some(format!("{} lies outside the window of {low} to {high} phr", show(test.dose)))
-                }
+                (Some((low, high)), _) if d < low * (1.0 - 1e-9) || d > high * (1.0 + 1e-9) => Some(format!(
+                    "{} lies outside the window of {low} to {high} phr",
+                    show(test.dose)
+                )),
                 (_, Some(m)) if m.si() > most_mass.si() * (1.0 + 1e-9) => {
                     Some(format!("{} is more than {}", show(m), show(most_mass)))
                 }
@@ -296,8 +308,14 @@ impl Calibration {
             tests.join(", "),
             "least g' (I + J'J)^-1 g: variance of the logarithm of the gel time that is left; the cheapest within 2 %",
             vec![
-                Why::given("gel time wanted at", format!("{}, {}", show(dose), show(temperature))),
-                Why::given("tests offered", format!("{}, of which {} may be made", offered.len(), may.len())),
+                Why::given(
+                    "gel time wanted at",
+                    format!("{}, {}", show(dose), show(temperature)),
+                ),
+                Why::given(
+                    "tests offered",
+                    format!("{}, of which {} may be made", offered.len(), may.len()),
+                ),
                 self.why.clone(),
             ],
         );

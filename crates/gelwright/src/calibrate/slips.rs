@@ -34,12 +34,24 @@ const NEAR: f64 = 0.5;
 const NEAR_KELVIN: f64 = 15.0;
 /// What a time may have been multiplied by: the factor, what to say.
 const TIMES: [(f64, &str); 6] = [
-    (60.0, "60 times what the rest shows: seconds read as minutes, or minutes as hours?"),
-    (1.0 / 60.0, "a sixtieth of what the rest shows: minutes read as seconds, or hours as minutes?"),
+    (
+        60.0,
+        "60 times what the rest shows: seconds read as minutes, or minutes as hours?",
+    ),
+    (
+        1.0 / 60.0,
+        "a sixtieth of what the rest shows: minutes read as seconds, or hours as minutes?",
+    ),
     (10.0, "ten times what the rest shows: a slip of ten?"),
     (0.1, "a tenth of what the rest shows: a slip of ten?"),
-    (100.0, "a hundred times what the rest shows: a slip of the decimal mark?"),
-    (0.01, "a hundredth of what the rest shows: a slip of the decimal mark?"),
+    (
+        100.0,
+        "a hundred times what the rest shows: a slip of the decimal mark?",
+    ),
+    (
+        0.01,
+        "a hundredth of what the rest shows: a slip of the decimal mark?",
+    ),
 ];
 
 /// What a temperature may have been instead, K.
@@ -86,7 +98,9 @@ impl Search<'_> {
             let celsius = |k: f64| format!("{:.0} °C", k - ZERO_CELSIUS);
             return other_scales(reading.value)
                 .into_iter()
-                .find(|(k, _)| (k - shown).abs() < NEAR_KELVIN && (reading.value - shown).abs() > 2.0 * NEAR_KELVIN)
+                .find(|(k, _)| {
+                    (k - shown).abs() < NEAR_KELVIN && (reading.value - shown).abs() > 2.0 * NEAR_KELVIN
+                })
                 .map(|(k, what)| {
                     format!(
                         "{} where the rest shows {}; {what} Then it is {}",
@@ -101,7 +115,13 @@ impl Search<'_> {
             .into_iter()
             .filter(|(by, _)| (ratio / by).ln().abs() < NEAR)
             .min_by(|a, b| (ratio / a.0).ln().abs().total_cmp(&(ratio / b.0).ln().abs()))
-            .map(|(_, what)| format!("{} is {what} There it is {}", minutes(reading.value), minutes(shown)))
+            .map(|(_, what)| {
+                format!(
+                    "{} is {what} There it is {}",
+                    minutes(reading.value),
+                    minutes(shown)
+                )
+            })
     }
 
     fn called(&self, at: Place) -> String {
@@ -121,7 +141,11 @@ impl Search<'_> {
                 .into_iter()
                 .filter(|(_, r, _)| r.deviation < NOT_COUNTED || r.value > 200.0 && r.deviation < 100.0)
                 .map(|(at, r, s)| {
-                    let by = if matches!(at, Place::Peak(_)) { r.off(s) } else { r.ratio_off(s) };
+                    let by = if matches!(at, Place::Peak(_)) {
+                        r.off(s)
+                    } else {
+                        r.ratio_off(s)
+                    };
                     (at, by.abs())
                 })
                 .filter(|(_, by)| *by > LOOKED_AT)
@@ -131,7 +155,11 @@ impl Search<'_> {
             for (at, _) in looked_at.into_iter().take(TRIED) {
                 let Some(reading) = self.reading(at) else { continue };
                 let (as_told, before) = (*reading, reading.deviation);
-                reading.deviation = if matches!(at, Place::Peak(_)) { 1e3 } else { 2.0 * NOT_COUNTED };
+                reading.deviation = if matches!(at, Place::Peak(_)) {
+                    1e3
+                } else {
+                    2.0 * NOT_COUNTED
+                };
                 let ignored = reading.deviation;
                 let without = self.search(found.at.clone(), cancel)?;
                 let shows = self.all_shown(&without.at, cancel)?;
@@ -156,7 +184,10 @@ impl Search<'_> {
             if let Some(r) = self.reading(at) {
                 r.deviation = ignored;
             }
-            let told = format!("{}: {what}; it counts for next to nothing: correct it", self.called(at));
+            let told = format!(
+                "{}: {what}; it counts for next to nothing: correct it",
+                self.called(at)
+            );
             self.known.findings.push(told);
             found = without;
         }

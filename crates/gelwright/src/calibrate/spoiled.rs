@@ -211,7 +211,12 @@ fn name(cause: SpoilingCause) -> &'static str {
 
 impl Calibration {
     /// Gel time (none: never) and whether it is hard when judged, of a draw under a cause.
-    fn under(&self, h: &Hypothesis, part: &SpoiledPart, at: impl Fn(usize) -> f64) -> Result<(Option<f64>, bool)> {
+    fn under(
+        &self,
+        h: &Hypothesis,
+        part: &SpoiledPart,
+        at: impl Fn(usize) -> f64,
+    ) -> Result<(Option<f64>, bool)> {
         let z: [f64; CONSTANTS] = std::array::from_fn(&at);
         let law = self.law_at(&z)?;
         let dose = part.dose.get() * h.dose.0 * (h.dose.1 * at(CONSTANTS)).exp();
@@ -278,7 +283,8 @@ impl Calibration {
             };
             let gels = if seen.is_some() { of_gel / n + 1e-3 } else { 1.0 };
             times.sort_by(f64::total_cmp);
-            let [low, middle, high] = [0.05, 0.5, 0.95].map(|p| times[super::forecast::position(p, times.len())]);
+            let [low, middle, high] =
+                [0.05, 0.5, 0.95].map(|p| times[super::forecast::position(p, times.len())]);
             let minutes = super::calibration::minutes;
             let says = format!(
                 "gels after {} ({} to {}); {:.0} % of the laws leave it soft after {}",
@@ -303,7 +309,8 @@ impl Calibration {
         }
         let mut not_told = vec![];
         if seen.is_none() {
-            not_told.push("the gel time: with it dose and temperature are told apart from the rest".to_owned());
+            not_told
+                .push("the gel time: with it dose and temperature are told apart from the rest".to_owned());
         }
         if found[0].1 < 2.0 * found[1].1 {
             not_told.push(format!(
@@ -312,7 +319,10 @@ impl Calibration {
                 name(found[1].0.cause)
             ));
         }
-        not_told.extend(self.outside(part.dose, part.temperature).map(|o| format!("extrapolated: {o}")));
+        not_told.extend(
+            self.outside(part.dose, part.temperature)
+                .map(|o| format!("extrapolated: {o}")),
+        );
         let why = Why::computed(
             "likeliest cause",
             format!("{}, {}", name(found[0].0.cause), show(causes[0].probability)),
@@ -324,6 +334,10 @@ impl Calibration {
             ],
         )
         .with_note("soft means below 80 % of cure (the limit demould_cure); how often causes occur: common practice, no source");
-        Ok(Diagnosis { causes, not_told, why })
+        Ok(Diagnosis {
+            causes,
+            not_told,
+            why,
+        })
     }
 }

@@ -74,7 +74,10 @@ impl CuringModulus {
             return Ok(None);
         };
         let gels_at = if resin.family.cures_by_peroxide() {
-            usual::of_peroxide(resin, |c| c.gel_conversion.as_ref())?.0.value.get()
+            usual::of_peroxide(resin, |c| c.gel_conversion.as_ref())?
+                .0
+                .value
+                .get()
         } else {
             usual::EPOXY_GEL
         };

@@ -494,7 +494,10 @@ pub(crate) struct Logged {
 impl Cup {
     /// The temperature at the probe over the whole duration, at as many even times, in the steps of [`reading`](Self::reading).
     pub(crate) fn logged(&self, points: u32, cancel: Cancel<'_>) -> Result<Logged> {
-        let asked = Cup { points, ..self.clone() };
+        let asked = Cup {
+            points,
+            ..self.clone()
+        };
         let s = asked.simulate(&mut Workspace::new(), Until::Logged, &[], cancel)?;
         Ok(Logged {
             gel: reached(s.probe.gel)?.map(Quantity::si),

@@ -57,10 +57,7 @@ pub(super) struct Job<'c> {
 }
 
 impl<'c> Job<'c> {
-    pub(super) fn new(
-        casting: &'c Casting,
-        catalogue: &'c Catalogue,
-    ) -> Result<Self> {
+    pub(super) fn new(casting: &'c Casting, catalogue: &'c Catalogue) -> Result<Self> {
         let mixes = layout::mixes(casting, catalogue)?;
         let items = layout::items(casting, catalogue, &mixes)?;
         let (mut gel_times, mut far_off) = (BTreeMap::new(), BTreeMap::new());

@@ -5,10 +5,10 @@ use gelwright_base::Uncertain;
 use super::casting::ZoneLayer;
 use super::{Casting, sized};
 use crate::error::Result;
-use crate::noun::questions;
-use crate::quantity::spread::{Distribution, Input, Spread};
 use crate::mix::Estimate;
+use crate::noun::questions;
 use crate::quantity::Quantity;
+use crate::quantity::spread::{Distribution, Input, Spread};
 
 #[questions(READING)]
 impl Casting {
@@ -64,8 +64,11 @@ impl Casting {
 
 /// The casting whose measured zones and pours have their sizes with a spread in place of their measurements.
 fn with_sizes(casting: &Uncertain<Casting>) -> Result<Uncertain<Casting>> {
-    let mut inputs: Vec<(String, Input)> =
-        casting.inputs().into_iter().map(|(path, input)| (path.to_owned(), input)).collect();
+    let mut inputs: Vec<(String, Input)> = casting
+        .inputs()
+        .into_iter()
+        .map(|(path, input)| (path.to_owned(), input))
+        .collect();
     let spread = |at: &str| inputs.iter().any(|(path, _)| path.starts_with(&format!("{at}.")));
     let (sized, sizes) = sized::sized(casting.value())?;
     let mut made = casting.value().clone();

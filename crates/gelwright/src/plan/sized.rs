@@ -33,7 +33,11 @@ pub(super) struct ZoneSizes {
 
 impl ZoneSizes {
     pub(super) fn all(&self) -> Vec<ZoneSize> {
-        self.area.iter().chain(self.volumes.iter().flatten()).cloned().collect()
+        self.area
+            .iter()
+            .chain(self.volumes.iter().flatten())
+            .cloned()
+            .collect()
     }
 
     /// Relative standard uncertainty of the amount of a layer that comes from what was measured, and what to call that
@@ -69,13 +73,18 @@ impl Job<'_> {
 pub(super) fn sized(casting: &Casting) -> Result<(Cow<'_, Casting>, Vec<ZoneSizes>)> {
     let none = |zone: &Zone| zone.measured.is_none() && pours(zone).all(|(_, p)| p.measured.is_none());
     if casting.zones.iter().all(none) {
-        return Ok((Cow::Borrowed(casting), vec![ZoneSizes::default(); casting.zones.len()]));
+        return Ok((
+            Cow::Borrowed(casting),
+            vec![ZoneSizes::default(); casting.zones.len()],
+        ));
     }
     let mut made = casting.clone();
     let mut sizes = vec![];
     let mut mistakes = vec![];
     for (i, zone) in made.zones.iter_mut().enumerate() {
-        let told = zone.sized().and_then(|told| crate::noun::check(&*zone).map(|()| told));
+        let told = zone
+            .sized()
+            .and_then(|told| crate::noun::check(&*zone).map(|()| told));
         match told {
             Ok(told) => sizes.push(told),
             Err(e) => mistakes.push(e.within(format_args!("zones[{i}]"))),
@@ -88,10 +97,13 @@ pub(super) fn sized(casting: &Casting) -> Result<(Cow<'_, Casting>, Vec<ZoneSize
 }
 
 fn pours(zone: &Zone) -> impl Iterator<Item = (usize, &Pour)> {
-    zone.layers.iter().enumerate().filter_map(|(j, layer)| match layer {
-        ZoneLayer::Pour(p) => Some((j, p)),
-        _ => None,
-    })
+    zone.layers
+        .iter()
+        .enumerate()
+        .filter_map(|(j, layer)| match layer {
+            ZoneLayer::Pour(p) => Some((j, p)),
+            _ => None,
+        })
 }
 
 fn tells_no(what: &str, by: &SizeMeasurement) -> Error {
@@ -122,7 +134,9 @@ impl Zone {
             });
         }
         for (j, layer) in self.layers.iter_mut().enumerate() {
-            let ZoneLayer::Pour(Pour { measured, volume, .. }) = layer else { continue };
+            let ZoneLayer::Pour(Pour { measured, volume, .. }) = layer else {
+                continue;
+            };
             let Some(by) = measured.take() else { continue };
             let within = |e: Error| e.within(format_args!("layers[{j}].pour"));
             let size = by.measure().map_err(|e| within(e.within("measured")))?.volume;
