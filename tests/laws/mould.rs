@@ -177,6 +177,30 @@ proptest! {
         }
     }
 
+    /// Whatever stands in a file, it is read or refused.
+    #[test]
+    fn no_file_panics(
+        bytes in prop::collection::vec(any::<u8>(), 0..200),
+        words in prop::collection::vec(
+            prop_oneof![
+                Just("v"), Just("f"), Just("\n"), Just("o x\n"), Just("g\n"), Just("1"), Just("-1"), Just("2/"), Just("3//1"), Just("0"),
+                Just("-9223372036854775809"), Just("4294967296"), Just("1e400"), Just("nan"), Just("0.5"), Just("solid"), Just("facet"),
+                Just("vertex"), Just("endloop"), Just("usemtl a\n"), Just("mtllib b\n"), Just("l 1 2\n"), Just("p 1\n"),
+                Just("v 0 0 0\nv 1 0 0\nv 0 1 0\n"), Just("f 1 2 3\n"),
+            ],
+            0..40,
+        ),
+    ) {
+        let text = words.join(" ");
+        for bytes in [&bytes[..], text.as_bytes()] {
+            for format in [MeshFormat::Stl, MeshFormat::Obj] {
+                if let Ok(mesh) = Mesh::from_bytes(bytes, format, Cancel::NEVER) {
+                    let _ = mesh.measure(&MeshReading::in_unit("mm"), Cancel::NEVER);
+                }
+            }
+        }
+    }
+
     /// Unit and place change nothing but the digits that the file keeps.
     #[test]
     fn a_mesh_is_as_large_in_any_unit_and_place(

@@ -14,6 +14,8 @@ use crate::{crossing, offset, sources};
 
 /// More points than a hand traces.
 const MOST_POINTS: usize = 20_000;
+/// Straight pieces that curves may be cut into.
+const MOST_CORNERS: usize = 50_000;
 /// How far the pieces that stand for a curve may lie off it, of the outline's size: for what is not known in closed form
 /// (crossings, the edge zone, the centroid).
 const FLAT: f64 = 1e-6;
@@ -124,6 +126,14 @@ impl Outline {
             Traced::Corners(p) => distinct(p.clone()),
             Traced::Curve(c) => distinct(c.flat(FLAT)),
         };
+        if corners.len() > MOST_CORNERS {
+            return Err(Error::out_of_range(
+                field,
+                format!("curves of {} pieces", corners.len()),
+                format!("at most {MOST_CORNERS}"),
+                "draw the outline with fewer curves",
+            ));
+        }
         simple(field, &corners, scale.metres)?;
         let (area, perimeter, joints) = match &traced {
             Traced::Corners(_) => {

@@ -362,7 +362,7 @@ fn stations(x: &[f64], step: usize) -> Measures {
     let n = x.len() / 2;
     let at = |i: usize| (x[2 * i], 0.5 * x[2 * i + 1]);
     let mut kept: Vec<(f64, f64)> = (0..n).step_by(step).map(at).collect();
-    if (n - 1) % step != 0 {
+    if !(n - 1).is_multiple_of(step) {
         kept.push(at(n - 1));
     }
     let mut made = Measures {

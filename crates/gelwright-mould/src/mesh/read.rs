@@ -88,7 +88,7 @@ fn stl(bytes: &[u8], cancel: Cancel<'_>) -> Result<Mesh> {
     let mut reader = stl_io::create_stl_reader(&mut cursor).map_err(bad)?;
     let mut corners: Vec<[f64; 3]> = Vec::with_capacity(3 * (bytes.len() / STL_FACE).min(MOST_TRIANGLES));
     for (i, triangle) in reader.by_ref().enumerate() {
-        if i % 65_536 == 0 {
+        if i.is_multiple_of(65_536) {
             cancel.check()?;
         }
         if i >= MOST_TRIANGLES {
@@ -117,7 +117,7 @@ fn obj(bytes: &[u8]) -> Result<Mesh> {
     for model in models {
         let base = vertices.len() as u32;
         let mesh = model.mesh;
-        if mesh.positions.len() % 3 != 0 {
+        if !mesh.positions.len().is_multiple_of(3) {
             return Err(unreadable("a vertex without three coordinates", way_out));
         }
         let here = mesh.positions.len() as u32 / 3;
