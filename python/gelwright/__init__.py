@@ -25,6 +25,7 @@ from . import errors, units
 from ._core import __version__
 from ._rooms import HOMES, QUESTIONS, ROOMS
 from .errors import GelwrightError
+from .meshes import measure_mesh, measure_mesh_arrays
 from .noun import Banded, Noun, Table, asked, part, spread_sampling
 
 __all__ = [
@@ -44,7 +45,10 @@ __all__ = [
     "light",
     "limit",
     "material",
+    "measure_mesh",
+    "measure_mesh_arrays",
     "mix",
+    "mould",
     "plan",
     "quantity",
     "source",
@@ -64,6 +68,7 @@ if TYPE_CHECKING:
     from . import limit as limit
     from . import material as material
     from . import mix as mix
+    from . import mould as mould
     from . import plan as plan
     from . import quantity as quantity
     from . import source as source
@@ -77,6 +82,7 @@ if TYPE_CHECKING:
     from .limit import *  # noqa: F403
     from .material import *  # noqa: F403
     from .mix import *  # noqa: F403
+    from .mould import *  # noqa: F403
     from .plan import *  # noqa: F403
     from .source import *  # noqa: F403
 
@@ -89,6 +95,7 @@ if TYPE_CHECKING:
     __all__ += limit.__all__
     __all__ += material.__all__
     __all__ += mix.__all__
+    __all__ += mould.__all__
     __all__ += plan.__all__
     __all__ += source.__all__
 else:

@@ -24,6 +24,7 @@ ROOMS = {
     "noun": "source",
     "propagate": "quantity",
     "uncertain": "quantity",
+    "measurement": "mix",
 }
 # What the door takes of every request and adds to every answer: no noun's own.
 DOOR = {"spread_sampling", "made_with", "band"}

@@ -122,10 +122,49 @@ static void gel_times(void) {
     CHECK(untouched == table);
 }
 
+/* A tetrahedron of 2, 3 and 4 cm along the axes: 4 mL, by definition. */
+static void meshes(void) {
+    const double corners[] = {0, 0, 0, 2, 0, 0, 0, 3, 0, 0, 0, 4};
+    const uint32_t faces[] = {0, 2, 1, 0, 1, 3, 0, 3, 2, 1, 2, 3};
+    const uint32_t beyond[] = {0, 2, 7};
+    const char *const file = "v 0 0 0\nv 2 0 0\nv 0 3 0\nv 0 0 4\nf 1 3 2\nf 1 2 4\nf 1 4 3\nf 2 3 4\n";
+    const char *const unit = "{\"unit\": \"cm\"}";
+    const uint8_t *const bytes = (const uint8_t *)file;
+    char *size = NULL;
+    gw_error *error = NULL;
+
+    CHECK(gw_mesh_measure_arrays(corners, 4, faces, 4, unit, &size, &error) == GW_OK);
+    CHECK(has(size, "\"closed\":true") && has(size, "mL\""));
+    gw_string_free(size);
+    CHECK(gw_mesh_measure(bytes, strlen(file), GW_MESH_OBJ, unit, &size, NULL) == GW_OK);
+    CHECK(has(size, "\"closed\":true"));
+    gw_string_free(size);
+    /* open: an area, a rim, no volume */
+    CHECK(gw_mesh_measure_arrays(corners, 4, faces, 3, unit, &size, NULL) == GW_OK);
+    CHECK(has(size, "\"closed\":false") && !has(size, "\"volume\""));
+    gw_string_free(size);
+
+    char *const untouched = size = NULL;
+    CHECK(gw_mesh_measure_arrays(corners, 4, faces, 4, "{}", &size, &error) == GW_ERROR_DOCUMENT);
+    CHECK(has(gw_error_field(error), "unit") && has(gw_error_way_out(error), "inch"));
+    gw_error_free(error);
+    CHECK(gw_mesh_measure_arrays(corners, 4, beyond, 1, unit, &size, NULL) == GW_ERROR_OUT_OF_RANGE);
+    CHECK(gw_mesh_measure_arrays(corners, 4, faces, 0, unit, &size, NULL) == GW_ERROR_OUT_OF_RANGE);
+    CHECK(gw_mesh_measure_arrays(corners, 4, faces, SIZE_MAX, unit, &size, NULL) == GW_ERROR_OUT_OF_RANGE);
+    CHECK(gw_mesh_measure_arrays(NULL, 4, faces, 4, unit, &size, NULL) == GW_ERROR_DOCUMENT);
+    CHECK(gw_mesh_measure_arrays(corners, 4, faces, 4, NULL, &size, NULL) == GW_ERROR_DOCUMENT);
+    CHECK(gw_mesh_measure(bytes, strlen(file), 7, unit, &size, NULL) == GW_ERROR_UNKNOWN_NAME);
+    CHECK(gw_mesh_measure(bytes, 9, GW_MESH_STL, unit, &size, NULL) == GW_ERROR_UNREADABLE);
+    CHECK(gw_mesh_measure(NULL, 0, GW_MESH_OBJ, unit, &size, NULL) == GW_ERROR_OUT_OF_RANGE);
+    CHECK(gw_mesh_measure(bytes, strlen(file), GW_MESH_OBJ, unit, NULL, NULL) == GW_ERROR_DOCUMENT);
+    CHECK(size == untouched);
+}
+
 static void typed(void) {
     dosing();
     bad_dosing();
     gel_times();
+    meshes();
 }
 
 #endif

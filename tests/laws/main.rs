@@ -17,6 +17,7 @@ mod light;
 mod limits;
 mod mix;
 mod movers;
+mod mould;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;

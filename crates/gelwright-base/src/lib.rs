@@ -15,6 +15,7 @@ pub mod constants;
 pub mod cores;
 pub mod document;
 pub mod error;
+pub mod measurement;
 pub mod noun;
 pub mod numeric;
 pub mod propagate;
@@ -29,6 +30,7 @@ pub mod uncertain;
 
 pub use cancel::Cancel;
 pub use error::{Error, ErrorKind, Result};
+pub use measurement::Estimate;
 pub use noun::Noun;
 pub use source::{Property, Source, Standing, Why};
 pub use uncertain::{Banded, Uncertain};

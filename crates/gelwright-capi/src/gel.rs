@@ -1,13 +1,12 @@
 //! Typed gel time from a data sheet's table.
 
 use std::ffi::c_char;
-use std::slice;
 
 use gelwright_core::cure::{GelRow, GelTable, GelTime};
 use gelwright_core::quantity::{Phr, Quantity, ThermodynamicTemperature, Time};
-use gelwright_core::{Error, Result, Source, Standing};
+use gelwright_core::{Result, Source, Standing};
 
-use crate::guard::{given, guarded, null, out, text};
+use crate::guard::{given, guarded, out, run, text};
 use crate::{gw_error, gw_status, si};
 
 /// One row of a gel-time table.
@@ -70,20 +69,7 @@ pub unsafe extern "C" fn gw_gel_table_new(
     // SAFETY: the caller's promises, passed on.
     unsafe {
         guarded(error, || {
-            let rows = match (rows.is_null(), count) {
-                (_, 0) => &[],
-                (true, _) => return Err(null("rows")),
-                // `count` rows that do not fit into the address space can not have been given.
-                (false, n) if n > isize::MAX as usize / size_of::<gw_gel_row>() => {
-                    return Err(Error::out_of_range(
-                        "count",
-                        n,
-                        "the number of rows",
-                        "give the number of rows",
-                    ));
-                }
-                (false, n) => slice::from_raw_parts(rows, n),
-            };
+            let rows = run("rows", rows, count)?;
             let source = text("source", source)?;
             let table = out("table", table)?;
             let rows = rows

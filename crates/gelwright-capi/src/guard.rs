@@ -89,6 +89,26 @@ pub(crate) unsafe fn given<'a, T>(name: &str, pointer: *const T) -> Result<&'a T
     unsafe { pointer.as_ref() }.ok_or_else(|| null(name))
 }
 
+/// A run of values that the caller gave; NULL is allowed where there are none.
+///
+/// # Safety
+/// `pointer` is NULL or points to `count` initialised values that outlive `'a`.
+pub(crate) unsafe fn run<'a, T>(name: &str, pointer: *const T, count: usize) -> Result<&'a [T]> {
+    match (pointer.is_null(), count) {
+        (_, 0) => Ok(&[]),
+        (true, _) => Err(null(name)),
+        // What does not fit into the address space can not have been given.
+        (false, n) if n > isize::MAX as usize / size_of::<T>() => Err(Error::out_of_range(
+            "count",
+            n,
+            format!("the number of {name}"),
+            format!("give the number of {name}"),
+        )),
+        // SAFETY: not NULL, and so many by the caller's promise, whose bytes fit.
+        (false, n) => Ok(unsafe { std::slice::from_raw_parts(pointer, n) }),
+    }
+}
+
 pub(crate) fn null(name: &str) -> Error {
     Error::new(ErrorKind::Document, name)
         .with_value("NULL")

@@ -15,10 +15,12 @@ mod dose;
 mod error;
 mod gel;
 mod guard;
+mod mesh;
 
 pub use dose::*;
 pub use error::*;
 pub use gel::*;
+pub use mesh::*;
 
 use std::ffi::{CString, c_char, c_int, c_void};
 

@@ -1,8 +1,10 @@
 //! `gelwright._core`: the door, for the pure-Python face in python/gelwright. No science here.
 
+use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use gelwright::{Error, ErrorKind};
+use gelwright::mould::{Mesh, MeshReading};
+use gelwright::{Cancel, Error, ErrorKind, document};
 use pyo3::prelude::*;
 
 /// The Python exception of a refusal, made by the pure-Python face (`gelwright.errors.refusal`).
@@ -62,23 +64,76 @@ fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
     match outcome {
         Ok(Ok(answer)) => Ok(answer),
         Ok(Err(e)) => Err(exception(py, &e)),
-        Err(payload) => {
-            let said = payload
-                .downcast_ref::<String>()
-                .map(String::as_str)
-                .or_else(|| payload.downcast_ref::<&str>().copied())
-                .unwrap_or("no message");
-            let message = format!("a mistake in the library, please report it: {said}");
-            let none: Option<&str> = None;
-            Err(raised(py, vec![("panic", message, question, none, none, none)]))
-        }
+        Err(payload) => Err(panicked(py, &*payload, question)),
     }
+}
+
+fn panicked(py: Python<'_>, payload: &(dyn Any + Send), field: &str) -> PyErr {
+    let said = payload
+        .downcast_ref::<String>()
+        .map(String::as_str)
+        .or_else(|| payload.downcast_ref::<&str>().copied())
+        .unwrap_or("no message");
+    let message = format!("a mistake in the library, please report it: {said}");
+    let none: Option<&str> = None;
+    raised(py, vec![("panic", message, field, none, none, none)])
 }
 
 /// Refuses what a noun can not be made of, with all its mistakes.
 #[pyfunction]
 fn check(py: Python<'_>, noun: &str, json: &str) -> PyResult<()> {
     gelwright::door::check(noun, json).map_err(|e| exception(py, &e))
+}
+
+/// Measures a mesh from the bytes of its file ("stl" or "obj"); `reading` and the answer are JSON, as of "mould.mesh_text".
+/// Releases the interpreter lock.
+#[pyfunction]
+fn mesh(py: Python<'_>, bytes: &[u8], format: &str, reading: &str) -> PyResult<String> {
+    answered(py, || {
+        let format = gelwright::noun::read_at("format", &serde_json::Value::from(format))?;
+        sized(&Mesh::from_bytes(bytes, format, Cancel::NEVER)?, reading)
+    })
+}
+
+/// The same of arrays: coordinates as little-endian 64-bit floats, corners as little-endian 32-bit whole numbers.
+#[pyfunction]
+fn mesh_arrays(py: Python<'_>, vertices: &[u8], triangles: &[u8], reading: &str) -> PyResult<String> {
+    answered(py, || {
+        let vertices = threes(vertices, "vertices", f64::from_le_bytes)?;
+        let triangles = threes(triangles, "triangles", u32::from_le_bytes)?;
+        sized(&Mesh::new(vertices, triangles)?, reading)
+    })
+}
+
+/// Runs of three numbers of `N` bytes.
+fn threes<T: Copy, const N: usize>(
+    bytes: &[u8],
+    name: &str,
+    number: impl Fn([u8; N]) -> T,
+) -> gelwright::Result<Vec<[T; 3]>> {
+    let (runs, rest) = bytes.as_chunks::<N>();
+    let (threes, left) = runs.as_chunks::<3>();
+    if !rest.is_empty() || !left.is_empty() {
+        return Err(Error::new(ErrorKind::Document, name)
+            .with_value(format_args!("{} bytes", bytes.len()))
+            .with_allowed(format!("a multiple of {}", 3 * N))
+            .with_way_out("give an array of three numbers a row"));
+    }
+    Ok(threes.iter().map(|three| three.map(&number)).collect())
+}
+
+fn sized(mesh: &Mesh, reading: &str) -> gelwright::Result<String> {
+    let reading: MeshReading =
+        document::from_json(reading, Cancel::NEVER).map_err(|e| e.within("reading"))?;
+    document::to_json(&mesh.measure(&reading, Cancel::NEVER)?)
+}
+
+/// What is worked on without the interpreter lock; a panic becomes an exception.
+fn answered(py: Python<'_>, work: impl FnOnce() -> gelwright::Result<String> + Send) -> PyResult<String> {
+    match py.detach(|| catch_unwind(AssertUnwindSafe(work))) {
+        Ok(answer) => answer.map_err(|e| exception(py, &e)),
+        Err(payload) => Err(panicked(py, &*payload, "mesh")),
+    }
 }
 
 /// Every question as JSON ([`gelwright::door::described`]).
@@ -101,5 +156,7 @@ fn _core(m: &Bound<'_, PyModule>) -> PyResult<()> {
     m.add_function(wrap_pyfunction!(check, m)?)?;
     m.add_function(wrap_pyfunction!(questions, m)?)?;
     m.add_function(wrap_pyfunction!(error_kinds, m)?)?;
+    m.add_function(wrap_pyfunction!(mesh, m)?)?;
+    m.add_function(wrap_pyfunction!(mesh_arrays, m)?)?;
     Ok(())
 }

@@ -31,6 +31,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::light::QUESTIONS,
     crate::heat::QUESTIONS,
     crate::calibrate::QUESTIONS,
+    crate::mould::QUESTIONS,
     crate::stock::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::air::QUESTIONS,

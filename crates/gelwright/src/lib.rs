@@ -4,6 +4,7 @@
 //! Data flows one way: [`quantity`], [`source`] → [`material`] → [`mix`] → [`cure`], [`flow`], [`laminate`], [`light`] →
 //! [`heat`] → [`calibrate`], [`stock`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
 //! [`heat`] → [`calibrate`] → [`limit`] → [`air`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
+//! [`heat`] → [`calibrate`], [`mould`], [`stock`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
 //! nouns in these rooms
 //! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
 #![forbid(unsafe_code)]
@@ -32,6 +33,8 @@ pub use gelwright_base::{
     error, noun, propagate, quantity, question, random, reliability, sensitivity, source, uncertain,
 };
 
+/// Measuring a mould: a crate of its own.
+pub use gelwright_mould as mould;
 /// The shelf over time: lots, packages, cut lists, what parts cost.
 pub use gelwright_stock as stock;
 

@@ -288,6 +288,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                     .map(|(i, (area, layers))| Zone {
                         name: format!("zone {}", i + 1),
                         area: Some(known(area)),
+                        measured: None,
                         layers,
                         pulled_edge: None,
                         stance: crate::heat::Stance::Vertical,
@@ -346,6 +347,7 @@ fn zone_layers() -> impl Strategy<Value = (f64, Vec<ZoneLayer>)> + Clone {
             ZoneLayer::Pour(Pour {
                 recipe: "fill".into(),
                 volume: None,
+                measured: None,
                 thickness: Some(known(t)),
                 closed: false,
             })

@@ -14,7 +14,9 @@ pub(crate) const PACKAGE: &[&str] = &[
     "crates/gelwright",
     "crates/gelwright-base",
     "crates/gelwright-derive",
+    "crates/gelwright-mould",
     "crates/gelwright-schedule",
+    "crates/gelwright-stock",
     "crates/gelwright-python",
     "python",
 ];

@@ -248,9 +248,13 @@ impl Schema<'_> {
     }
 }
 
-/// The room a type stands in: the first module below the crate's root.
+/// The room a type stands in: the first module below the crate's root; a room that is a crate of its own is called like it.
 fn room(path: &'static str) -> &'static str {
-    path.split("::").nth(1).unwrap_or_default()
+    let (top, below) = path.split_once("::").unwrap_or((path, ""));
+    match top.strip_prefix("gelwright_") {
+        Some(own) if own != "base" => own,
+        _ => below.split("::").next().unwrap_or_default(),
+    }
 }
 
 /// The ends of a plain number's range, as JSON Schema has them.

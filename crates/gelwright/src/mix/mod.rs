@@ -39,6 +39,8 @@ pub use film_gauge::{FilmGauge, GaugedFilm};
 pub use heat_of_reaction::{ChemicalHeat, CureReaction, HeatOfReaction, HeatPart};
 pub use liquid_mixture::{LiquidMixture, LiquidPart, MixedLiquid};
 pub use measurement::Estimate;
+pub use gelwright_base::measurement::{self, Estimate};
+pub use heat_of_reaction::{ChemicalHeat, CureReaction, HeatOfReaction, HeatPart};
 pub use recipe::{Part, Recipe, Role, role_of};
 pub use residue::{Leftover, Residue, Tool, WettedTools};
 pub use resin_dose::ResinDose;

@@ -20,6 +20,7 @@ use crate::light::{CoatOptics, TestPiece};
 use crate::limit::{Limits, Method};
 use crate::material::{Catalogue, Jurisdiction};
 use crate::mix::{Bench, Recipe};
+use crate::mould::SizeMeasurement;
 use crate::quantity::{
     self, Area, BenchUnits, Force, Index, Length, Mass, MassFraction, Pressure, Quantity, RelativeAmount,
     RelativeHumidity, ThermodynamicTemperature, Time, Volume, temperature,
@@ -265,6 +266,8 @@ pub struct Zone {
     /// Its area, for coats and plies, and for pours given by thickness.
     #[noun(within("0.0001 m^2", "100 m^2", "give the zone's area"))]
     pub area: Option<Area>,
+    /// How its area was measured (tape, outline, weighed template, solid), in place of `area`.
+    pub measured: Option<Box<SizeMeasurement>>,
     /// What is laid on it, first against the mould.
     pub layers: Vec<ZoneLayer>,
     /// A thin edge that is pulled at demoulding.
@@ -376,6 +379,8 @@ pub struct Pour {
     /// Volume of the pour; or give its `thickness` on the zone's area.
     #[noun(within("0.01 mL", "1000 L", "give the volume of the pour"))]
     pub volume: Option<Volume>,
+    /// How its volume was measured (water, solid), in place of `volume`.
+    pub measured: Option<Box<SizeMeasurement>>,
     /// Thickness of the pour, its greatest depth where a `volume` is given too.
     #[noun(within("10 um", "1 m", "give the depth of the pour"))]
     pub thickness: Option<Length>,
@@ -732,7 +737,7 @@ impl Casting {
             }
         };
         let zones = self.zones.iter().enumerate().map(|(i, zone)| {
-            Error::none_of([twice(i), zone.check(&self.recipes)])
+            Error::none_of([twice(i), zone.check_measured(), zone.check(&self.recipes)])
                 .map_err(|e| e.within(format_args!("zones[{i}]")))
         });
         let inserts = self.inserts.iter().enumerate().map(|(i, insert)| {
@@ -836,11 +841,11 @@ impl ZoneLayer {
     }
 
     fn check(&self, zone: &Zone) -> Result<()> {
-        let needs_area = || match zone.area {
-            Some(_) => Ok(()),
-            None => Err(Error::new(ErrorKind::Document, "")
+        let needs_area = || match (zone.area, &zone.measured) {
+            (Some(_), _) | (_, Some(_)) => Ok(()),
+            (None, None) => Err(Error::new(ErrorKind::Document, "")
                 .with_value(format_args!("zone '{}' without area", zone.name))
-                .with_way_out("give the zone's 'area', for example '0.09 m^2'")),
+                .with_way_out("give the zone's 'area', for example '0.09 m^2', or how it was 'measured'")),
         };
         match self {
             ZoneLayer::GelCoat(_) => needs_area(),
@@ -855,6 +860,7 @@ impl ZoneLayer {
             }
             ZoneLayer::Laminate(_) => needs_area(),
             ZoneLayer::Pour(p) => match (p.volume, p.thickness) {
+                _ if p.measured.is_some() => Ok(()),
                 (Some(_), _) => Ok(()),
                 (None, Some(_)) => needs_area(),
                 (None, None) => Err(Error::new(ErrorKind::Document, "")

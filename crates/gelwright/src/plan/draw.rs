@@ -17,6 +17,7 @@ use super::exotherm::{self, Films};
 use super::job::{Cup, Job};
 use super::layout::{self, Act, Mix};
 use super::part;
+use super::sized;
 use super::steps;
 use super::zone_cure;
 use crate::calibrate::{Calibration, DrawnLaw};
@@ -139,7 +140,8 @@ impl Drawing {
             layout::named(casting, &catalogue),
             layout::mixes(casting, &catalogue).map(|_| ()),
         ])?;
-        let job = Job::new(casting, &catalogue)?;
+        let (casting, _) = sized::sized(casting)?;
+        let job = Job::new(&casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
@@ -147,7 +149,7 @@ impl Drawing {
         let laws = exotherm::calibrated(&job, cancel)?;
         let open = left_open(&job, (&cups, &batches), &laws, openness)?;
         Ok(Drawing {
-            casting: casting.clone(),
+            casting: casting.clone().into_owned(),
             limits,
             cups,
             batches,

@@ -8,6 +8,7 @@ use uom::si::time::second;
 use super::casting::{Application, Casting};
 use super::layout::{self, Act, Item, Mix};
 use super::part;
+use super::sized::ZoneSizes;
 use super::vapour::{self, Vapour};
 use super::working_time::{self, FarOff, WorkingTime};
 use crate::cure::gel_table::GelTime;
@@ -49,6 +50,8 @@ pub(super) struct Job<'c> {
     pub(super) catalogue: &'c Catalogue,
     pub(super) mixes: BTreeMap<&'c str, Mix<'c>>,
     pub(super) items: Vec<Item>,
+    /// What was measured of each zone; none of a casting without measurements.
+    pub(super) sizes: Vec<ZoneSizes>,
     gel_times: BTreeMap<&'c str, GelTime>,
     /// What lies how far off the gel-time table, where that is why a gel time is not known.
     pub(super) far_off: BTreeMap<&'c str, FarOff>,
@@ -76,6 +79,7 @@ impl<'c> Job<'c> {
             catalogue,
             mixes,
             items,
+            sizes: vec![],
             gel_times,
             far_off,
         };

@@ -8,6 +8,7 @@ use uom::si::mass::kilogram;
 use uom::si::volume::cubic_meter;
 
 use super::job::{Cup, Job};
+use super::sized::Measurement;
 use crate::error::{Error, ErrorKind, Result};
 use crate::material::{Class, Material, MaterialKind, that_count};
 use crate::mix::Batch;
@@ -33,6 +34,8 @@ pub struct Need {
     pub area: Option<Area>,
     /// Of that mass: what is left in cup, brush and trim, or is a release agent.
     pub waste: Mass,
+    /// Standard uncertainty of that mass from the sizes of the zones that were measured; none where no zone's was.
+    pub size_uncertainty: Option<Mass>,
     /// Of that mass: what leaves as vapour from what is laid.
     #[noun(default)]
     pub vapour: Mass,
@@ -53,12 +56,24 @@ struct Sum {
     vapour: f64,
     area: f64,
     from: Vec<Why>,
+    /// What of the mass follows one measurement: its standard uncertainties add up, those of others add as squares.
+    measured: BTreeMap<Measurement, f64>,
+}
+
+/// What a mass follows, by how much: the measurement, and the standard uncertainty that it brings.
+type Follows = (Measurement, f64);
+
+impl Sum {
+    fn size_uncertainty(&self) -> Option<Mass> {
+        let u = self.measured.values().map(|u| u * u).sum::<f64>().sqrt();
+        (!self.measured.is_empty()).then(|| Mass::new::<kilogram>(u))
+    }
 }
 
 pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Need>> {
     let mut order: Vec<String> = Vec::new();
     let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
-    let mut add = |id: &str, mass: f64, net: f64, vapour: f64, area: f64, why: Why| {
+    let mut add = |id: &str, mass: f64, net: f64, vapour: f64, area: f64, measured: &[Follows], why: Why| {
         if !sums.contains_key(id) {
             order.push(id.to_owned());
         }
@@ -67,6 +82,9 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
         s.net += net;
         s.vapour += vapour;
         s.area += area;
+        for (which, u) in measured {
+            *s.measured.entry(*which).or_default() += u;
+        }
         s.from.push(why);
     };
     for (cup, batch) in cups.iter().zip(batches) {
@@ -76,6 +94,15 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
             .map(|(i, share)| job.items[*i].net.si() * share)
             .sum();
         let kept = net / batch.mass.si();
+        // A cup's parts grow with what each of its items takes.
+        let follows = |m: f64| -> Vec<Follows> {
+            let of = |(i, share): &(usize, f64)| {
+                let item = &job.items[*i];
+                let (which, u) = job.measure_of(item)?;
+                Some((which, u * m * item.net.si() * share / net))
+            };
+            cup.items.iter().filter_map(of).collect()
+        };
         let mix = &job.mixes[cup.recipe.as_str()];
         let monomer: Vec<f64> = (0..batch.parts.len())
             .map(|i| mix.monomer_in(i).unwrap_or(0.0) * batch.parts[i].mass.si())
@@ -94,6 +121,7 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                 m * kept,
                 lost.sum(),
                 0.0,
+                &follows(m),
                 Why::given(format!("in {}", cup.name), quantity::show(part.mass)),
             );
         }
@@ -108,6 +136,10 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                 net,
                 0.0,
                 area,
+                &job.measure_of(item)
+                    .map(|(which, u)| (which, u * net * waste))
+                    .into_iter()
+                    .collect::<Vec<_>>(),
                 Why::computed(
                     format!("ply on {}", item.zone),
                     quantity::show(Mass::new::<kilogram>(net * waste)),
@@ -137,7 +169,8 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                     Why::given("coverage", quantity::show(per_coat)),
                 ],
             );
-            add(&r.material, mass, 0.0, 0.0, 0.0, why);
+            // How much the mould takes is a rule of thumb itself: what was measured of its area adds nothing that counts.
+            add(&r.material, mass, 0.0, 0.0, 0.0, &[], why);
         }
     }
     for (id, held) in &job.casting.stock {
@@ -186,6 +219,7 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         }
     };
     let mass = Mass::new::<kilogram>(sum.mass);
+    let size_uncertainty = sum.size_uncertainty();
     Ok(Need {
         material: id.to_owned(),
         name: material.name.clone(),
@@ -194,6 +228,7 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         volume,
         area,
         waste: Mass::new::<kilogram>((sum.mass - sum.net).max(0.0)),
+        size_uncertainty,
         vapour: Mass::new::<kilogram>(sum.vapour),
         in_stock,
         to_order: Mass::new::<kilogram>((sum.mass - in_stock.map_or(0.0, Quantity::si)).max(0.0)),

@@ -18,6 +18,9 @@ use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::shop_tests::TestedProperty;
 use super::solid::FilledPour;
 use super::steps::{self, Timetable, Work, WorkStep};
+use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::sized::{self, ZoneSize, ZoneSizes};
+use super::steps::{self, Timetable, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
 use super::warp::Warp;
@@ -206,6 +209,10 @@ pub struct PlannedBatch {
 pub struct ZoneSummary {
     /// Which.
     pub zone: String,
+    /// Its sizes that were measured, with how sure they are.
+    #[noun(default)]
+    pub sizes: Vec<ZoneSize>,
+    /// Sum of its layers, coats and pours as they are laid, before cure shrinkage; absent if one is unknown.
     /// Sum of its layers, coats and pours as they are laid, before vapour and cure shrinkage; absent if one is unknown.
     pub thickness: Option<Length>,
     /// The same when they have lost their vapour and cured; the mould holds them in their plane, so that all shrinkage goes
@@ -438,6 +445,25 @@ impl Worked {
             checked,
         } = self;
         let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
+        let (sized, sizes) = sized::sized(self)?;
+        let mut job = Job::new(&sized, &catalogue)?;
+        job.sizes = sizes;
+        let mut cups = job.cups()?;
+        let batches = job.batches(&cups)?;
+        let timed = steps::timetable(&job, &mut cups, &batches)?;
+        zone_cure::agrees(&job, &timed)?;
+        let needs = needs::needs(&job, &cups, &batches)?;
+        let part = part::part(&job)?;
+        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
+        let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
+        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
+        let measured = part
+            .measured
+            .into_iter()
+            .chain(heat.measured)
+            .chain(cure.measured)
+            .collect();
+        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let from_stockroom = stockroom::draw(job, &cups, &batches, &needs)?;
         let good_parts = stockroom::costs(job, &timed.steps, cost)?;
@@ -447,7 +473,10 @@ impl Worked {
             .zip(part.zones)
             .zip(heat.zones)
             .zip(cure.zones)
-            .map(|(((amounts, made), exotherm), cure)| ZoneSummary::of(amounts, made, exotherm, cure))
+            .zip(&job.sizes)
+            .map(|((((amounts, made), exotherm), cure), sizes)| {
+                ZoneSummary::of(amounts, made, exotherm, cure, sizes)
+            })
             .collect();
         let mut conflicts = checks::conflicts(job);
         conflicts.extend(checked.conflicts);
@@ -539,9 +568,11 @@ impl ZoneSummary {
         made: ZoneAsMade,
         exotherm: Option<ZoneExotherm>,
         cure: Option<ZoneCure>,
+        sizes: &ZoneSizes,
     ) -> Self {
         ZoneSummary {
             zone: amounts.zone,
+            sizes: sizes.all(),
             thickness: amounts.thickness,
             cured_thickness: amounts.cured_thickness,
             vapour: amounts.vapour,

@@ -116,7 +116,9 @@ impl WhatToTry {
                     let mut changed = casting.clone();
                     match &mut changed.zones[z].layers[*layer] {
                         ZoneLayer::GelCoat(g) => g.wet_thickness = *thickness,
-                        ZoneLayer::Pour(p) if p.volume.is_none() => p.thickness = Some(*thickness),
+                        ZoneLayer::Pour(p) if p.volume.is_none() && p.measured.is_none() => {
+                            p.thickness = Some(*thickness)
+                        }
                         other => {
                             return Err(Error::inconsistent(
                                 "what.layer",
