@@ -95,7 +95,8 @@ pub struct SeamSummary {
     pub thickness_high: Option<Length>,
     /// What the clamps squeeze out. It is counted as waste, not as part.
     pub squeezed_out: Option<Volume>,
-    /// Height of a bead of the same width that still fills the flange with some to spare, where the bead is higher.
+    /// Height of a bead of the same width that still fills the flange with some to spare and leaves 0.3 mm, or as much as this one leaves
+    /// if that is less, where the bead is higher.
     pub height_that_suffices: Option<Length>,
     /// Mean pressure on the seam.
     pub pressure: Option<Pressure>,
@@ -439,6 +440,8 @@ fn light_through(
 
 /// Paste that a bead holds over what the clamped seam takes, so that some shows along both edges: common practice, no source.
 const BEAD_OVER_SEAM: f64 = 1.3;
+/// Seam that is not starved, m: as the limit `seam_starved` has it.
+const LEAST_SEAM: f64 = 0.3e-3;
 /// Lowest bead that a hand lays, m.
 const LOWEST_BEAD: f64 = 0.1e-3;
 /// Temperature that a viscosity of the catalogue is of.
@@ -582,15 +585,19 @@ pub(super) fn squeezed_share(job: &Job, seam: &Seam) -> f64 {
     share().unwrap_or(0.0)
 }
 
-/// The least height of a bead of this width that fills the flange with some to spare; nothing where this one is no higher.
-fn height_that_suffices(job: &Job, seam: &Seam, paste: &flow::Paste) -> Result<Option<Length>> {
+/// The least height of a bead of this width that fills the flange with some to spare and leaves the seam as thick as it must be, or
+/// as this one leaves it, if that is less; nothing where this one is no higher. (Chop that stays packs to the same content from any
+/// bead: a lower one leaves a thinner seam.)
+fn height_that_suffices(job: &Job, seam: &Seam, paste: &flow::Paste, left: Length) -> Result<Option<Length>> {
+    let thick = left.si().min(LEAST_SEAM);
     let flange = seam.flange.unwrap_or(seam.width);
     let enough = |height: f64| -> Result<bool> {
         let Some([usual, ..]) = clamped(job, seam, paste, Length::from_si(height)?)? else {
             return Ok(true);
         };
-        let taken = flange.si() * usual.thickness()?.si();
-        Ok(seam.width.si() * height >= BEAD_OVER_SEAM * taken)
+        let gels = usual.thickness()?.si();
+        let fills = seam.width.si() * height >= BEAD_OVER_SEAM * flange.si() * gels;
+        Ok(fills && gels >= thick * (1.0 - 1e-6))
     };
     let full = seam.height.si();
     if !enough(full)? {
@@ -672,7 +679,7 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
     summary.thickness = Some(squeezed.thickness);
     summary.thickness_low = Some(low);
     summary.thickness_high = Some(high);
-    summary.height_that_suffices = height_that_suffices(job, seam, &paste).map_err(at)?;
+    summary.height_that_suffices = height_that_suffices(job, seam, &paste, squeezed.thickness).map_err(at)?;
     // The clamps stand along all seams; this one has its share of them.
     let of_all = seam.length.si() / job.casting.seams.iter().map(|s| s.length.si()).sum::<f64>();
     summary.squeezed_out = Some(squeezed.squeezed_out * (f64::from(c.clamps) * of_all));
