@@ -158,7 +158,7 @@ impl RareFailure {
         let z: Vec<f64> = (0..self.dimensions as u64)
             .map(|d| random::normal(self.settings.seed, d, index))
             .collect();
-        if self.found && index % PLAIN_EVERY == 0 {
+        if self.found && index.is_multiple_of(PLAIN_EVERY) {
             return z;
         }
         let moved =
