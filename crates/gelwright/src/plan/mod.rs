@@ -22,6 +22,8 @@ mod needs;
 mod one_cup;
 mod part;
 mod planned;
+mod record;
+mod replan;
 mod schedule;
 mod show;
 mod steps;
@@ -50,6 +52,10 @@ pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use record::{
+    BenchRecord, LotUsed, MeasuredAt, RECORD_VERSION, RecordEntry, SeenToGel, StepDone, WeighedIn,
+};
+pub use replan::{CupLeft, RestOfDay, Setback, SetbackKind};
 pub use steps::{Work, WorkStep};
 pub use windows::{ChangeKind, ConflictingWindows, DayChange, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
@@ -63,6 +69,8 @@ use crate::question::Entry;
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::READING,
     Casting::PLANNING,
+    BenchRecord::RECORDING,
+    Casting::REPLANNING,
     &[compare::COMPARE],
     &[first::FIRST_CASTING],
     Recipe::MIXING,

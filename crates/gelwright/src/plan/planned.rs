@@ -335,13 +335,13 @@ fn planned_batches(
             recipe: cup.recipe.clone(),
             zones: job.zones_of(cup),
             start: *start,
-            use_by: job.usable(&cup.recipe).map(|t| {
+            use_by: job.usable_of(cup).map(|t| {
                 // Not later than one cup in twenty gels in it.
                 let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
                 let t = gels.map_or(t, |g| if g < t { g } else { t });
                 start.after(job.casting.pace.mixing - job.stirring()).after(t)
             }),
-            gel_time: job.gel_time(&cup.recipe).cloned(),
+            gel_time: job.gel_time_of(cup).cloned(),
             placing: cup.placing,
             batch,
             left_standing,
