@@ -37,8 +37,8 @@ pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
-    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate,
-    Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, Closing, CurePlan, GelCoat, Hold, Insert,
+    Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};

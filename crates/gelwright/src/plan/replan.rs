@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::casting::Casting;
 use super::clock::Clock;
 use super::job::{Cup, Job};
+use super::layout::Act;
 use super::record::{BenchRecord, RecordEntry, SeenToGel, StepDone};
 use super::schedule::Slot;
 use super::steps::{self, Begun, Missed, Timetable, WorkStep};
@@ -554,6 +555,12 @@ impl Rest {
                 "what is left is sawn and ground after demoulding, with a dust mask and eye protection",
                 false,
             ),
+            Some(WindowKind::OpenTime) if missed.opened_by.is_some_and(|k| cups[k].act != Act::Seam) => (
+                SetbackKind::TooLate,
+                format!("{}: closed {by} after it was no longer liquid", missed.subject),
+                "do not force it shut: open it, trim what has gelled, and close it on a bead of paste, as after gel",
+                true,
+            ),
             Some(WindowKind::OpenTime) => {
                 // The bead had gelled: off with it, and once more, with the clamps after it.
                 if let Some(k) = missed.opened_by {
@@ -613,4 +620,201 @@ fn at_dose(job: &Job, recipe: &str, dose: Phr) -> Result<Option<GelTime>> {
     *of = of.with_cure_dose(Dose::phr(dose.get())?, job.catalogue)?;
     let job = Job::new(&changed, job.catalogue)?;
     Ok(job.gel_time(recipe).cloned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::error::ErrorKind;
+    use crate::plan::{Plan, RECORD_VERSION, WeighedIn, Work};
+    use crate::quantity::parse;
+
+    fn demo() -> (Casting, Plan) {
+        let casting = Casting::from_toml(include_str!("../../demo/moth_lantern.toml")).unwrap();
+        let plan = casting.plan(Cancel::NEVER).unwrap();
+        (casting, plan)
+    }
+
+    /// Every step as planned, up to and with the first of a kind of work.
+    fn as_planned(plan: &Plan, last: Work) -> BenchRecord {
+        let end = plan.steps.iter().find(|s| s.work == last).unwrap().end;
+        let done = plan.steps.iter().filter(|s| end.since(s.end).si() >= 0.0);
+        BenchRecord {
+            version: RECORD_VERSION,
+            casting: plan.casting.clone(),
+            now: None,
+            entries: done
+                .map(|s| {
+                    RecordEntry::Did(StepDone {
+                        step: s.number,
+                        from: Some(s.start),
+                        until: s.end,
+                    })
+                })
+                .collect(),
+        }
+    }
+
+    fn minutes(m: f64) -> Time {
+        Time::new::<uom::si::time::minute>(m)
+    }
+
+    fn step_of(plan: &Plan, work: Work) -> WorkStep {
+        plan.steps.iter().find(|s| s.work == work).unwrap().clone()
+    }
+
+    fn kinds(rest: &RestOfDay) -> Vec<SetbackKind> {
+        rest.setbacks.iter().map(|s| s.kind).collect()
+    }
+
+    #[test]
+    fn a_day_that_goes_as_planned_goes_on_as_planned() {
+        let (casting, plan) = demo();
+        let rest = casting
+            .replan(&as_planned(&plan, Work::Pour), Cancel::NEVER)
+            .unwrap();
+        assert!(rest.setbacks.is_empty());
+        let left: Vec<_> = plan
+            .steps
+            .iter()
+            .filter(|s| !rest.done.contains(&s.number))
+            .map(|s| (s.work, s.start))
+            .collect();
+        let planned: Vec<_> = rest.steps.iter().map(|s| (s.work, s.start)).collect();
+        assert_eq!(left, planned);
+        assert!(rest.cups.iter().all(|c| !c.again));
+    }
+
+    #[test]
+    fn a_cup_that_gelled_before_it_was_empty_is_mixed_again_and_the_others_are_planned_by_it() {
+        let (casting, plan) = demo();
+        let mut record = as_planned(&plan, Work::LayUp);
+        let lay_up = step_of(&plan, Work::LayUp);
+        let cup = lay_up.batch.clone().unwrap();
+        record.now = Some(lay_up.end);
+        record.entries.push(RecordEntry::Gelled(SeenToGel {
+            cup: cup.clone(),
+            at: lay_up.start.after(minutes(8.0)),
+        }));
+        let rest = casting.replan(&record, Cancel::NEVER).unwrap();
+        assert_eq!(
+            kinds(&rest),
+            [SetbackKind::GelledInCup, SetbackKind::GelsOtherwise]
+        );
+        assert!(rest.setbacks[0].lost);
+        let again: Vec<_> = rest
+            .cups
+            .iter()
+            .filter(|c| c.again)
+            .map(|c| c.name.clone())
+            .collect();
+        assert_eq!(again, [cup.clone()]);
+        // 8 min from the start of mixing, a minute of stirring behind the catalyst: 7 min instead of the sheet's.
+        let left = &rest.cups.iter().find(|c| c.name == cup).unwrap();
+        assert!((left.gel_time.as_ref().unwrap().time.si() - 420.0).abs() < 1.0);
+        assert!(rest.steps.iter().any(|s| s.work == Work::LayUp));
+        assert!(rest.steps.iter().all(|s| s.start.since(rest.now).si() >= 0.0));
+    }
+
+    #[test]
+    fn a_scale_misread_by_ten_is_told_before_the_cup_is_used_and_after() {
+        let (casting, plan) = demo();
+        let pour = step_of(&plan, Work::Pour);
+        let batch = plan
+            .batches
+            .iter()
+            .find(|b| Some(&b.name) == pour.batch.as_ref())
+            .unwrap();
+        let weighed = RecordEntry::Weighed(WeighedIn {
+            cup: batch.name.clone(),
+            material: "mekp_9".into(),
+            mass: batch.batch.cure_part().unwrap().mass * 10.0,
+        });
+        let mut before = as_planned(&plan, Work::GelCoat);
+        before.entries.push(weighed.clone());
+        let rest = casting.replan(&before, Cancel::NEVER).unwrap();
+        assert_eq!(kinds(&rest), [SetbackKind::WrongDose]);
+        assert!(!rest.setbacks[0].lost && rest.setbacks[0].way_out.contains("resin"));
+        let mut after = as_planned(&plan, Work::Pour);
+        after.entries.push(weighed);
+        let rest = casting.replan(&after, Cancel::NEVER).unwrap();
+        assert!(rest.setbacks[0].lost, "{}", rest.setbacks[0].text);
+    }
+
+    #[test]
+    fn a_mould_that_was_closed_late_is_opened_and_the_bead_laid_anew() {
+        let (casting, plan) = demo();
+        let mut record = as_planned(&plan, Work::Bead);
+        let close = step_of(&plan, Work::Close);
+        record.entries.push(RecordEntry::Did(StepDone {
+            step: close.number,
+            from: Some(close.start.after(minutes(60.0))),
+            until: close.end.after(minutes(60.0)),
+        }));
+        let rest = casting.replan(&record, Cancel::NEVER).unwrap();
+        assert_eq!(kinds(&rest), [SetbackKind::TooLate]);
+        let works: Vec<_> = rest.steps.iter().map(|s| s.work).collect();
+        let at = |w: Work| works.iter().position(|x| *x == w);
+        assert!(at(Work::Bead).unwrap() < at(Work::Close).unwrap());
+        assert!(rest.cups.iter().any(|c| c.again));
+    }
+
+    #[test]
+    fn a_record_that_contradicts_the_plan_is_refused() {
+        let (casting, plan) = demo();
+        let refused = |record: &BenchRecord| {
+            let e = casting.replan(record, Cancel::NEVER).err().unwrap();
+            (e.kind(), e.to_string())
+        };
+        let good = as_planned(&plan, Work::GelCoat);
+        let mut other = good.clone();
+        other.casting = "another".into();
+        assert_eq!(refused(&other).0, ErrorKind::Inconsistent);
+        // Emptied before it was mixed.
+        let mut backwards = good.clone();
+        if let Some(RecordEntry::Did(d)) = backwards.entries.last_mut() {
+            (d.from, d.until) = (Some(d.until), d.from.unwrap());
+        }
+        assert_eq!(refused(&backwards).0, ErrorKind::Inconsistent);
+        // Backed up without its gel coat.
+        let mut without = as_planned(&plan, Work::LayUp);
+        let coats: Vec<_> = plan
+            .steps
+            .iter()
+            .filter(|s| s.work == Work::GelCoat)
+            .map(|s| s.number)
+            .collect();
+        without
+            .entries
+            .retain(|e| !matches!(e, RecordEntry::Did(d) if coats.contains(&d.step)));
+        assert!(refused(&without).1.contains("stands on"));
+        let mut unknown = good.clone();
+        unknown.entries.push(RecordEntry::Gelled(SeenToGel {
+            cup: "cup 99".into(),
+            at: plan.steps[3].end,
+        }));
+        assert_eq!(refused(&unknown).0, ErrorKind::UnknownName);
+        let mut early = good;
+        early.now = Some(casting.shop.start);
+        assert_eq!(refused(&early).0, ErrorKind::Inconsistent);
+    }
+
+    #[test]
+    fn what_was_measured_takes_the_place_of_what_was_planned() {
+        let (casting, plan) = demo();
+        let mut record = as_planned(&plan, Work::GelCoat);
+        record
+            .entries
+            .push(RecordEntry::Measured(super::super::record::MeasuredAt {
+                at: step_of(&plan, Work::GelCoat).end,
+                air: None,
+                resin: Some(parse("x", "22 degC").unwrap()),
+                mould: None,
+            }));
+        let rest = casting.replan(&record, Cancel::NEVER).unwrap();
+        let pour = rest.cups.iter().find(|c| c.recipe == "wing_pour").unwrap();
+        let planned = plan.batches.iter().find(|b| b.recipe == "wing_pour").unwrap();
+        // Five kelvin warmer gels sooner.
+        assert!(pour.gel_time.as_ref().unwrap().time < planned.gel_time.as_ref().unwrap().time * 0.85);
+    }
 }

@@ -3,6 +3,7 @@
 use crate::noun::Noun;
 use uom::si::time::{hour, minute, second};
 
+use super::casting::Closing;
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
@@ -217,6 +218,10 @@ impl Job<'_> {
             .iter()
             .map(|s| 2.0 * s.length.si() * s.flange.unwrap_or(s.width).si())
             .sum()
+    }
+    /// Whether the mould is closed on what is still liquid.
+    fn closed_wet(&self) -> bool {
+        self.casting.closing == Closing::Wet
     }
     fn shown<Q: Quantity>(&self, q: Q) -> String {
         quantity::brief_in(q, self.casting.shop.units)
@@ -587,7 +592,7 @@ fn words_of(job: &Job, cups: &[Cup], tasks: &Tasks, day: &Day, w: usize) -> Stri
             format!("{zones} trimmed within {within} of being laid, while the laminate still cuts")
         }
         WindowKind::OpenTime => {
-            format!("{zones} clamped within {within} of the catalyst, while the paste is liquid")
+            format!("{zones} clamped within {within} of the catalyst, while it is liquid")
         }
     }
 }
@@ -886,6 +891,9 @@ fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
         .filter(|k| laid[*k].act == Act::Laminate)
         .collect();
     let halves = !job.casting.seams.is_empty();
+    if job.closed_wet() {
+        return None;
+    }
     let fit = "set the halves together dry, lay the clamps ready";
     let knife = "with a knife while the laminate cuts like leather";
     if let [one] = laminated[..] {
@@ -978,6 +986,7 @@ fn waits_for(job: &Job, cups: &[Cup], k: usize, tasks: &Tasks, before_resin: Aft
                 };
                 (opens, (cup.act < Act::Insert).then_some(window))
             }
+            _ if job.closed_wet() && cup.act >= Act::Insert => (Time::default(), None),
             _ => (job.firm(earlier), None),
         };
         waits.push(After {
@@ -1117,9 +1126,11 @@ fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
     post_cure(job, tasks);
 }
 
-/// A seam is closed while its paste is liquid, all clamps set within its usable time; everything else is firm by then.
+/// A seam is closed while its paste is liquid, all clamps set within its usable time; everything else is firm by then, or
+/// liquid too where the mould is closed wet.
 fn ready_to_close(job: &Job, cup: &Cup, task: usize, closing: Time) -> After {
-    if cup.act != Act::Seam {
+    let wet = cup.act == Act::Seam || job.closed_wet() && cup.act != Act::GelCoat;
+    if !wet {
         return after(task, job.firm(cup));
     }
     let used = job.stirring() + cup.placing;
