@@ -10,6 +10,8 @@ mod made;
 mod message;
 mod page;
 mod picture;
+mod record;
+mod rest;
 mod side_by_side;
 mod style;
 mod text;
@@ -30,4 +32,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Card::QUESTIONS,
     &[page::PAGE_OF],
     Comparison::SIDE_BY_SIDE,
+    RestOfDay::TELLING,
 ];

@@ -8,6 +8,7 @@ use super::figure::Reader;
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::picture;
+use super::record;
 use super::style::{PAGE, STYLE};
 use super::text::{hours, more, planned_for, verdict};
 use super::wording;
@@ -41,8 +42,9 @@ pub fn page_of(
             }
             body {
                 main {
-                    @for p in plans { article.gelwright { (body(p, language)) } }
+                    @for p in plans { article.gelwright { (body(p, language, true)) } }
                 }
+                (record::script())
             }
         }
     }
@@ -52,12 +54,13 @@ pub fn page_of(
 pub(super) fn fragment(p: &Plan, language: Language) -> String {
     html! {
         style { (PreEscaped(STYLE)) }
-        div.gelwright { (body(p, language)) }
+        div.gelwright { (body(p, language, false)) }
     }
     .into_string()
 }
 
-fn body(p: &Plan, language: Language) -> Markup {
+/// `kept`: with what the record of the day is ticked in.
+fn body(p: &Plan, language: Language, kept: bool) -> Markup {
     let c = p.card(language);
     let reader = Reader::of(p, Language::English);
     let castable = c.verdict != Verdict::No;
@@ -68,14 +71,14 @@ fn body(p: &Plan, language: Language) -> Markup {
             (findings(p, reader))
             @if castable {
                 (needs(p, reader))
-                (steps(p, reader))
+                (steps(p, reader, kept))
                 section.day { h2 { "The day" } (picture::day(p)) }
                 (part(p, reader))
                 (cups(p, reader))
             }
             (conflicts(&p.conflicts, reader))
             (disagreements(p))
-            (kept(p, reader))
+            (limits_kept(p, reader))
         }
     }
 }
@@ -208,16 +211,17 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
     }
 }
 
-fn steps(p: &Plan, reader: Reader) -> Markup {
+fn steps(p: &Plan, reader: Reader, kept: bool) -> Markup {
     html! {
         section {
             h2 { "Steps" }
-            ol.steps { @for s in &p.steps { (step(p, s, reader)) } }
+            ol.steps { @for s in &p.steps { (step(p, s, reader, kept)) } }
+            @if kept { (record::saving(p)) }
         }
     }
 }
 
-fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
+fn step(p: &Plan, s: &WorkStep, reader: Reader, kept: bool) -> Markup {
     let cautions = p.cautions.iter().filter(|c| c.step == Some(s.number));
     html! {
         li {
@@ -230,6 +234,7 @@ fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
                     @if s.wait_before.si() >= 60.0 { span.quiet { " (wait " (reader.figures(s.wait_before, 2)) " before)" } }
                 }
                 @for c in cautions { p.care { (c.text) } }
+                @if kept { (record::of_step(p, s)) }
             }
         }
     }
@@ -310,7 +315,7 @@ fn disagreements(p: &Plan) -> Markup {
     }
 }
 
-fn kept(p: &Plan, reader: Reader) -> Markup {
+fn limits_kept(p: &Plan, reader: Reader) -> Markup {
     html! {
         details {
             summary { "Limits that are kept: " (p.kept.iter().filter(|f| !f.set_aside).count()) }
