@@ -1,4 +1,4 @@
-"""Plans castings from a terminal: ``python -m gelwright plan FILE``, ``compare FILE FILE``, ``begin FILE``.
+"""Plans castings from a terminal: ``python -m gelwright plan FILE``, ``compare FILE FILE``, ``begin FILE``, ``replan FILE RECORD``.
 
 What a run ends with: 0 yes, 1 yes if, 2 no, 3 a file that cannot be planned, 64 a command that is not understood,
 130 stopped.
@@ -18,7 +18,7 @@ from typing import NoReturn
 
 from . import GelwrightError
 from .card import Card
-from .plan import Casting, compare, first_casting
+from .plan import BenchRecord, Casting, compare, first_casting
 
 YES, YES_IF, NO, NOT_PLANNED, NOT_UNDERSTOOD, STOPPED = 0, 1, 2, 3, 64, 130
 VERDICTS = {"yes": YES, "yes_if": YES_IF, "no": NO}
@@ -42,6 +42,9 @@ def _parser() -> argparse.ArgumentParser:
     both = commands.add_parser("compare", help="plan several castings and put them side by side")
     both.add_argument("files", type=Path, nargs="+", help="the castings, TOML files")
     both.add_argument("--picture", type=Path, help="where to write the picture (SVG); none, if not said")
+    rest = commands.add_parser("replan", help="plan the rest of the day from what was done at the bench")
+    rest.add_argument("file", type=Path, help="the casting, a TOML file")
+    rest.add_argument("record", type=Path, help="the record of the day, as the page saves it")
     begin = commands.add_parser("begin", help="write a commented casting to begin with")
     begin.add_argument("file", type=Path, nargs="?", help="where to; printed, if not said")
     return parser
@@ -117,6 +120,20 @@ def _compare(given: argparse.Namespace) -> int:
     return max(VERDICTS[str(r.verdict)] for r in side_by_side.rows)
 
 
+def _replan(given: argparse.Namespace) -> int:
+    casting = _load(given.file)
+    try:
+        record = BenchRecord.load(given.record)
+        rest = casting.replan(record)
+    except GelwrightError as e:
+        return _refused(given.record, e)
+    except (OSError, UnicodeDecodeError) as e:
+        print(f"{given.record}: {e}", file=sys.stderr)
+        return NOT_PLANNED
+    print(rest.text(), end="")
+    return YES_IF if rest.setbacks else YES
+
+
 def _begin(given: argparse.Namespace) -> int:
     if given.file is None:
         print(first_casting(), end="")
@@ -135,7 +152,8 @@ def main(words: Sequence[str] | None = None) -> int:
     """Run a command; give what the run ends with."""
     given = _parser().parse_args(words)
     try:
-        return {"plan": _plan, "compare": _compare, "begin": _begin}[given.command](given)
+        commands = {"plan": _plan, "compare": _compare, "replan": _replan, "begin": _begin}
+        return commands[given.command](given)
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
         return STOPPED

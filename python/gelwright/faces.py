@@ -150,6 +150,22 @@ class CastingFace(Noun):
         return type(self)._of(asked("plan.as_measured", {"casting": self}, lambda raw: raw))
 
 
+class BenchRecordFace(Noun):
+    """A record of a day is read from its file."""
+
+    __slots__ = ()
+
+    @classmethod
+    def from_toml(cls, text: str) -> Self:
+        """Read a record from the text of its TOML document."""
+        return cls._of(asked("plan.read_record", {"text": text}, lambda raw: raw))
+
+    @classmethod
+    def load(cls, path: str | Path) -> Self:
+        """Read a record from a TOML file."""
+        return cls.from_toml(Path(path).read_text(encoding="utf-8"))
+
+
 class PlanFace(Noun):
     """What a plan does besides telling its fields."""
 

@@ -29,6 +29,7 @@ MARK = "# Made by the build from the tables of the Rust library: do not edit, do
 FACES = {
     ("source", "Why"): "WhyFace",
     ("plan", "Casting"): "CastingFace",
+    ("plan", "BenchRecord"): "BenchRecordFace",
     ("plan", "Plan"): "PlanFace",
     ("plan", "CupToday"): "CupFace",
     ("plan", "Comparison"): "ComparisonFace",

@@ -16,8 +16,8 @@ mod laminate;
 mod light;
 mod limits;
 mod mix;
-mod movers;
 mod mould;
+mod movers;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;

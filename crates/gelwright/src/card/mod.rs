@@ -10,6 +10,8 @@ mod made;
 mod message;
 mod page;
 mod picture;
+mod record;
+mod rest;
 mod shelf;
 mod side_by_side;
 mod style;
@@ -22,7 +24,7 @@ pub use message::Language;
 pub use page::page_of;
 
 #[cfg(feature = "door")]
-use crate::plan::{Comparison, Plan};
+use crate::plan::{Comparison, Plan, RestOfDay};
 #[cfg(feature = "door")]
 use crate::question::Entry;
 #[cfg(feature = "door")]
@@ -31,4 +33,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Card::QUESTIONS,
     &[page::PAGE_OF],
     Comparison::SIDE_BY_SIDE,
+    RestOfDay::TELLING,
 ];

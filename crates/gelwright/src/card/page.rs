@@ -8,6 +8,7 @@ use super::figure::Reader;
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::picture;
+use super::record;
 use super::shelf;
 use super::style::{PAGE, STYLE};
 use super::text::{hours, more, planned_for, verdict};
@@ -42,8 +43,9 @@ pub fn page_of(
             }
             body {
                 main {
-                    @for p in plans { article.gelwright { (body(p, language)) } }
+                    @for p in plans { article.gelwright { (body(p, language, true)) } }
                 }
+                (record::script())
             }
         }
     }
@@ -53,12 +55,13 @@ pub fn page_of(
 pub(super) fn fragment(p: &Plan, language: Language) -> String {
     html! {
         style { (PreEscaped(STYLE)) }
-        div.gelwright { (body(p, language)) }
+        div.gelwright { (body(p, language, false)) }
     }
     .into_string()
 }
 
-fn body(p: &Plan, language: Language) -> Markup {
+/// `kept`: with what the record of the day is ticked in.
+fn body(p: &Plan, language: Language, kept: bool) -> Markup {
     let c = p.card(language);
     let reader = Reader::of(p, Language::English);
     let castable = c.verdict != Verdict::No;
@@ -69,7 +72,7 @@ fn body(p: &Plan, language: Language) -> Markup {
             (findings(p, reader))
             @if castable {
                 (needs(p, reader))
-                (steps(p, reader))
+                (steps(p, reader, kept))
                 section.day { h2 { "The day" } (picture::day(p)) }
                 (part(p, reader))
                 (cups(p, reader))
@@ -77,7 +80,7 @@ fn body(p: &Plan, language: Language) -> Markup {
             @if let Some(a) = &p.air { section { h2 { "The air" } (picture::air(a)) @for line in wording::air(a) { p dir="auto" { (line) "." } } } }
             (conflicts(&p.conflicts, reader))
             (disagreements(p))
-            (kept(p, reader))
+            (limits_kept(p, reader))
         }
     }
 }
@@ -212,16 +215,17 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
     }
 }
 
-fn steps(p: &Plan, reader: Reader) -> Markup {
+fn steps(p: &Plan, reader: Reader, kept: bool) -> Markup {
     html! {
         section {
             h2 { "Steps" }
-            ol.steps { @for s in &p.steps { (step(p, s, reader)) } }
+            ol.steps { @for s in &p.steps { (step(p, s, reader, kept)) } }
+            @if kept { (record::saving(p)) }
         }
     }
 }
 
-fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
+fn step(p: &Plan, s: &WorkStep, reader: Reader, kept: bool) -> Markup {
     let cautions = p.cautions.iter().filter(|c| c.step == Some(s.number));
     html! {
         li {
@@ -234,6 +238,7 @@ fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
                     @if s.wait_before.si() >= 60.0 { span.quiet { " (wait " (reader.figures(s.wait_before, 2)) " before)" } }
                 }
                 @for c in cautions { p.care { (c.text) } }
+                @if kept { (record::of_step(p, s)) }
             }
         }
     }
@@ -316,7 +321,7 @@ fn disagreements(p: &Plan) -> Markup {
     }
 }
 
-fn kept(p: &Plan, reader: Reader) -> Markup {
+fn limits_kept(p: &Plan, reader: Reader) -> Markup {
     html! {
         details {
             summary { "Limits that are kept: " (p.kept.iter().filter(|f| !f.set_aside).count()) }

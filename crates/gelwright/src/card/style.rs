@@ -30,6 +30,8 @@ pub(super) const STYLE: &str = "
 .gelwright .steps > li { display: flex; gap: .6rem; padding: .1rem 0; border-bottom: 1px solid #d0d0d0; }
 .gelwright .steps time { white-space: nowrap; flex: 0 0 6.2em; font-variant-numeric: tabular-nums; font-weight: bold; }
 .gelwright .steps p { margin: 0; } .gelwright .steps p.care { margin: .1rem 0; }
+.gelwright .record { display: flex; flex-wrap: wrap; gap: .2rem .9rem; margin: .15rem 0; }
+.gelwright .record input, .gelwright .record button { font: inherit; max-width: 7em; } .gelwright .record button { max-width: none; padding: .3rem .8rem; }
 .gelwright summary { cursor: pointer; padding: .3rem 0; }
 .gelwright svg { display: block; width: 100%; height: auto; }
 .gelwright svg text { font: 20px system-ui, 'DejaVu Sans', Arial, sans-serif; fill: #1a1a1a; }
@@ -48,7 +50,7 @@ pub(super) const STYLE: &str = "
   .gelwright .clock { columns: 2; }
   .gelwright .findings { columns: 2; column-gap: 6mm; }
   .gelwright .findings h3:first-child { margin-top: 0; }
-  .gelwright .day { display: none; }
+  .gelwright .day { display: none; } .gelwright .record { display: none; }
   .gelwright details:not([open]) { display: none; }
   .gelwright + .gelwright { break-before: page; }
 }

@@ -15,7 +15,7 @@ use crate::quantity::{self, Quantity};
 const WIDTH: usize = 100;
 
 /// `text` wrapped to the sheet's width behind `indent`, its first line behind `first`.
-fn wrap(out: &mut String, first: &str, indent: usize, text: &str) {
+pub(super) fn wrap(out: &mut String, first: &str, indent: usize, text: &str) {
     let mut line = first.to_owned();
     let mut empty = true;
     for word in words(text) {
@@ -55,7 +55,7 @@ fn words(text: &str) -> Vec<String> {
     all
 }
 
-fn title(out: &mut String, text: &str) {
+pub(super) fn title(out: &mut String, text: &str) {
     let _ = writeln!(out, "\n{}", text.to_uppercase());
 }
 

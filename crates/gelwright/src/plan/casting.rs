@@ -65,6 +65,9 @@ pub struct Casting {
     /// The seams between the halves.
     #[noun(default)]
     pub seams: Vec<Seam>,
+    /// Whether the mould is closed on wet work, or once that has gelled.
+    #[noun(default)]
+    pub closing: Closing,
     /// How the halves are held together.
     pub clamping: Option<Clamping>,
     /// When it leaves the mould, and the cure after that.
@@ -475,6 +478,16 @@ pub struct Seam {
     pub flange: Option<Length>,
     /// Yield stress of the paste by its silica, from this shop's slump test; common practice, if not said.
     pub yield_law: Option<YieldLaw>,
+}
+
+/// When a mould is closed.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
+pub enum Closing {
+    /// Once all but the beads has gelled: the seams are filled with paste.
+    #[default]
+    AfterGel,
+    /// While pours, laminates and beads are liquid, so that the halves grow together.
+    Wet,
 }
 
 /// The clamps.

@@ -61,6 +61,11 @@ impl Clock {
         }
     }
 
+    /// How many midnights before it, from the first day on.
+    pub fn day(self) -> u64 {
+        (self.seconds / 86_400.0).max(0.0) as u64
+    }
+
     /// From `earlier` to this.
     pub fn since(self, earlier: Clock) -> Time {
         Time::new::<uom::si::time::second>(self.seconds - earlier.seconds)

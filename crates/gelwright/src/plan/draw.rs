@@ -17,7 +17,6 @@ use super::exotherm::{self, Films};
 use super::job::{Cup, Job};
 use super::layout::{self, Act, Mix};
 use super::part;
-use super::sized;
 use super::steps;
 use super::zone_cure;
 use crate::calibrate::{Calibration, DrawnLaw};
@@ -132,16 +131,15 @@ impl Drawing {
     pub(crate) fn new(casting: &Casting, openness: Openness, cancel: Cancel<'_>) -> Result<Self> {
         cancel.check()?;
         casting.check()?;
-        let (tested, _) = casting.as_tested()?;
-        let casting = &tested;
+        let (casting, ..) = casting.as_made()?;
+        let casting = &casting;
         let catalogue = casting.catalogue()?;
         let limits = casting.limits()?;
         Error::none_of([
             layout::named(casting, &catalogue),
             layout::mixes(casting, &catalogue).map(|_| ()),
         ])?;
-        let (casting, _) = sized::sized(casting)?;
-        let job = Job::new(&casting, &catalogue)?;
+        let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
@@ -149,7 +147,7 @@ impl Drawing {
         let laws = exotherm::calibrated(&job, cancel)?;
         let open = left_open(&job, (&cups, &batches), &laws, openness)?;
         Ok(Drawing {
-            casting: casting.clone().into_owned(),
+            casting: casting.clone(),
             limits,
             cups,
             batches,

@@ -42,6 +42,8 @@ pub(super) struct Cup {
     /// Item number and share of it.
     pub(super) items: Vec<(usize, f64)>,
     pub(super) placing: Time,
+    /// Its gel time, where the cup itself has told one; that of its recipe, if not.
+    pub(super) gel: Option<GelTime>,
 }
 
 /// Everything a plan is made from, looked up once.
@@ -134,6 +136,15 @@ impl<'c> Job<'c> {
         self.gel_time(recipe)
             .map(|g| g.time * self.casting.pace.usable.get())
     }
+    /// The gel time of a cup.
+    pub(super) fn gel_time_of<'g>(&'g self, cup: &'g Cup) -> Option<&'g GelTime> {
+        cup.gel.as_ref().or_else(|| self.gel_time(&cup.recipe))
+    }
+    /// The same of a cup as [`Job::usable`] of a recipe.
+    pub(super) fn usable_of(&self, cup: &Cup) -> Option<Time> {
+        self.gel_time_of(cup)
+            .map(|g| g.time * self.casting.pace.usable.get())
+    }
     /// Half of the mixing time falls after the catalyst is in.
     pub(super) fn stirring(&self) -> Time {
         self.casting.pace.mixing * 0.5
@@ -173,6 +184,7 @@ impl Job<'_> {
                     recipe: recipe.to_owned(),
                     items,
                     placing,
+                    gel: None,
                 });
             }
         }

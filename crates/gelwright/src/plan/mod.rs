@@ -30,11 +30,13 @@ mod needs;
 mod one_cup;
 mod part;
 mod planned;
+mod record;
+mod replan;
 mod schedule;
 mod shop_tests;
 mod show;
-mod solid;
 mod sized;
+mod solid;
 mod steps;
 mod stockroom;
 mod vapour;
@@ -50,8 +52,8 @@ pub(crate) use words::{sentence, words};
 
 pub use air::{AirOfDay, CleaningSolvent, ExposureOfDay, PeroxideOnShelf, VapourSource};
 pub use casting::{
-    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, HangingBlock, Hold,
-    Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, Closing, CurePlan, GelCoat, HangingBlock,
+    Hold, Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
@@ -68,11 +70,13 @@ pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, SeamSummary, Shell};
 pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use record::{
+    BenchRecord, LotUsed, MeasuredAt, RECORD_VERSION, RecordEntry, SeenToGel, StepDone, WeighedIn,
+};
+pub use replan::{CupLeft, RestOfDay, Setback, SetbackKind};
 pub use shop_tests::{REPLACED, ShopTest, TestedProperty};
-pub use solid::FilledPour;
-pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
-pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use sized::ZoneSize;
+pub use solid::FilledPour;
 pub use steps::{Work, WorkStep};
 pub use stockroom::{Costing, Order, Stockroom};
 pub use vapour::Vapour;
@@ -89,6 +93,8 @@ use crate::question::Entry;
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::READING,
     Casting::PLANNING,
+    BenchRecord::RECORDING,
+    Casting::REPLANNING,
     &[compare::COMPARE],
     &[first::FIRST_CASTING],
     Recipe::MIXING,

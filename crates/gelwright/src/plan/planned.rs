@@ -16,11 +16,9 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::shop_tests::TestedProperty;
+use super::sized::{self, ZoneSize, ZoneSizes};
 use super::solid::FilledPour;
 use super::steps::{self, Timetable, Work, WorkStep};
-use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
-use super::sized::{self, ZoneSize, ZoneSizes};
-use super::steps::{self, Timetable, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
 use super::warp::Warp;
@@ -260,7 +258,7 @@ impl Casting {
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
         let (mut plan, ground) = self.planned(cancel)?;
         let waits = waits(&plan);
-        ground.cure_the_worst(&self.as_tested()?.0, &mut plan.findings, &waits, cancel)?;
+        ground.cure_the_worst(&self.as_made()?.0, &mut plan.findings, &waits, cancel)?;
         Ok(plan)
     }
 
@@ -285,7 +283,7 @@ impl Casting {
     ) -> Result<CureOfFinding> {
         let (plan, ground) = self.planned(cancel)?;
         ground.cure_of(
-            &self.as_tested()?.0,
+            &self.as_made()?.0,
             &plan.findings,
             limit,
             subject,
@@ -310,8 +308,8 @@ impl Casting {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
-        let (tested, _) = self.as_tested()?;
-        let job = Job::new(&tested, &catalogue)?;
+        let (made, ..) = self.as_made()?;
+        let job = Job::new(&made, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let mut timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
@@ -324,6 +322,13 @@ impl Casting {
 }
 
 impl Casting {
+    /// With what was tested and measured in place of what was typed.
+    pub(super) fn as_made(&self) -> Result<(Casting, Vec<TestedProperty>, Vec<ZoneSizes>)> {
+        let (tested, shop_tests) = self.as_tested()?;
+        let (made, sizes) = sized::sized(&tested)?;
+        Ok((made.into_owned(), shop_tests, sizes))
+    }
+
     /// As [`Casting::plan`], without looking for the smallest cure of its worst findings: a part of the time, for who plans
     /// many times over.
     ///
@@ -342,8 +347,9 @@ impl Casting {
             layout::named(self, &catalogue),
             layout::mixes(self, &catalogue).map(|_| ()),
         ])?;
-        let (tested, shop_tests) = self.as_tested()?;
-        let job = Job::new(&tested, &catalogue)?;
+        let (made, shop_tests, sizes) = self.as_made()?;
+        let mut job = Job::new(&made, &catalogue)?;
+        job.sizes = sizes;
         let laws = exotherm::calibrated(&job, cancel)?;
         let mut worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
         cure_the_day(&job, &mut worked.timed, cancel)?;
@@ -445,25 +451,6 @@ impl Worked {
             checked,
         } = self;
         let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
-        let (sized, sizes) = sized::sized(self)?;
-        let mut job = Job::new(&sized, &catalogue)?;
-        job.sizes = sizes;
-        let mut cups = job.cups()?;
-        let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches)?;
-        zone_cure::agrees(&job, &timed)?;
-        let needs = needs::needs(&job, &cups, &batches)?;
-        let part = part::part(&job)?;
-        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
-        let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
-        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
-        let measured = part
-            .measured
-            .into_iter()
-            .chain(heat.measured)
-            .chain(cure.measured)
-            .collect();
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
         let (cost, without_price) = needs::cost(&needs)?;
         let from_stockroom = stockroom::draw(job, &cups, &batches, &needs)?;
         let good_parts = stockroom::costs(job, &timed.steps, cost)?;
@@ -545,13 +532,13 @@ fn planned_batches(
             recipe: cup.recipe.clone(),
             zones: job.zones_of(cup),
             start: *start,
-            use_by: job.usable(&cup.recipe).map(|t| {
+            use_by: job.usable_of(cup).map(|t| {
                 // Not later than one cup in twenty gels in it.
                 let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
                 let t = gels.map_or(t, |g| if g < t { g } else { t });
                 start.after(job.casting.pace.mixing - job.stirring()).after(t)
             }),
-            gel_time: job.gel_time(&cup.recipe).cloned(),
+            gel_time: job.gel_time_of(cup).cloned(),
             placing: cup.placing,
             vapour: job.vapour_of(cup),
             batch,

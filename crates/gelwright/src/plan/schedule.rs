@@ -15,6 +15,8 @@ pub(super) struct Task {
     pub(super) hands: Time,
     /// What must be done before, and how long after that.
     pub(super) after: Vec<After>,
+    /// When it was done, where it is.
+    pub(super) done: Option<Slot>,
 }
 
 /// A task waits for another.
@@ -47,6 +49,8 @@ pub(super) struct Crew {
     pub(super) workers: u32,
     /// Of work a day; a day and a night if it is 24 hours.
     pub(super) day: Time,
+    /// Nothing that is not done starts before.
+    pub(super) from: Time,
 }
 
 /// What has been shown of an order of work.
@@ -206,15 +210,24 @@ fn problem(tasks: &[Task], crew: Crew) -> (Problem, Vec<(usize, usize)>) {
         ..Problem::default()
     };
     let up = |t: Time| t.si().ceil() as i64;
+    let whole = |t: Time| t.si().round() as i64;
     problem.activities = tasks
         .iter()
-        .map(|t| Activity {
-            in_hours: true,
-            ..Activity::new(up(t.hands), [1])
+        .map(|t| match t.done {
+            // Whose hands it took, and at which hour, is past.
+            Some(slot) => Activity {
+                started: Some(whole(slot.start)),
+                ..Activity::new(whole(slot.end) - whole(slot.start), [0])
+            },
+            None => Activity {
+                in_hours: true,
+                not_before: up(crew.from),
+                ..Activity::new(up(t.hands), [1])
+            },
         })
         .collect();
     let mut windows = vec![];
-    for (i, task) in tasks.iter().enumerate() {
+    for (i, task) in tasks.iter().enumerate().filter(|(_, t)| t.done.is_none()) {
         for (k, a) in task.after.iter().enumerate() {
             problem.lags.push(problem.after_end(a.task, i, up(a.least)));
             if let Some(closes) = a.closes {
@@ -247,12 +260,14 @@ mod tests {
                     }),
                 })
                 .collect(),
+            done: None,
         }
     }
     fn day(tasks: &[Task], workers: u32) -> Day {
         let crew = Crew {
             workers,
             day: seconds(DAY),
+            from: Time::default(),
         };
         schedule(tasks, &[], crew, Cancel::NEVER).unwrap()
     }

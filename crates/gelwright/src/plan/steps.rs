@@ -3,10 +3,11 @@
 use crate::noun::Noun;
 use uom::si::time::{hour, minute, second};
 
+use super::casting::Closing;
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
-use super::schedule::{After, Closes, Crew, Day, Shown, Task, keeping_windows, schedule};
+use super::schedule::{After, Closes, Crew, Day, Shown, Slot, Task, keeping_windows, schedule};
 use super::windows::{ConflictingWindows, OrderOfWork, OrderProof, WindowKind};
 use super::words::{sentence, words};
 use crate::cancel::Cancel;
@@ -107,6 +108,12 @@ pub(super) struct Timetable {
     pub(super) handled: Vec<Vec<String>>,
     /// When each hold of the post-cure begins.
     pub(super) holds: Vec<Clock>,
+    /// The task of each step.
+    pub(super) of_steps: Vec<usize>,
+    /// The task of each cup.
+    pub(super) of_cup: Vec<usize>,
+    /// What each task needs done before it, and what it is.
+    needs: Vec<(Work, Vec<usize>)>,
 }
 
 /// A window of the day: how long was waited, and what it allows.
@@ -130,8 +137,6 @@ struct Planned {
     work: Work,
     text: String,
     cup: Option<usize>,
-    /// The recipe of that cup.
-    cup_recipe: Option<String>,
     zones: Vec<String>,
     watch: Vec<String>,
     hands: Time,
@@ -147,7 +152,6 @@ impl Planned {
             work,
             text: text.into(),
             cup: None,
-            cup_recipe: None,
             zones: vec![],
             watch: vec![],
             hands,
@@ -183,8 +187,8 @@ pub(super) fn minutes(m: f64) -> Time {
 
 impl Job<'_> {
     /// When a gel coat takes its back-up, counted from the end of brushing: from, to.
-    fn tack(&self, recipe: &str) -> (Time, Time) {
-        let window = self.gel_time(recipe).and_then(|g| {
+    fn tack(&self, cup: &Cup) -> (Time, Time) {
+        let window = self.gel_time_of(cup).and_then(|g| {
             // From the middle of the band: the finger test decides, and the sheet says so.
             TackWindow::from_gel_time(g.time, g.time, g.time, &TackRule::default())
                 .map(|w| (w.opens, w.closes))
@@ -192,8 +196,8 @@ impl Job<'_> {
         });
         window.unwrap_or((minutes(TACK_OPENS_UNKNOWN_MIN), Time::new::<hour>(TACK_CLOSES_H)))
     }
-    fn firm(&self, recipe: &str) -> Time {
-        self.gel_time(recipe)
+    fn firm(&self, cup: &Cup) -> Time {
+        self.gel_time_of(cup)
             .map_or(minutes(FIRM_UNKNOWN_MIN), |g| g.high)
     }
     /// Square metres that the release agent goes on: the zones, and the flanges of both halves.
@@ -214,6 +218,10 @@ impl Job<'_> {
             .iter()
             .map(|s| 2.0 * s.length.si() * s.flange.unwrap_or(s.width).si())
             .sum()
+    }
+    /// Whether the mould is closed on what is still liquid.
+    fn closed_wet(&self) -> bool {
+        self.casting.closing == Closing::Wet
     }
     fn shown<Q: Quantity>(&self, q: Q) -> String {
         quantity::brief_in(q, self.casting.shop.units)
@@ -239,18 +247,9 @@ pub(super) fn timetable(
     cancel: Cancel<'_>,
 ) -> Result<Timetable> {
     let tasks = tasks(job, cups)?;
-    let laid = tasks.closing.or(tasks.of_cup.iter().copied().max());
-    let early: Vec<usize> = laid.into_iter().chain([tasks.demould]).collect();
-    let day = schedule(&for_hands(&tasks), &early, crew(job), cancel)?;
+    let day = laid_out(job, &tasks, None, cancel)?;
     let slots = &day.slots;
-    let mut order: Vec<usize> = (0..tasks.all.len()).collect();
-    order.sort_by(|a, b| {
-        slots[*a]
-            .start
-            .si()
-            .total_cmp(&slots[*b].start.si())
-            .then(a.cmp(b))
-    });
+    let order = by_start(&day, 0..tasks.all.len());
     let in_order = order.iter().filter_map(|i| tasks.all[*i].cup);
     for (n, k) in in_order.enumerate() {
         cups[k].name = format!("cup {}", n + 1);
@@ -268,7 +267,16 @@ pub(super) fn timetable(
     let holds = of_oven.map(|(_, slot)| start.after(slot.end)).collect();
     Ok(Timetable {
         holds,
-        steps: steps(job, cups, batches, &tasks, &day, &order, &windows),
+        steps: steps(
+            job,
+            cups,
+            batches,
+            &tasks,
+            &day,
+            &order,
+            &windows,
+            Time::default(),
+        ),
         closed: tasks.closing.map(|i| start.after(slots[i].start)),
         cups: tasks
             .of_cup
@@ -279,30 +287,193 @@ pub(super) fn timetable(
         order: shown(start, &day, &windows),
         demould: start.after(slots[tasks.demould].start),
         handled: order.iter().map(|i| tasks.all[*i].handled.clone()).collect(),
+        needs: tasks
+            .all
+            .iter()
+            .map(|p| (p.work, p.after.iter().map(|a| a.task).collect()))
+            .collect(),
+        of_steps: order,
+        of_cup: tasks.of_cup,
     })
+}
+
+fn by_start(day: &Day, tasks: impl Iterator<Item = usize>) -> Vec<usize> {
+    let mut order: Vec<usize> = tasks.collect();
+    let start = |i: usize| day.slots[i].start.si();
+    order.sort_by(|a, b| start(*a).total_cmp(&start(*b)).then(a.cmp(b)));
+    order
+}
+
+/// What is done, by task, counted from the start of work; nothing else starts before `now`.
+pub(super) struct Begun {
+    pub(super) now: Time,
+    pub(super) done: Vec<Option<Slot>>,
+}
+
+/// The rest of a day.
+pub(super) struct RestOfSteps {
+    pub(super) steps: Vec<WorkStep>,
+    pub(super) order: OrderOfWork,
+    /// When each cup is started that is still to be mixed.
+    pub(super) cups: Vec<Option<Clock>>,
+}
+
+/// Puts the rest of the work on the clock, what is done standing as it was done.
+pub(super) fn rest(
+    job: &Job,
+    cups: &[Cup],
+    batches: &[Batch],
+    begun: &Begun,
+    cancel: Cancel<'_>,
+) -> Result<RestOfSteps> {
+    let tasks = tasks(job, cups)?;
+    let day = laid_out(job, &tasks, Some(begun), cancel)?;
+    let start = job.casting.shop.start;
+    let windows: Vec<String> = (0..day.windows.len())
+        .map(|w| words_of(job, cups, &tasks, &day, w))
+        .collect();
+    let order = by_start(&day, (0..tasks.all.len()).filter(|i| begun.done[*i].is_none()));
+    Ok(RestOfSteps {
+        steps: steps(job, cups, batches, &tasks, &day, &order, &windows, begun.now),
+        order: shown(start, &day, &windows),
+        cups: tasks
+            .of_cup
+            .iter()
+            .map(|i| begun.done[*i].is_none().then(|| start.after(day.slots[*i].start)))
+            .collect(),
+    })
+}
+
+/// Refuses a record that the order of things contradicts: something is done, and what it stands on is not, or only later.
+/// What leaves nothing behind to stand on (a measurement, a touch test, cutting, trimming) is taken as done with what follows.
+pub(super) fn allows(planned: &Timetable, done: &mut [Option<Slot>]) -> Result<()> {
+    let number = |task: usize| {
+        planned
+            .of_steps
+            .iter()
+            .position(|t| *t == task)
+            .map_or(0, |n| n + 1)
+    };
+    for task in (0..done.len()).rev() {
+        let Some(slot) = done[task] else { continue };
+        for &before in &planned.needs[task].1 {
+            match done[before] {
+                Some(b) if b.end.si() <= slot.start.si() => {}
+                None if leaves_nothing(planned.needs[before].0) => {
+                    done[before] = Some(Slot {
+                        start: slot.start,
+                        end: slot.start,
+                    });
+                }
+                other => {
+                    return Err(Error::inconsistent(
+                        "record.entries",
+                        format!("step {} done", number(task)),
+                        format!(
+                            "after step {}{}",
+                            number(before),
+                            if other.is_some() {
+                                ", which it stands on"
+                            } else {
+                                ", which it stands on, and which the record has not"
+                            }
+                        ),
+                        "look at the numbers and the hours again, and write down what was done before",
+                    ));
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+fn leaves_nothing(work: Work) -> bool {
+    matches!(
+        work,
+        Work::Condition | Work::Clean | Work::Cut | Work::TouchTest | Work::TrimFlange | Work::Leftover
+    )
+}
+
+/// A step that was done before it could be, or after its window had closed.
+pub(super) struct Missed {
+    pub(super) task: usize,
+    /// What it works on.
+    pub(super) subject: String,
+    /// The window that had closed; none, where it was done too early.
+    pub(super) window: Option<WindowKind>,
+    /// The cup that opened it.
+    pub(super) opened_by: Option<usize>,
+    pub(super) by: Time,
+}
+
+/// Missed by less than this is not missed: a clock on the wall shows minutes.
+const MISSED_BY_S: f64 = 60.0;
+
+/// What of the work that is done was done too early or too late.
+pub(super) fn missed(job: &Job, cups: &[Cup], done: &[Option<Slot>]) -> Result<Vec<Missed>> {
+    let tasks = tasks(job, cups)?;
+    let mut all = Vec::new();
+    for (task, (planned, slot)) in tasks.all.iter().zip(done).enumerate() {
+        let Some(slot) = slot else { continue };
+        for a in &planned.after {
+            let Some(before) = done[a.task] else { continue };
+            let opens = &tasks.all[a.task];
+            let Some(cup) = opens.cup else { continue };
+            let waited = slot.start - before.end;
+            let mut tell = |window: Option<WindowKind>, by: Time| {
+                let of = if window == Some(WindowKind::OpenTime) {
+                    Some(cup)
+                } else {
+                    planned.cup
+                };
+                all.push(Missed {
+                    task,
+                    subject: job.zones_of(&cups[of.unwrap_or(cup)]).join(", "),
+                    window,
+                    opened_by: Some(cup),
+                    by,
+                });
+            };
+            if (a.least - waited).si() > MISSED_BY_S {
+                tell(None, a.least - waited);
+            }
+            if let Some(closes) = a.closes.filter(|c| (waited - c.most).si() > MISSED_BY_S) {
+                tell(Some(closes.kind), waited - closes.most);
+            }
+        }
+    }
+    Ok(all)
 }
 
 /// When everything is done in an order that keeps every window, if one does: what a change is tried by.
 pub(super) fn outlook(job: &Job, cancel: Cancel<'_>) -> Result<Option<Clock>> {
     let cups = job.cups()?;
     let tasks = tasks(job, &cups)?;
-    let finish = keeping_windows(&for_hands(&tasks), crew(job), cancel)?;
+    let finish = keeping_windows(&for_hands(&tasks, None), crew(job, None), cancel)?;
     Ok(finish.map(|t| job.casting.shop.start.after(t)))
 }
 
-fn for_hands(tasks: &Tasks) -> Vec<Task> {
-    let task = |p: &Planned| Task {
+fn for_hands(tasks: &Tasks, begun: Option<&Begun>) -> Vec<Task> {
+    let task = |(i, p): (usize, &Planned)| Task {
         hands: p.hands,
         after: p.after.clone(),
+        done: begun.and_then(|b| b.done[i]),
     };
-    tasks.all.iter().map(task).collect()
+    tasks.all.iter().enumerate().map(task).collect()
 }
 
-fn crew(job: &Job) -> Crew {
+fn crew(job: &Job, begun: Option<&Begun>) -> Crew {
     Crew {
         workers: u32::from(job.casting.shop.workers),
         day: job.casting.shop.workday(),
+        from: begun.map_or_else(Time::default, |b| b.now),
     }
+}
+
+fn laid_out(job: &Job, tasks: &Tasks, begun: Option<&Begun>, cancel: Cancel<'_>) -> Result<Day> {
+    let laid = tasks.closing.or(tasks.of_cup.iter().copied().max());
+    let early: Vec<usize> = laid.into_iter().chain([tasks.demould]).collect();
+    schedule(&for_hands(tasks, begun), &early, crew(job, begun), cancel)
 }
 
 fn steps(
@@ -313,9 +484,10 @@ fn steps(
     day: &Day,
     order: &[usize],
     windows: &[String],
+    from: Time,
 ) -> Vec<WorkStep> {
     let start = job.casting.shop.start;
-    let mut crew = vec![Time::default(); usize::from(job.casting.shop.workers)];
+    let mut crew = vec![from; usize::from(job.casting.shop.workers)];
     let mut told: Vec<String> = Vec::new();
     let mut steps = Vec::with_capacity(order.len());
     for (n, i) in order.iter().enumerate() {
@@ -414,7 +586,7 @@ fn words_of(job: &Job, cups: &[Cup], tasks: &Tasks, day: &Day, w: usize) -> Stri
             .map_or_else(String::new, |k| job.zones_of(&cups[k]).join(", "))
     };
     let zones = of_cup(opens);
-    let within = quantity::brief(seconds_after_opening(job, opens, closes));
+    let within = quantity::brief(seconds_after_opening(job, cups, opens, closes));
     match closes.kind {
         WindowKind::BackUp => {
             format!("the gel coat of {zones} backed up within {within} while it still bonds")
@@ -423,18 +595,17 @@ fn words_of(job: &Job, cups: &[Cup], tasks: &Tasks, day: &Day, w: usize) -> Stri
             format!("{zones} trimmed within {within} of being laid, while the laminate still cuts")
         }
         WindowKind::OpenTime => {
-            format!("{zones} clamped within {within} of the catalyst, while the paste is liquid")
+            format!("{zones} clamped within {within} of the catalyst, while it is liquid")
         }
     }
 }
 
 /// What a person counts: of a joint from its catalyst to the last clamp, of all else from the end of laying.
-fn seconds_after_opening(job: &Job, opens: &Planned, closes: Closes) -> Time {
+fn seconds_after_opening(job: &Job, cups: &[Cup], opens: &Planned, closes: Closes) -> Time {
     match closes.kind {
         WindowKind::OpenTime => opens
-            .cup_recipe
-            .as_deref()
-            .and_then(|r| job.usable(r))
+            .cup
+            .and_then(|k| job.usable_of(&cups[k]))
             .unwrap_or(closes.most),
         _ => closes.most,
     }
@@ -445,7 +616,7 @@ fn held(job: &Job, cups: &[Cup], tasks: &Tasks, day: &Day) -> Vec<HeldWindow> {
     (0..day.windows.len())
         .map(|w| {
             let (closes, opens, follows) = window_of(tasks, day, w);
-            let allowed = seconds_after_opening(job, opens, closes);
+            let allowed = seconds_after_opening(job, cups, opens, closes);
             let of = if closes.kind == WindowKind::BackUp {
                 follows
             } else {
@@ -496,7 +667,6 @@ fn tasks(job: &Job, cups: &[Cup]) -> Result<Tasks> {
             .handles(mix.materials.iter().map(|(_, m)| m.id.clone()))
             .handles(plies.map(|p| p.material.clone()));
         mixed.cup = Some(k);
-        mixed.cup_recipe = Some(cup.recipe.clone());
         tasks.all.push(mixed);
         if cup.act == Act::GelCoat && backed_up(job, cups, k) {
             touch_test(job, cup, k, &mut tasks);
@@ -692,7 +862,7 @@ fn is_beneath(job: &Job, cup: &Cup, earlier: &Cup) -> bool {
 }
 
 fn touch_test(job: &Job, cup: &Cup, k: usize, tasks: &mut Tasks) {
-    let (opens, closes) = job.tack(&cup.recipe);
+    let (opens, closes) = job.tack(cup);
     tasks.touch[k] = Some(tasks.all.len());
     let zones = job.zones_of(cup);
     let mut test = Planned::new(
@@ -724,6 +894,9 @@ fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
         .filter(|k| laid[*k].act == Act::Laminate)
         .collect();
     let halves = !job.casting.seams.is_empty();
+    if job.closed_wet() {
+        return None;
+    }
     let fit = "set the halves together dry, lay the clamps ready";
     let knife = "with a knife while the laminate cuts like leather";
     if let [one] = laminated[..] {
@@ -749,7 +922,7 @@ fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
     }
     if halves {
         let trims = first..tasks.all.len();
-        let cured = (0..laid.len()).map(|k| after(tasks.of_cup[k], job.firm(&laid[k].recipe)));
+        let cured = (0..laid.len()).map(|k| after(tasks.of_cup[k], job.firm(&laid[k])));
         let waits = if trims.is_empty() {
             cured.collect()
         } else {
@@ -767,7 +940,7 @@ const TRIM_FLANGE_MIN: f64 = 5.0;
 
 /// Once it is firm, and while it is green.
 fn while_green(job: &Job, laid: &[Cup], k: usize, tasks: &Tasks) -> After {
-    let least = job.firm(&laid[k].recipe);
+    let least = job.firm(&laid[k]);
     After {
         task: tasks.of_cup[k],
         least,
@@ -809,14 +982,15 @@ fn waits_for(job: &Job, cups: &[Cup], k: usize, tasks: &Tasks, before_resin: Aft
     {
         let (least, closes) = match earlier.act {
             Act::GelCoat => {
-                let (opens, closes) = job.tack(&earlier.recipe);
+                let (opens, closes) = job.tack(earlier);
                 let window = Closes {
                     most: closes,
                     kind: WindowKind::BackUp,
                 };
                 (opens, (cup.act < Act::Insert).then_some(window))
             }
-            _ => (job.firm(&earlier.recipe), None),
+            _ if job.closed_wet() && cup.act >= Act::Insert => (Time::default(), None),
+            _ => (job.firm(earlier), None),
         };
         waits.push(After {
             task: tasks.of_cup[j],
@@ -955,16 +1129,18 @@ fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
     post_cure(job, tasks);
 }
 
-/// A seam is closed while its paste is liquid, all clamps set within its usable time; everything else is firm by then.
+/// A seam is closed while its paste is liquid, all clamps set within its usable time; everything else is firm by then, or
+/// liquid too where the mould is closed wet.
 fn ready_to_close(job: &Job, cup: &Cup, task: usize, closing: Time) -> After {
-    if cup.act != Act::Seam {
-        return after(task, job.firm(&cup.recipe));
+    let wet = cup.act == Act::Seam || job.closed_wet() && cup.act != Act::GelCoat;
+    if !wet {
+        return after(task, job.firm(cup));
     }
     let used = job.stirring() + cup.placing;
     After {
         task,
         least: Time::default(),
-        closes: job.usable(&cup.recipe).map(|usable| Closes {
+        closes: job.usable_of(cup).map(|usable| Closes {
             most: usable - used - closing,
             kind: WindowKind::OpenTime,
         }),

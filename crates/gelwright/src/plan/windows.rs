@@ -12,7 +12,7 @@ pub enum WindowKind {
     BackUp,
     /// A laminate is trimmed while it still cuts with a knife.
     GreenTrim,
-    /// A joint is clamped while its paste is still liquid.
+    /// A joint is clamped while its paste is still liquid; closed wet, while all that was laid is.
     OpenTime,
 }
 

@@ -1,5 +1,6 @@
 //! What of a casting is given and changes nothing in its plan: told, not passed over.
 
+use super::casting::Closing;
 use super::exotherm::Exotherms;
 use super::job::Job;
 use super::mould_face;
@@ -105,6 +106,12 @@ pub(super) fn of(
                 "how strong the shell about it is is not known: the zone has no laminate of known stiffness, or no area",
             );
         }
+    }
+    if casting.closing == Closing::Wet && casting.seams.is_empty() && casting.clamping.is_none() {
+        tell(
+            "closing".to_owned(),
+            "the mould has no seam and no clamps: it is not closed",
+        );
     }
     if casting.mould.sealed && !mould_face::porous(job)? {
         tell("mould.sealed".to_owned(), "the mould's wall has no pores to seal");

@@ -1,0 +1,72 @@
+//! The rest of a day as text: what went otherwise first, then the cups and the clock.
+
+use std::fmt::Write;
+
+use super::text::{title, wrap};
+use crate::noun::questions;
+use crate::plan::{OrderProof, RestOfDay, sentence, words};
+use crate::quantity;
+
+#[questions(TELLING)]
+impl RestOfDay {
+    /// The rest of the day as text: what went otherwise and what to do about it, the cups still to be mixed, the clock.
+    #[question("card.rest_of_day")]
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        let _ = writeln!(out, "{}: the rest of the day, from {}", self.casting, self.now);
+        if !self.setbacks.is_empty() {
+            title(&mut out, "What went otherwise");
+        }
+        for s in &self.setbacks {
+            let lost = if s.lost { "Lost. " } else { "" };
+            wrap(
+                &mut out,
+                "  ",
+                4,
+                &format!("{}. {lost}{}.", sentence(&s.text), sentence(&s.way_out)),
+            );
+        }
+        if self.order.proof == OrderProof::WindowsBroken {
+            title(&mut out, "What can no longer be kept");
+            for set in &self.order.conflicts {
+                wrap(
+                    &mut out,
+                    "  ",
+                    4,
+                    &format!("Not all of these: {}.", set.windows.join("; ")),
+                );
+            }
+        }
+        if !self.cups.is_empty() {
+            title(&mut out, "Cups");
+        }
+        for c in &self.cups {
+            let again = if c.again { ", once more" } else { "" };
+            let empty = c.use_by.map_or_else(String::new, |t| format!(", empty by {t}"));
+            wrap(
+                &mut out,
+                "  ",
+                4,
+                &format!(
+                    "{}{again}, {}: {}. Mix at {}{empty}",
+                    sentence(&c.name),
+                    words(&c.recipe),
+                    c.zones.join(", "),
+                    c.start
+                ),
+            );
+            for part in &c.batch.parts {
+                let _ = writeln!(out, "    {:<50} {:>10}", part.name, quantity::brief(part.mass));
+            }
+        }
+        title(&mut out, "The clock");
+        for s in &self.steps {
+            wrap(&mut out, &format!("  {:<11} ", s.start.to_string()), 14, &s.text);
+        }
+        out.push_str(
+            "\nGoggles, gloves, moving air; what has gelled in a cup gets hot: outdoors with it. The product's safety data sheet, local \
+             codes and licensed practice come before this.\n",
+        );
+        out
+    }
+}
