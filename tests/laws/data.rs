@@ -151,7 +151,17 @@ fn limits_name_things_that_exist_and_say_what_to_do() {
     let mut known: BTreeSet<String> = Catalogue::generic().ids().map(str::to_owned).collect();
     known.extend(Family::ALL.iter().map(|f| f.name().to_owned()));
     known.extend(AreaReinforcementForm::ALL.iter().map(|f| f.name().to_owned()));
-    known.extend(["gel_coat_layer", "laminate", "pour", "insert", "seam"].map(str::to_owned));
+    known.extend(
+        [
+            "gel_coat_layer",
+            "laminate",
+            "pour",
+            "insert",
+            "seam",
+            "porous_wall",
+        ]
+        .map(str::to_owned),
+    );
     let limits = Limits::generic().unwrap();
     let mut ids = BTreeSet::new();
     for l in limits.iter() {

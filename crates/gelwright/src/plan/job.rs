@@ -100,6 +100,15 @@ impl<'c> Job<'c> {
         }
         Ok(())
     }
+    /// What limits may name of a recipe as it is used by these acts: its materials and family, the acts, their methods.
+    pub(super) fn tags_of_recipe(&self, recipe: &str, acts: &[Act]) -> Vec<String> {
+        let mut tags = self.mixes[recipe].tags.clone();
+        tags.extend(acts.iter().map(|a| a.tag().to_owned()));
+        let used = |i: &&Item| i.recipe == recipe && acts.contains(&i.act);
+        tags.extend(self.items.iter().filter(used).flat_map(Item::method_tags));
+        tags.dedup();
+        tags
+    }
     pub(super) fn gel_time(&self, recipe: &str) -> Option<&GelTime> {
         self.gel_times.get(recipe)
     }
@@ -168,11 +177,19 @@ impl Job<'_> {
 
     fn split(&self, recipe: &str, members: &[usize]) -> Result<Vec<Vec<(usize, f64)>>> {
         const MOST_CUPS: f64 = 200.0;
-        let Some(usable) = self.usable(recipe) else {
-            return Ok(vec![members.iter().map(|i| (*i, 1.0)).collect()]);
-        };
         let stirring = self.stirring();
-        let room = usable.si() - stirring.si();
+        let asked = self
+            .casting
+            .pace
+            .longest_placing
+            .map_or(f64::INFINITY, Quantity::si);
+        let usable = self.usable(recipe);
+        let room = usable
+            .map_or(f64::INFINITY, |t| t.si() - stirring.si())
+            .min(asked);
+        if room.is_infinite() {
+            return Ok(vec![members.iter().map(|i| (*i, 1.0)).collect()]);
+        }
         let longest = members
             .iter()
             .map(|i| self.items[*i].placing.si())
@@ -182,7 +199,7 @@ impl Job<'_> {
                 format!("recipes.{recipe}"),
                 format!(
                     "placing '{recipe}' within {} of a gel time of {}",
-                    quantity::show(usable),
+                    usable.map_or_else(String::new, quantity::show),
                     self.gel_time(recipe)
                         .map_or_else(String::new, |g| quantity::show(g.time)),
                 ),

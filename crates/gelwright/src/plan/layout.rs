@@ -9,6 +9,7 @@ use uom::si::volume::cubic_meter;
 use super::casting::{Application, Casting, Zone, ZoneLayer};
 use super::vapour::Loss;
 use crate::error::{Error, Result};
+use crate::limit::Method;
 use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
 use crate::quantity::{
@@ -191,6 +192,19 @@ pub(super) struct Item {
     pub(super) plies: Vec<Ply>,
 }
 
+impl Item {
+    /// What a limit's `method` may name of it.
+    pub(super) fn method_tags(&self) -> Option<String> {
+        let method = match self.act {
+            Act::GelCoat => self.applied?.tag(),
+            Act::Laminate => Method::Roller.name(),
+            Act::Pour => Method::Pour.name(),
+            Act::Insert | Act::Seam => return None,
+        };
+        Some(method.to_owned())
+    }
+}
+
 /// One ply of a laminate.
 #[derive(Clone)]
 pub(super) struct Ply {
@@ -242,7 +256,7 @@ impl Ply {
     pub(super) fn glass(&self) -> f64 {
         self.areal_mass.si() * self.area.si()
     }
-    fn resin(&self) -> f64 {
+    pub(super) fn resin(&self) -> f64 {
         let w = self.glass_content.get();
         self.glass() * (1.0 - w) / w
     }

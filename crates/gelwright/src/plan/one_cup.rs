@@ -72,7 +72,7 @@ impl Recipe {
             WorkingTime::Unknown => (None, None),
             WorkingTime::FarOff(off) => (None, Some(off)),
         };
-        let mut measures = checks::of_the_mix(&mix, &[], gel_time.as_ref())?;
+        let mut measures = checks::of_the_mix(&mix, &mix.tags, gel_time.as_ref())?;
         measures.push(Measured::new(
             LimitQuantity::ResinTemperature,
             "resin in the cup",

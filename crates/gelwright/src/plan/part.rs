@@ -6,22 +6,26 @@ use uom::si::angle::degree;
 use uom::si::length::meter;
 
 use super::casting::{GelCoat, Pour, Seam, Zone, ZoneLayer};
+use super::edge::{self, PulledEdge};
+use super::exotherm::History;
+use super::hang::{self, Hang, MountSummary};
 use super::job::Job;
 use super::layout::{Act, Item, Mix};
+use super::solid::{self, FilledPour, Made, chop_of, poisson_of, pour_of};
+use super::steps::Timetable;
+use super::warp::{self, Warp};
+use super::zone_cure;
 use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
-use crate::laminate::{
-    self, DesignAllowance, GelCoatLayer, LaminateWall, Orientation, Phase, ReinforcementForm, Section,
-    ShortFibre, WallPly,
-};
+use crate::laminate::{self, DesignAllowance, GelCoatLayer, LaminateWall, ReinforcementForm, WallPly};
 use crate::light::translucency::E_GLASS_INDEX;
 use crate::light::{CoatInFront, CoatOnCard, CoatOptics, Filaments, HidingCard, Particles, TranslucentEdge};
-use crate::limit::{LimitQuantity, Measured};
+use crate::limit::{Finding, LimitQuantity, Limits, Measured};
 use crate::material::{self, Class, ParticleShape};
 use crate::quantity::{
-    Angle, DynamicViscosity, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength,
-    RelativeAmount, Strain, ThermodynamicTemperature, Volume, VolumeFraction,
+    Angle, DynamicViscosity, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount,
+    ThermodynamicTemperature, Volume, VolumeFraction,
 };
 use crate::source::Why;
 
@@ -35,6 +39,10 @@ pub struct Shell {
     pub first_break: Pressure,
     /// Tensile strength of it.
     pub strength: Pressure,
+    /// The same of a poor lay-up, as low as a laboratory's came out.
+    pub strength_low: Option<Pressure>,
+    /// Cured thickness, gel coat included.
+    pub thickness: Option<Length>,
     /// Bending stiffness of the whole wall per width.
     pub bending_stiffness_n_m: f64,
     /// Moment per width that breaks its first ply.
@@ -45,22 +53,6 @@ pub struct Shell {
     pub moment_to_crack_n: Option<f64>,
     /// What a designer counts on instead.
     pub design: DesignAllowance,
-    /// What is outside which range, if anything is.
-    pub extrapolated: Option<String>,
-    /// The chain behind it.
-    pub why: Why,
-}
-
-/// What a thin edge bears when it is pulled from the mould.
-#[derive(Clone, PartialEq, Noun)]
-#[non_exhaustive]
-pub struct PulledEdge {
-    /// Deflection of its tip under the pull.
-    pub deflection: Length,
-    /// Greatest strain under the pull.
-    pub strain: Strain,
-    /// The pull that breaks it.
-    pub breaks_at: Force,
     /// What is outside which range, if anything is.
     pub extrapolated: Option<String>,
     /// The chain behind it.
@@ -119,6 +111,8 @@ pub struct SeamSummary {
 pub(super) struct ZoneAsMade {
     pub(super) shell: Option<Shell>,
     pub(super) edge: Option<PulledEdge>,
+    pub(super) poured: Option<FilledPour>,
+    pub(super) warp: Option<Warp>,
     pub(super) contrast_ratio: Option<RelativeAmount>,
     pub(super) light_through: Option<LightThrough>,
 }
@@ -127,11 +121,20 @@ pub(super) struct ZoneAsMade {
 pub(super) struct PartAsMade {
     pub(super) zones: Vec<ZoneAsMade>,
     pub(super) seams: Vec<SeamSummary>,
+    pub(super) mounts: Vec<MountSummary>,
+    pub(super) hangs: Option<Hang>,
     pub(super) measured: Vec<Measured>,
+    pub(super) findings: Vec<Finding>,
 }
 
-pub(super) fn part(job: &Job) -> Result<PartAsMade> {
+pub(super) fn part(
+    job: &Job,
+    limits: &Limits,
+    timed: &Timetable,
+    histories: &[Option<Vec<History>>],
+) -> Result<PartAsMade> {
     let mut measures = Vec::new();
+    let mut findings = Vec::new();
     let mut zones = Vec::new();
     for (i, (zone, amounts)) in job.casting.zones.iter().zip(job.zones()?).enumerate() {
         let at = |e: Error| e.within(format!("zones[{i}]"));
@@ -141,46 +144,24 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
             ..ZoneAsMade::default()
         };
         let thickness = amounts.cured_thickness;
-        let solid = solid(job, zone, &items, made.shell.as_ref()).map_err(at)?;
-        if let (Some(pull), Some(solid), Some(t)) = (&zone.pulled_edge, solid, thickness) {
-            let edge = laminate::Edge {
-                sections: vec![
-                    Section {
-                        at: Length::default(),
-                        thickness: t,
-                    },
-                    Section {
-                        at: pull.length,
-                        thickness: pull.tip_thickness.unwrap_or(t),
-                    },
-                ],
-                width: pull.width,
-                modulus: solid.modulus,
-                poisson: Some(solid.poisson),
-                strength: solid.strength,
-                safety_factor: Index::ONE,
-            };
-            let answer = edge
-                .bending(pull.pull, None)
-                .map_err(|e| at(e.within("pulled_edge")))?;
-            let strain = Strain::new(answer.stress.si() / solid.modulus.si())?;
-            let tags = items
-                .iter()
-                .flat_map(|i| job.mixes[i.recipe.as_str()].tags_for(i.act))
-                .collect::<Vec<_>>();
-            measures.push(Measured::new(
-                LimitQuantity::EdgeStrain,
-                zone.name.clone(),
-                &tags,
-                strain,
-            ));
-            made.edge = Some(PulledEdge {
-                deflection: answer.deflection,
-                strain,
-                breaks_at: answer.pull_survived,
-                extrapolated: answer.extrapolated,
-                why: answer.why,
-            });
+        let histories = histories.get(i).and_then(Option::as_ref);
+        let at_demould = zone_cure::at_demould(job, timed, histories).map_err(at)?;
+        let Made { solid, poured } = solid::made(
+            job,
+            zone,
+            &items,
+            made.shell.as_ref(),
+            edge::share(job, zone, at_demould.as_ref())?,
+        )
+        .map_err(at)?;
+        made.poured = poured;
+        if let (Some(solid), Some(thickness)) = (solid, thickness) {
+            let of = (items.as_slice(), made.shell.as_ref(), &solid, thickness);
+            let let_go = edge::let_go(job, zone, of, limits, (&mut measures, &mut findings)).map_err(at)?;
+            let warp = warp::warp(job, zone, of, histories, timed, &mut measures).map_err(at)?;
+            edge::gel_coat(job, zone, let_go.strain, warp.as_ref(), &mut measures).map_err(at)?;
+            made.edge = let_go.edge;
+            made.warp = warp;
         }
         light_of(job, zone, &items, thickness, &mut made, &mut measures).map_err(at)?;
         zones.push(made);
@@ -190,10 +171,14 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
         let made = seam_of(job, seam, &mut measures).map_err(|e| e.within(format!("seams[{i}]")))?;
         seams.extend(made);
     }
+    let mounts = hang::mounts(job, &zones, &mut measures)?;
     Ok(PartAsMade {
         zones,
         seams,
+        hangs: hang::hangs(job)?,
+        mounts,
         measured: measures,
+        findings,
     })
 }
 
@@ -235,15 +220,16 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
     if plies.is_empty() {
         return Ok(None);
     }
-    let gel_coat = zone.layers.iter().enumerate().find_map(|(j, l)| match l {
-        ZoneLayer::GelCoat(g) => Some((g, cured_coat(job, zone, j, g))),
+    let gel_coat = zone.layers.iter().find_map(|l| match l {
+        ZoneLayer::GelCoat(g) => Some(g),
         _ => None,
     });
     let gel_coat = match gel_coat {
-        Some((g, thickness)) => {
+        Some(g) => {
             let m = &job.mixes[g.recipe.as_str()];
             let r = m.resin().resin()?;
             let poisson = poisson_of(m)?;
+            let thickness = edge::gel_coat_thickness(job, zone);
             r.modulus.as_ref().map(|e| GelCoatLayer {
                 thickness,
                 density: r.cured_density.as_ref().map_or(m.unit.density, |d| d.value),
@@ -270,6 +256,8 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         modulus: wall.modulus,
         first_break: wall.first_break,
         strength: wall.tension,
+        strength_low: wall.tension_low,
+        thickness: Some(wall.thickness),
         bending_stiffness_n_m: wall.bending_stiffness_n_m,
         moment_to_first_break_n: wall.moment_to_first_break_n,
         moment_to_break_n: wall.moment_to_break_n,
@@ -277,124 +265,6 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         design: wall.design,
         extrapolated: wall.extrapolated,
     }))
-}
-
-/// Cured thickness of a gel coat, all its coats.
-fn cured_coat(job: &Job, zone: &Zone, layer: usize, coat: &GelCoat) -> Length {
-    let cured = job.cured_thickness(&zone.name, layer);
-    cured.unwrap_or(coat.wet_thickness * f64::from(coat.coats))
-}
-
-/// What a zone is made of, as one solid.
-struct Solid {
-    modulus: Pressure,
-    poisson: Index,
-    strength: Pressure,
-}
-
-fn poisson_of(mix: &Mix) -> Result<Index> {
-    match &mix.resin().resin()?.poisson_ratio {
-        Some(p) => Ok(p.value),
-        None => Ok(laminate::resin_poisson()),
-    }
-}
-
-fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Result<Option<Solid>> {
-    if let Some(s) = shell {
-        let item = items.iter().find(|i| i.act == Act::Laminate);
-        let Some(item) = item else { return Ok(None) };
-        let poisson = poisson_of(&job.mixes[item.recipe.as_str()])?;
-        return Ok(Some(Solid {
-            modulus: s.modulus,
-            poisson,
-            strength: s.first_break,
-        }));
-    }
-    let Some(pour) = pour_of(zone) else {
-        return Ok(None);
-    };
-    let mix = &job.mixes[pour.recipe.as_str()];
-    let resin = mix.resin().resin()?;
-    let (Some(e), Some(strength)) = (&resin.modulus, &resin.strength) else {
-        return Ok(None);
-    };
-    let poisson = poisson_of(mix)?;
-    let matrix = Phase::new(e.value, poisson)?;
-    let chop = chop_of(mix)?;
-    let modulus = match chop {
-        Some(chop) => {
-            ShortFibre::of(
-                laminate::wall::e_glass()?,
-                matrix,
-                chop.volume,
-                chop.length,
-                chop.diameter,
-                Orientation::RandomInPlane,
-            )
-            .stiffness()?
-            .modulus
-        }
-        None => e.value,
-    };
-    // The strands' share of the strength is not counted: where none crosses, the neat resin breaks.
-    Ok(Some(Solid {
-        modulus,
-        poisson,
-        strength: strength.value,
-    }))
-}
-
-fn pour_of(zone: &Zone) -> Option<&Pour> {
-    zone.layers.iter().find_map(|l| match l {
-        ZoneLayer::Pour(p) => Some(p),
-        _ => None,
-    })
-}
-
-/// Chopped strands in a mix.
-struct ChopIn {
-    volume: VolumeFraction,
-    length: Length,
-    /// Of the bundle that carries as one.
-    diameter: Length,
-    filament: Length,
-    index: Option<f64>,
-}
-
-/// Filaments of a chopped strand that stay together as one bundle: from memory.
-const FILAMENTS_IN_BUNDLE: u32 = 200;
-/// Glass within such a bundle: from memory.
-const GLASS_IN_BUNDLE: f64 = 0.60;
-/// Length and filament diameter where the material does not say: from memory.
-const CHOP_LENGTH: f64 = 6e-3;
-const FILAMENT: f64 = 13e-6;
-
-fn chop_of(mix: &Mix) -> Result<Option<ChopIn>> {
-    for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
-        let Class::Filler(f) = &m.class else { continue };
-        if f.shape != ParticleShape::Fibre || part.volume.si() <= 0.0 {
-            continue;
-        }
-        let filament = f.fibre_diameter.as_ref().map_or(FILAMENT, |d| d.value.si());
-        let length = f
-            .fibre_length
-            .as_ref()
-            .map_or_else(|| Length::new::<meter>(CHOP_LENGTH), |l| l.value);
-        return Ok(Some(ChopIn {
-            volume: VolumeFraction::new(part.volume.si() / mix.unit.volume.si())?,
-            length,
-            diameter: flow::Strand {
-                length,
-                filament: Length::new::<meter>(filament),
-                filaments: FILAMENTS_IN_BUNDLE,
-                glass_in_strand: Some(VolumeFraction::new(GLASS_IN_BUNDLE)?),
-            }
-            .diameter()?,
-            filament: Length::new::<meter>(filament),
-            index: f.refractive_index.as_ref().map(|n| n.value.get()),
-        }));
-    }
-    Ok(None)
 }
 
 /// Contrast of a gel coat whose optics are given; light through a pour that has no opaque filler.
@@ -413,7 +283,7 @@ fn light_of(
         };
         let coat = CoatOnCard {
             coat: optics,
-            thickness: cured_coat(job, zone, j, g),
+            thickness: edge::cured_coat(job, zone, j, g),
             card: HidingCard::default(),
         };
         let hiding = coat.hiding().map_err(|e| e.within("optics"))?;
@@ -492,7 +362,7 @@ fn light_through(
     let mut poured = thickness.si();
     for (j, layer) in zone.layers.iter().enumerate() {
         let ZoneLayer::GelCoat(g) = layer else { continue };
-        let coat = cured_coat(job, zone, j, g);
+        let coat = edge::cured_coat(job, zone, j, g);
         poured -= coat.si();
         let clear = job.mixes[g.recipe.as_str()]
             .resin()
@@ -612,12 +482,7 @@ fn thicker(mix: &Mix) -> Result<f64> {
         if f.shape == ParticleShape::Fibre {
             strands += share;
             if let Some(c) = chop_of(mix)? {
-                let chop = flow::Chop {
-                    length: c.length,
-                    strand_diameter: c.diameter,
-                    glass_in_strand: VolumeFraction::new(GLASS_IN_BUNDLE)?,
-                };
-                packing = chop.packing()?.packing;
+                packing = c.bundle.packing()?.packing;
             }
         } else {
             grains += share;
@@ -691,7 +556,7 @@ fn clamped(
             yield_stress,
             chop: chop.as_ref().map(|c| ChopInBead {
                 glass: c.volume,
-                length: c.length,
+                length: c.bundle.length,
                 bed: flow::FibreBed::default(),
             }),
             faces_touch_at: flow::touching(),
