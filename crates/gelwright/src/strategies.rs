@@ -224,6 +224,9 @@ fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clon
             |(t, resin, mould, humidity, hour, minute, us, bench)| {
                 Some(Shop {
                     day: vec![],
+                    room: None,
+                    jurisdiction: None,
+                    cleaning: None,
                     temperature: temperature::celsius(t),
                     resin_temperature: resin.map(|d| temperature::celsius(t + d)),
                     mould_temperature: mould.map(|d| temperature::celsius(t + d)),
@@ -232,6 +235,12 @@ fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clon
                         .ok()?,
                     end: None,
                     units: if us { BenchUnits::Us } else { BenchUnits::Metric },
+                    workers: 1,
+                    units: if metric {
+                        BenchUnits::Metric
+                    } else {
+                        BenchUnits::Us
+                    },
                     bench,
                 })
             },
@@ -265,6 +274,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 name: "a casting of the strategies".into(),
                 cup_tests: BTreeMap::new(),
                 film_tests: BTreeMap::new(),
+                shop_tests: BTreeMap::new(),
                 note: None,
                 shop,
                 mould: waxed_mould(wax),
@@ -284,6 +294,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         stance: crate::heat::Stance::Vertical,
                         size: None,
                         strip: None,
+                        at: None,
                     })
                     .collect(),
                 inserts: vec![],
@@ -350,6 +361,7 @@ fn waxed_mould(coats: u8) -> Mould {
         wall: "grp_mould".into(),
         thickness: None,
         sealed: false,
+        release_test: None,
         release: (coats > 0)
             .then(|| ReleaseCoats {
                 material: "release_wax".into(),
@@ -371,6 +383,7 @@ fn pasted_seam(length: f64) -> Seam {
         height: known(3e-3),
         flange: None,
         yield_law: None,
+        at: None,
     }
 }
 

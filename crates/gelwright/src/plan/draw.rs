@@ -131,6 +131,8 @@ impl Drawing {
     pub(crate) fn new(casting: &Casting, openness: Openness, cancel: Cancel<'_>) -> Result<Self> {
         cancel.check()?;
         casting.check()?;
+        let (tested, _) = casting.as_tested()?;
+        let casting = &tested;
         let catalogue = casting.catalogue()?;
         let limits = casting.limits()?;
         Error::none_of([
@@ -140,7 +142,7 @@ impl Drawing {
         let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches)?;
+        let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
         zone_cure::agrees(&job, &timed)?;
         let laws = exotherm::calibrated(&job, cancel)?;
         let open = left_open(&job, (&cups, &batches), &laws, openness)?;
@@ -173,7 +175,7 @@ impl Drawing {
         for cup in &mut cups {
             cup.placing = job.placing(&cup.items);
         }
-        let timed = steps::timetable(&job, &mut cups, &self.batches)?;
+        let timed = steps::timetable(&job, &mut cups, &self.batches, cancel)?;
         // As the plan numbers them, whatever the order of this draw's clock.
         for (cup, planned) in cups.iter_mut().zip(&self.cups) {
             cup.name.clone_from(&planned.name);
@@ -185,11 +187,13 @@ impl Drawing {
             (&self.laws, &laws),
             (
                 Films(came.films),
-                !casting.cure.post_cure.is_empty() || casting.cure.in_use.is_some(),
+                !casting.cure.post_cure.is_empty()
+                    || casting.cure.in_use.is_some()
+                    || casting.zones.iter().any(|z| z.pulled_edge.is_some()),
             ),
             cancel,
         )?;
-        let mut measured = part::part(&job)?.measured;
+        let mut measured = part::part(&job, &self.limits, &timed, &heat.histories)?.measured;
         measured.extend(heat.measured);
         measured.extend(zone_cure::drawn(&job, &timed, &heat.histories, cancel)?);
         let measured: Vec<Measured> = measured.into_iter().map(|m| in_its_band(m, came.glass)).collect();
@@ -527,6 +531,7 @@ fn paced(pace: &Pace, times: f64) -> Pace {
         clamp: pace.clamp * times,
         demould: pace.demould * times,
         trim: pace.trim * times,
+        longest_placing: pace.longest_placing,
         usable: pace.usable,
     }
 }
@@ -570,6 +575,8 @@ fn not_gelled(zone: &str) -> Finding {
         way_out: "warm resin, mould and air, or raise the dose inside the data sheet's window".to_owned(),
         slip: None,
         set_aside: false,
+        smallest_cure: None,
+        no_cure: false,
         source: Source::of(
             Standing::CommonPractice,
             "what is still liquid can not leave the mould",
