@@ -221,7 +221,7 @@ fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clon
     )
         .prop_filter_map(
             "a clock",
-            |(t, resin, mould, humidity, hour, minute, metric, bench)| {
+            |(t, resin, mould, humidity, hour, minute, us, bench)| {
                 Some(Shop {
                     day: vec![],
                     room: None,
@@ -234,6 +234,7 @@ fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clon
                     start: document::from_json(&format!("\"{hour:02}:{minute:02}\""), crate::Cancel::NEVER)
                         .ok()?,
                     end: None,
+                    units: if us { BenchUnits::Us } else { BenchUnits::Metric },
                     workers: 1,
                     units: if metric {
                         BenchUnits::Metric

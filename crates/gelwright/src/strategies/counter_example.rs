@@ -72,6 +72,20 @@ pub fn counter_example(
 }
 
 impl CounterExample {
+    /// Of each quantity of each subject the worst that it breaks: several rules often say the same.
+    pub fn worst(&self) -> Vec<&Finding> {
+        let mut worst: Vec<&Finding> = Vec::new();
+        for f in &self.broken {
+            let same = |w: &&mut &Finding| w.quantity == f.quantity && w.subject == f.subject;
+            match worst.iter_mut().find(same) {
+                Some(w) if f.severity > w.severity => *w = f,
+                Some(_) => {}
+                None => worst.push(f),
+            }
+        }
+        worst
+    }
+
     fn of(recipe: Recipe, amount: Amount, shop: Shop, counts: &impl Fn(&Finding) -> bool) -> Self {
         let mixed = recipe.mix(amount, &shop.bench, shop.resin(), None, Catalogue::generic());
         let (broken, refused) = match mixed {
@@ -110,7 +124,7 @@ impl fmt::Display for CounterExample {
             )?;
         }
         write!(f, ", at {}", brief_in(self.shop.resin(), units))?;
-        for (i, finding) in self.broken.iter().enumerate() {
+        for (i, finding) in self.worst().into_iter().enumerate() {
             let joined = if i == 0 { ": " } else { "; " };
             let text =
                 |t: &crate::quantity::QuantityText| crate::noun::to_text(t).trim_matches('"').to_owned();
