@@ -1,7 +1,6 @@
 //! What a calibrated law foretells of the next cup, and the dose for a gel time, each with its interval.
 
 use super::calibration::Calibration;
-use super::forecast::position;
 use super::law::{CONSTANTS, DrawnLaw};
 use crate::cancel::Cancel;
 use crate::cores::on_all_cores;
@@ -98,10 +97,23 @@ pub(super) fn bench_cup(
     })
 }
 
-/// The two ends that a part of ordered values lies between.
+/// The two ends that a part of the values lies between: each of `n` stands in the middle of its own `n`-th.
 fn ends(mut values: Vec<f64>, confidence: f64) -> (f64, f64) {
     values.sort_by(f64::total_cmp);
-    let at = |part: f64| values[position(part, values.len())];
+    let last = values.len() - 1;
+    #[allow(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss
+    )]
+    let at = |part: f64| {
+        let place = (part * values.len() as f64 - 0.5).clamp(0.0, last as f64);
+        let (below, above) = (values[place as usize], values[(place as usize + 1).min(last)]);
+        if below == above || above.is_infinite() {
+            return if place.fract() > 0.0 { above } else { below };
+        }
+        below + place.fract() * (above - below)
+    };
     (at(0.5 - 0.5 * confidence), at(0.5 + 0.5 * confidence))
 }
 
