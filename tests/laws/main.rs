@@ -9,13 +9,17 @@ mod cure;
 mod data;
 #[cfg(feature = "proptest")]
 mod door;
+mod fit;
 mod flow;
 mod heat;
 mod laminate;
 mod light;
+mod limits;
 mod mix;
+mod movers;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;
+mod shop_tests;
 mod spread;
 mod units;

@@ -4,7 +4,6 @@ use gelwright::ErrorKind;
 use gelwright::air::*;
 use gelwright::material::{Jurisdiction, LimitForm};
 use gelwright::quantity::*;
-use uom::si::f64::*;
 use uom::si::frequency::hertz;
 use uom::si::mass::{gram, milligram};
 use uom::si::time::{hour, minute, second};

@@ -31,9 +31,11 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::light::QUESTIONS,
     crate::heat::QUESTIONS,
     crate::calibrate::QUESTIONS,
+    crate::stock::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::air::QUESTIONS,
     crate::plan::QUESTIONS,
+    crate::risk::QUESTIONS,
     crate::card::QUESTIONS,
 ];
 

@@ -2,19 +2,21 @@
 
 use crate::constants::ZERO_CELSIUS;
 use crate::cure::gel_table::REPEATABILITY;
-use crate::cure::{GelRow, GelTable};
+use crate::cure::{GelRow, GelTable, HardnessScale, TackRule, Vitrification};
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Course, Cure, EMISSIVITY, Place, Probe, Thermal, Vessel};
 use crate::material::{Material, SheetGelRow};
 use crate::noun::Noun;
 use crate::quantity::spread::{Distribution, Spread};
 use crate::quantity::{
-    AvailableEnergy, Length, Mass, MassDensity, Phr, Quantity, SpecificHeatCapacity, ThermalConductivity,
-    ThermodynamicTemperature, Time, show,
+    AvailableEnergy, DegreeOfCure, Length, Mass, MassDensity, Phr, Quantity, SpecificHeatCapacity,
+    ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Property, Source};
 
+use super::curve::{POINTS, TimedCurve};
 use super::law::HEATS;
+use super::log::CupLog;
 
 /// A gel time at one temperature: a row of a gel-time table, or a thin film that was timed.
 #[derive(Clone, PartialEq, Noun)]
@@ -30,6 +32,44 @@ pub struct GelTest {
     pub time: Spread<Time>,
 }
 
+/// How a resin that was kept at one temperature showed its state.
+#[derive(Clone, PartialEq, Noun)]
+#[noun(tag = "kind")]
+#[non_exhaustive]
+pub enum CureSign {
+    /// A surface no longer comes off on the glove, after some 3.5 gel times, 2.6 to 6 ([`TackRule`]).
+    TackFree,
+    /// A hardness, by a scale of readings against the glass transition.
+    Hardness {
+        /// What the instrument showed.
+        #[noun(within(0, 100, "give what the instrument shows"))]
+        reading: f64,
+        /// Its readings on this resin.
+        scale: HardnessScale,
+    },
+    /// A conversion that was measured: calorimetry, what is left of the monomer.
+    Conversion {
+        /// The conversion.
+        conversion: DegreeOfCure,
+    },
+}
+
+/// When a film or a thin part without self-heating showed a state: tack of a day's record, hardness at demoulding.
+#[derive(Clone, PartialEq, Noun)]
+pub struct StateTest {
+    /// Temperature of resin and surroundings.
+    #[noun(within = crate::ranges::CURE_TEMPERATURE)]
+    pub temperature: ThermodynamicTemperature,
+    /// Catalyst.
+    #[noun(within(> "0 phr", .., "a mix without catalyst does not cure: leave the row out"))]
+    pub dose: Phr,
+    /// From mixing until it showed the state. Without a spread it counts as good to 20 % (common practice, no source).
+    #[noun(within("1 s", "60 d", "give for example '4 h'"))]
+    pub time: Spread<Time>,
+    /// The state.
+    pub sign: CureSign,
+}
+
 /// What a cup of the mix showed: the lines of a data sheet in the cup that it states, or the shop's own.
 #[derive(Clone, PartialEq, Noun)]
 pub struct CupTest {
@@ -42,15 +82,17 @@ pub struct CupTest {
     /// Temperature of the surroundings, and of the mix at the start.
     #[noun(within("-50 degC", "200 degC", "check the unit of the temperature"))]
     pub surroundings: ThermodynamicTemperature,
-    /// Mixing to gel. Without a spread it counts as good to 5 % (common practice, no source).
+    /// Mixing to gel. Without a spread it counts as good to 5 % (common practice, no source). Left out only where a log is given.
     #[noun(within = crate::ranges::SHEET_TIME)]
-    pub gel_time: Spread<Time>,
+    pub gel_time: Option<Spread<Time>>,
     /// Gel to peak. Without a spread it counts as good to 10 % (common practice, no source).
     #[noun(within = crate::ranges::SHEET_TIME)]
     pub gel_to_peak: Option<Spread<Time>>,
     /// Peak temperature that the probe showed. Without a spread it counts as good to 5 K (common practice, no source).
     #[noun(within("0 degC", "700 degC", "check the unit of the temperature"))]
     pub peak_temperature: Option<Spread<ThermodynamicTemperature>>,
+    /// Its temperature as a logger wrote it, from mixing until it cools; it stands for gel to peak and the peak.
+    pub log: Option<CupLog>,
     /// Inner diameter of the cup; as wide as the mix is deep where not given.
     #[noun(within("1 mm", "5 m", "give the inner diameter of the cup, for example '70 mm'"))]
     pub diameter: Option<Length>,
@@ -84,9 +126,10 @@ impl CupTest {
             dose,
             mass,
             surroundings,
-            gel_time,
+            gel_time: Some(gel_time),
             gel_to_peak: None,
             peak_temperature: None,
+            log: None,
             diameter: None,
             vessel: None,
             place: None,
@@ -112,6 +155,9 @@ pub struct Evidence {
     /// Thin films that were timed, at the temperature of what they lie on.
     #[noun(default)]
     pub film_tests: Vec<GelTest>,
+    /// Films and thin parts of which tack, hardness or conversion was seen after a time.
+    #[noun(default)]
+    pub state_tests: Vec<StateTest>,
     /// Heat of reaction of the resin mix, where its sheet states it. Without a spread it counts as good to 5 % (common
     /// practice, no source).
     #[noun(within(> "0 J/g", "2000 J/g", "give the heat per mass of resin mix, for example '350 J/g'"))]
@@ -123,6 +169,20 @@ const CUP_GEL: f64 = 0.05;
 const CUP_TO_PEAK: f64 = 0.10;
 const CUP_PEAK_KELVIN: f64 = 5.0;
 const STATED_HEAT: f64 = 0.05;
+const STATE: f64 = 0.20;
+/// What tack may be off 3.5 gel times by: 2.6 to 6, anywhere within, of its logarithm.
+const TACK: f64 = 0.42 / 1.732;
+/// What the law may be off late in the cure. Common practice, no source.
+const MODEL_STATE: f64 = 0.20;
+/// What the model of a cup may be off by, besides what was measured: gel 0.7 %, the time of the peak 2.4 %, the peak 3.4 K to
+/// both sides ([`Cup`](heat::Cup), against cylinders in two dimensions), anywhere within.
+const MODEL_GEL: f64 = 0.007 / 1.732;
+const MODEL_TO_PEAK: f64 = 0.024 / 1.732;
+const MODEL_PEAK_KELVIN: f64 = 3.4 / 1.732;
+/// A spread as wide as that part of its value says next to nothing.
+const AS_WIDE: f64 = 0.5;
+/// How far a log may begin off the cup's surroundings, K. Common practice, no source.
+const BEGINS_NEAR: f64 = 8.0;
 /// What a cup's gel time may be off a gel-time table by before it counts, where there is one: the table wins.
 /// Common practice, no source.
 const CUP_AGAINST_TABLE: f64 = 0.15;
@@ -154,7 +214,7 @@ pub(crate) fn thermal_of(material: &Material, density: MassDensity) -> Result<Th
 }
 
 /// A number that was measured, and how far off it may be.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Reading {
     pub(super) value: f64,
     /// Of its logarithm for a time or a heat, in K for a temperature.
@@ -175,6 +235,21 @@ impl Reading {
             },
         }
     }
+    /// With what the model may be off, too.
+    fn beside(self, model: f64) -> Self {
+        Reading {
+            deviation: self.deviation.hypot(model),
+            ..self
+        }
+    }
+    /// Measured less shown over its standard deviation, straight.
+    pub(super) fn off(&self, shown: f64) -> f64 {
+        (self.value - shown) / self.deviation
+    }
+    /// The same on a logarithm.
+    pub(super) fn ratio_off(&self, shown: f64) -> f64 {
+        (self.value / shown).ln() / self.deviation
+    }
     fn kelvin(s: &Spread<ThermodynamicTemperature>) -> Self {
         Reading {
             value: s.value().si(),
@@ -187,9 +262,13 @@ impl Reading {
     }
 }
 
-/// A gel time without self-heating.
+/// A gel time without self-heating, or the time to another conversion.
 pub(super) struct TimedGel {
     pub(super) called: String,
+    /// What was timed.
+    pub(super) what: &'static str,
+    /// That of gel where missing.
+    pub(super) conversion: Option<f64>,
     pub(super) kelvin: f64,
     pub(super) dose: Phr,
     pub(super) time: Reading,
@@ -205,11 +284,12 @@ pub(super) struct TimedCup {
     pub(super) cup: heat::Cup,
     /// Whether its specific heat is given, so that none is sought for.
     pub(super) own_specific_heat: bool,
-    pub(super) gel: Reading,
+    pub(super) gel: Option<Reading>,
     /// Of its logarithm, as it would be without a table.
     pub(super) gel_alone: f64,
     pub(super) to_peak: Option<Reading>,
     pub(super) peak: Option<Reading>,
+    pub(super) curve: Option<TimedCurve>,
     pub(super) source: Source,
 }
 
@@ -237,6 +317,7 @@ impl Evidence {
             gel_table: None,
             cup_tests: vec![],
             film_tests: vec![],
+            state_tests: vec![],
             heat_of_reaction: None,
         }
     }
@@ -268,7 +349,17 @@ impl Evidence {
         let table = known.gels.iter().any(|g| g.time.deviation < NOT_BELIEVED);
         for (i, film) in self.film_tests.iter().enumerate() {
             let time = Reading::relative(&film.time, REPEATABILITY);
+            let said = film.time.input();
+            let called = format!("film {}", i + 1);
+            known.findings.extend(as_wide(
+                &called,
+                "gel time",
+                said.value,
+                said.standard_uncertainty(),
+            ));
             known.gels.push(TimedGel {
+                what: "gel time",
+                conversion: None,
                 called: format!("film {} ({})", i + 1, at(film.dose, film.temperature.si())),
                 kelvin: film.temperature.si(),
                 dose: film.dose,
@@ -276,6 +367,10 @@ impl Evidence {
                 printed: time.deviation,
                 of_table: false,
             });
+        }
+        for (i, test) in self.state_tests.iter().enumerate() {
+            let timed = state(i, test, resin).map_err(|e| e.within(format!("state_tests[{i}]")))?;
+            known.gels.push(timed);
         }
         for (i, test) in self.cup_tests.iter().enumerate() {
             let timed = self.timed_cup(i, test, material, cure, table, &mut known.findings);
@@ -318,6 +413,8 @@ impl Evidence {
         for (i, row) in printed.iter().enumerate() {
             let time = Reading::relative(&row.time, REPEATABILITY);
             known.gels.push(TimedGel {
+                what: "gel time",
+                conversion: None,
                 called: format!(
                     "gel-time table, row {} ({})",
                     i + 1,
@@ -415,7 +512,29 @@ impl Evidence {
             findings.extend(off("heat capacity", c.si(), m.si(), (show(c), show(m))));
             thermal.specific_heat = c;
         }
-        let start = test.surroundings.si();
+        let mut start = test.surroundings.si();
+        let log = match &test.log {
+            None => None,
+            Some(log) => {
+                let read = log.read_log().map_err(|e| e.within("log"))?;
+                findings.extend(read.findings.iter().map(|f| format!("{called}: its log: {f}")));
+                start = begins(&called, test, &read.time_s, &read.temperature_k, findings)?;
+                Some(read)
+            }
+        };
+        if test.gel_time.is_none() && log.is_none() {
+            return Err(Error::new(ErrorKind::NoSolution, "gel_time")
+                .with_value("a cup without gel time and log")
+                .with_way_out("give the gel time, for example '18 min', or the log of its temperature"));
+        }
+        if log.is_some() && (test.gel_to_peak.is_some() || test.peak_temperature.is_some()) {
+            return Err(Error::inconsistent(
+                "log",
+                "a log beside gel to peak or peak temperature",
+                "one of them: the log tells both",
+                "leave gel_to_peak and peak_temperature out",
+            ));
+        }
         if let Some(peak) = &test.peak_temperature {
             let peak = peak.value();
             if peak.si() <= start {
@@ -450,24 +569,47 @@ impl Evidence {
             air: Course::Steady(test.surroundings),
             emissivity: EMISSIVITY,
         });
-        let gel = Reading::relative(&test.gel_time, CUP_GEL);
+        let gel = test
+            .gel_time
+            .as_ref()
+            .map(|t| Reading::relative(t, CUP_GEL).beside(MODEL_GEL));
         let to_peak = test
             .gel_to_peak
             .as_ref()
-            .map(|t| Reading::relative(t, CUP_TO_PEAK));
-        let followed = gel.value + to_peak.map_or(gel.value, |t| t.value);
+            .map(|t| Reading::relative(t, CUP_TO_PEAK).beside(MODEL_TO_PEAK));
+        for (what, said) in [
+            ("gel time", test.gel_time.as_ref().map(Spread::input)),
+            ("gel to peak", test.gel_to_peak.as_ref().map(Spread::input)),
+        ] {
+            findings.extend(said.and_then(|i| as_wide(&called, what, i.value, i.standard_uncertainty())));
+        }
+        let against_table = if table { CUP_AGAINST_TABLE } else { 0.0 };
+        let curve = log
+            .as_ref()
+            .map(|l| TimedCurve::new(&l.time_s, &l.temperature_k, start, CUP_GEL.hypot(against_table)))
+            .transpose()?;
+        let followed = match (&gel, &curve) {
+            (Some(g), _) => g.value + to_peak.map_or(g.value, |t| t.value),
+            (None, Some(c)) => c.measured.times[3],
+            (None, None) => 3600.0,
+        };
+        let duration = match log.as_ref().and_then(|l| l.time_s.last()) {
+            Some(end) => 3.0 * end,
+            None => (20.0 * followed).clamp(86_400.0, 9e7),
+        };
         let cup = heat::Cup {
             vessel: test.vessel,
             probe: test.probe,
-            stop_when_cooling: true,
+            stop_when_cooling: curve.is_none(),
+            points: if curve.is_some() { POINTS } else { 0 },
             ..heat::Cup::new(
                 test.mass,
                 diameter,
                 thermal,
                 cure.clone(),
-                test.surroundings,
+                ThermodynamicTemperature::from_si(start)?,
                 place,
-                Time::from_si((20.0 * followed).clamp(86_400.0, 9e7))?,
+                Time::from_si(duration)?,
             )
         };
         crate::noun::check(&cup)?;
@@ -476,17 +618,14 @@ impl Evidence {
             dose: test.dose,
             cup,
             own_specific_heat: test.heat_capacity.is_some(),
-            gel: Reading {
-                deviation: if table {
-                    gel.deviation.hypot(CUP_AGAINST_TABLE)
-                } else {
-                    gel.deviation
-                },
-                ..gel
-            },
-            gel_alone: gel.deviation,
+            gel: gel.map(|g| g.beside(against_table)),
+            gel_alone: gel.map_or(CUP_GEL, |g| g.deviation),
             to_peak,
-            peak: test.peak_temperature.as_ref().map(Reading::kelvin),
+            peak: test
+                .peak_temperature
+                .as_ref()
+                .map(|t| Reading::kelvin(t).beside(MODEL_PEAK_KELVIN)),
+            curve,
             source: test.source.clone(),
         })
     }
@@ -504,6 +643,104 @@ impl Evidence {
             .map(|h| 1.25 * h.range.map_or(1.2 * h.value.si(), |r| r.1.si()));
         Ok(of_catalogue.unwrap_or(HEATS.1).min(HEATS.1))
     }
+}
+
+/// A state as the time to a conversion.
+fn state(i: usize, test: &StateTest, resin: &crate::material::Resin) -> Result<TimedGel> {
+    let mut time = Reading::relative(&test.time, STATE);
+    let (what, conversion) = match &test.sign {
+        CureSign::TackFree => {
+            time.value /= TackRule::default().opens_after_gel_times;
+            ("gel time from tack", None)
+        }
+        CureSign::Conversion { conversion } => ("time to a conversion", Some(conversion.get())),
+        CureSign::Hardness { reading, scale } => {
+            scale.agrees().map_err(|e| e.within("sign.scale"))?;
+            let glass = scale.glass_transition(*reading).ok_or_else(|| {
+                Error::out_of_range(
+                    "sign.reading",
+                    reading,
+                    "between the least and the greatest reading of its scale",
+                    "give the scale a reading below and one above",
+                )
+            })?;
+            let transition = match Vitrification::of_resin(resin)? {
+                Some(v) => v.glass_transition,
+                None => {
+                    return Err(Error::no_solution(
+                        "sign.scale",
+                        "a conversion from a hardness",
+                        "a resin whose glass transitions are known",
+                        "give its uncured_glass_transition, glass_transition and glass_transition_lambda, or leave the hardness out",
+                    ));
+                }
+            };
+            let at = transition.conversion_at(ThermodynamicTemperature::from_si(glass)?)?;
+            ("time to a hardness", Some(at.get()))
+        }
+    };
+    let by_rule = if conversion.is_none() { TACK } else { MODEL_STATE };
+    time = time.beside(by_rule);
+    Ok(TimedGel {
+        called: format!("state {} ({})", i + 1, at(test.dose, test.temperature.si())),
+        what,
+        conversion,
+        kelvin: test.temperature.si(),
+        dose: test.dose,
+        time,
+        printed: time.deviation,
+        of_table: false,
+    })
+}
+
+/// What to say of a spread as wide as its value.
+fn as_wide(called: &str, what: &str, value: f64, deviation: f64) -> Option<String> {
+    (deviation > AS_WIDE * value.abs()).then(|| {
+        format!(
+            "{called}: the spread of its {what} is {:.0} % of it: it counts for next to nothing",
+            100.0 * deviation / value.abs()
+        )
+    })
+}
+
+/// The temperature that a log begins at, K; the surroundings' where it begins late.
+fn begins(
+    called: &str,
+    test: &CupTest,
+    time: &[f64],
+    kelvin: &[f64],
+    findings: &mut Vec<String>,
+) -> Result<f64> {
+    let around = test.surroundings.si();
+    let first = kelvin.first().copied().unwrap_or(around);
+    if time.first().is_some_and(|t| *t > 120.0) || (first - around).abs() < 0.2 {
+        return Ok(around);
+    }
+    if (first - around).abs() > BEGINS_NEAR {
+        let celsius = first - ZERO_CELSIUS;
+        let as_fahrenheit = (celsius - 32.0) / 1.8 + ZERO_CELSIUS;
+        let as_celsius = 1.8 * celsius + 32.0 + ZERO_CELSIUS;
+        let slip = if (as_fahrenheit - around).abs() < BEGINS_NEAR {
+            Some(("°F in a column of °C", "fahrenheit"))
+        } else if (as_celsius - around).abs() < BEGINS_NEAR {
+            Some(("°C in a column of °F", "celsius"))
+        } else {
+            None
+        };
+        if let Some((what, unit)) = slip {
+            return Err(Error::inconsistent(
+                "log",
+                format_args!("{celsius:.1} °C at the start"),
+                format!("about the surroundings, {}", show(test.surroundings)),
+                format!("this reads as {what}: write told.temperature_unit = \"{unit}\""),
+            ));
+        }
+        findings.push(format!(
+            "{called}: its log begins at {celsius:.1} °C where its surroundings have {}: warmed resin, or another cup",
+            show(test.surroundings)
+        ));
+    }
+    Ok(first)
 }
 
 /// A row as the catalogue prints it, with its printed band.

@@ -10,12 +10,13 @@ mod made;
 mod message;
 mod page;
 mod picture;
+mod shelf;
 mod side_by_side;
 mod style;
 mod text;
 mod wording;
 
-pub use cause::Cause;
+pub use crate::limit::Cause;
 pub use made::{Card, ClockLine, CupCard, CupLine, Trouble};
 pub use message::Language;
 pub use page::page_of;

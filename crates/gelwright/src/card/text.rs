@@ -6,6 +6,7 @@ use super::cause::{Grouped, grouped};
 use super::figure::Reader;
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
+use super::shelf;
 use super::wording;
 use crate::plan::{AirOfDay, Plan, Verdict, sentence};
 use crate::quantity::{self, Quantity};
@@ -119,6 +120,9 @@ pub(super) fn card(c: &Card) -> String {
         2,
         &format!("{} — {}", clip(&c.casting, 200), planned_for(c)),
     );
+    if let Some(chance) = &c.chance {
+        wrap(&mut out, "", 2, &format!("{chance}."));
+    }
     title(&mut out, say(Say::Ruin));
     if c.troubles.is_empty() {
         wrap(&mut out, "  ", 2, say(Say::NothingRuins));
@@ -170,6 +174,9 @@ pub(super) fn card(c: &Card) -> String {
     }
     for l in &c.clock {
         wrap(&mut out, &format!("  {:<11} ", l.start.to_string()), 14, &l.text);
+    }
+    for line in &c.order {
+        wrap(&mut out, "  ", 2, line);
     }
     out.push('\n');
     for caution in &c.cautions {
@@ -284,6 +291,9 @@ fn needs(out: &mut String, reader: Reader, p: &Plan) {
         );
     }
     wrap(out, "  ", 2, &wording::cost(p));
+    for told in shelf::told(p, reader) {
+        wrap(out, "  ", 4, &told);
+    }
     let tools: Vec<String> = p.consumables.iter().map(wording::consumable).collect();
     wrap(out, "  ", 2, &format!("Ready beside them: {}.", tools.join("; ")));
 }
@@ -308,6 +318,9 @@ fn steps(out: &mut String, reader: Reader, p: &Plan) {
         let indent = " ".repeat(18);
         for w in &s.watch {
             wrap(out, &indent, 18, &format!("({w})"));
+        }
+        if let Some(by) = wording::start_by(s) {
+            wrap(out, &indent, 18, &format!("{by}."));
         }
         for c in p.cautions.iter().filter(|c| c.step == Some(s.number)) {
             wrap(out, &indent, 20, &format!("! {}", c.text));
@@ -341,7 +354,7 @@ fn zones(out: &mut String, reader: Reader, p: &Plan) {
     if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) {
         wrap(out, "  ", 4, &wording::vapour(reader, v));
     }
-    for line in wording::lines(reader, &p.zones, &p.seams) {
+    for line in wording::lines(reader, p) {
         wrap(out, "  ", 4, &line);
     }
 }

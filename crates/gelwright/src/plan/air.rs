@@ -551,6 +551,8 @@ fn held(
         way_out,
         slip: None,
         set_aside: false,
+        smallest_cure: None,
+        no_cure: false,
         source,
     }
 }

@@ -13,6 +13,7 @@ use crate::material::{Class, Material, MaterialKind, that_count};
 use crate::mix::Batch;
 use crate::quantity::{self, Area, Mass, Money, PriceBasis, Quantity, Volume};
 use crate::source::Why;
+use crate::stock::Held;
 
 /// What the casting takes of a material.
 #[derive(Clone, PartialEq, Noun)]
@@ -139,10 +140,10 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
             add(&r.material, mass, 0.0, 0.0, 0.0, why);
         }
     }
-    for (id, text) in &job.casting.stock {
+    for (id, held) in &job.casting.stock {
         let at = |e: Error| e.at(format!("stock.{id}"));
         let material = job.catalogue.get(id).map_err(at)?;
-        stock(text, material).map_err(at)?;
+        as_mass(*held, material).map_err(at)?;
     }
     order
         .into_iter()
@@ -162,7 +163,8 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         .casting
         .stock
         .get(id)
-        .map(|text| stock(text, material).map_err(|e| e.within(format!("stock.{id}"))))
+        .map(|held| as_mass(*held, material).map_err(|e| e.within(format!("stock.{id}"))))
+        .or_else(|| job.on_the_shelf(id, material))
         .transpose()?;
     let cost = match &material.price {
         None => None,
@@ -205,32 +207,24 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
     })
 }
 
-/// What is on the shelf, as a mass: given as a mass, a volume or an area.
-fn stock(text: &str, material: &Material) -> Result<Mass> {
-    let density = || material.known_density().map(|d| d.value.si());
-    let kg = match quantity::parse::<Mass>("", text) {
-        Ok(m) => m.si(),
-        Err(e) if e.kind() == ErrorKind::WrongDimension => {
-            if let Ok(v) = quantity::parse::<Volume>("", text) {
-                v.si() * density()?
-            } else if let (Ok(a), Class::Reinforcement(r)) =
-                (quantity::parse::<Area>("", text), &material.class)
-            {
-                a.si() * r.areal_mass.value.si()
-            } else {
-                return Err(e);
-            }
-        }
-        Err(e) => return Err(e),
-    };
-    if kg < 0.0 {
-        return Err(Error::out_of_range(
-            "",
-            text,
-            "0 or more",
-            "give what is on the shelf",
-        ));
+/// What is on the shelf, as a mass.
+pub(super) fn as_mass(held: Held, material: &Material) -> Result<Mass> {
+    if let Some(mass) = held.as_mass() {
+        return Ok(mass);
     }
+    let kg = match (held.as_volume(), held.as_area(), &material.class) {
+        (Some(v), _, _) => v.si() * material.known_density()?.value.si(),
+        (_, Some(a), Class::Reinforcement(r)) => a.si() * r.areal_mass.value.si(),
+        _ => {
+            return Err(Error::new(ErrorKind::WrongDimension, "")
+                .with_value(format_args!("'{held}'"))
+                .with_allowed(match material.class {
+                    Class::Reinforcement(_) => "a mass or an area",
+                    _ => "a mass or a volume",
+                })
+                .with_way_out("write for example '2.5 kg'"));
+        }
+    };
     Ok(Mass::new::<kilogram>(kg))
 }
 

@@ -28,6 +28,7 @@ pub(super) fn of(
     part: &PartAsMade,
     heat: &Exotherms,
     cure: &ZoneCures,
+    unmeasured: &[String],
 ) -> Result<Vec<WithoutEffect>> {
     let casting = job.casting;
     let mut all = Vec::new();
@@ -72,6 +73,37 @@ pub(super) fn of(
     for (tests, resin) in cups.chain(films) {
         if !job.mixes.values().any(|m| m.resin().id == *resin) {
             tell(format!("{tests}.{resin}"), "no recipe takes that resin");
+        }
+    }
+    if casting.mould.release_test.is_some()
+        && casting
+            .zones
+            .iter()
+            .all(|z| z.pulled_edge.as_ref().is_some_and(|e| e.pull.is_some()))
+    {
+        tell(
+            "mould.release_test".to_owned(),
+            "it tells how firmly an edge sticks that is peeled off, and of each zone the pull is given",
+        );
+    }
+    if part.hangs.is_none() {
+        for (i, zone) in casting.zones.iter().enumerate().filter(|z| z.1.at.is_some()) {
+            tell(
+                format!("zones[{i}].at"),
+                &format!(
+                    "how the part hangs is told where every zone's position is given and that of the insert which carries it; \
+                     '{}' is not enough",
+                    zone.name
+                ),
+            );
+        }
+    }
+    for (i, insert) in casting.inserts.iter().enumerate() {
+        if insert.carries.is_some() && part.mounts.iter().all(|m| m.insert != insert.name) {
+            tell(
+                format!("inserts[{i}].carries"),
+                "how strong the shell about it is is not known: the zone has no laminate of known stiffness, or no area",
+            );
         }
     }
     if casting.mould.sealed && !mould_face::porous(job)? {
@@ -124,9 +156,47 @@ pub(super) fn of(
             );
         }
     }
+    for of in casting.shop_tests.keys() {
+        let taken = casting.recipes.contains_key(of)
+            || casting.mould.wall == *of
+            || needs.iter().any(|n| n.material == *of);
+        if !taken {
+            tell(format!("shop_tests.{of}"), "the casting takes none of it");
+        }
+    }
+    for limit in unmeasured {
+        tell(
+            format!("limit.{limit}"),
+            "nothing in this casting is measured that it bounds, by its quantity, subject and method",
+        );
+    }
     for material in casting.stock.keys() {
         if !needs.iter().any(|n| n.material == *material) {
             tell(format!("stock.{material}"), "the casting takes none of it");
+        }
+    }
+    if casting.costing.is_some() && needs.iter().all(|n| n.cost.is_none()) {
+        tell("costing".to_owned(), "no material's price is entered");
+    }
+    if let Some(room) = &casting.stockroom {
+        let lots = room
+            .lots
+            .iter()
+            .enumerate()
+            .map(|(i, l)| (format!("stockroom.lots[{i}]"), &l.material));
+        let one_lot = room
+            .one_lot
+            .iter()
+            .enumerate()
+            .map(|(i, id)| (format!("stockroom.one_lot[{i}]"), id));
+        let packages = room
+            .packages
+            .keys()
+            .map(|id| (format!("stockroom.packages.{id}"), id));
+        for (field, material) in lots.chain(one_lot).chain(packages) {
+            if !needs.iter().any(|n| n.material == *material) {
+                tell(field, "the casting takes none of it");
+            }
         }
     }
     Ok(all)

@@ -3,17 +3,20 @@
 
 mod band;
 mod cup;
+mod drawn;
 mod laws;
 mod zone;
 mod zone_band;
 
 use band::Drawn;
+pub(super) use band::thermometer;
 pub use cup::{CupBand, CupExotherm};
 pub use laws::CureLaw;
 pub use zone::ZoneExotherm;
 pub use zone_band::ZoneBand;
 
-pub(super) use laws::DEMOULD_CURE;
+pub(super) use drawn::{Films, drawn};
+pub(super) use laws::{DEMOULD_CURE, Laws, calibrated, dose_of};
 pub(super) use zone::History;
 
 use super::job::{Cup, Job};
@@ -26,8 +29,7 @@ use crate::limit::{LimitQuantity, Measured};
 use crate::mix::Batch;
 use crate::quantity::MassFraction;
 use cup::left_standing;
-use laws::calibrated;
-use zone::{Off, laid_on, mould_wall, zone_wall};
+use zone::{Laid, Off, laid_on, mould_wall, zone_wall};
 
 pub(super) struct Exotherms {
     pub(super) laws: Vec<CureLaw>,
@@ -38,20 +40,36 @@ pub(super) struct Exotherms {
     pub(super) histories: Vec<Option<Vec<History>>>,
 }
 
+/// How much of the heat is followed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Extent<'z> {
+    /// Cups left standing and zones, and how sure they are.
+    Everything,
+    /// What findings rest on: the zones, without their bands.
+    Zones,
+    /// Only these zones, without their bands.
+    Only(&'z [String]),
+    /// None of it.
+    Nothing,
+}
+
 pub(super) fn exotherms(
     job: &Job,
     cups: &[Cup],
     batches: &[Batch],
     timed: &Timetable,
+    laws: &Laws,
+    extent: Extent<'_>,
     cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
-    let laws = calibrated(job, cancel)?;
     let drawn = Drawn::default();
     let mut measures = Vec::new();
     let mut bodies = Bodies::default();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
-        let law = laws.get(job.mixes[cup.recipe.as_str()].resin().id.as_str());
+        let law = laws
+            .get(job.mixes[cup.recipe.as_str()].resin().id.as_str())
+            .filter(|_| extent == Extent::Everything);
         let standing = match law {
             Some(law) => left_standing(job, cup, batch, law).map_err(|e| e.within(&cup.name))?,
             None => None,
@@ -64,7 +82,12 @@ pub(super) fn exotherms(
     let mut of_zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let Some(laid) = laid_on(job, &zone.name, (cups, batches), timed, &laws).map_err(at)? else {
+        let followed = match extent {
+            Extent::Nothing => None,
+            Extent::Only(zones) if !zones.contains(&zone.name) => None,
+            _ => laid_on(job, &zone.name, (cups, batches), timed, laws).map_err(at)?,
+        };
+        let Some(laid) = followed else {
             of_zones.push(None);
             continue;
         };
@@ -104,43 +127,12 @@ pub(super) fn exotherms(
         // Zones that are walled alike are as sure as each other.
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
+            None if extent != Extent::Everything => None,
             None => zone_band::band(job, zone, (&laid, timed), (&e, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
         histories.push(Some(history));
-        let wall = [job.casting.mould.wall.clone()];
-        measures.push(Measured::new(
-            LimitQuantity::PeakTemperature,
-            zone.name.clone(),
-            &laid.tags,
-            e.peak,
-        ));
-        measures.push(Measured::new(
-            LimitQuantity::MouldFaceTemperature,
-            zone.name.clone(),
-            &wall,
-            e.mould_face,
-        ));
-        if laid
-            .layers
-            .iter()
-            .any(|l| l.cure.as_ref().is_some_and(|c| c.monomer.is_some()))
-        {
-            let most = e.boiling.as_ref().map_or(MassFraction::ZERO, |b| b.most_monomer);
-            measures.push(Measured::new(
-                LimitQuantity::BoilingMonomer,
-                zone.name.clone(),
-                &laid.tags,
-                most,
-            ));
-        }
-        if let Some(c) = e.cure_at_demould {
-            let measured = Measured::new(LimitQuantity::DemouldCure, zone.name.clone(), &laid.tags, c);
-            measures.push(match e.vitrified {
-                Some(v) => measured.between(v.low, v.high),
-                None => measured,
-            });
-        }
+        measures.extend(measured(job, &zone.name, &laid, &e));
         zones.push(Some(e));
     }
     Ok(Exotherms {
@@ -150,6 +142,36 @@ pub(super) fn exotherms(
         measured: measures,
         histories,
     })
+}
+
+/// What of a zone's heat is held against limits.
+fn measured(job: &Job, zone: &str, laid: &Laid, e: &ZoneExotherm) -> Vec<Measured> {
+    let wall = [job.casting.mould.wall.clone()];
+    let mut measures = vec![
+        Measured::new(LimitQuantity::PeakTemperature, zone, &laid.tags, e.peak),
+        Measured::new(LimitQuantity::MouldFaceTemperature, zone, &wall, e.mould_face),
+    ];
+    if laid
+        .layers
+        .iter()
+        .any(|l| l.cure.as_ref().is_some_and(|c| c.monomer.is_some()))
+    {
+        let most = e.boiling.as_ref().map_or(MassFraction::ZERO, |b| b.most_monomer);
+        measures.push(Measured::new(
+            LimitQuantity::BoilingMonomer,
+            zone,
+            &laid.tags,
+            most,
+        ));
+    }
+    if let Some(c) = e.cure_at_demould {
+        let measured = Measured::new(LimitQuantity::DemouldCure, zone, &laid.tags, c);
+        measures.push(match e.vitrified {
+            Some(v) => measured.between(v.low, v.high),
+            None => measured,
+        });
+    }
+    measures
 }
 
 /// What heat is followed in.
