@@ -684,6 +684,7 @@ mod air {
             (ErrorKind::OutOfRange, "shop.room.air_changes")
         );
     }
+}
 
 const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
 
