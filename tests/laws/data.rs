@@ -200,6 +200,7 @@ fn cautions_and_exposure_limits_cover_the_hazards_of_the_shelf() {
         "weighing_peroxide",
         "sanding",
         "leftover_cup",
+        "rags",
         "post_cure",
     ] {
         Caution::of_act(act).unwrap();

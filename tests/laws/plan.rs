@@ -580,6 +580,112 @@ fn a_zones_faces_follow_the_clock_and_its_stance() {
     }
 }
 
+/// The air of a casting's day: no more vapour than the monomer there is, more air never raises a mean, a stop can not be set
+/// aside, a room without a jurisdiction is refused.
+mod air {
+    use super::*;
+    use gelwright::limit::Severity;
+
+    const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
+    const CARELESS: &str = include_str!("../../crates/gelwright/demo/moth_lantern_careless.toml");
+
+    fn plan(text: &str) -> Plan {
+        Casting::from_toml(text).unwrap().plan(Cancel::NEVER).unwrap()
+    }
+
+    #[test]
+    fn of_the_demo() {
+        let p = plan(CAREFUL);
+        let day = p.air.as_ref().unwrap();
+        let vapour = p.vapour.as_ref().unwrap();
+        let styrene = day
+            .exposures
+            .iter()
+            .find(|e| e.exposure.agent == "styrene")
+            .unwrap();
+        let x = &styrene.exposure;
+        assert!(
+            (x.emitted.si() / vapour.lost.si() - 1.0).abs() < 1e-9,
+            "all that leaves the films is in the air"
+        );
+        assert!(x.emitted < vapour.there_was);
+        assert!((x.removed.si() + x.left.si() - x.emitted.si()).abs() < 1e-9 * x.emitted.si());
+        assert!(x.limits.iter().all(|l| !l.broken && l.year == 2019));
+        // 100 mL of acetone, all of it.
+        let acetone = day
+            .exposures
+            .iter()
+            .find(|e| e.exposure.agent == "acetone")
+            .unwrap();
+        assert!((acetone.exposure.emitted.si() / 78.57e-3 - 1.0).abs() < 1e-9);
+        let pairs: Vec<&str> = day.incompatible.iter().map(|p| p.other.as_str()).collect();
+        assert!(pairs.contains(&"acetone"), "{pairs:?}");
+        let aired = plan(&CAREFUL.replace("air_changes = \"3 1/h\"", "air_changes = \"6 1/h\""));
+        let more = &aired.air.as_ref().unwrap().exposures;
+        for (a, b) in more.iter().zip(&day.exposures) {
+            assert!(
+                a.exposure.highest_15_min < b.exposure.highest_15_min && a.exposure.peak <= b.exposure.peak
+            );
+        }
+        // The fan off.
+        let off = plan(&CAREFUL.replace("captures = \"60 %\"", "captures = \"60 %\", on = false"));
+        let still = &off.air.as_ref().unwrap().exposures;
+        assert!(
+            still
+                .iter()
+                .zip(&day.exposures)
+                .all(|(a, b)| a.exposure.highest_15_min > b.exposure.highest_15_min)
+        );
+    }
+
+    #[test]
+    fn a_broken_limit_stops_and_names_where_and_when() {
+        let p = plan(CARELESS);
+        let f = p
+            .findings
+            .iter()
+            .find(|f| f.limit == "exposure.styrene.short_term")
+            .unwrap();
+        assert!(f.severity == Severity::Stop && f.broken && !f.set_aside && p.stopped);
+        assert!(
+            f.message.contains("2019")
+                && f.message.contains("France")
+                && f.message.contains("safety data sheet")
+        );
+        assert!(f.subject.contains("broken at"), "{}", f.subject);
+        let needed = p.air.as_ref().unwrap().exposures[0].exposure.needed.unwrap();
+        let enough = format!(
+            "air_changes = \"{} 1/h\"",
+            3600.0 * 1.01 * needed.air_changes.si()
+        );
+        let aired = plan(&CARELESS.replace("air_changes = \"0.5 1/h\"", &enough));
+        assert!(
+            aired.air.unwrap().exposures[0]
+                .exposure
+                .limits
+                .iter()
+                .all(|l| !l.broken)
+        );
+    }
+
+    #[test]
+    fn a_room_without_a_jurisdiction_or_of_no_volume_is_refused() {
+        let e = Casting::from_toml(&CAREFUL.replace("jurisdiction = \"france\"", ""))
+            .unwrap()
+            .plan(Cancel::NEVER)
+            .unwrap_err();
+        assert_eq!((e.kind(), e.field()), (ErrorKind::Document, "shop.jurisdiction"));
+        let e = Casting::from_toml(&CAREFUL.replace("55 m^3", "0 m^3")).unwrap_err();
+        assert_eq!((e.kind(), e.field()), (ErrorKind::OutOfRange, "shop.room.volume"));
+        let e = Casting::from_toml(&CAREFUL.replace("air_changes = \"3 1/h\"", "air_changes = \"-3 1/h\""))
+            .unwrap_err();
+        assert_eq!(
+            (e.kind(), e.field()),
+            (ErrorKind::OutOfRange, "shop.room.air_changes")
+        );
+    }
+}
+
 const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
 
 /// The demo with one text put in another's place.

@@ -64,7 +64,7 @@ impl Caution {
     }
 
     /// The caution that goes with an act (`promoter_with_peroxide`, `acetone_with_peroxide`,
-    /// `weighing_peroxide`, `sanding`, `leftover_cup`, `post_cure`).
+    /// `weighing_peroxide`, `sanding`, `leftover_cup`, `rags`, `post_cure`).
     ///
     /// # Errors
     /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) with the nearest known acts.

@@ -58,6 +58,7 @@ pub(super) fn cautions(job: &Job, timed: &Timetable) -> Result<Vec<PlanCaution>>
         ("weighing_peroxide", peroxide, mixed),
         ("sanding", laminated, work(Work::Trim)),
         ("leftover_cup", true, work(Work::Leftover)),
+        ("rags", true, work(Work::Leftover)),
         (
             "post_cure",
             !job.casting.cure.post_cure.is_empty(),
