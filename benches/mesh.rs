@@ -24,7 +24,12 @@ fn ball(n: u32) -> Vec<u8> {
     let mut faces = vec![];
     for i in 0..n {
         for j in 0..n {
-            let (a, b, c, d) = (corner(i, j), corner(i + 1, j), corner(i + 1, j + 1), corner(i, j + 1));
+            let (a, b, c, d) = (
+                corner(i, j),
+                corner(i + 1, j),
+                corner(i + 1, j + 1),
+                corner(i, j + 1),
+            );
             if i + 1 < n {
                 faces.push([a, b, c]);
             }

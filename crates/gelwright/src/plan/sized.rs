@@ -190,8 +190,7 @@ mod tests {
     const DEMO: &str = include_str!("../../demo/moth_lantern.toml");
 
     /// The fore wings' template of the demo.
-    const TEMPLATE: &str =
-        "measured = { template = { template = \"7.8 g\", square = \"3.0 g\", side = \"100 mm\", readability = \"0.1 g\" } }";
+    const TEMPLATE: &str = "measured = { template = { template = \"7.8 g\", square = \"3.0 g\", side = \"100 mm\", readability = \"0.1 g\" } }";
 
     /// The demo with something else in place of the fore wings' measurement.
     fn with(words: &str) -> String {
@@ -210,10 +209,27 @@ mod tests {
         let wings = by_template.zones.iter().find(|z| z.zone == "fore wings").unwrap();
         let area = wings.sizes[0].area.as_ref().unwrap();
         assert!((area.value().si() - 0.026).abs() < 1e-12 && wings.sizes[0].how.contains("template"));
-        assert!(by_number.zones.iter().find(|z| z.zone == "fore wings").unwrap().sizes.is_empty());
+        assert!(
+            by_number
+                .zones
+                .iter()
+                .find(|z| z.zone == "fore wings")
+                .unwrap()
+                .sizes
+                .is_empty()
+        );
         // The clear gel coat goes to the fore wings, 26 parts of it, and to the hind wings, 18: they alone are told by number.
-        let need = |of: &crate::plan::Plan| of.needs.iter().find(|n| n.name == "clear gel coat").unwrap().clone();
-        let (told, mass) = (need(&by_template).size_uncertainty.unwrap(), need(&by_template).mass);
+        let need = |of: &crate::plan::Plan| {
+            of.needs
+                .iter()
+                .find(|n| n.name == "clear gel coat")
+                .unwrap()
+                .clone()
+        };
+        let (told, mass) = (
+            need(&by_template).size_uncertainty.unwrap(),
+            need(&by_template).mass,
+        );
         let expected = area.relative() * mass.si() * 26.0 / 44.0;
         assert!((told.si() / expected - 1.0).abs() < 1e-9, "{told:?}");
         assert_eq!(need(&by_number).size_uncertainty, None);
@@ -240,17 +256,29 @@ mod tests {
     #[test]
     fn a_size_is_told_once_and_by_what_tells_it() {
         let refused = |words: &str, kind: ErrorKind, field: &str, says: &str| {
-            let e = Casting::from_toml(&with(words)).and_then(|c| c.plan(Cancel::NEVER)).unwrap_err();
+            let e = Casting::from_toml(&with(words))
+                .and_then(|c| c.plan(Cancel::NEVER))
+                .unwrap_err();
             assert_eq!((e.kind(), e.field()), (kind, field), "{e}");
             assert!(e.to_string().contains(says), "{e}");
         };
         let twice = format!("area = \"0.026 m^2\"\n{TEMPLATE}");
-        refused(&twice, ErrorKind::Inconsistent, "zones[2].measured", "exactly one of area, measured");
+        refused(
+            &twice,
+            ErrorKind::Inconsistent,
+            "zones[2].measured",
+            "exactly one of area, measured",
+        );
         let water =
             "measured = { water = { mass = \"500 g\", temperature = \"17 degC\", readability = \"1 g\" } }";
         refused(water, ErrorKind::Document, "zones[2].measured", "tells no area");
         let nothing = TEMPLATE.replace("3.0 g", "0 g");
-        refused(&nothing, ErrorKind::OutOfRange, "zones[2].measured.template.square", "above");
+        refused(
+            &nothing,
+            ErrorKind::OutOfRange,
+            "zones[2].measured.template.square",
+            "more than 0 g",
+        );
         let huge = TEMPLATE.replace("7.8 g", "78 kg");
         refused(&huge, ErrorKind::OutOfRange, "zones[2].area", "100 m^2");
     }
