@@ -34,6 +34,7 @@ __all__ = [
     "Noun",
     "Table",
     "__version__",
+    "air",
     "ask",
     "card",
     "cure",
@@ -57,6 +58,7 @@ __all__ = [
 ]
 
 if TYPE_CHECKING:
+    from . import air as air
     from . import card as card
     from . import cure as cure
     from . import flow as flow

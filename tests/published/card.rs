@@ -10,11 +10,14 @@ const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.tom
 fn changed(from: &str, to: &str) -> Plan {
     assert!(CAREFUL.contains(from), "{from}");
     let casting = Casting::from_toml(&CAREFUL.replacen(from, to, 1)).unwrap();
-    casting.plan(Cancel::NEVER).unwrap()
+    casting.plan_without_cures(Cancel::NEVER).unwrap()
 }
 
 fn careful() -> Plan {
-    Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap()
+    Casting::from_toml(CAREFUL)
+        .unwrap()
+        .plan_without_cures(Cancel::NEVER)
+        .unwrap()
 }
 
 fn steps(p: &Plan, work: Work) -> Vec<&WorkStep> {
@@ -55,7 +58,10 @@ fn the_waits_of_wax_and_film_where_the_casting_gives_none() {
     let casting = CAREFUL
         .replacen("coats = 4, wait = \"45 min\"", "coats = 4", 1)
         .replacen("coats = 1, wait = \"40 min\"", "coats = 1", 1);
-    let p = Casting::from_toml(&casting).unwrap().plan(Cancel::NEVER).unwrap();
+    let p = Casting::from_toml(&casting)
+        .unwrap()
+        .plan_without_cures(Cancel::NEVER)
+        .unwrap();
     let coats = steps(&p, Work::Release);
     for two in coats[..4].windows(2) {
         assert!(minutes(two[1].start.since(two[0].end)) >= 30.0 - 0.02);

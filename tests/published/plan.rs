@@ -9,8 +9,12 @@ use gelwright::quantity::*;
 const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
 const CARELESS: &str = include_str!("../../crates/gelwright/demo/moth_lantern_careless.toml");
 
+/// The smallest cures are looked for in `laws/limits.rs`.
 fn plan(toml: &str) -> Plan {
-    Casting::from_toml(toml).unwrap().plan(Cancel::NEVER).unwrap()
+    Casting::from_toml(toml)
+        .unwrap()
+        .plan_without_cures(Cancel::NEVER)
+        .unwrap()
 }
 
 /// A wall of mat behind a gel coat, from the generic catalogue.
@@ -84,16 +88,17 @@ fn resin_to_mat_rules_are_both_shown_and_never_averaged() {
         n.mass.si() - n.waste.si()
     };
     assert!((net("csm_450") - 0.045).abs() < 1e-9);
-    let wall = p.batches.iter().find(|b| b.recipe == "wall").unwrap();
-    let taken = wall.batch.mass.si() / 1.10;
+    // The zone's mass less glass and gel coat: 0.1 m² x 0.5 mm of 10.85 lb/gal with 2.5 phr of 1.12 g/mL.
+    let coat = 5e-5 * 1.025 / (1.0 / (10.85 * 453.592_37e-3 / 3785.412e-6) + 0.025 / 1120.0);
+    let taken = p.zones[0].mass.si() - 0.045 - coat;
     assert!(
         (taken / 0.1125 - 1.0).abs() < 3e-3,
         "the first rule is the one taken: {taken}"
     );
 }
 
-/// Published: "never over 2 %", "2 to 3 % by volume", "1.2 to 3 %", "1 to 4 %". At 2.5 phr the first is broken and
-/// the others are kept; all stand with their sources.
+/// Published: "never over 2 %" (common practice), "2 to 3 % by volume", "1.2 to 3 %", "1 to 4 %". At 2.5 phr the first is broken
+/// and the others are kept; all stand with their sources, and the highest of them is judged: 1.2 to 3 %.
 #[test]
 fn gel_coat_upper_dose_conflict_is_shown() {
     let p = panel("");
@@ -103,26 +108,32 @@ fn gel_coat_upper_dose_conflict_is_shown() {
         assert!(c.rules.iter().any(same), "{high}: {:?}", c.rules);
     }
     let dose = |f: &&Finding| f.quantity == LimitQuantity::CatalystDose && f.subject == "coat";
-    let broken: Vec<_> = p.findings.iter().filter(dose).collect();
-    let kept: Vec<_> = p.kept.iter().filter(dose).collect();
+    assert_eq!(
+        p.findings.iter().filter(dose).count(),
+        0,
+        "what was judged is kept"
+    );
+    let told: Vec<_> = p.kept.iter().filter(dose).collect();
     let beyond_two = |f: &&&Finding| f.high.as_ref().is_some_and(|h| h.as_str() == "2 phr");
-    let f = broken.iter().find(beyond_two).expect("never over 2 %");
+    let f = told.iter().find(beyond_two).expect("never over 2 %");
     let by: f64 = f.margin.as_ref().unwrap().si("margin", Phr::MEASURE).unwrap();
-    assert!(
-        (by + 0.5).abs() < 1e-12 && f.value.as_ref().unwrap().as_str() == "2.5 phr",
-        "{f:?}"
+    assert!((by + 0.5).abs() < 1e-12 && f.broken && f.set_aside, "{f:?}");
+    let judged: Vec<&str> = told
+        .iter()
+        .filter(|f| !f.set_aside)
+        .map(|f| f.high.as_ref().unwrap().as_str())
+        .collect();
+    assert_eq!(
+        judged.len(),
+        3,
+        "the permitted, the best and the outermost: {judged:?}"
     );
-    assert!(kept.len() >= 3 && kept.iter().all(|f| !f.set_aside));
-    // A conflict among rules is worth knowing; it stops nobody.
-    assert!(
-        broken.iter().all(|f| f.severity == Severity::Advice),
-        "{broken:?}"
-    );
+    assert!(judged.contains(&"3 phr"), "{judged:?}");
 }
 
 /// Equal volumes of silica and epoxy stop flowing (a conservation mailing list, 1996; 2.3 lb/ft³ and 4 lb in
 /// 10 gal bulk: 37 and 48 g/L, so 3.3 to 4.4 parts by mass, derived) against "mayonnaise, 4 to 6 %" (from memory:
-/// 4.2 to 6.4 phr). A paste of 4 phr keeps the first and breaks the second.
+/// 4.2 to 6.4 phr). A paste of 4 phr keeps the first, which is judged, and breaks the second, which is told.
 #[test]
 fn silica_by_consistency_is_held_against_both_rules() {
     // The derivation by hand: g/L of heap over g/L of resin at 1.1 g/mL.
@@ -137,8 +148,8 @@ fn silica_by_consistency_is_held_against_both_rules() {
             .find(|f| f.limit == limit)
             .unwrap()
     };
-    assert!(!by("silica_stops_flowing").broken);
-    assert!(by("silica_seam_runs").broken);
+    assert!(!by("silica_stops_flowing").broken && !by("silica_stops_flowing").set_aside);
+    assert!(by("silica_seam_runs").broken && by("silica_seam_runs").set_aside);
     assert!(by("silica_stops_flowing").source != by("silica_seam_runs").source);
 }
 
@@ -229,16 +240,17 @@ fn the_careful_lantern_has_no_stop_and_the_hurried_one_the_expected() {
         .filter(|f| f.severity == Severity::Stop)
         .map(|f| f.limit.as_str())
         .collect();
-    for expected in [
-        "shop_cold_stop",
-        "peroxide_on_gel_coat_outside_all",
-        "pour_polyester_solid",
-        "chop_paste",
-    ] {
+    for expected in ["peroxide_on_gel_coat_outside_all", "pour_polyester_solid"] {
         assert!(stops.contains(&expected), "{expected}: {stops:?}");
     }
     let warned = |limit: &str| careless.findings.iter().any(|f| f.limit == limit);
-    for expected in ["gel_coat_cracks", "silica_seam_runs", "humidity_polyester"] {
+    for expected in [
+        "gel_coat_cracks",
+        "silica_stops_flowing",
+        "humidity_polyester",
+        "shop_cold",
+        "chop_paste",
+    ] {
         assert!(warned(expected), "{expected}");
     }
     let slip = careless
@@ -255,14 +267,21 @@ fn the_careful_lantern_has_no_stop_and_the_hurried_one_the_expected() {
     );
 }
 
-/// By hand: gel coat of the upper body, 0.022 m² x 0.5 mm x 1.3001 g/mL (10.85 lb/gal; the peroxide of 2 phr makes
-/// the mix 1.2968) = 14.27 g net, 15 % waste.
+/// By hand: gel coat of the body, 2 x 0.022 m² x 0.5 mm x 1.3001 g/mL (10.85 lb/gal; the peroxide of 2 phr makes the mix
+/// 1.296) = 28.5 g net. 15 % of that is less than what stays behind: at 17 °C 18 Pa*s are 30 Pa*s (45 kJ/mol), worked 4.6 Pa*s
+/// (thixotropic index 6.5), a film of 0.25 mm (4.6/0.45)^0.32 on stick and brush (0.015 m²) and on the wall of a cup as high as wide.
 #[test]
 fn gel_coat_of_the_lantern_by_hand() {
     let p = plan(CAREFUL);
     let rho = 10.85 * 453.592_37 / 3785.412;
-    let mix = 1.02 / (1.0 / rho + 0.02 / 1.15);
-    let by_hand = 2.0 * 220.0 * 0.05 * mix * 1.15;
+    let mix = 1.02 / (1.0 / rho + 0.02 / 1.12);
+    let volume: f64 = 2.0 * 220.0 * 0.05;
+    let net = volume * mix;
+    let worked = 18.0 * (45e3 / 8.314_462_618 * (1.0 / 290.15 - 1.0 / 298.15_f64)).exp() / 6.5;
+    let film = 0.025 * (worked / 0.45_f64).powf(0.32);
+    let wide = (4.0 * volume / std::f64::consts::PI).cbrt();
+    let wetted = 150.0 + 1.25 * std::f64::consts::PI * wide * wide;
+    let by_hand = (net * 1.15).max(net + wetted * film * mix);
     let got: f64 = p
         .batches
         .iter()
@@ -281,6 +300,9 @@ fn names_are_escaped_on_the_page() {
     c.note = Some(evil.into());
     c.zones[0].name = format!("{evil} Größe 蛾");
     c.inserts[0].name = evil.into();
+    if let Some(block) = &mut c.inserts[1].carries {
+        block.zone = c.zones[0].name.clone();
+    }
     c.seams[0].name = evil.into();
     let recipe = c.recipes.remove("body_gel_coat").unwrap();
     c.recipes.insert(evil.into(), recipe);

@@ -34,6 +34,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::mould::QUESTIONS,
     crate::stock::QUESTIONS,
     crate::limit::QUESTIONS,
+    crate::air::QUESTIONS,
     crate::plan::QUESTIONS,
     crate::risk::QUESTIONS,
     crate::card::QUESTIONS,

@@ -15,6 +15,7 @@ pub(crate) const PACKAGE: &[&str] = &[
     "crates/gelwright-base",
     "crates/gelwright-derive",
     "crates/gelwright-mould",
+    "crates/gelwright-schedule",
     "crates/gelwright-python",
     "python",
 ];

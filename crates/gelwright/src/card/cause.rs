@@ -1,122 +1,6 @@
 //! Findings grouped by what is wrong in the shop: one cold room breaks five rules, and is told once.
 
-use crate::limit::{Bound, Finding, LimitQuantity, Severity};
-use crate::noun::Noun;
-use crate::plan::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
-
-/// What is wrong, the worst consequence first.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
-#[non_exhaustive]
-pub enum Cause {
-    /// There is nothing to mix.
-    Nothing,
-    /// The part bonds to its mould.
-    Release,
-    /// Neither initiator nor hardener.
-    NothingCures,
-    /// Thinner in the resin.
-    Thinner,
-    /// Shop, mould or resin too cold or too warm.
-    Temperature,
-    /// The dose of catalyst or hardener.
-    Dose,
-    /// Too hot in the cure.
-    Heat,
-    /// How well the dose can be measured.
-    Measuring,
-    /// A cup is not placed in its gel time.
-    WorkingTime,
-    /// Nobody can say when it gels.
-    GelTimeUnknown,
-    /// Cure and post-cure.
-    Cure,
-    /// Demoulded too early, or pulled too hard.
-    Demoulding,
-    /// Glass, fibre, filler, pigment.
-    Filling,
-    /// Paste, bead, clamps.
-    Seam,
-    /// Thickness of the gel coat.
-    Film,
-    /// Damp air, a mould near the dew point.
-    Damp,
-    /// The wait between gel coat and back-up.
-    Waiting,
-    /// Hiding and light.
-    Looks,
-    /// Anything else.
-    Other,
-    /// A dose that keeps one published rule and breaks another.
-    Contradiction,
-}
-
-impl Cause {
-    /// Of a finding.
-    pub(super) fn of(f: &Finding) -> Cause {
-        use LimitQuantity as Q;
-        match f.limit.as_str() {
-            GEL_TIME_UNKNOWN => return Cause::GelTimeUnknown,
-            NOTHING_CURES => return Cause::NothingCures,
-            // What the plan softened because another window of the same resin is kept.
-            window if window.contains(DOSE_WINDOW) && f.severity == Severity::Advice => {
-                return Cause::Contradiction;
-            }
-            _ => {}
-        }
-        match f.quantity {
-            Q::ReleaseCoats => Cause::Release,
-            Q::ThinnerLoading => Cause::Thinner,
-            Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => Cause::Temperature,
-            Q::RelativeHumidity | Q::AboveDewPoint => Cause::Damp,
-            Q::CatalystDose => Cause::Dose,
-            Q::DoseUncertainty | Q::BatchMass => Cause::Measuring,
-            Q::BatchOverWorkingTime | Q::GelTime => Cause::WorkingTime,
-            Q::BoilingMonomer
-            | Q::PeakTemperature
-            | Q::MouldFaceTemperature
-            | Q::PourThickness
-            | Q::SessionThickness => Cause::Heat,
-            Q::OvenTemperature | Q::OvenOverGlass | Q::GlassOverUse => Cause::Cure,
-            Q::DemouldCure | Q::DemouldWait | Q::EdgeStrain | Q::GelCoatStrain => Cause::Demoulding,
-            Q::ChopLoading | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
-                Cause::Filling
-            }
-            Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => {
-                Cause::Seam
-            }
-            Q::GelCoatWetThickness => Cause::Film,
-            Q::TackWindow => Cause::Waiting,
-            Q::ContrastRatio | Q::LightTransmission => Cause::Looks,
-            _ => Cause::Other,
-        }
-    }
-}
-
-impl Cause {
-    /// Whether too little and too much of it are two troubles.
-    fn has_sides(self) -> bool {
-        matches!(
-            self,
-            Cause::Temperature | Cause::Dose | Cause::Filling | Cause::Film
-        )
-    }
-}
-
-/// The cause of a finding among all: a dose that is off by any rule that counts is off, not a matter of opinion.
-fn cause_among(f: &Finding, all: &[Finding]) -> Cause {
-    let cause = Cause::of(f);
-    let off = |o: &Finding| o.subject == f.subject && o.quantity == f.quantity && Cause::of(o) == Cause::Dose;
-    if cause == Cause::Contradiction && all.iter().any(off) {
-        Cause::Dose
-    } else {
-        cause
-    }
-}
-
-/// Whether a finding lies below its bound.
-pub(super) fn is_low(f: &Finding) -> bool {
-    matches!(f.bound(), Some(Bound::AtLeast(_)))
-}
+use crate::limit::{Cause, Finding, Severity};
 
 /// All findings of one cause on one side of their bounds.
 pub(super) struct Grouped<'p> {
@@ -145,8 +29,8 @@ impl Grouped<'_> {
 /// Every finding once: by cause and side, the worst first.
 pub(super) fn grouped(findings: &[Finding]) -> Vec<Grouped<'_>> {
     let key = |f: &Finding| {
-        let cause = cause_among(f, findings);
-        (cause, cause.has_sides() && is_low(f))
+        let cause = Cause::of(f);
+        (cause, cause.has_sides() && f.is_low())
     };
     let mut values: Vec<OneValue> = Vec::new();
     for f in findings {
@@ -193,6 +77,7 @@ pub(super) fn grouped(findings: &[Finding]) -> Vec<Grouped<'_>> {
         g.values
             .sort_by_key(|v| std::cmp::Reverse(v.findings[0].severity));
     }
-    groups.sort_by_key(|g| (std::cmp::Reverse(g.severity()), g.cause));
+    // What no one change cures stands before what one cures.
+    groups.sort_by_key(|g| (std::cmp::Reverse(g.severity()), !g.worst().no_cure, g.cause));
     groups
 }

@@ -1,8 +1,9 @@
 //! Numbers as the reader has them: in the units of the bench, to the digits of the instrument or the model, with the
 //! decimal mark of the language.
 
-use super::cause::{Cause, OneValue};
+use super::cause::OneValue;
 use super::message::{self, Language, Say};
+use crate::limit::Cause;
 use crate::limit::{Bound, Finding, LimitQuantity, QuantityText};
 use crate::mix::{BatchPart, Bench, MeasuredBy};
 use crate::plan::{Clock, Plan, PlannedBatch, sentence, words};
@@ -106,6 +107,7 @@ impl<'p> Reader<'p> {
             | Q::SessionThickness
             | Q::PourThickness
             | Q::WallThickness => self.thickness(si, more),
+            Q::VapourInAir => format!("{} ppm", trimmed(1e6 * si, 1 + more)),
             Q::ReleaseCoats => format!("{si:.0}"),
             Q::RelativeHumidity | Q::DemouldCure | Q::ContrastRatio | Q::LightTransmission => {
                 percent(si, more)

@@ -1,10 +1,9 @@
 //! The one table of the card's words, in each language. What a casting names (its zones, recipes, materials) stays as it
 //! was typed; documents are read with decimal points in any language.
 
-use super::cause::Cause;
-use crate::limit::{LimitQuantity, Severity};
+use crate::limit::{Cause, Lever, LimitQuantity, Severity};
 use crate::noun::Noun;
-use crate::plan::Work;
+use crate::plan::{ChangeKind, DayChange, Work};
 
 /// The language of a card.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
@@ -55,7 +54,8 @@ messages! {
     Ruin "What is most likely to ruin it" "Woran es am ehesten scheitert";
     NothingRuins "No limit is broken." "Keine Grenze ist verletzt.";
     Change "Change" "Ändern";
-    FollowSheet "dose by the product's data sheet" "nach dem Datenblatt des Produkts dosieren";
+    NoCure "no one change cures it" "keine einzelne Änderung behebt es";
+    Proved "planned again, it is cured" "neu geplant, behoben";
     More "more below" "weitere unten";
     MoreOne "one more below" "eine weitere unten";
     Cups "Cups" "Becher";
@@ -69,6 +69,13 @@ messages! {
     TooFewToDrop "do not count drops: weigh it" "nicht tropfen: wiegen";
     NotSeenByScale "the scale does not show it" "zeigt die Waage nicht an";
     ClockTitle "The clock" "Die Uhr";
+    OrderNotProved "Not shown to be the best order: none that keeps every window is done before"
+                   "Nicht als beste Folge gezeigt: keine, die jedes Zeitfenster einhält, ist fertig vor";
+    WindowsBroken "No order keeps every window of the day; the fewest are broken, each by the least."
+                  "Keine Folge hält jedes Zeitfenster ein; so wenige wie möglich sind verletzt, jedes so wenig wie möglich.";
+    WindowsKeptWith "Every window is kept with" "Jedes Zeitfenster wird eingehalten mit";
+    NotCured "Nothing that was tried, singly or in pairs, keeps them: cast it in parts."
+             "Nichts, was einzeln oder zu zweit versucht wurde, hält sie ein: in Teilen gießen.";
     Until "until" "bis";
     ReadyFrom "ready from" "reif ab";
     AtLeast "at least" "mindestens";
@@ -84,6 +91,10 @@ messages! {
     MixesNothing "The plan mixes nothing: there is no zone, insert or seam with a recipe in it."
                  "Der Plan mischt nichts an: keine Zone, kein Einsatz, keine Naht mit einem Rezept.";
     PlanSomething "give the casting a zone with its layers" "dem Guss eine Zone mit ihren Schichten geben";
+    ComesOut "It comes out in" "Es gelingt in";
+    OfDraws "of" "von";
+    DrawsOfIt "draws of this plan" "Ziehungen dieses Plans";
+    Decides "what decides most" "am meisten entscheidet";
     Clamps "clamps" "Zwingen";
     Coats "coats" "Schichten";
 }
@@ -111,6 +122,18 @@ pub(super) fn work(work: Work, language: Language) -> &'static str {
     }
 }
 
+/// A change with which a day keeps its windows; what it comes to stands in the plan.
+pub(super) fn day_change(change: &DayChange, language: Language) -> String {
+    let german = match change.kind {
+        ChangeKind::SmallerCups => "kleineren Bechern",
+        ChangeKind::AnotherPerson => "einer Person mehr",
+        ChangeKind::LongerDay => "einem längeren Arbeitstag",
+        ChangeKind::CoolerResin => "kühlerem Harz",
+        ChangeKind::LessCatalyst => "weniger Härter, in seinem Fenster",
+    };
+    language.of(change.text.clone(), german.to_owned())
+}
+
 /// How bad it is.
 pub(super) fn severity(severity: Severity, language: Language) -> &'static str {
     match severity {
@@ -129,6 +152,15 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Temperature, false) if severity == Severity::Advice => {
             language.of("Warmer than best", "Wärmer als am besten")
         }
+        (Cause::Mount, _) => language.of(
+            "What it hangs by is too weak to hang over people",
+            "Die Aufhängung ist zu schwach, um über Menschen zu hängen",
+        ),
+        (Cause::Shape, _) => language.of("It comes out of shape", "Es verzieht sich oder zeichnet ab"),
+        (Cause::Air, _) => language.of(
+            "The air is not fit to breathe",
+            "Die Luft ist zum Atmen nicht geeignet",
+        ),
         (Cause::Release, _) => language.of("Nothing lets go of the mould", "Nichts löst sich aus der Form"),
         (Cause::NothingCures, _) => language.of("Nothing cures it", "Nichts härtet es"),
         (Cause::Thinner, _) => language.of("Thinner in the resin", "Verdünner im Harz"),
@@ -163,12 +195,9 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Film, false) => language.of("The gel coat is too thick", "Der Gelcoat ist zu dick"),
         (Cause::Damp, _) => language.of("Too damp", "Zu feucht"),
         (Cause::Waiting, _) => language.of("Backed up at the wrong hour", "Zur falschen Zeit hinterlegt"),
+        (Cause::TooLate, _) => language.of("Done too late", "Zu spät getan"),
         (Cause::Looks, _) => language.of("It will not look as it should", "Es sieht nicht aus, wie es soll"),
         (Cause::Nothing, _) => language.of("There is nothing to cast", "Es gibt nichts zu gießen"),
-        (Cause::Contradiction, _) => language.of(
-            "Published rules for the dose contradict each other",
-            "Veröffentlichte Regeln zur Dosis widersprechen sich",
-        ),
         (Cause::Other, _) => language.of("Another limit is broken", "Eine andere Grenze ist verletzt"),
     }
 }
@@ -176,6 +205,15 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
 /// What to change, in German; in English the finding's own way out says it.
 pub(super) fn change(cause: Cause, low: bool) -> &'static str {
     match (cause, low) {
+        (Cause::Mount, _) => {
+            "Klotz hinter die Schale setzen, größere Auflage, mehr Lagen; Fachkraft und zweite Sicherung"
+        }
+        (Cause::Shape, _) => {
+            "länger in der Form, dünnerer Gelcoat, Vlies hinter dem Gelcoat, langsam nachhärten"
+        }
+        (Cause::Air, _) => {
+            "mehr frische Luft, Absaugung an der Arbeit; Sicherheitsdatenblatt, örtliche Vorschriften und Fachleute gehen vor"
+        }
         (Cause::Release, _) => "Poren versiegeln, Form und Flansche wachsen, Trennfilm darüber",
         (Cause::NothingCures, _) => "den Härter ins Rezept aufnehmen",
         (Cause::Thinner, _) => "kein Verdünner im Becher; das Harz wärmen",
@@ -200,10 +238,67 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::Film, false) => "in zwei Schichten auftragen",
         (Cause::Damp, _) => "Luft heizen oder trocknen, Form wärmer halten als die Luft",
         (Cause::Waiting, _) => "nach der Fingerprobe hinterlegen; zu alt: anschleifen",
+        (Cause::TooLate, _) => "vorher alles bereitlegen, oder langsamer einstellen",
         (Cause::Looks, _) => "dicker oder mit mehr Pigment im Fenster",
         (Cause::Nothing, _) => "dem Guss eine Zone mit ihren Schichten geben",
-        (Cause::Contradiction, _) => "nach dem Datenblatt des Produkts dosieren",
         (Cause::Other, _) => "siehe unten",
+    }
+}
+
+/// What a lever sets, with `{of}` and `{to}` in it.
+pub(super) fn lever(lever: Lever, language: Language) -> &'static str {
+    match lever {
+        Lever::CountedDrops => language.of(
+            "count {to} drops onto the scale once",
+            "einmal {to} Tropfen auf die Waage zählen",
+        ),
+        Lever::Syringe => language.of(
+            "dose with a syringe, {to} a division",
+            "mit einer Spritze dosieren, {to} je Teilstrich",
+        ),
+        Lever::Scale => language.of(
+            "weigh on a scale that shows {to}",
+            "auf einer Waage wiegen, die {to} zeigt",
+        ),
+        Lever::SealedPores => language.of("seal the mould's pores", "die Poren der Form versiegeln"),
+        Lever::ReleaseCoats => language.of("{to} coats of {of}", "{to} Schichten {of}"),
+        Lever::Clamps => language.of("{to} clamps", "{to} Zwingen"),
+        Lever::ClampForce => language.of("clamps of {to} each", "Zwingen mit je {to}"),
+        Lever::InMouldTime => language.of("leave it {to} in the mould", "{to} in der Form lassen"),
+        Lever::MouldTemperature => language.of("bring the mould to {to}", "die Form auf {to} bringen"),
+        Lever::ResinTemperature => language.of("bring the resin to {to}", "das Harz auf {to} bringen"),
+        Lever::ShopTemperature => language.of(
+            "bring air, mould and resin to {to}, until cured",
+            "Luft, Form und Harz auf {to} bringen, bis zur Härtung",
+        ),
+        Lever::Humidity => language.of(
+            "bring the air to {to} relative humidity",
+            "die Luft auf {to} relative Feuchte bringen",
+        ),
+        Lever::OvenTemperature => language.of("post-cure at {to}", "bei {to} nachhärten"),
+        Lever::OvenRise => language.of("let the oven rise over {to}", "den Ofen über {to} steigen lassen"),
+        Lever::HeatInUse => language.of("keep it below {to} in use", "im Gebrauch unter {to} halten"),
+        Lever::Coats => language.of(
+            "gel coat on {of} in {to} coats, the film as thick as before",
+            "Gelcoat auf {of} in {to} Schichten, der Film so dick wie zuvor",
+        ),
+        Lever::CoatThickness => language.of(
+            "gel coat on {of}: each coat {to} wet",
+            "Gelcoat auf {of}: jede Schicht {to} nass",
+        ),
+        Lever::PourLayers => language.of(
+            "pour {of} in {to} layers, each hardened before the next",
+            "{of} in {to} Lagen vergießen, jede vor der nächsten gehärtet",
+        ),
+        Lever::Sessions => language.of(
+            "lay up {of} in {to} sessions, each cooled before the next",
+            "{of} in {to} Gängen laminieren, jeder vor dem nächsten abgekühlt",
+        ),
+        Lever::PourThickness => language.of("pour {of} {to} thick", "{of} {to} dick vergießen"),
+        Lever::BeadHeight => language.of("bead of {of} {to} high", "Raupe von {of} {to} hoch"),
+        Lever::Dose => language.of("dose {of} at {to}", "{of} mit {to} dosieren"),
+        Lever::Thickener | Lever::Loading | Lever::Thinner => language.of("{of}: {to}", "{of}: {to}"),
+        Lever::GlassContent => language.of("{to} of glass on {of}", "{to} Glas auf {of}"),
     }
 }
 
@@ -217,7 +312,8 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ResinTemperature => "Harztemperatur",
         Q::AboveDewPoint => "Formfläche über dem Taupunkt",
         Q::RelativeHumidity => "relative Luftfeuchte",
-        Q::GelCoatWetThickness => "Nassfilm des Gelcoats",
+        Q::GelCoatWetThickness => "Nassdicke einer Schicht Gelcoat",
+        Q::GelCoatFilm => "Nassfilm des Gelcoats, alle Schichten",
         Q::PourThickness => "Dicke eines Vergusses",
         Q::SessionThickness => "Laminatdicke in einem Zug",
         Q::WallThickness => "Wanddicke",
@@ -226,16 +322,20 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ChopLoading => "Gehalt an Schnittfaser",
         Q::FillerLoading => "Füllstoffgehalt",
         Q::PigmentLoading => "Pigmentgehalt",
-        Q::GlassContent => "Glasgehalt",
+        Q::GlassContent => "Glasgehalt der Lagen einer Art",
         Q::BatchOverWorkingTime => "Verarbeitung zu Gelierzeit",
         Q::GelTime => "Gelierzeit",
-        Q::DoseUncertainty => "Unsicherheit der Dosis",
+        Q::DoseUncertainty => "halber 95-%-Bereich der Dosis",
         Q::BatchMass => "Bechermenge",
         Q::PeakTemperature => "Spitzentemperatur",
         Q::MouldFaceTemperature => "Temperatur der Formfläche",
         Q::TackWindow => "Zeit vom Gelcoat bis zum Hinterlegen",
+        Q::GreenTrim => "Zeit vom Laminieren bis zum Beschneiden",
+        Q::OpenTime => "Zeit vom Härter bis zum Spannen",
         Q::BoilingMonomer => "unreagiertes Monomer am Siedepunkt",
         Q::DemouldWait => "Zeit vom Entformen bis zur Reife",
+        Q::DemouldSheet => "Zeit in der Form zur Entformzeit des Härters",
+        Q::FoamGrowth => "Gas aus Wasser zum Volumen der Mischung",
         Q::OvenTemperature => "Temperatur der Nachhärtung",
         Q::OvenOverGlass => "Teil über seiner Glasübergangstemperatur",
         Q::GlassOverUse => "Glasübergang über der Wärme im Gebrauch",
@@ -246,10 +346,17 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ClampPressure => "Spanndruck",
         Q::SagMargin => "Fließgrenze der Paste zur Last der Raupe",
         Q::SeamSpread => "gefüllter Teil des Flansches",
+        Q::SeamSqueezedOut => "ausgepresster Teil der Raupe",
+        Q::DropOverScaleStep => "Tropfen zum Schritt der Waage",
         Q::ReleaseCoats => "Schichten Trennmittel",
         Q::ThinnerLoading => "Verdünner im Harz",
         Q::ContrastRatio => "Deckvermögen",
+        Q::VapourInAir => "Dampf in der Luft",
         Q::LightTransmission => "Lichtdurchlass",
+        Q::Bow => "Durchbiegung zur Länge",
+        Q::PrintThrough => "Tiefe des Fasermusters",
+        Q::ChopOverPacking => "Schnittfaser zu dem, was sich gießen lässt",
+        Q::MountFactor => "Tragkraft der Aufhängung zur Last",
         #[allow(unreachable_patterns)]
         _ => quantity.noun(),
     };
@@ -285,6 +392,32 @@ pub(super) fn subject(text: &str, language: Language) -> String {
     text.to_owned()
 }
 
+/// What a draw of a plan leaves open, by its name in a [`Risk`](crate::risk::Risk).
+pub(super) fn left_open(name: &str, language: Language) -> String {
+    if language == Language::English {
+        return name.to_owned();
+    }
+    match name {
+        "thermometer" => return "Thermometer".to_owned(),
+        "pace of the hands" => return "Tempo der Hände".to_owned(),
+        "drop of the dropper" => return "Tropfen der Tropfflasche".to_owned(),
+        "thickness of the layers" => return "Dicke der Schichten".to_owned(),
+        "glass transition" => return "Glasübergang".to_owned(),
+        "films in still air" => return "Wärmeübergang an ruhende Luft".to_owned(),
+        _ => {}
+    }
+    for (before, after, german) in [
+        ("dose of ", " as it is measured", "gemessene Dosis von "),
+        ("cure of ", "", "Härtung von "),
+        ("gel time of ", "", "Gelierzeit von "),
+    ] {
+        if let Some(of) = name.strip_prefix(before).and_then(|n| n.strip_suffix(after)) {
+            return format!("{german}{of}");
+        }
+    }
+    name.to_owned()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -294,7 +427,12 @@ mod tests {
         for q in [
             LimitQuantity::CatalystDose,
             LimitQuantity::SeamSpread,
+            LimitQuantity::SeamSqueezedOut,
+            LimitQuantity::DropOverScaleStep,
             LimitQuantity::ThinnerLoading,
+            LimitQuantity::GelCoatFilm,
+            LimitQuantity::FoamGrowth,
+            LimitQuantity::DemouldSheet,
         ] {
             assert_ne!(bounded(q, Language::English), bounded(q, Language::German));
         }

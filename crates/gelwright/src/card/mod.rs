@@ -16,7 +16,7 @@ mod style;
 mod text;
 mod wording;
 
-pub use cause::Cause;
+pub use crate::limit::Cause;
 pub use made::{Card, ClockLine, CupCard, CupLine, Trouble};
 pub use message::Language;
 pub use page::page_of;

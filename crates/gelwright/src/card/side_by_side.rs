@@ -4,8 +4,8 @@ use std::fmt::Write as _;
 
 use maud::html;
 
-use super::cause::Cause;
 use super::message::{self, Language};
+use crate::limit::Cause;
 use crate::noun::questions;
 use crate::plan::{Comparison, ComparisonRow};
 use crate::quantity::{self, Quantity};
@@ -61,15 +61,7 @@ fn lines(of: &Comparison) -> Vec<Line> {
 fn worst(r: &ComparisonRow) -> String {
     r.worst.as_ref().map_or_else(
         || "none".to_owned(),
-        |f| {
-            message::cause(
-                Cause::of(f),
-                super::cause::is_low(f),
-                f.severity,
-                Language::English,
-            )
-            .to_owned()
-        },
+        |f| message::cause(Cause::of(f), f.is_low(), f.severity, Language::English).to_owned(),
     )
 }
 

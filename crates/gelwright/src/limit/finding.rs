@@ -2,7 +2,10 @@
 
 use super::{LimitQuantity, QuantityText, Severity};
 use crate::noun::Noun;
-use crate::quantity::Quantity;
+use crate::quantity::{
+    Force, Index, Length, Mass, MassFraction, Measure, Phr, Quantity, RelativeHumidity,
+    ThermodynamicTemperature, Time, Volume,
+};
 use crate::source::Source;
 
 /// A value to be held against limits.
@@ -91,9 +94,15 @@ pub struct Finding {
     pub way_out: String,
     /// What was probably meant, where the value is off by a power of ten.
     pub slip: Option<SlipOfTen>,
-    /// Set aside because the product's data sheet or this shop's measurement says otherwise.
+    /// Told, not judged: the product's data sheet, this shop's measurement or a rule of a higher rank for the same thing says
+    /// otherwise.
     #[noun(default)]
     pub set_aside: bool,
+    /// The least change of one input that cures it, proved by planning again; only where it was looked for.
+    pub smallest_cure: Option<SmallestCure>,
+    /// It was looked for, and no change of one input within its range cures it: it is told before the others of its severity.
+    #[noun(default)]
+    pub no_cure: bool,
     /// On whose word.
     pub source: Source,
 }
@@ -107,6 +116,112 @@ pub struct SlipOfTen {
     pub times: f64,
 }
 
+/// The least change of one input of a casting that cures a finding, rounded to what a hand can set, and proved by planning
+/// again.
+#[derive(Clone, PartialEq, Noun)]
+pub struct SmallestCure {
+    /// What is changed.
+    pub lever: Lever,
+    /// The inputs that are set, by their paths in the casting; several where one act sets them (the air, the mould and the tin
+    /// of one warmed shop; layers that are laid alike).
+    pub fields: Vec<String>,
+    /// What is set, where it has a name of its own (a zone, a recipe).
+    #[noun(default)]
+    pub of: Vec<String>,
+    /// The value before, where there was one.
+    pub from: Option<QuantityText>,
+    /// The value that cures it; absent where it is done or not done.
+    pub to: Option<QuantityText>,
+    /// Findings that the change brings, by the names of their limits; none of them as bad as what it cures.
+    #[noun(default)]
+    pub brings: Vec<String>,
+    /// Other findings that it cures too.
+    #[noun(default)]
+    pub cures_too: Vec<String>,
+}
+
+/// What can be changed to cure a finding, the least harmful first: what is measured and waited before what is warmed, warmth
+/// before what the part is made of. The order is the authors' choice.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
+#[non_exhaustive]
+pub enum Lever {
+    /// The dropper's drops are counted onto the scale once.
+    CountedDrops,
+    /// A syringe for the catalyst, by its division.
+    Syringe,
+    /// A finer scale, by its step.
+    Scale,
+    /// The mould's pores are sealed.
+    SealedPores,
+    /// Coats of a release agent.
+    ReleaseCoats,
+    /// Clamps.
+    Clamps,
+    /// Force of each clamp.
+    ClampForce,
+    /// Time in the closed mould.
+    InMouldTime,
+    /// The mould alone is warmed or cooled.
+    MouldTemperature,
+    /// The resin in its tin alone is warmed or cooled.
+    ResinTemperature,
+    /// Air, mould and resin together.
+    ShopTemperature,
+    /// Humidity of the air.
+    Humidity,
+    /// The oven's temperature in the post-cure.
+    OvenTemperature,
+    /// How long the oven is left to rise.
+    OvenRise,
+    /// Heat that the part is kept below in use.
+    HeatInUse,
+    /// More coats of gel coat, the film as thick as before.
+    Coats,
+    /// Wet thickness of each coat.
+    CoatThickness,
+    /// Layers that a pour is split into, each hardened before the next.
+    PourLayers,
+    /// Sessions that the plies of a laminate are laid in, each let go cool before the next.
+    Sessions,
+    /// Thickness of a pour.
+    PourThickness,
+    /// Height of the seam's bead.
+    BeadHeight,
+    /// Dose of catalyst or hardener, inside its window.
+    Dose,
+    /// Thickener in a paste.
+    Thickener,
+    /// Filler, chopped fibre or pigment.
+    Loading,
+    /// Thinner in the resin.
+    Thinner,
+    /// Glass content of a laminate.
+    GlassContent,
+}
+
+impl Lever {
+    /// What kind of quantity it sets.
+    pub fn measure(self) -> &'static Measure {
+        use Lever as L;
+        match self {
+            L::CountedDrops | L::SealedPores | L::ReleaseCoats | L::Clamps => Index::MEASURE,
+            L::Coats | L::PourLayers | L::Sessions => Index::MEASURE,
+            L::Syringe => Volume::MEASURE,
+            L::Scale => Mass::MEASURE,
+            L::ClampForce => Force::MEASURE,
+            L::InMouldTime | L::OvenRise => Time::MEASURE,
+            L::MouldTemperature | L::ResinTemperature | L::ShopTemperature => {
+                ThermodynamicTemperature::MEASURE
+            }
+            L::OvenTemperature | L::HeatInUse => ThermodynamicTemperature::MEASURE,
+            L::Humidity => RelativeHumidity::MEASURE,
+            L::CoatThickness | L::PourThickness | L::BeadHeight => Length::MEASURE,
+            L::Dose | L::Thickener | L::Loading | L::Thinner => Phr::MEASURE,
+            L::GlassContent => MassFraction::MEASURE,
+        }
+    }
+}
+
 /// A bound of a finding.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Bound<'f> {
@@ -117,6 +232,11 @@ pub enum Bound<'f> {
 }
 
 impl Finding {
+    /// Whether it lies below its bound.
+    pub(crate) fn is_low(&self) -> bool {
+        matches!(self.bound(), Some(Bound::AtLeast(_)))
+    }
+
     /// The bound that the margin is counted from.
     pub fn bound(&self) -> Option<Bound<'_>> {
         let si = |t: &Option<QuantityText>| t.as_ref()?.si("", self.quantity.measure()).ok();
@@ -167,7 +287,7 @@ pub(super) fn slip_of_ten(m: &Measured, low: Option<f64>, high: Option<f64>) -> 
         })
 }
 
-/// Nobody writes a dose to more than nine figures: 10 x 0.18 is 1.8.
-fn as_written(x: f64) -> f64 {
+/// Nobody writes a value to more than nine figures: 10 x 0.18 is 1.8.
+pub(crate) fn as_written(x: f64) -> f64 {
     format!("{x:.8e}").parse().unwrap_or(x)
 }

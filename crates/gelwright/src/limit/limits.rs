@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::finding::{Finding, Measured, slip_of_ten};
-use super::{LimitQuantity, QuantityText, Severity};
+use super::{LimitQuantity, Method, Protects, QuantityText, Rank, Severity};
 use crate::document::{self, Versions};
 use crate::error::{Error, Result};
-use crate::material::{Catalogue, Class};
+use crate::material::{AreaReinforcementForm, Catalogue, Class, Family};
 use crate::noun::{Noun, questions};
 use crate::quantity::show_si;
 use crate::source::{Source, Standing};
@@ -16,18 +16,27 @@ use crate::source::{Source, Standing};
 pub struct Limit {
     /// Its name.
     pub id: String,
-    /// What it bounds.
+    /// What it bounds, and of what: one coat or the whole film, the plies of one form or the wall.
     pub quantity: LimitQuantity,
     /// Materials, resin families or acts it is for; none: all.
     #[noun(default)]
     pub applies_to: Vec<String>,
-    /// The way of putting it on that it is for ("brush", "spray"); none: any.
-    pub method: Option<String>,
+    /// The way of putting it on that it is for; none: any.
+    pub method: Option<Method>,
+    /// What it is a rule for ("thinnest gel coat film"). Of rules for one thing that apply together, the one of the highest
+    /// rank is judged; the others are told.
+    pub about: Option<String>,
+    /// What kind of source it comes from, where that is more than its standing says.
+    pub rank: Option<Rank>,
+    /// Whom breaking it harms.
+    #[noun(default)]
+    pub protects: Protects,
     /// Not below.
     pub low: Option<QuantityText>,
     /// Not above.
     pub high: Option<QuantityText>,
-    /// How bad it is to break it.
+    /// How bad it is to break it. A stop that protects the part alone needs a source that is published, derived from published
+    /// ones, the product's data sheet or a measurement in this shop; without one it is judged as a warning.
     pub severity: Severity,
     /// What goes wrong.
     pub message: String,
@@ -63,6 +72,66 @@ impl Limit {
         }
     }
 
+    /// The rank of its source.
+    pub fn rank(&self) -> Rank {
+        Rank::of(self.source.standing).max(self.rank.unwrap_or(Rank::CommonPractice))
+    }
+
+    /// How bad it is to break it, on the word that it rests on.
+    pub fn judged_as(&self) -> Severity {
+        match (self.severity, self.protects) {
+            (Severity::Stop, Protects::Part) if self.source.standing < Standing::Derived => Severity::Warning,
+            (severity, _) => severity,
+        }
+    }
+
+    fn applies(&self, quantity: LimitQuantity, tags: &[String]) -> bool {
+        self.quantity == quantity
+            && (self.applies_to.is_empty() || self.applies_to.iter().any(|a| tags.contains(a)))
+            && self.method.is_none_or(|m| tags.iter().any(|t| t == m.name()))
+    }
+
+    /// Refuses a subject that no material, family, form, act or instrument is called.
+    pub(crate) fn names_subjects(&self, catalogue: &Catalogue) -> Result<()> {
+        let mut known: Vec<&str> = catalogue.ids().collect();
+        words().for_each(|w| known.push(w));
+        let unknown = |(i, name): (usize, &String)| {
+            if known.contains(&name.as_str()) {
+                Ok(())
+            } else {
+                Err(Error::unknown_name(
+                    format!("applies_to[{i}]"),
+                    name,
+                    known.iter().copied(),
+                ))
+            }
+        };
+        Error::none_of(self.applies_to.iter().enumerate().map(unknown))
+    }
+
+    /// Refuses a rule for a method that nothing of its quantity is done by.
+    fn measurable(&self) -> Result<()> {
+        let Some(method) = self.method else { return Ok(()) };
+        let by = self.quantity.methods();
+        if by.contains(&method) {
+            return Ok(());
+        }
+        let by: Vec<&str> = by.iter().map(|m| m.name()).collect();
+        Err(Error::inconsistent(
+            format!("{}.method", self.id),
+            method.name(),
+            if by.is_empty() {
+                format!(
+                    "no method: '{}' is the same whatever the method",
+                    self.quantity.noun()
+                )
+            } else {
+                by.join(", ")
+            },
+            "nothing would ever measure this limit: leave 'method' out, or bound what is done that way",
+        ))
+    }
+
     /// Holds a value against it.
     fn held_against(&self, m: &Measured, set_aside: bool) -> Result<Finding> {
         let (low, high) = self.bounds()?;
@@ -84,11 +153,13 @@ impl Limit {
             high: held.high,
             margin: held.margin,
             broken: held.broken,
-            severity: self.severity,
+            severity: self.judged_as(),
             message: self.message.clone(),
             way_out: self.way_out.clone(),
             slip,
             set_aside,
+            smallest_cure: None,
+            no_cure: false,
             source: self.source.clone(),
         })
     }
@@ -120,7 +191,11 @@ struct LimitRow {
     quantity: LimitQuantity,
     #[noun(default)]
     applies_to: Vec<String>,
-    method: Option<String>,
+    method: Option<Method>,
+    about: Option<String>,
+    rank: Option<Rank>,
+    #[noun(default)]
+    protects: Protects,
     low: Option<QuantityText>,
     high: Option<QuantityText>,
     severity: Severity,
@@ -187,6 +262,9 @@ impl Limits {
                 quantity: row.quantity,
                 applies_to: row.applies_to,
                 method: row.method,
+                about: row.about,
+                rank: row.rank,
+                protects: row.protects,
                 low: row.low,
                 high: row.high,
                 severity: row.severity,
@@ -201,8 +279,10 @@ impl Limits {
     /// Adds a limit, replacing one of the same `id`.
     ///
     /// # Errors
-    /// If its bounds can not be read.
+    /// If its bounds can not be read; [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a method that nothing of
+    /// its quantity is done by.
     pub fn add(&mut self, limit: Limit) -> Result<()> {
+        limit.measurable()?;
         limit.bounds()?;
         self.limits.retain(|l| l.id != limit.id);
         self.limits.push(limit);
@@ -234,7 +314,7 @@ impl Limits {
         let mut least = None::<(f64, &Limit)>;
         for l in self.that_count(quantity, tags) {
             if let (Some(low), _) = l.bounds()?
-                && l.severity >= Severity::Warning
+                && l.judged_as() >= Severity::Warning
                 && least.is_none_or(|(most, _)| low > most)
             {
                 least = Some((low, l));
@@ -263,7 +343,7 @@ impl Limits {
     ) -> Result<(Option<f64>, Option<f64>)> {
         let mut window = (None::<f64>, None::<f64>);
         for l in self.that_count(quantity, tags) {
-            if l.severity < least {
+            if l.judged_as() < least {
                 continue;
             }
             let (low, high) = l.bounds()?;
@@ -278,20 +358,26 @@ impl Limits {
         quantity: LimitQuantity,
         tags: &'a [String],
     ) -> impl Iterator<Item = &'a Limit> {
-        self.limits.iter().filter(move |l| {
-            l.quantity == quantity
-                && (l.applies_to.is_empty() || l.applies_to.iter().any(|a| tags.contains(a)))
-                && l.method.as_ref().is_none_or(|m| tags.contains(m))
-        })
+        self.limits.iter().filter(move |l| l.applies(quantity, tags))
     }
 
+    /// Those that are judged: the product's own where there are any, and of rules for one thing the highest.
     fn that_count<'a>(&'a self, quantity: LimitQuantity, tags: &'a [String]) -> Vec<&'a Limit> {
         let all: Vec<_> = self.that_apply(quantity, tags).collect();
-        if all.iter().any(|l| of_the_product(l)) {
-            all.into_iter().filter(|l| of_the_product(l)).collect()
-        } else {
-            all
-        }
+        let own = all.iter().any(|l| of_the_product(l));
+        let judged = |l: &&Limit| !(own && !of_the_product(l)) && !all.iter().any(|o| self.outranks(o, l));
+        all.iter().copied().filter(judged).collect()
+    }
+
+    /// Whether of two rules for one thing the first is judged: by rank, then standing, then year; else the one that stands
+    /// first.
+    fn outranks(&self, a: &Limit, b: &Limit) -> bool {
+        let key = |l: &Limit| (l.rank(), l.source.standing, l.source.year.unwrap_or(0));
+        let place = |l: &Limit| self.limits.iter().position(|x| std::ptr::eq(x, l));
+        a.about.is_some()
+            && a.about == b.about
+            && a.id != b.id
+            && (key(a) > key(b) || (key(a) == key(b) && place(a) < place(b)))
     }
 
     /// Holds a value against every limit that applies to it: one [`Finding`] each, broken or not.
@@ -299,10 +385,59 @@ impl Limits {
     /// # Errors
     /// As [`Limit::bounds`].
     pub fn check(&self, m: &Measured) -> Result<Vec<Finding>> {
-        let own = self.that_apply(m.quantity, &m.tags).any(of_the_product);
-        self.that_apply(m.quantity, &m.tags)
-            .map(|l| l.held_against(m, own && !of_the_product(l)))
-            .collect()
+        self.check_all(std::slice::from_ref(m))
+    }
+
+    /// Holds all that was measured against every limit that applies to it: one [`Finding`] each, broken or not. Set aside are
+    /// general rules where the product's own sheet speaks of the same quantity, and of rules for one thing (`about`) all but
+    /// the highest; that one may bound another quantity, where that is measured too.
+    ///
+    /// # Errors
+    /// As [`Limit::bounds`].
+    pub fn check_all(&self, measures: &[Measured]) -> Result<Vec<Finding>> {
+        let in_force = |l: &&Limit| measures.iter().any(|m| l.applies(m.quantity, &m.tags));
+        let told: Vec<&Limit> = self
+            .limits
+            .iter()
+            .filter(|l| l.about.is_some())
+            .filter(in_force)
+            .collect();
+        let mut all = Vec::new();
+        for m in measures {
+            let own = self.that_apply(m.quantity, &m.tags).any(of_the_product);
+            for l in self.that_apply(m.quantity, &m.tags) {
+                let over = |o: &&Limit| {
+                    self.outranks(o, l) && (o.quantity != l.quantity || o.applies(m.quantity, &m.tags))
+                };
+                let aside = (own && !of_the_product(l)) || told.iter().any(over);
+                all.push(l.held_against(m, aside)?);
+            }
+        }
+        Ok(all)
+    }
+
+    /// Rules for one thing that apply to what was measured, the judged one first; only where there are several.
+    pub(crate) fn contradictions(&self, measures: &[Measured]) -> Vec<(&str, Vec<&Limit>)> {
+        let mut groups: Vec<(&str, Vec<&Limit>)> = Vec::new();
+        for l in &self.limits {
+            let Some(about) = l.about.as_deref() else { continue };
+            if !measures.iter().any(|m| l.applies(m.quantity, &m.tags)) {
+                continue;
+            }
+            match groups.iter_mut().find(|g| g.0 == about) {
+                Some((_, rules)) => rules.push(l),
+                None => groups.push((about, vec![l])),
+            }
+        }
+        groups.retain(|g| g.1.len() > 1);
+        for (_, rules) in &mut groups {
+            rules.sort_by(|a, b| match (self.outranks(a, b), self.outranks(b, a)) {
+                (true, _) => std::cmp::Ordering::Less,
+                (_, true) => std::cmp::Ordering::Greater,
+                _ => std::cmp::Ordering::Equal,
+            });
+        }
+        groups
     }
 }
 
@@ -340,6 +475,18 @@ impl Limits {
     }
 }
 
+/// What a limit may name beside materials: resin families, forms of reinforcement, acts, instruments, walls with pores.
+fn words() -> impl Iterator<Item = &'static str> {
+    let acts = ["gel_coat_layer", "laminate", "pour", "insert", "seam"];
+    let others = ["scale", "syringe", "dropper", POROUS_WALL];
+    let families = Family::ALL.iter().map(|f| f.name());
+    let forms = AreaReinforcementForm::ALL.iter().map(|f| f.name());
+    families.chain(forms).chain(acts).chain(others)
+}
+
+/// What a limit names when it means any wall with pores.
+pub(crate) const POROUS_WALL: &str = "porous_wall";
+
 /// What a limit may name when it means `name`: of a material also its family or form.
 fn subjects<'n>(all: &Limits, name: &'n str) -> Result<Vec<&'n str>> {
     let catalogue = Catalogue::generic();
@@ -348,12 +495,9 @@ fn subjects<'n>(all: &Limits, name: &'n str) -> Result<Vec<&'n str>> {
         Ok(Class::Reinforcement(r)) => Ok(vec![name, r.form.name()]),
         Ok(_) => Ok(vec![name]),
         Err(_) => {
-            let mut known: Vec<&str> = all
-                .iter()
-                .flat_map(|l| &l.applies_to)
-                .map(String::as_str)
-                .chain(catalogue.ids())
-                .collect();
+            let of_limits = all.iter().flat_map(|l| &l.applies_to).map(String::as_str);
+            let mut known: Vec<&str> = of_limits.chain(catalogue.ids()).collect();
+            words().for_each(|w| known.push(w));
             known.sort_unstable();
             known.dedup();
             if known.contains(&name) {
@@ -377,6 +521,9 @@ mod tests {
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec!["gel_coat".into()],
             method: None,
+            about: None,
+            rank: None,
+            protects: Protects::Part,
             low: QuantityText::from_text(low).ok(),
             high: QuantityText::from_text(high).ok(),
             severity: Severity::Warning,
@@ -396,7 +543,90 @@ mod tests {
     }
 
     #[test]
-    fn conflicting_rules_both_answer_and_the_data_sheet_wins() {
+    fn rules_for_one_thing_are_ranked_and_one_is_judged() {
+        let rule = |id: &str, high: &str, standing| Limit {
+            about: Some("most catalyst".into()),
+            ..limit(id, "1 phr", high, standing)
+        };
+        let mut l = Limits::default();
+        l.add(rule("practice", "2 phr", Standing::CommonPractice))
+            .unwrap();
+        l.add(rule("guide", "3 phr", Standing::Published)).unwrap();
+        let aside = |l: &Limits| -> Vec<(String, bool)> {
+            let f = l.check(&dose(2.5)).unwrap();
+            f.into_iter().map(|f| (f.limit, f.set_aside)).collect()
+        };
+        assert_eq!(aside(&l), [("practice".into(), true), ("guide".into(), false)]);
+        l.add(Limit {
+            rank: Some(Rank::Standard),
+            ..rule("standard", "2.2 phr", Standing::Published)
+        })
+        .unwrap();
+        assert_eq!(
+            aside(&l)
+                .iter()
+                .filter(|f| !f.1)
+                .map(|f| f.0.as_str())
+                .collect::<Vec<_>>(),
+            ["standard"]
+        );
+        let told = l.contradictions(&[dose(2.5)]);
+        let order: Vec<&str> = told[0].1.iter().map(|l| l.id.as_str()).collect();
+        assert_eq!(order, ["standard", "guide", "practice"]);
+        // A limit for another thing stands beside them.
+        l.add(limit("other", "1 phr", "2 phr", Standing::FromMemory))
+            .unwrap();
+        assert_eq!(aside(&l).iter().filter(|f| !f.1).count(), 2);
+    }
+
+    #[test]
+    fn a_stop_for_the_part_needs_more_than_practice() {
+        let stop = |standing, protects| {
+            Limit {
+                severity: Severity::Stop,
+                protects,
+                ..limit("a", "1 phr", "2 phr", standing)
+            }
+            .judged_as()
+        };
+        assert_eq!(stop(Standing::CommonPractice, Protects::Part), Severity::Warning);
+        assert_eq!(stop(Standing::FromMemory, Protects::Person), Severity::Stop);
+        for standing in [
+            Standing::Derived,
+            Standing::Published,
+            Standing::DataSheet,
+            Standing::MeasuredHere,
+        ] {
+            assert_eq!(stop(standing, Protects::Part), Severity::Stop);
+        }
+    }
+
+    #[test]
+    fn a_method_by_which_nothing_is_measured_is_refused() {
+        let mut l = Limits::default();
+        let sprayed = Limit {
+            quantity: LimitQuantity::PourThickness,
+            method: Some(Method::Spray),
+            ..limit("a", "", "", Standing::Published)
+        };
+        let bounded = Limit {
+            high: QuantityText::from_text("5 mm").ok(),
+            ..sprayed
+        };
+        let e = l.add(bounded.clone()).unwrap_err();
+        assert_eq!(
+            (e.kind(), e.field()),
+            (crate::ErrorKind::Inconsistent, "a.method")
+        );
+        l.add(Limit {
+            method: Some(Method::Pour),
+            ..bounded
+        })
+        .unwrap();
+    }
+
+    #[test]
+    fn rules_for_different_things_both_answer_and_the_data_sheet_wins() {
         let mut l = Limits::default();
         l.add(limit("a", "1 phr", "2 phr", Standing::Published)).unwrap();
         l.add(limit("b", "1 phr", "3 phr", Standing::Published)).unwrap();

@@ -3,18 +3,27 @@
 use crate::noun::Noun;
 
 use super::dew_point::dew_point;
+use super::hang;
+use super::hardener_heat;
 use super::job::{Cup, Job};
-use super::layout::{Act, Mix};
+use super::layout::{Act, Item, Mix, Ply};
 use super::mould_face;
-use super::steps::Timetable;
+use super::solid::chop_of;
+use super::steps::{HeldWindow, Timetable};
+use super::windows::WindowKind;
 use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
 use crate::error::Result;
-use crate::limit::{Finding, Limit, LimitQuantity, Limits, Measured, QuantityText, Severity};
-use crate::material::{Class, Window, that_count};
-use crate::mix::{Batch, MeasuredBy, Role};
+use crate::limit::{
+    Finding, GEL_TIME_UNKNOWN, Limit, LimitQuantity, Limits, Measured, NOTHING_CURES, Protects, QuantityText,
+    Severity,
+};
+use crate::material::{Class, Family, Window, that_count};
+use crate::mix::polyurethane::foaming;
+use crate::mix::{Batch, Bench, CureDose, Dropper, MeasuredBy, Role};
 use crate::quantity::{
-    Length, Mass, MassFraction, Phr, Quantity, RelativeAmount, TemperatureInterval, temperature,
+    Length, Mass, MassFraction, Phr, Pressure, Quantity, RelativeAmount, RelativeSpread, TemperatureInterval,
+    VolumeFraction, temperature,
 };
 use crate::source::{Property, Source, Standing};
 
@@ -25,7 +34,7 @@ pub struct ConflictingRules {
     pub about: String,
     /// The zone whose ply shows what follows from them, where something does.
     pub zone: Option<String>,
-    /// All of them; the first is the one that the plan took.
+    /// All of them; the first is the one that the plan took or judged.
     pub rules: Vec<Rule>,
 }
 
@@ -34,6 +43,8 @@ pub struct ConflictingRules {
 pub struct Rule {
     /// What it is for ("by brush"), where it says so.
     pub about: Option<String>,
+    /// What it bounds, of a rule that is a limit.
+    pub quantity: Option<LimitQuantity>,
     /// Not below; of a rule that names one value, that value.
     pub low: Option<QuantityText>,
     /// Not above; of a rule that names one value, that value.
@@ -78,6 +89,10 @@ impl ConflictingRules {
 pub(super) struct Checked {
     pub(super) broken: Vec<Finding>,
     pub(super) kept: Vec<Finding>,
+    /// Rules for one thing of which one was judged.
+    pub(super) conflicts: Vec<ConflictingRules>,
+    /// The casting's own limits that nothing in it measures.
+    pub(super) unmeasured: Vec<String>,
 }
 
 pub(super) fn check(
@@ -93,6 +108,9 @@ pub(super) fn check(
     for mix in job.mixes.values() {
         add_windows(&mut limits, mix)?;
     }
+    for item in job.items.iter().filter(|i| i.act == Act::GelCoat) {
+        add_elongation(&mut limits, &job.mixes[item.recipe.as_str()])?;
+    }
     let mut measures = of_the_shop(job)?;
     for mix in job.mixes.values() {
         let mut acts: Vec<Act> = job
@@ -103,60 +121,81 @@ pub(super) fn check(
             .collect();
         acts.sort();
         acts.dedup();
-        measures.extend(of_the_mix(mix, &acts, job.gel_time(mix.name))?);
+        let tags = job.tags_of_recipe(mix.name, &acts);
+        measures.extend(of_the_mix(mix, &tags, job.gel_time(mix.name))?);
     }
+    measures.extend(of_the_mould_time(job)?);
+    measures.extend(hardener_heat::peaks(job)?);
     measures.extend(mould_face::release_coats(job)?);
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
     measures.extend(measured);
-    for t in &timed.tack {
+    for w in &timed.windows {
         measures.push(Measured::new(
-            LimitQuantity::TackWindow,
-            t.zone.clone(),
-            &t.tags,
-            t.waited,
+            quantity(w.kind),
+            w.subject.clone(),
+            &w.tags,
+            w.waited,
         ));
     }
     let (mut broken, mut kept) = hold(&limits, &measures)?;
+    let conflicts = contradictions(&limits, &measures);
+    let own = job.casting.limit.iter().filter_map(|l| l.get("id")?.as_str());
+    let unmeasured = own
+        .filter(|id| !broken.iter().chain(&kept).any(|f| f.limit == *id))
+        .map(str::to_owned)
+        .collect();
     for f in of_the_clock(timed).into_iter().chain(findings) {
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
     broken.extend(without_measure(job, cups));
     broken.extend(mould_face::open_pores(job)?);
+    broken.extend(hang::by_bond_alone(job.casting));
     broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
-    Ok(Checked { broken, kept })
+    Ok(Checked {
+        broken,
+        kept,
+        conflicts,
+        unmeasured,
+    })
+}
+
+/// Rules for one thing that differ, the judged one first. A resin's dose windows are told with its recipe.
+fn contradictions(limits: &Limits, measures: &[Measured]) -> Vec<ConflictingRules> {
+    let rule = |l: &Limit| Rule {
+        about: Some(l.quantity.noun().to_owned()),
+        quantity: Some(l.quantity),
+        low: l.low.clone(),
+        high: l.high.clone(),
+        printed: None,
+        resin: None,
+        sources: vec![l.source.clone()],
+    };
+    limits
+        .contradictions(measures)
+        .into_iter()
+        .filter(|(_, rules)| rules.iter().all(|l| !l.id.contains(DOSE_WINDOW)))
+        .filter_map(|(about, rules)| {
+            ConflictingRules::new(about.to_owned(), None, rules.into_iter().map(rule))
+        })
+        .collect()
 }
 
 /// What breaks a limit, and what keeps it or is set aside.
 pub(super) fn hold(limits: &Limits, measures: &[Measured]) -> Result<(Vec<Finding>, Vec<Finding>)> {
     let (mut broken, mut kept) = (Vec::new(), Vec::new());
-    for m in measures {
-        for f in limits.check(m)? {
-            if f.broken && !f.set_aside {
-                broken.push(f)
-            } else {
-                kept.push(f)
-            }
+    for f in limits.check_all(measures)? {
+        if f.broken && !f.set_aside {
+            broken.push(f)
+        } else {
+            kept.push(f)
         }
     }
-    soften_where_rules_conflict(&mut broken, &kept);
     Ok((broken, kept))
 }
 
-/// A dose outside one published window and inside another of the same resin is worth knowing, no more.
-fn soften_where_rules_conflict(broken: &mut [Finding], kept: &[Finding]) {
-    for f in broken.iter_mut().filter(|f| f.limit.contains(DOSE_WINDOW)) {
-        let inside_another = kept
-            .iter()
-            .any(|k| !k.set_aside && k.subject == f.subject && k.limit.contains(DOSE_WINDOW));
-        if inside_another {
-            f.severity = Severity::Advice;
-        }
-    }
-}
-
 /// In the name of a limit that is a resin's own dose window.
-pub(crate) const DOSE_WINDOW: &str = ".dose_window[";
+const DOSE_WINDOW: &str = ".dose_window[";
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
 pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
@@ -175,6 +214,12 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
             quantity: LimitQuantity::CatalystDose,
             applies_to: vec![id.to_owned()],
             method: None,
+            about: Some(format!(
+                "{} dose of {id}",
+                if w.preferred { "best" } else { "permitted" }
+            )),
+            rank: None,
+            protects: Protects::Part,
             low: w.low.map(QuantityText::of),
             high: w.high.map(QuantityText::of),
             severity: if w.preferred {
@@ -197,10 +242,35 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
     Ok(())
 }
 
+/// A gel coat's own elongation at break as the limit of its strain; the low end of it.
+fn add_elongation(limits: &mut Limits, mix: &Mix) -> Result<()> {
+    let coat = mix.resin();
+    let Some(elongation) = &coat.resin()?.elongation else {
+        return Ok(());
+    };
+    limits.add(Limit {
+        id: format!("{}.elongation", coat.id),
+        quantity: LimitQuantity::GelCoatStrain,
+        applies_to: vec![coat.id.clone()],
+        method: None,
+        about: Some(format!("strain of {}", coat.name)),
+        rank: None,
+        protects: Protects::Part,
+        low: None,
+        high: Some(QuantityText::of(elongation.range.map_or(elongation.value, |r| r.0))),
+        severity: Severity::Warning,
+        message: "stretched to its elongation at break the gel coat crazes".to_owned(),
+        way_out: "wedge it off evenly, wait longer, or release the mould better; a wedge test on a released patch tells how \
+                  firmly it sticks"
+            .to_owned(),
+        source: (*elongation.source).clone(),
+    })
+}
+
 fn all_tags(job: &Job) -> Vec<String> {
     let mut tags: Vec<String> = job.mixes.values().flat_map(|m| m.tags.iter().cloned()).collect();
     tags.push(job.casting.mould.wall.clone());
-    tags.extend(job.items.iter().filter_map(|i| Some(i.applied?.tag().to_owned())));
+    tags.extend(job.items.iter().flat_map(Item::method_tags));
     tags.sort();
     tags.dedup();
     tags
@@ -236,20 +306,18 @@ fn of_the_shop(job: &Job) -> Result<Vec<Measured>> {
     ])
 }
 
-/// What a mix measures, for the acts that it is used in.
-pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) -> Result<Vec<Measured>> {
-    let mut tags = mix.tags.clone();
-    tags.extend(acts.iter().map(|a| a.tag().to_owned()));
+/// What a mix measures; `tags` name the acts and methods that it is used by, too.
+pub(super) fn of_the_mix(mix: &Mix, tags: &[String], gel_time: Option<&GelTime>) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
     if let Some(dose) = &mix.unit.cure_dose {
         all.push(Measured::new(
             LimitQuantity::CatalystDose,
             mix.name,
-            &tags,
+            tags,
             dose.by_mass.value,
         ));
     }
-    let (mut fillers, mut pigment, mut chop) = (0.0, 0.0, 0.0);
+    let (mut fillers, mut pigment, mut chop, mut solids) = (0.0, 0.0, 0.0, 0.0);
     for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {
         if *role == Role::Solvent {
             let subject = format!("{} in {}", material.name, mix.name);
@@ -267,6 +335,7 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
         match (&material.class, role) {
             (Class::Filler(f), _) => {
                 fillers += phr;
+                solids += part.volume.si() / mix.unit.volume.si();
                 if f.shape == crate::material::ParticleShape::Fibre {
                     chop += part.mass.si() / mix.unit.mass.si();
                 }
@@ -281,19 +350,91 @@ pub(super) fn of_the_mix(mix: &Mix, acts: &[Act], gel_time: Option<&GelTime>) ->
         (LimitQuantity::PigmentLoading, pigment),
     ] {
         if phr > 0.0 {
-            all.push(Measured::new(quantity, mix.name, &tags, Phr::new(phr)?));
+            all.push(Measured::new(quantity, mix.name, tags, Phr::new(phr)?));
         }
     }
     if chop > 0.0 {
         all.push(Measured::new(
             LimitQuantity::ChopLoading,
             mix.name,
-            &tags,
+            tags,
             MassFraction::new(chop)?,
         ));
     }
+    if let Some(chop) = chop_of(mix)? {
+        let jams_at = chop.bundle.packing()?.packing;
+        all.push(Measured::new(
+            LimitQuantity::ChopOverPacking,
+            mix.name,
+            &tags,
+            RelativeAmount::new(chop.volume.get() / jams_at.get())?,
+        ));
+    }
+    if solids > 0.0 {
+        let by_volume = VolumeFraction::new(solids)?;
+        all.push(Measured::new(
+            LimitQuantity::FillerVolume,
+            mix.name,
+            tags,
+            by_volume,
+        ));
+    }
+    if let Some(growth) = foam(mix)? {
+        all.push(Measured::new(LimitQuantity::FoamGrowth, mix.name, tags, growth));
+    }
     if let Some(gel) = gel_time {
-        all.push(Measured::new(LimitQuantity::GelTime, mix.name, &tags, gel.time));
+        all.push(Measured::new(LimitQuantity::GelTime, mix.name, tags, gel.time));
+    }
+    Ok(all)
+}
+
+/// How far the carbon dioxide from the water of polyol and fillers would blow a polyurethane up; nothing of another resin.
+fn foam(mix: &Mix) -> Result<Option<RelativeAmount>> {
+    if mix.resin().resin()?.family != Family::Polyol {
+        return Ok(None);
+    }
+    let water: f64 = mix
+        .materials
+        .iter()
+        .zip(&mix.unit.parts)
+        .filter_map(|((_, m), part)| {
+            let share = match &m.class {
+                Class::Resin(r) => r.water.as_ref(),
+                Class::Filler(f) => f.moisture.as_ref(),
+                _ => None,
+            };
+            share.map(|w| w.value.get() * part.mass.si())
+        })
+        .sum();
+    let (at, air) = (
+        temperature::celsius(23.0),
+        Pressure::new::<uom::si::pressure::pascal>(101_325.0),
+    );
+    Ok(Some(
+        foaming(Mass::from_si(water)?, mix.unit.volume, at, air)?.growth,
+    ))
+}
+
+/// How long a part stays in the mould, over what its hardener's sheet says it takes to be pulled.
+fn of_the_mould_time(job: &Job) -> Result<Vec<Measured>> {
+    let mut all = Vec::new();
+    for mix in job
+        .mixes
+        .values()
+        .filter(|m| job.items.iter().any(|i| i.recipe == m.name))
+    {
+        let sheet = mix
+            .cures_by()
+            .and_then(|m| m.hardener().ok())
+            .and_then(|h| h.demould.as_ref());
+        let Some(sheet) = sheet else { continue };
+        let over = RelativeAmount::new(job.casting.cure.in_mould.si() / sheet.value.si())?;
+        all.push(Measured::new(
+            LimitQuantity::DemouldSheet,
+            mix.name,
+            &mix.tags,
+            over,
+        ));
     }
     Ok(all)
 }
@@ -302,7 +443,7 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
     for item in &job.items {
         let mut tags = job.mixes[item.recipe.as_str()].tags_for(item.act);
-        tags.extend(item.applied.map(|a| a.tag().to_owned()));
+        tags.extend(item.method_tags());
         let subject = format!("{} on {}", item.act.noun(), item.zone);
         if let Some(t) = item.thickness {
             let quantity = match item.act {
@@ -314,20 +455,24 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
             all.push(Measured::new(quantity, subject.clone(), &tags, t));
         }
         if item.act == Act::Laminate {
-            let glass: f64 = item.plies.iter().map(super::layout::Ply::glass).sum();
-            let content = MassFraction::new(glass / (glass + item.net.si()))?;
-            let mut tags = tags.clone();
-            tags.extend(item.plies.iter().map(|p| p.material.clone()));
-            for p in &item.plies {
-                tags.push(job.catalogue.get(&p.material)?.reinforcement()?.form.to_string());
-            }
-            all.push(Measured::new(
-                LimitQuantity::GlassContent,
-                subject,
-                &tags,
-                content,
-            ));
+            all.extend(of_the_plies(job, item, &tags, &subject)?);
         }
+    }
+    for zone in &job.casting.zones {
+        let coats: Vec<&Item> = job
+            .items_of(&zone.name)
+            .filter(|i| i.act == Act::GelCoat)
+            .collect();
+        let Some(first) = coats.first() else { continue };
+        let mut tags = job.mixes[first.recipe.as_str()].tags_for(Act::GelCoat);
+        tags.extend(coats.iter().flat_map(|i| i.method_tags()));
+        let film: f64 = coats.iter().filter_map(|i| i.thickness).map(Quantity::si).sum();
+        all.push(Measured::new(
+            LimitQuantity::GelCoatFilm,
+            format!("gel coat on {}", zone.name),
+            &tags,
+            Length::from_si(film)?,
+        ));
     }
     for z in job.zones()? {
         if let Some(t) = z.cured_thickness {
@@ -342,10 +487,44 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
     Ok(all)
 }
 
+/// The glass content of the plies of each form.
+fn of_the_plies(job: &Job, item: &Item, tags: &[String], subject: &str) -> Result<Vec<Measured>> {
+    let mut forms: Vec<(String, Vec<&Ply>)> = Vec::new();
+    for ply in &item.plies {
+        let form = job
+            .catalogue
+            .get(&ply.material)?
+            .reinforcement()?
+            .form
+            .to_string();
+        match forms.iter_mut().find(|f| f.0 == form) {
+            Some((_, plies)) => plies.push(ply),
+            None => forms.push((form, vec![ply])),
+        }
+    }
+    forms
+        .into_iter()
+        .map(|(form, plies)| {
+            let glass: f64 = plies.iter().map(|p| p.glass()).sum();
+            let resin: f64 = plies.iter().map(|p| p.resin()).sum();
+            let mut tags = tags.to_vec();
+            tags.extend(plies.iter().map(|p| p.material.clone()));
+            tags.push(form);
+            let content = MassFraction::new(glass / (glass + resin))?;
+            Ok(Measured::new(
+                LimitQuantity::GlassContent,
+                subject,
+                &tags,
+                content,
+            ))
+        })
+        .collect()
+}
+
 fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Measured>> {
     let mut all = Vec::new();
     for (cup, batch) in cups.iter().zip(batches) {
-        let tags = job.mixes[cup.recipe.as_str()].tags_for(cup.act);
+        let tags = job.tags_of_recipe(&cup.recipe, &[cup.act]);
         if let Some(gel) = job.gel_time(&cup.recipe) {
             let ratio = (cup.placing.si() + job.stirring().si()) / gel.time.si();
             all.push(Measured::new(
@@ -355,13 +534,18 @@ fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Meas
                 RelativeAmount::new(ratio)?,
             ));
         }
-        all.extend(of_the_dose(&cup.name, &tags, batch)?);
+        all.extend(of_the_dose(&cup.name, &tags, batch, &job.casting.shop.bench)?);
     }
     Ok(all)
 }
 
 /// How well a batch's dose can be measured, and its size.
-pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Result<Vec<Measured>> {
+pub(super) fn of_the_dose(
+    subject: &str,
+    tags: &[String],
+    batch: &Batch,
+    bench: &Bench,
+) -> Result<Vec<Measured>> {
     let mut all = vec![Measured::new(LimitQuantity::BatchMass, subject, tags, batch.mass)];
     if let Some(dose) = &batch.cure_dose {
         let mut tags = tags.to_vec();
@@ -371,44 +555,105 @@ pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Resu
             LimitQuantity::DoseUncertainty,
             subject,
             &tags,
-            dose.uncertainty,
+            printed_range(dose)?,
         ));
+        if let Some(drop) = drop_over_step(batch, bench)? {
+            all.push(Measured::new(
+                LimitQuantity::DropOverScaleStep,
+                subject,
+                &tags,
+                drop,
+            ));
+        }
     }
     Ok(all)
 }
 
-/// The tack window, which the schedule knows and no data file can.
+/// How far a dose may be off: the farther end of its 95 % range, as the card prints it, over the dose.
+fn printed_range(dose: &CureDose) -> Result<RelativeSpread> {
+    let Some(value) = Some(dose.by_mass.value.get()).filter(|v| *v > 0.0) else {
+        return Ok(RelativeSpread::ZERO);
+    };
+    let (low, high) = (dose.by_mass.low.get(), dose.by_mass.high.get());
+    RelativeSpread::new((value - low).max(high - value) / value)
+}
+
+/// A drop of an initiator that is weighed, over the step of the scale; nothing where its auto-zero is off.
+fn drop_over_step(batch: &Batch, bench: &Bench) -> Result<Option<RelativeAmount>> {
+    let weighed = batch
+        .cure_part()
+        .filter(|p| p.role == Role::Initiator && p.measured_by == MeasuredBy::Scale);
+    let Some(part) = weighed.filter(|p| bench.scale.auto_zero && p.volume.si() > 0.0) else {
+        return Ok(None);
+    };
+    let drop = match &bench.dropper {
+        Some(d) => d.drop_volume,
+        None => Dropper::uncalibrated().drop_volume,
+    };
+    let mass = drop.si() * part.mass.si() / part.volume.si();
+    RelativeAmount::new(mass / bench.scale.readability.si()).map(Some)
+}
+
+/// The windows of the day, which the schedule knows and no data file can.
 fn of_the_clock(timed: &Timetable) -> Vec<Finding> {
-    timed
-        .tack
-        .iter()
-        .map(|t| {
-            let measured = Measured::new(LimitQuantity::TackWindow, t.zone.clone(), &t.tags, t.waited);
-            let held = measured.held_in(None, Some(t.closes.si()));
-            Finding {
-                limit: "tack_window".to_owned(),
-                quantity: measured.quantity,
-                subject: measured.subject,
-                value: Some(held.value),
-                value_low: None,
-                value_high: None,
-                low: held.low,
-                high: held.high,
-                margin: held.margin,
-                broken: held.broken,
-                severity: Severity::Warning,
-                message: "a gel coat left too long no longer bonds, and may lift before it is backed up"
-                    .to_owned(),
-                way_out: "abrade and wipe it before backing up, or start at another hour".to_owned(),
-                slip: None,
-                set_aside: false,
-                source: Source::of(
-                    Standing::CommonPractice,
-                    "backing up next morning is common; after a day the gel coat is abraded first",
-                ),
-            }
-        })
-        .collect()
+    timed.windows.iter().map(of_the_window).collect()
+}
+
+fn quantity(kind: WindowKind) -> LimitQuantity {
+    match kind {
+        WindowKind::BackUp => LimitQuantity::TackWindow,
+        WindowKind::GreenTrim => LimitQuantity::GreenTrim,
+        WindowKind::OpenTime => LimitQuantity::OpenTime,
+    }
+}
+
+fn of_the_window(w: &HeldWindow) -> Finding {
+    let (limit, severity, message, way_out) = match w.kind {
+        WindowKind::BackUp => (
+            "tack_window",
+            Severity::Warning,
+            "a gel coat left too long no longer bonds, and may lift before it is backed up",
+            "abrade and wipe it before backing up, or start at another hour",
+        ),
+        WindowKind::GreenTrim => (
+            "green_trim",
+            Severity::Advice,
+            "a laminate that has gone hard no longer cuts with a knife",
+            "saw and sand its edge, with the dust taken off where it is made",
+        ),
+        WindowKind::OpenTime => (
+            "open_time",
+            Severity::Warning,
+            "paste that drags or has gelled is not squeezed out: the joint stays thick and does not bond",
+            "mix the paste last with everything lying ready, or a slower mix of it",
+        ),
+    };
+    let measured = Measured::new(quantity(w.kind), w.subject.clone(), &w.tags, w.waited);
+    let held = measured.held_in(None, Some(w.closes.si()));
+    Finding {
+        limit: limit.to_owned(),
+        quantity: measured.quantity,
+        subject: measured.subject,
+        value: Some(held.value),
+        value_low: None,
+        value_high: None,
+        low: held.low,
+        high: held.high,
+        margin: held.margin,
+        broken: held.broken,
+        severity,
+        message: message.to_owned(),
+        way_out: way_out.to_owned(),
+        slip: None,
+        set_aside: false,
+        smallest_cure: None,
+        no_cure: false,
+        source: Source::of(
+            Standing::CommonPractice,
+            "backing up next morning is common, after a day the gel coat is abraded first; a laminate is trimmed while it is \
+             green; a joint is closed while its paste is liquid",
+        ),
+    }
 }
 
 /// Mixes of which nobody can say how long they stay workable.
@@ -422,11 +667,6 @@ fn without_measure(job: &Job, cups: &[Cup]) -> Vec<Finding> {
         .map(|n| no_gel_time(n, &job.mixes[n], job.far_off.get(n)))
         .collect()
 }
-
-/// The limit's name of such a finding. Its value may be a dose or a temperature, of which other limits speak, too.
-pub(crate) const GEL_TIME_UNKNOWN: &str = "gel_time_unknown";
-/// The limit's name where a recipe has nothing that cures it.
-pub(crate) const NOTHING_CURES: &str = "nothing_cures_it";
 
 /// A mix of which nobody can say how long it stays workable, and why.
 pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) -> Finding {
@@ -479,7 +719,16 @@ pub(super) fn no_gel_time(subject: &str, mix: &Mix, far_off: Option<&FarOff>) ->
         way_out: way_out.to_owned(),
         slip: None,
         set_aside: false,
-        source: Source::of(Standing::CommonPractice, "a cup is used up well before it gels"),
+        smallest_cure: None,
+        no_cure: false,
+        source: if limit == NOTHING_CURES {
+            Source::of(
+                Standing::Derived,
+                "the recipe itself: without initiator or hardener a resin does not react",
+            )
+        } else {
+            Source::of(Standing::CommonPractice, "a cup is used up well before it gels")
+        },
     }
 }
 
@@ -522,6 +771,7 @@ fn glass_rule(r: &Property<MassFraction>, glass: f64) -> Rule {
     let ratio = (1.0 - r.value.get()) / r.value.get();
     Rule {
         about: None,
+        quantity: None,
         low: Some(QuantityText::of(r.value)),
         high: Some(QuantityText::of(r.value)),
         printed: None,
@@ -533,6 +783,7 @@ fn glass_rule(r: &Property<MassFraction>, glass: f64) -> Rule {
 fn window_rule(w: &Window<Phr>) -> Rule {
     Rule {
         about: w.about.clone(),
+        quantity: None,
         low: w.low.map(QuantityText::of),
         high: w.high.map(QuantityText::of),
         printed: w.printed.clone(),

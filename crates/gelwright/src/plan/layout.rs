@@ -9,6 +9,7 @@ use uom::si::volume::cubic_meter;
 use super::casting::{Application, Casting, Zone, ZoneLayer};
 use super::vapour::Loss;
 use crate::error::{Error, Result};
+use crate::limit::Method;
 use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
 use crate::quantity::{
@@ -56,6 +57,8 @@ pub(super) struct Mix<'c> {
     pub(super) materials: Vec<(Role, &'c Material)>,
     /// What limits may name: material ids, resin family.
     pub(super) tags: Vec<String>,
+    /// Share of its monomer that a coated panel lost in this shop, where one was weighed.
+    pub(super) panel: Option<f64>,
 }
 
 impl<'c> Mix<'c> {
@@ -102,6 +105,7 @@ impl<'c> Mix<'c> {
             unit,
             materials,
             tags,
+            panel: None,
         })
     }
 }
@@ -113,8 +117,12 @@ pub(super) fn mixes<'c>(
 ) -> Result<BTreeMap<&'c str, Mix<'c>>> {
     let mut mixes = BTreeMap::new();
     Error::none_of(casting.recipes.iter().map(|(name, recipe)| {
-        let mix = Mix::new(name, recipe, catalogue, &casting.shop.bench)
+        let mut mix = Mix::new(name, recipe, catalogue, &casting.shop.bench)
             .map_err(|e| e.within(format!("recipes.{name}")))?;
+        let lost = casting
+            .vapour_lost(name)
+            .map_err(|e| e.within(format!("shop_tests.{name}")))?;
+        mix.panel = lost.map(|l| l.share_of_monomer.value.get());
         mixes.insert(name.as_str(), mix);
         Ok(())
     }))?;
@@ -184,6 +192,19 @@ pub(super) struct Item {
     pub(super) plies: Vec<Ply>,
 }
 
+impl Item {
+    /// What a limit's `method` may name of it.
+    pub(super) fn method_tags(&self) -> Option<String> {
+        let method = match self.act {
+            Act::GelCoat => self.applied?.tag(),
+            Act::Laminate => Method::Roller.name(),
+            Act::Pour => Method::Pour.name(),
+            Act::Insert | Act::Seam => return None,
+        };
+        Some(method.to_owned())
+    }
+}
+
 /// One ply of a laminate.
 #[derive(Clone)]
 pub(super) struct Ply {
@@ -235,7 +256,7 @@ impl Ply {
     pub(super) fn glass(&self) -> f64 {
         self.areal_mass.si() * self.area.si()
     }
-    fn resin(&self) -> f64 {
+    pub(super) fn resin(&self) -> f64 {
         let w = self.glass_content.get();
         self.glass() * (1.0 - w) / w
     }

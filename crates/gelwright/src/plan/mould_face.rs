@@ -2,7 +2,7 @@
 
 use super::job::Job;
 use crate::error::Result;
-use crate::limit::{Finding, LimitQuantity, Measured, Severity};
+use crate::limit::{Finding, LimitQuantity, Measured, POROUS_WALL, Severity};
 use crate::quantity::Index;
 use crate::source::{Source, Standing};
 
@@ -14,11 +14,14 @@ pub(super) fn release_coats(job: &Job) -> Result<Vec<Measured>> {
     let mould = &job.casting.mould;
     let coats = |n: u32| Index::new(f64::from(n));
     let all = mould.release.iter().map(|r| u32::from(r.coats)).sum();
-    let of = std::slice::from_ref(&mould.wall);
+    let mut of = vec![mould.wall.clone()];
+    if porous(job)? {
+        of.push(POROUS_WALL.to_owned());
+    }
     let mut measured = vec![Measured::new(
         LimitQuantity::ReleaseCoats,
         "mould",
-        of,
+        &of,
         coats(all)?,
     )];
     let mut seen: Vec<&str> = Vec::new();
@@ -65,9 +68,17 @@ pub(super) fn open_pores(job: &Job) -> Result<Option<Finding>> {
         way_out: "dry the mould, seal its pores, let the sealer harden, release it, and say 'sealed = true'".to_owned(),
         slip: None,
         set_aside: false,
-        source: Source::of(
-            Standing::CommonPractice,
-            "plaster and wood are dried and sealed before the release agent",
-        ),
+        smallest_cure: None,
+        no_cure: false,
+        source: Source {
+            author: "a craft site".into(),
+            locator: "furnituremaking.us/making-3/lay-up-i-1.html; of plaster, shellac against its holes: a plastering \
+                      supplier's workshop materials, plasteringfx.com/kb/workshop-materials"
+                .into(),
+            ..Source::of(
+                Standing::Published,
+                "Lay-up: the working surfaces of a mould are filled, sanded and lacquered before wax and release film",
+            )
+        },
     }))
 }

@@ -72,7 +72,7 @@ impl Recipe {
             WorkingTime::Unknown => (None, None),
             WorkingTime::FarOff(off) => (None, Some(off)),
         };
-        let mut measures = checks::of_the_mix(&mix, &[], gel_time.as_ref())?;
+        let mut measures = checks::of_the_mix(&mix, &mix.tags, gel_time.as_ref())?;
         measures.push(Measured::new(
             LimitQuantity::ResinTemperature,
             "resin in the cup",
@@ -85,7 +85,7 @@ impl Recipe {
             &mix.tags,
             at,
         ));
-        measures.extend(checks::of_the_dose("this cup", &mix.tags, &batch)?);
+        measures.extend(checks::of_the_dose("this cup", &mix.tags, &batch, bench)?);
         let (mut findings, kept) = checks::hold(&limits, &measures)?;
         if gel_time.is_none() {
             findings.push(checks::no_gel_time("this cup", &mix, far_off.as_ref()));

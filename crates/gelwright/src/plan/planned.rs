@@ -1,26 +1,35 @@
 //! The plan: batches, clock, materials, findings, cautions; and its making.
 
+use super::air::{self, AirOfDay};
 use super::casting::{Casting, Clamping};
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
-use super::exotherm::{self, CupExotherm, CureLaw, ZoneExotherm};
+use super::cure_of_finding::{CureOfFinding, Ground, ZoneWait};
+use super::day_cure;
+use super::edge::PulledEdge;
+use super::exotherm::{self, CupExotherm, CureLaw, Extent, Laws, ZoneExotherm};
+use super::hang::{Hang, MountSummary};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
-use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
+use super::shop_tests::TestedProperty;
 use super::sized::{self, ZoneSize, ZoneSizes};
-use super::steps::{self, Timetable, WorkStep};
+use super::solid::FilledPour;
+use super::steps::{self, Timetable, Work, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
+use super::warp::Warp;
+use super::windows::{OrderOfWork, OrderProof};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::document::Versions;
 use crate::error::{Error, Result};
-use crate::limit::{Finding, Severity};
+use crate::limit::{Finding, Limits, Severity};
 use crate::mix::{Batch, Bench};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
@@ -73,6 +82,8 @@ pub struct Plan {
     pub batches: Vec<PlannedBatch>,
     /// What to do, in order.
     pub steps: Vec<WorkStep>,
+    /// What is shown of their order.
+    pub order: Option<OrderOfWork>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
     /// What is drawn from the shelf's lots, where the casting names them.
@@ -92,18 +103,27 @@ pub struct Plan {
     /// The seams as they come out, of thickened paste.
     #[noun(default)]
     pub seams: Vec<SeamSummary>,
+    /// The blocks that the part hangs by.
+    #[noun(default)]
+    pub mounts: Vec<MountSummary>,
+    /// How the part hangs, where the positions of its zones are given.
+    pub hangs: Option<Hang>,
+    /// Mass of what stays in the part.
     /// Mass of what stays in the part. With `vapour` and the needs' waste it is the mass of all that is mixed and cut.
     pub part_mass: Mass,
     /// What leaves the films before they cure, where the monomer of all resins is known.
     pub vapour: Option<Vapour>,
+    /// The air of the day, where the casting tells its room.
+    pub air: Option<AirOfDay>,
     /// What all of it costs, waste included, where prices are known.
     pub cost: Option<Money>,
     /// Materials whose price is not known, and which the cost therefore leaves out.
     #[noun(default)]
     pub without_price: Vec<String>,
-    /// Limits that are broken, the worst first.
+    /// Limits that are broken, the worst first, and of one severity first those that no change of one input cures. The worst
+    /// of them carry their smallest cure.
     pub findings: Vec<Finding>,
-    /// Limits that are kept, or set aside by a data sheet, with their margins.
+    /// Limits that are kept, or told and not judged, with their margins.
     pub kept: Vec<Finding>,
     /// What of the casting is given and changes nothing.
     #[noun(default)]
@@ -111,10 +131,13 @@ pub struct Plan {
     /// The law of cure of each resin, as far as its gel times or test cups are known, and what of them disagrees.
     #[noun(default)]
     pub cure_laws: Vec<CureLaw>,
-    /// Published rules that contradict each other where this plan had to take one: all of them, never an average.
+    /// Published rules that contradict each other where this plan had to take or judge one: all of them, never an average.
     pub conflicts: Vec<ConflictingRules>,
     /// What can hurt somebody.
     pub cautions: Vec<PlanCaution>,
+    /// What tests of this shop showed, each with what it stands in place of.
+    #[noun(default)]
+    pub shop_tests: Vec<TestedProperty>,
 }
 
 /// Whether to cast as planned.
@@ -139,6 +162,16 @@ impl Plan {
             Some(Severity::Advice) | None => Verdict::Yes,
         }
     }
+}
+
+/// The steps of a day and what is shown of their order.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DayOfWork {
+    /// What to do, in order.
+    pub steps: Vec<WorkStep>,
+    /// What is shown of it.
+    pub order: OrderOfWork,
 }
 
 /// A batch of the plan.
@@ -196,8 +229,12 @@ pub struct ZoneSummary {
     pub cure: Option<ZoneCure>,
     /// The laminate, where its resin's stiffness is known.
     pub shell: Option<Shell>,
-    /// The thin edge, where one is pulled.
+    /// The thin edge, where one leaves the mould.
     pub edge: Option<PulledEdge>,
+    /// The pour with the strands in it, where it has some.
+    pub poured: Option<FilledPour>,
+    /// How it curls and prints through, where its cure is known.
+    pub warp: Option<Warp>,
     /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
     pub contrast_ratio: Option<RelativeAmount>,
     /// Light that comes through, of a pour without powder or pigment.
@@ -212,13 +249,89 @@ impl Casting {
     /// × density of the filled mix; then the stated waste. Mixes of one recipe for one act go together and are
     /// split so that each cup is placed within the usable share of its gel time. The order is that of the
     /// layers; waits are the tack window, the gel of the layer beneath, drying of the release. What comes out is held
-    /// against [`Limits`](crate::limit::Limits).
+    /// against [`Limits`](crate::limit::Limits). What [`Casting::shop_tests`] showed takes the place of what the catalogue says.
     ///
     /// # Errors
     /// As [`Casting::check`]; unknown materials; a material without the property that an amount needs; a batch
     /// that no splitting can place in its gel time; `Cancelled`.
     #[question("plan.make", long)]
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
+        let (mut plan, ground) = self.planned(cancel)?;
+        let waits = waits(&plan);
+        ground.cure_the_worst(&self.as_tested()?.0, &mut plan.findings, &waits, cancel)?;
+        Ok(plan)
+    }
+
+    /// The least change of one input that cures a finding of this casting's plan, proved by planning again: rounded to what a
+    /// hand can set, bringing no finding as bad as the one it cures, and no more findings than there were.
+    ///
+    /// Each input that what is measured depends on is changed alone, as far as its range goes (a dose as far as its window), the
+    /// least harmful first ([`Lever`](crate::limit::Lever)); of the first that cures, the least change is found by bisection, as
+    /// what is measured goes one way with it. Findings of the same rule with the same value (two halves laid alike) are cured
+    /// together. Nothing where no one input cures it: then it takes two changes, or another part.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`]; [`ErrorKind::UnknownName`] for a finding that the plan does not have.
+    #[question("plan.smallest_cure", long)]
+    pub fn smallest_cure(
+        &self,
+        /// The name of the broken limit, as the plan's findings name it.
+        limit: &str,
+        /// Of what it is broken, where that is more than one thing; the first, if not said.
+        subject: Option<&str>,
+        cancel: Cancel<'_>,
+    ) -> Result<CureOfFinding> {
+        let (plan, ground) = self.planned(cancel)?;
+        ground.cure_of(
+            &self.as_tested()?.0,
+            &plan.findings,
+            limit,
+            subject,
+            &waits(&plan),
+            cancel,
+        )
+    }
+
+    /// Lays out the day alone: the steps on the clock and what is shown of their order, as [`Casting::plan`] does, without
+    /// heat, part, findings.
+    ///
+    /// Activities are the steps, each of one pair of hands; waits are drying, the opening of the tack window, gel of the layer
+    /// beneath; windows are the closing of the tack window, the green stage of a laminate, the open time of a paste. The order
+    /// is found by branch and bound with proof (`gelwright-schedule`): done as early as can be, then with the most left before
+    /// the tightest window, then with the mould closed early. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
+    /// two people.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`].
+    #[question("plan.day", long)]
+    pub fn day_of_work(&self, cancel: Cancel<'_>) -> Result<DayOfWork> {
+        cancel.check()?;
+        self.check()?;
+        let catalogue = self.catalogue()?;
+        let (tested, _) = self.as_tested()?;
+        let job = Job::new(&tested, &catalogue)?;
+        let mut cups = job.cups()?;
+        let batches = job.batches(&cups)?;
+        let mut timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
+        cure_the_day(&job, &mut timed, cancel)?;
+        Ok(DayOfWork {
+            steps: timed.steps,
+            order: timed.order,
+        })
+    }
+}
+
+impl Casting {
+    /// As [`Casting::plan`], without looking for the smallest cure of its worst findings: a part of the time, for who plans
+    /// many times over.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`].
+    pub fn plan_without_cures(&self, cancel: Cancel<'_>) -> Result<Plan> {
+        Ok(self.planned(cancel)?.0)
+    }
+
+    fn planned(&self, cancel: Cancel<'_>) -> Result<(Plan, Ground)> {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
@@ -227,60 +340,152 @@ impl Casting {
             layout::named(self, &catalogue),
             layout::mixes(self, &catalogue).map(|_| ()),
         ])?;
-        let (sized, sizes) = sized::sized(self)?;
-        let mut job = Job::new(&sized, &catalogue)?;
-        job.sizes = sizes;
-        let mut cups = job.cups()?;
-        let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches)?;
-        zone_cure::agrees(&job, &timed)?;
-        let needs = needs::needs(&job, &cups, &batches)?;
-        let part = part::part(&job)?;
-        let heat = exotherm::exotherms(&job, &cups, &batches, &timed, cancel)?;
-        let cure = zone_cure::cures(&job, &limits, &timed, &heat.zones, &heat.histories, cancel)?;
-        let without_effect = without_effect::of(&job, &needs, &part, &heat, &cure)?;
-        let measured = part
-            .measured
-            .into_iter()
-            .chain(heat.measured)
-            .chain(cure.measured)
-            .collect();
-        let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
+        let (tested, shop_tests) = self.as_tested()?;
+        let mut job = Job::new(&tested, &catalogue)?;
+        job.sizes = sized::sized(self)?.1;
+        let laws = exotherm::calibrated(&job, cancel)?;
+        let mut worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
+        cure_the_day(&job, &mut worked.timed, cancel)?;
+        let mut plan = worked.plan(&job)?;
+        plan.shop_tests = shop_tests;
+        drop(job);
+        Ok((
+            plan,
+            Ground {
+                catalogue,
+                limits,
+                laws,
+            },
+        ))
+    }
+}
+
+/// How much longer than planned each zone must stay in the mould, of those whose cure is computed.
+fn waits(plan: &Plan) -> Vec<ZoneWait> {
+    let Some(demould) = plan.steps.iter().find(|s| s.work == Work::Demould) else {
+        return vec![];
+    };
+    let of = |z: &ZoneSummary| {
+        let cure = z.cure.as_ref()?;
+        Some(ZoneWait {
+            zone: z.zone.clone(),
+            wait: cure.ready.map(|t| t.since(demould.start).si()),
+        })
+    };
+    plan.zones.iter().filter_map(of).collect()
+}
+
+/// A casting worked through: what a plan is put together from.
+pub(super) struct Worked {
+    cups: Vec<Cup>,
+    batches: Vec<Batch>,
+    timed: Timetable,
+    needs: Vec<Need>,
+    part: part::PartAsMade,
+    heat: exotherm::Exotherms,
+    cure: zone_cure::ZoneCures,
+    air: Option<AirOfDay>,
+    pub(super) checked: checks::Checked,
+}
+
+/// Works a casting through, its heat as far as is asked.
+pub(super) fn worked(
+    job: &Job,
+    limits: &Limits,
+    laws: &Laws,
+    extent: Extent<'_>,
+    cancel: Cancel<'_>,
+) -> Result<Worked> {
+    let mut cups = job.cups()?;
+    let batches = job.batches(&cups)?;
+    let timed = steps::timetable(job, &mut cups, &batches, cancel)?;
+    zone_cure::agrees(job, &timed)?;
+    let needs = needs::needs(job, &cups, &batches)?;
+    let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;
+    let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
+    let mut part = part::part(job, limits, &timed, &heat.histories)?;
+    let (air, of_the_air) = air::air(job, &cups, &timed)?;
+    let measured = std::mem::take(&mut part.measured)
+        .into_iter()
+        .chain(std::mem::take(&mut heat.measured))
+        .chain(std::mem::take(&mut cure.measured))
+        .collect();
+    let findings = std::mem::take(&mut cure.findings)
+        .into_iter()
+        .chain(std::mem::take(&mut part.findings))
+        .chain(of_the_air)
+        .collect();
+    let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings)?;
+    Ok(Worked {
+        cups,
+        batches,
+        timed,
+        needs,
+        part,
+        heat,
+        cure,
+        air,
+        checked,
+    })
+}
+
+impl Worked {
+    fn plan(self, job: &Job) -> Result<Plan> {
+        let casting = job.casting;
+        let Worked {
+            cups,
+            batches,
+            timed,
+            needs,
+            part,
+            heat,
+            cure,
+            air,
+            checked,
+        } = self;
+        let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
         let (cost, without_price) = needs::cost(&needs)?;
-        let from_stockroom = stockroom::draw(&job, &cups, &batches, &needs)?;
-        let good_parts = stockroom::costs(&job, &timed.steps, cost)?;
+        let from_stockroom = stockroom::draw(job, &cups, &batches, &needs)?;
+        let good_parts = stockroom::costs(job, &timed.steps, cost)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
             .into_iter()
             .zip(part.zones)
             .zip(heat.zones)
             .zip(cure.zones)
-            .zip(&job.sizes)
-            .map(|((((amounts, made), exotherm), cure), sizes)| {
+            .enumerate()
+            .map(|(i, (((amounts, made), exotherm), cure))| {
+                let sizes = job.sizes.get(i).map_or_else(Vec::new, ZoneSizes::all);
                 ZoneSummary::of(amounts, made, exotherm, cure, sizes)
             })
             .collect();
+        let mut conflicts = checks::conflicts(job);
+        conflicts.extend(checked.conflicts);
         Ok(Plan {
             version: PLAN_VERSION,
-            casting: self.name.clone(),
-            note: self.note.clone(),
-            units: self.shop.units,
-            bench: self.shop.bench.clone(),
-            temperature: self.shop.temperature,
-            humidity: self.shop.humidity,
+            casting: casting.name.clone(),
+            note: casting.note.clone(),
+            units: casting.shop.units,
+            bench: casting.shop.bench.clone(),
+            temperature: casting.shop.temperature,
+            humidity: casting.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
             drawn: from_stockroom.drawn,
             orders: from_stockroom.orders,
             good_parts,
-            clamping: self.clamping.clone(),
-            consumables: consumables::of(&job, &cups),
-            cautions: cautions::cautions(&job, &timed)?,
-            batches: planned_batches(&job, &cups, batches, &timed, heat.cups),
+            clamping: casting.clamping.clone(),
+            consumables: consumables::of(job, &cups),
+            cautions: cautions::cautions(job, &timed)?,
+            batches: planned_batches(job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
+            order: Some(timed.order),
             zones,
             seams: part.seams,
+            mounts: part.mounts,
+            hangs: part.hangs,
             part_mass: job.part_mass(),
             vapour: job.vapour(),
+            air,
             needs,
             cost,
             without_price,
@@ -288,9 +493,19 @@ impl Casting {
             kept: checked.kept,
             without_effect,
             cure_laws: heat.laws,
-            conflicts: checks::conflicts(&job),
+            conflicts,
+            shop_tests: vec![],
         })
     }
+}
+
+/// The least harmful change of a day that cannot keep its windows.
+fn cure_the_day(job: &Job, timed: &mut Timetable, cancel: Cancel<'_>) -> Result<()> {
+    if timed.order.proof == OrderProof::WindowsBroken {
+        let tried = day_cure::of(job.casting, job.catalogue, cancel)?;
+        (timed.order.cure, timed.order.tried) = (tried.cure, Some(tried.count));
+    }
+    Ok(())
 }
 
 /// The batches with their hours, in the order of mixing.
@@ -334,11 +549,11 @@ impl ZoneSummary {
         made: ZoneAsMade,
         exotherm: Option<ZoneExotherm>,
         cure: Option<ZoneCure>,
-        sizes: &ZoneSizes,
+        sizes: Vec<ZoneSize>,
     ) -> Self {
         ZoneSummary {
             zone: amounts.zone,
-            sizes: sizes.all(),
+            sizes,
             thickness: amounts.thickness,
             cured_thickness: amounts.cured_thickness,
             vapour: amounts.vapour,
@@ -348,6 +563,8 @@ impl ZoneSummary {
             cure,
             shell: made.shell,
             edge: made.edge,
+            poured: made.poured,
+            warp: made.warp,
             contrast_ratio: made.contrast_ratio,
             light_through: made.light_through,
         }

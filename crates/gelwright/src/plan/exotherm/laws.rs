@@ -42,8 +42,11 @@ impl CureLaw {
     }
 }
 
+/// By material id.
+pub(in crate::plan) type Laws = BTreeMap<String, Calibration>;
+
 /// The law of each resin that a recipe takes with a catalyst, as far as its gel times or test cups are known.
-pub(in super::super) fn calibrated(job: &Job, cancel: Cancel<'_>) -> Result<BTreeMap<String, Calibration>> {
+pub(in crate::plan) fn calibrated(job: &Job, cancel: Cancel<'_>) -> Result<Laws> {
     let cups = job.casting.cup_tests.keys().map(|r| ("cup_tests", r));
     let films = job.casting.film_tests.keys().map(|r| ("film_tests", r));
     for (list, resin) in cups.chain(films) {

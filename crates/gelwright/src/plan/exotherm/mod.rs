@@ -16,7 +16,7 @@ pub use zone::ZoneExotherm;
 pub use zone_band::ZoneBand;
 
 pub(super) use drawn::{Films, drawn};
-pub(super) use laws::{DEMOULD_CURE, calibrated, dose_of};
+pub(super) use laws::{DEMOULD_CURE, Laws, calibrated, dose_of};
 pub(super) use zone::History;
 
 use super::job::{Cup, Job};
@@ -40,20 +40,36 @@ pub(super) struct Exotherms {
     pub(super) histories: Vec<Option<Vec<History>>>,
 }
 
+/// How much of the heat is followed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Extent<'z> {
+    /// Cups left standing and zones, and how sure they are.
+    Everything,
+    /// What findings rest on: the zones, without their bands.
+    Zones,
+    /// Only these zones, without their bands.
+    Only(&'z [String]),
+    /// None of it.
+    Nothing,
+}
+
 pub(super) fn exotherms(
     job: &Job,
     cups: &[Cup],
     batches: &[Batch],
     timed: &Timetable,
+    laws: &Laws,
+    extent: Extent<'_>,
     cancel: Cancel<'_>,
 ) -> Result<Exotherms> {
-    let laws = calibrated(job, cancel)?;
     let drawn = Drawn::default();
     let mut measures = Vec::new();
     let mut bodies = Bodies::default();
     let mut of_cups = Vec::with_capacity(cups.len());
     for (cup, batch) in cups.iter().zip(batches) {
-        let law = laws.get(job.mixes[cup.recipe.as_str()].resin().id.as_str());
+        let law = laws
+            .get(job.mixes[cup.recipe.as_str()].resin().id.as_str())
+            .filter(|_| extent == Extent::Everything);
         let standing = match law {
             Some(law) => left_standing(job, cup, batch, law).map_err(|e| e.within(&cup.name))?,
             None => None,
@@ -66,7 +82,12 @@ pub(super) fn exotherms(
     let mut of_zones = Vec::with_capacity(job.casting.zones.len());
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let Some(laid) = laid_on(job, &zone.name, (cups, batches), timed, &laws).map_err(at)? else {
+        let followed = match extent {
+            Extent::Nothing => None,
+            Extent::Only(zones) if !zones.contains(&zone.name) => None,
+            _ => laid_on(job, &zone.name, (cups, batches), timed, laws).map_err(at)?,
+        };
+        let Some(laid) = followed else {
             of_zones.push(None);
             continue;
         };
@@ -106,6 +127,7 @@ pub(super) fn exotherms(
         // Zones that are walled alike are as sure as each other.
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
+            None if extent != Extent::Everything => None,
             None => zone_band::band(job, zone, (&laid, timed), (&e, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));

@@ -8,7 +8,7 @@ use super::super::job::{Cup, Job};
 use super::super::layout::{Act, Item};
 use super::super::steps::Timetable;
 use super::EMISSIVITY;
-use super::laws::{cure_of, thermal};
+use super::laws::{Laws, cure_of, thermal};
 use super::zone_band::ZoneBand;
 use crate::calibrate::{Calibration, DrawnLaw};
 use crate::cure::{CuringModulus, Kinetics, SchedulePoint, Vitrified};
@@ -127,7 +127,7 @@ pub(super) fn laid_on<'a>(
     zone: &str,
     (cups, batches): (&[Cup], &[Batch]),
     timed: &Timetable,
-    laws: &'a BTreeMap<String, Calibration>,
+    laws: &'a Laws,
 ) -> Result<Option<Laid<'a>>> {
     let items: Vec<(usize, &Item)> = job
         .items
