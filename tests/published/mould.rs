@@ -111,12 +111,12 @@ fn traps_that_give_a_wrong_volume_elsewhere() {
     assert!(m.volume.is_none() && m.notes.iter().any(|n| n.contains("no volume without a cap")));
 }
 
-/// Independent mesh library: half of a sphere of 20 480 faces, open and capped.
+/// Independent mesh library: half of a sphere of 20 480 faces, open and capped; within half a unit of its last digit.
 #[test]
 fn an_open_half_mould_is_measured_to_its_rim() {
     let half = upper(&icosphere(5));
     let m = exact(half.clone()).unwrap();
-    near(m.area.value().si(), 6.281_306_73, 2e-9);
+    near(m.area.value().si(), 6.281_306_73, 1e-9);
     assert!(m.volume.is_none() && m.rims.len() == 1 && !m.closed);
     // The rim is a polygon in the circle.
     near(m.rim_length.si(), 2.0 * PI, 2e-4);
@@ -124,7 +124,7 @@ fn an_open_half_mould_is_measured_to_its_rim() {
         .unwrap()
         .measure(&reading(true), Cancel::NEVER)
         .unwrap();
-    near(volume(&m), 2.093_262_47, 2e-9);
+    near(volume(&m), 2.093_262_47, 3e-9);
     near(m.area.value().si() + m.capped.unwrap().si(), 9.421_899_13, 2e-9);
     assert!(m.rims[0].off_plane.si() < 1e-12);
 }

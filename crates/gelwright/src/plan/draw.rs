@@ -131,7 +131,7 @@ impl Drawing {
     pub(crate) fn new(casting: &Casting, openness: Openness, cancel: Cancel<'_>) -> Result<Self> {
         cancel.check()?;
         casting.check()?;
-        let (casting, ..) = casting.as_made()?;
+        let (casting, _) = casting.as_tested()?;
         let casting = &casting;
         let catalogue = casting.catalogue()?;
         let limits = casting.limits()?;

@@ -258,7 +258,7 @@ impl Casting {
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
         let (mut plan, ground) = self.planned(cancel)?;
         let waits = waits(&plan);
-        ground.cure_the_worst(&self.as_made()?.0, &mut plan.findings, &waits, cancel)?;
+        ground.cure_the_worst(&self.as_tested()?.0, &mut plan.findings, &waits, cancel)?;
         Ok(plan)
     }
 
@@ -283,7 +283,7 @@ impl Casting {
     ) -> Result<CureOfFinding> {
         let (plan, ground) = self.planned(cancel)?;
         ground.cure_of(
-            &self.as_made()?.0,
+            &self.as_tested()?.0,
             &plan.findings,
             limit,
             subject,
@@ -308,8 +308,8 @@ impl Casting {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
-        let (made, ..) = self.as_made()?;
-        let job = Job::new(&made, &catalogue)?;
+        let (tested, _) = self.as_tested()?;
+        let job = Job::new(&tested, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let mut timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
@@ -322,13 +322,6 @@ impl Casting {
 }
 
 impl Casting {
-    /// With what was tested and measured in place of what was typed.
-    pub(super) fn as_made(&self) -> Result<(Casting, Vec<TestedProperty>, Vec<ZoneSizes>)> {
-        let (tested, shop_tests) = self.as_tested()?;
-        let (made, sizes) = sized::sized(&tested)?;
-        Ok((made.into_owned(), shop_tests, sizes))
-    }
-
     /// As [`Casting::plan`], without looking for the smallest cure of its worst findings: a part of the time, for who plans
     /// many times over.
     ///
@@ -347,9 +340,9 @@ impl Casting {
             layout::named(self, &catalogue),
             layout::mixes(self, &catalogue).map(|_| ()),
         ])?;
-        let (made, shop_tests, sizes) = self.as_made()?;
-        let mut job = Job::new(&made, &catalogue)?;
-        job.sizes = sizes;
+        let (tested, shop_tests) = self.as_tested()?;
+        let mut job = Job::new(&tested, &catalogue)?;
+        job.sizes = sized::sized(self)?.1;
         let laws = exotherm::calibrated(&job, cancel)?;
         let mut worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
         cure_the_day(&job, &mut worked.timed, cancel)?;
@@ -460,8 +453,9 @@ impl Worked {
             .zip(part.zones)
             .zip(heat.zones)
             .zip(cure.zones)
-            .zip(&job.sizes)
-            .map(|((((amounts, made), exotherm), cure), sizes)| {
+            .enumerate()
+            .map(|(i, (((amounts, made), exotherm), cure))| {
+                let sizes = job.sizes.get(i).map_or_else(Vec::new, ZoneSizes::all);
                 ZoneSummary::of(amounts, made, exotherm, cure, sizes)
             })
             .collect();
@@ -555,11 +549,11 @@ impl ZoneSummary {
         made: ZoneAsMade,
         exotherm: Option<ZoneExotherm>,
         cure: Option<ZoneCure>,
-        sizes: &ZoneSizes,
+        sizes: Vec<ZoneSize>,
     ) -> Self {
         ZoneSummary {
             zone: amounts.zone,
-            sizes: sizes.all(),
+            sizes,
             thickness: amounts.thickness,
             cured_thickness: amounts.cured_thickness,
             vapour: amounts.vapour,

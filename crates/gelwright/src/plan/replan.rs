@@ -127,8 +127,8 @@ impl Casting {
             ));
         }
         let catalogue = self.catalogue()?;
-        let (made, ..) = self.as_made()?;
-        let casting = &made;
+        let (tested, _) = self.as_tested()?;
+        let casting = &tested;
         let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;

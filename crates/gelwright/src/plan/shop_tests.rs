@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::casting::{Casting, ZoneLayer};
 use super::layout;
+use super::sized;
 use crate::error::{Error, Result};
 use crate::flow::{self, YieldLaw, YieldReading, YieldTest};
 use crate::laminate::BentBar;
@@ -294,9 +295,10 @@ impl Casting {
         panel.map(CoatedPanel::vapour_lost).transpose()
     }
 
-    /// The casting with what tests of its recipes showed in the place of what was assumed, and what all of its tests came to.
+    /// The casting with its measured zones' sizes, and with what tests of its recipes showed in the place of what was assumed;
+    /// what all of its tests came to.
     pub(super) fn as_tested(&self) -> Result<(Casting, Vec<TestedProperty>)> {
-        let mut made = self.clone();
+        let mut made = sized::sized(self)?.0.into_owned();
         let mut told = Vec::new();
         if self.shop_tests.is_empty() {
             return Ok((made, told));

@@ -277,7 +277,7 @@ mod tests {
             &nothing,
             ErrorKind::OutOfRange,
             "zones[2].measured.template.square",
-            "above",
+            "more than 0 g",
         );
         let huge = TEMPLATE.replace("7.8 g", "78 kg");
         refused(&huge, ErrorKind::OutOfRange, "zones[2].area", "100 m^2");
