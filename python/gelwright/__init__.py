@@ -48,6 +48,7 @@ __all__ = [
     "quantity",
     "source",
     "spread_sampling",
+    "stock",
     "units",
 ]
 
@@ -64,6 +65,7 @@ if TYPE_CHECKING:
     from . import plan as plan
     from . import quantity as quantity
     from . import source as source
+    from . import stock as stock
     from .card import *  # noqa: F403
     from .cure import *  # noqa: F403
     from .flow import *  # noqa: F403

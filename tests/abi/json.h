@@ -242,26 +242,6 @@ static char *json_copy(const json *value) {
     return copy;
 }
 
-/* A text as a JSON string, to be freed. */
-static char *json_quote(const char *text) {
-    char *quoted = (char *)json_memory(6 * strlen(text) + 3);
-    char *out = quoted;
-    *out++ = '"';
-    for (; *text != '\0'; text++) {
-        const unsigned char c = (unsigned char)*text;
-        if (c == '"' || c == '\\') {
-            *out++ = '\\';
-            *out++ = *text;
-        } else if (c < 0x20) {
-            out += sprintf(out, "\\u%04x", c);
-        } else {
-            *out++ = *text;
-        }
-    }
-    *out = '"';
-    return quoted;
-}
-
 /* A whole file, to be freed; NULL if it can not be read. */
 static char *json_file(const char *path) {
     FILE *file = fopen(path, "rb");

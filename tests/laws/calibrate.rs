@@ -126,7 +126,7 @@ fn a_fit_returns_the_constants_of_its_own_forecast() {
         for (c, mass) in [(20.0, 0.1), (30.0, 0.1), (25.0, 0.01)] {
             let seen = by_law(&made, c, 1.5, mass);
             cups.push(CupTest {
-                gel_time: about(seen.gel_time.si(), 2e-3),
+                gel_time: Some(about(seen.gel_time.si(), 2e-3)),
                 gel_to_peak: Some(about(seen.gel_to_peak.si(), 2e-3)),
                 peak_temperature: Some(
                     Spread::new(seen.peak_temperature, Distribution::Normal(0.1)).unwrap(),

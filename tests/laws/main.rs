@@ -7,6 +7,7 @@ mod cure;
 mod data;
 #[cfg(feature = "proptest")]
 mod door;
+mod fit;
 mod flow;
 mod heat;
 mod laminate;

@@ -245,3 +245,36 @@ fn the_smallest_batch_is_where_the_tolerance_is_met() {
         assert!((all / 0.10 - 1.0).abs() < tolerance, "{:?}: {all}", way.by);
     }
 }
+
+/// What a film loses is never more than the monomer there is, and its band holds it; more monomer never loses less.
+#[cfg(feature = "proptest")]
+mod vapour {
+    use gelwright::mix::{ApplicationMethod, AppliedFilm, FilmKind};
+    use gelwright::quantity::{Mass, MassFraction, Quantity};
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn no_more_is_lost_than_the_monomer_there_is(
+            gel_coat in any::<bool>(), method in 0usize..5, waxed in any::<bool>(), grams in 0.0f64..1e4, h in 0.0f64..=1.0
+        ) {
+            use ApplicationMethod::{Brush, ClosedPour, OpenPour, Roller, Spray};
+            let film = |h: f64| AppliedFilm {
+                kind: if gel_coat { FilmKind::GelCoat } else { FilmKind::Resin },
+                method: [Brush, Roller, Spray, OpenPour, ClosedPour][method],
+                mass: Mass::from_si(1e-3 * grams).unwrap(),
+                monomer: MassFraction::new(h).unwrap(),
+                waxed,
+                area: None,
+                open: None,
+                weighed: None,
+            };
+            let v = film(h).vapour().unwrap();
+            let there_is = 1e-3 * grams * h;
+            prop_assert!(0.0 <= v.low.si() && v.low <= v.lost && v.lost <= v.high);
+            prop_assert!(v.high.si() <= there_is * (1.0 + 1e-12));
+            let less = film(0.9 * h).vapour().unwrap();
+            prop_assert!(less.lost.si() <= v.lost.si());
+        }
+    }
+}

@@ -194,6 +194,21 @@ proptest! {
         prop_assert_eq!(a.findings.len(), b.findings.len());
     }
 
+    /// What is mixed and cut is part, waste and vapour, whatever the casting.
+    #[test]
+    fn mass_in_is_part_and_waste_and_vapour(casting in castings()) {
+        let Ok(plan) = casting.plan(Cancel::NEVER) else { return Ok(()) };
+        let sum = |of: fn(&gelwright::plan::Need) -> Mass| plan.needs.iter().map(|n| of(n).si()).sum::<f64>();
+        let (all, waste, vapour) = (sum(|n| n.mass), sum(|n| n.waste), sum(|n| n.vapour));
+        prop_assert!((all - plan.part_mass.si() - waste - vapour).abs() <= 1e-12 * all);
+        let told = plan.vapour.as_ref().unwrap();
+        prop_assert!((told.lost.si() - vapour).abs() <= 1e-12 * all && told.high <= told.there_was);
+        for z in &plan.zones {
+            let (laid, cured) = (z.thickness.unwrap(), z.cured_thickness.unwrap());
+            prop_assert!(cured < laid, "what has lost monomer and shrunk is thinner");
+        }
+    }
+
     /// What is needed is what the batches take, and splitting into cups loses nothing.
     #[test]
     fn needs_are_the_sum_of_the_batches_and_cups_lose_nothing(casting in castings()) {

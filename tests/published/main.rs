@@ -33,5 +33,6 @@ mod mix_heat;
 mod mix_measurement;
 mod mix_peroxide;
 mod mix_stoichiometry;
+mod mix_vapour;
 mod plan;
 mod units;

@@ -21,7 +21,9 @@ pub mod propagate;
 pub mod quantity;
 pub mod question;
 pub mod random;
+pub mod reliability;
 pub mod sample;
+pub mod sensitivity;
 pub mod source;
 pub mod uncertain;
 

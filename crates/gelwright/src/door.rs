@@ -31,8 +31,10 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::light::QUESTIONS,
     crate::heat::QUESTIONS,
     crate::calibrate::QUESTIONS,
+    crate::stock::QUESTIONS,
     crate::limit::QUESTIONS,
     crate::plan::QUESTIONS,
+    crate::risk::QUESTIONS,
     crate::card::QUESTIONS,
 ];
 

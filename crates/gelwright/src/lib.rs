@@ -2,7 +2,7 @@
 //! catalyst today, how long each batch stays workable, what breaks a limit and from which source.
 //!
 //! Data flows one way: [`quantity`], [`source`] → [`material`] → [`mix`] → [`cure`], [`flow`], [`laminate`], [`light`] →
-//! [`heat`] → [`calibrate`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
+//! [`heat`] → [`calibrate`], [`stock`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
 //! nouns in these rooms
 //! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
 #![forbid(unsafe_code)]
@@ -21,13 +21,17 @@ pub mod material;
 pub mod mix;
 pub mod plan;
 mod ranges;
+pub mod risk;
 #[cfg(feature = "proptest")]
 pub mod strategies;
 
 pub use gelwright_base::{
     Cancel, Error, ErrorKind, Noun, Property, Result, Source, Standing, Why, cancel, constants, document,
-    error, noun, propagate, quantity, question, random, source, uncertain,
+    error, noun, propagate, quantity, question, random, reliability, sensitivity, source, uncertain,
 };
+
+/// The shelf over time: lots, packages, cut lists, what parts cost.
+pub use gelwright_stock as stock;
 
 use gelwright_base::{check, cores, numeric, sample};
 

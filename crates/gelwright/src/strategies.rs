@@ -287,6 +287,8 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 waste,
                 pace,
                 stock: BTreeMap::new(),
+                stockroom: None,
+                costing: None,
                 source: BTreeMap::new(),
                 material: BTreeMap::new(),
                 limit: vec![],
@@ -329,6 +331,7 @@ fn zone_layers() -> impl Strategy<Value = (f64, Vec<ZoneLayer>)> + Clone {
                 recipe: "fill".into(),
                 volume: None,
                 thickness: Some(known(t)),
+                closed: false,
             })
         }));
         (area, layers)

@@ -19,6 +19,9 @@ const CARGO_FUZZ: &str = "0.13.2";
 /// An input that takes longer than this, in seconds, is a find.
 const LONGEST: u32 = 30;
 
+/// So many draws from the stock are killed.
+const KILLS: u32 = 300;
+
 const HELP: &str =
     "cargo xtask hard [fuzz | unit_text | door | casting | kills | draws ..] [--minutes N] [--keep]";
 
@@ -74,7 +77,7 @@ pub(crate) fn hard(root: &Path, words: &[&str]) -> Outcome {
         }
     }
     if wanted.has("kills") {
-        told.push(kills::kills(root, wanted.minutes));
+        told.push(kills::kills(root, KILLS));
     }
     if wanted.has("draws") {
         told.push(draws(root, wanted.minutes));
@@ -385,6 +388,32 @@ fn draws(root: &Path, minutes: u64) -> Told {
     const CASES: &str = "2048";
     let begun = Instant::now();
     let mut rounds = 0;
+    nice(root, cargo())
+        .args([
+            "test",
+            "--quiet",
+            "--jobs",
+            "1",
+            "--package",
+            "gelwright-base",
+            "--lib",
+        ])
+        .args(["--", "reliability"])
+        .env("RELIABILITY_SEEDS", "200")
+        .go()?;
+    nice(root, cargo())
+        .args([
+            "test",
+            "--quiet",
+            "--jobs",
+            "1",
+            "--package",
+            "gelwright",
+            "--lib",
+        ])
+        .args(["--", "plan::draw"])
+        .env("RISK_PLANS", "200")
+        .go()?;
     while rounds == 0 || begun.elapsed() < Duration::from_secs(60 * minutes) {
         nice(root, cargo())
             .args([

@@ -81,8 +81,8 @@ impl Stock {
         ))
     }
 
-    fn draw(&self) -> Command {
-        self.run(&["draw", &self.casting.display().to_string()])
+    fn draw(&self, key: &str) -> Command {
+        self.run(&["draw", &self.casting.display().to_string(), key])
     }
 
     fn books(&self) -> Result<Books, String> {
@@ -111,12 +111,12 @@ impl Stock {
 
     /// What a plan needs, as an empty shelf says.
     fn needs(&self) -> Result<Grams, String> {
-        let (code, said) = self.says(&["draw", &self.casting.display().to_string()])?;
+        let (code, said) = self.says(&["draw", &self.casting.display().to_string(), "empty shelf"])?;
         let needs: Grams = said
             .lines()
             .filter_map(|l| {
                 let mut words = l.strip_prefix("short: ")?.split_whitespace();
-                Some((words.next()?.to_owned(), words.nth(1)?.parse().ok()?))
+                Some((words.next()?.to_owned(), words.next()?.parse().ok()?))
             })
             .collect();
         if code == Some(3) && needs.len() > 1 {
@@ -191,8 +191,14 @@ struct Tally {
     drawn: u32,
 }
 
-pub(crate) fn kills(root: &Path, minutes: u64) -> Result<String, String> {
+/// Kills so many draws.
+pub(crate) fn kills(root: &Path, wanted: u32) -> Result<String, String> {
     native::install(root, &root.join("target/abi/install"), Build::Checked)?;
+    killed(root, wanted)
+}
+
+/// The same with the library that is installed.
+pub(crate) fn killed(root: &Path, wanted: u32) -> Result<String, String> {
     let stock = Stock {
         program: native::inventory_program(root)?,
         file: root.join("target/hard/stock.db"),
@@ -203,12 +209,11 @@ pub(crate) fn kills(root: &Path, minutes: u64) -> Result<String, String> {
     let begun = Instant::now();
     let needs = stock.needs()?;
     let usual = begun.elapsed();
-    say(&format!("killing {} for {minutes} min", stock.program.display()));
+    say(&format!("killing {} {wanted} times", stock.program.display()));
     let mut tally = Tally::default();
-    while begun.elapsed() < Duration::from_secs(60 * minutes) {
+    while tally.killed < wanted {
         stock.fill(&needs)?;
-        while one(&stock, &needs, usual, &mut tally)? && begun.elapsed() < Duration::from_secs(60 * minutes) {
-        }
+        while one(&stock, &needs, usual, &mut tally)? && tally.killed < wanted {}
     }
     let told = format!(
         "kills: {} draws, {} killed, {} of them within their transaction; {} were drawn wholly, the others not at all",
@@ -226,8 +231,9 @@ pub(crate) fn kills(root: &Path, minutes: u64) -> Result<String, String> {
 /// Draws once and kills it somewhere, or too late; false once the shelf is short.
 fn one(stock: &Stock, needs: &Grams, usual: Duration, tally: &mut Tally) -> Result<bool, String> {
     let before = stock.books()?;
+    let key = format!("draw {}", tally.finished + tally.killed);
     let mut child = stock
-        .draw()
+        .draw(&key)
         .stdout(Stdio::null())
         .stderr(Stdio::null())
         .spawn()
@@ -256,6 +262,19 @@ fn one(stock: &Stock, needs: &Grams, usual: Duration, tally: &mut Tally) -> Resu
             stock.file.display()
         )
     })?;
+    // The same key again draws what was not drawn, and nothing twice.
+    let again = stock
+        .says(&["draw", &stock.casting.display().to_string(), &key])?
+        .0;
+    let twice = all_or_nothing(&after, &stock.books()?, needs)?;
+    if drawn && twice {
+        return Err(format!("'{key}' was drawn twice"));
+    }
+    if !drawn && again == Some(0) && !twice {
+        return Err(format!(
+            "'{key}' was killed before anything was drawn, and is taken as drawn"
+        ));
+    }
     match code {
         Some(0) if !drawn => {
             return Err("a draw said that it was done, and its needs are still in the stock".into());

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use crate::run::{Run, files, find, read, say, write};
-use crate::{Outcome, Sheet};
+use crate::{Outcome, Sheet, kills};
 
 const STRICT: [&str; 6] = ["-Wall", "-Wextra", "-Wpedantic", "-Werror", "-g", "-O1"];
 
@@ -339,10 +339,10 @@ fn inventory(root: &Path) -> Outcome {
         print!("{text}");
         Ok::<_, String>((printed.status.code(), text))
     };
-    let draw = ["draw", &casting.display().to_string()].map(str::to_owned);
-    let draw = [draw[0].as_str(), draw[1].as_str()];
+    let casting = casting.display().to_string();
+    let draw = |key: &str| run(&["draw", &casting, key, "2026-11-28"]);
     // An empty shelf: everything is short, and what is short says how much is needed.
-    let (code, wanted) = run(&draw)?;
+    let (code, wanted) = draw("first")?;
     if code != Some(3) {
         return Err("an empty shelf should be short".into());
     }
@@ -350,29 +350,41 @@ fn inventory(root: &Path) -> Outcome {
         let words: Vec<&str> = line.split_whitespace().collect();
         let (material, grams) = (
             words[0],
-            words[2].parse::<f64>().map_err(|e| format!("{line}: {e}"))?,
+            words[1].parse::<f64>().map_err(|e| format!("{line}: {e}"))?,
         );
         // Two lots that together hold the need once and a half.
-        for (lot, part) in [("lot 1", 0.6), ("lot 2", 0.9)] {
+        for (lot, part, expires) in [("lot 1", 0.9, "2027-06-30"), ("lot 2", 0.6, "2027-01-31")] {
             let grams = (part * grams + 0.1).to_string();
-            if run(&["add", material, lot, &grams])?.0 != Some(0) {
+            if run(&["add", material, lot, &grams, expires])?.0 != Some(0) {
                 return Err(format!("{material} can not be put on the shelf"));
             }
         }
     }
-    let (code, drawn) = run(&draw)?;
-    if code != Some(0) || !drawn.contains("drawn for") {
+    let (code, drawn) = draw("first")?;
+    if code != Some(0) || !drawn.contains("drawn under") {
         return Err("a full shelf should give the plan what it needs".into());
     }
     let before = run(&[])?.1;
-    let (code, second) = run(&draw)?;
+    // The lot that expires first goes first: it is empty, and the other is not.
+    let left = |lot: &str| {
+        let of_lot = before.lines().filter(|l| l.contains(lot));
+        of_lot.map(|l| l.contains("  0.0 g")).collect::<Vec<_>>()
+    };
+    if !left("lot 2").iter().all(|empty| *empty) || left("lot 1").iter().any(|empty| *empty) {
+        return Err("the lot that expires first should go first".into());
+    }
+    let (code, again) = draw("first")?;
+    if code != Some(0) || !again.contains("already drawn") || run(&[])?.1 != before {
+        return Err("what was drawn under a key should not be drawn again".into());
+    }
+    let (code, second) = draw("second")?;
     if code != Some(3) || !second.contains("are missing") || run(&[])?.1 != before {
         return Err("a shelf that is short should stay as it was".into());
     }
-    let (code, _) = run(&["draw", "no such file"])?;
-    if code == Some(1) {
-        Ok(())
-    } else {
-        Err("a casting that is not there should fail".into())
+    let (code, _) = run(&["draw", "no such file", "third"])?;
+    if code != Some(1) {
+        return Err("a casting that is not there should fail".into());
     }
+    println!("{}", kills::killed(root, 20)?);
+    Ok(())
 }

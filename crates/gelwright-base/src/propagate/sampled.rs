@@ -1,5 +1,7 @@
 //! What samples of a model say.
 
+use crate::sensitivity::{Answers, indices};
+
 /// A number found by sampling, and how far off it may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settling {
@@ -49,10 +51,7 @@ pub(super) struct Samples<'a> {
 impl Sampled {
     /// What they say; of each input with a spread its first-order and its total index, where those were run.
     ///
-    /// Sources: JCGM 101:2008, 7.5 to 7.7. Indices: M. J. W. Jansen, Analysis of variance designs for model output, Comput.
-    /// Phys. Commun. 117 (1999) 35-43, doi 10.1016/S0010-4655(98)00154-4, as in A. Saltelli et al., Variance based
-    /// sensitivity analysis of model output, Comput. Phys. Commun. 181 (2010) 259-270, doi 10.1016/j.cpc.2009.09.018,
-    /// table 2.
+    /// Source: JCGM 101:2008, 7.5 to 7.7. Indices: [`indices`].
     ///
     /// Of incomplete ones those that are numbers, without indices; none where a scrambling has fewer than two.
     pub(super) fn of(samples: &Samples<'_>, digits: u8) -> Option<(Self, Vec<[Settling; 2]>)> {
@@ -95,7 +94,10 @@ impl Sampled {
         };
         let indices = (0..inputs)
             .map(|j| {
-                let found: Vec<[f64; 2]> = scramblings.iter().map(|s| indices(s, samples.each, j)).collect();
+                let found: Vec<[f64; 2]> = scramblings
+                    .iter()
+                    .map(|s| indices_of(s, samples.each, j))
+                    .collect();
                 [0, 1].map(|which| {
                     let found: Vec<f64> = found.iter().map(|f| f[which]).collect();
                     Settling {
@@ -109,25 +111,13 @@ impl Sampled {
     }
 }
 
-/// First-order and total index of one input over one scrambling; zeros of a model that does not move.
-fn indices(samples: &[f64], each: usize, j: usize) -> [f64; 2] {
-    let both: Vec<f64> = samples
+/// First-order and total index of one input over one scrambling.
+fn indices_of(samples: &[f64], each: usize, j: usize) -> [f64; 2] {
+    let answers: Vec<Answers> = samples
         .chunks_exact(each)
-        .flat_map(|run| [run[0], run[1]])
+        .map(|run| [run[0], run[1], run[2 + j]])
         .collect();
-    let mean = mean_of(&both);
-    let variance = mean_of(&both.iter().map(|y| (y - mean).powi(2)).collect::<Vec<_>>());
-    if variance == 0.0 {
-        return [0.0; 2];
-    }
-    let half_square = |from: usize| {
-        let all: Vec<f64> = samples
-            .chunks_exact(each)
-            .map(|run| 0.5 * (run[from] - run[2 + j]).powi(2))
-            .collect();
-        mean_of(&all)
-    };
-    [1.0 - half_square(1) / variance, half_square(0) / variance]
+    indices(&answers)
 }
 
 /// Mean, deviation and order of a sample.

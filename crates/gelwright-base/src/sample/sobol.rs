@@ -167,6 +167,25 @@ mod tests {
         }
     }
 
+    /// Independent computation: SciPy 1.17.1, `scipy.stats.qmc.Sobol(2, scramble=False)`, its first eight points.
+    #[test]
+    fn the_first_eight_points_of_a_square() {
+        let expected = [
+            [0.0, 0.0],
+            [0.5, 0.5],
+            [0.75, 0.25],
+            [0.25, 0.75],
+            [0.375, 0.375],
+            [0.875, 0.875],
+            [0.625, 0.125],
+            [0.125, 0.625],
+        ];
+        for (i, expected) in (0u32..).zip(expected) {
+            let found = [0, 1].map(|d| f64::from(plain(d, i ^ (i >> 1))) / 4_294_967_296.0);
+            assert_eq!(found, expected, "point {i}");
+        }
+    }
+
     /// Analytic: each of the 2^m equal parts of an axis holds one of the first 2^m points; for the first two dimensions
     /// each of the 2^m equal rectangles does ((0,m,2)-net). Scrambling keeps it (Owen 1995).
     #[test]

@@ -1,18 +1,22 @@
 //! One set of constants from all evidence: the most probable one, and how sure it is.
 
+use super::curve::{self, CALLED, Figures, LAG, POINTS, lagged};
 use super::evidence::{Evidence, Known, TimedCup};
 use super::forecast::BandDriver;
 use super::law::{
     self, CONSTANTS, CalibratedConstant, DrawnLaw, FILM, Frame, HEAT, INHIBITOR, Prior, SPECIFIC_HEAT,
 };
-use super::least_squares::{Found, covariance_factor, least_squares, sum_of_squares};
 use crate::cancel::Cancel;
 use crate::constants::ZERO_CELSIUS;
+use crate::cure::usual::USUAL_RESIN;
 use crate::cure::{FittedRange, Kinetics, Vitrification};
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Cure, Place};
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
+use crate::numeric::least_squares::{
+    Found, Rules, cholesky, covariance_factor, least_squares, sum_of_squares,
+};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature, Time, show,
 };
@@ -60,6 +64,9 @@ pub struct Calibration {
     /// What nothing here measured and was assumed.
     #[noun(default)]
     pub assumed: Vec<String>,
+    /// How many of the constants' worth the rows tell; what is left of ten rests on the catalogue. No more than there are rows.
+    #[noun(default)]
+    pub told_by_rows: f64,
     /// What it rests on: "cup test and gel-time table", "gel-time table and the catalogue's band".
     #[noun(default)]
     pub basis: String,
@@ -78,8 +85,6 @@ pub struct Calibration {
     pub why: Why,
 }
 
-/// The resin of the catalogue whose glass transition stands in where a resin gives none.
-const USUAL_RESIN: &str = "ortho_polyester";
 /// Standard deviations from which a row is named.
 const NAMED: f64 = 2.5;
 /// Step of the derivatives, on the scale of the search: far above what the steps in time leave of noise.
@@ -88,6 +93,8 @@ const STEP: f64 = 0.02;
 const NEVER: f64 = 1e8;
 /// Standard uncertainty of a gel-time table's law against a cup, besides the cup's own. Common practice, no source.
 const TABLE_AGAINST_CUP: f64 = 0.07;
+/// Deviation from which a reading was set aside.
+pub(super) const NOT_COUNTED: f64 = 4.0;
 
 #[questions(evidence)]
 impl Evidence {
@@ -118,27 +125,29 @@ impl Evidence {
 }
 
 /// A search for the constants.
-struct Search<'a> {
+pub(super) struct Search<'a> {
     evidence: &'a Evidence,
     material: &'a Material,
-    known: Known,
+    pub(super) known: Known,
     prior: Prior,
-    frame: Frame,
+    pub(super) frame: Frame,
     /// Least and most dose tested.
     doses: (Phr, Phr),
 }
 
 /// What a cup shows.
-struct Shown {
-    gel: f64,
-    to_peak: f64,
-    peak: f64,
+pub(super) struct Shown {
+    pub(super) gel: f64,
+    pub(super) to_peak: f64,
+    pub(super) peak: f64,
+    /// Where it was logged.
+    pub(super) figures: Option<Figures>,
 }
 
 impl<'a> Search<'a> {
     fn new(evidence: &'a Evidence, material: &'a Material) -> Result<Self> {
         let resin = material.resin()?;
-        let prior = Prior::of(resin);
+        let prior = Prior::of(resin)?;
         let vitrification = match Vitrification::of_resin(resin)? {
             Some(v) => Some(v),
             None => Vitrification::of_resin(Catalogue::generic().get(USUAL_RESIN)?.resin()?)?,
@@ -191,14 +200,17 @@ impl<'a> Search<'a> {
                 .unwrap_or(NEVER);
             out.push((g.time.value / t).ln() / g.time.deviation);
         }
+        let mut lags = p[CONSTANTS..].iter();
         for c in &self.known.cups {
-            let s = shown(c, &law, cancel)?;
-            out.push((c.gel.value / s.gel).ln() / c.gel.deviation);
+            let lag = if c.curve.is_some() { lags.next() } else { None };
+            let s = shown(c, &law, lag.map_or(LAG.0, |l| l.exp()), cancel)?;
+            out.extend(c.gel.map(|r| r.ratio_off(s.gel)));
             if let Some(r) = c.to_peak {
                 out.push(((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation);
             }
-            if let Some(r) = c.peak {
-                out.push((r.value - s.peak) / r.deviation);
+            out.extend(c.peak.map(|r| r.off(s.peak)));
+            if let (Some(curve), Some(f)) = (&c.curve, &s.figures) {
+                curve.residuals(f, &mut out);
             }
         }
         if let Some(r) = self.known.heat {
@@ -208,24 +220,39 @@ impl<'a> Search<'a> {
         for k in 0..CONSTANTS {
             out.push(law::moved(&self.prior, &told, k));
         }
+        out.extend(p[CONSTANTS..].iter().map(|l| (l - LAG.0.ln()) / LAG.1));
         Ok(out)
+    }
+
+    /// What is known before anything is measured: a residual each.
+    fn priors(&self) -> usize {
+        CONSTANTS + self.known.cups.iter().filter(|c| c.curve.is_some()).count()
+    }
+
+    pub(super) fn search(&self, mut start: Vec<f64>, cancel: Cancel<'_>) -> Result<Found> {
+        start.resize(self.priors(), LAG.0.ln());
+        least_squares(start, &Rules::followed(STEP), law::bounded, |p| {
+            cancel.check()?;
+            self.residuals(p, cancel)
+        })
     }
 
     fn solve(&self, cancel: Cancel<'_>) -> Result<Found> {
         let first = match (self.known.gels.first(), self.known.cups.first()) {
             (Some(g), _) => (g.time.value, g.kelvin, g.dose.get()),
-            (None, Some(c)) => (c.gel.value, c.cup.starts_at.si(), c.dose.get()),
+            (None, Some(c)) => {
+                let gel = c.gel.map(|g| g.value);
+                let time = gel.or(c.curve.as_ref().map(|k| 0.7 * k.measured.times[1]));
+                (time.unwrap_or(1200.0), c.cup.starts_at.si(), c.dose.get())
+            }
             (None, None) => return Err(Error::new(ErrorKind::NotConverged, "evidence")),
         };
         let mut best: Option<Found> = None;
         // Several starts: induction may be most of the gel time or little of it.
         for part in [0.7, 0.3, 0.92] {
             let start = self.frame.start(&self.prior, first, part);
-            let found = least_squares(start, STEP, law::bounded, |p| {
-                cancel.check()?;
-                self.residuals(p, cancel)
-            })?;
-            let rows = found.residuals.len() - CONSTANTS;
+            let found = self.search(start, cancel)?;
+            let rows = found.residuals.len() - self.priors();
             if best.as_ref().is_none_or(|b| found.squares() < b.squares()) {
                 best = Some(found);
             }
@@ -241,14 +268,15 @@ impl<'a> Search<'a> {
         best.ok_or_else(|| Error::new(ErrorKind::NotConverged, "evidence"))
     }
 
-    fn calibrate(&self, cancel: Cancel<'_>) -> Result<Calibration> {
+    fn calibrate(mut self, cancel: Cancel<'_>) -> Result<Calibration> {
         let found = self.solve(cancel)?;
-        let factor = covariance_factor(&found.jacobian)
-            .ok_or_else(|| Error::new(ErrorKind::NotConverged, "evidence").with_value("the covariance"))?;
-        let law = self.frame.law(&found.at)?;
-        let told = self.frame.told(&found.at);
-        let constants = law::table(&self.prior, &told, &self.deviations(&found.at, &factor));
-        let (residuals, rows) = self.compare(&law, cancel)?;
+        let found = self.without_slips(found, cancel)?;
+        let (factor, told_by_rows) = self.spread(&found)?;
+        let middle = found.at[..CONSTANTS].to_vec();
+        let law = self.frame.law(&middle)?;
+        let told = self.frame.told(&middle);
+        let constants = law::table(&self.prior, &told, &self.deviations(&middle, &factor));
+        let (residuals, rows) = self.compare(&law, &found.at[CONSTANTS..], cancel)?;
         let DrawnLaw {
             kinetics,
             gel_conversion: gel,
@@ -259,6 +287,10 @@ impl<'a> Search<'a> {
         disagreements.extend(rows);
         disagreements.extend(self.odd(&told, &constants));
         let mut assumed = self.known.assumed.clone();
+        assumed.push(format!(
+            "{} rows tell {told_by_rows:.1} of the law's {CONSTANTS} constants' worth: what is left rests on what such resins are",
+            found.residuals.len() - self.priors()
+        ));
         for c in constants.iter().filter(|c| c.left_open > 0.7) {
             assumed.push(format!(
                 "{} {:.*} {} ({:.*} to {:.*}): {}",
@@ -305,13 +337,38 @@ impl<'a> Search<'a> {
             residuals,
             disagreements,
             assumed,
+            told_by_rows,
             basis,
             least_dose: self.doses.0,
             most_dose: self.doses.1,
-            middle: found.at,
+            middle,
             spread: factor,
             why,
         })
+    }
+
+    /// A factor of the covariance of the constants, whatever the lags of the probes, and how many of them the rows tell: the sum
+    /// of the rows' leverages.
+    fn spread(&self, found: &Found) -> Result<(Vec<Vec<f64>>, f64)> {
+        let open = || Error::new(ErrorKind::NotConverged, "evidence").with_value("the covariance");
+        let whole = covariance_factor(&found.jacobian).ok_or_else(open)?;
+        let rows = found.residuals.len() - self.priors();
+        let leverage = |row: &Vec<f64>| -> f64 {
+            (0..whole.len())
+                .map(|j| row.iter().zip(&whole).map(|(x, l)| x * l[j]).sum::<f64>())
+                .map(|x| x * x)
+                .sum()
+        };
+        let told = found.jacobian[..rows].iter().map(leverage).sum();
+        if whole.len() == CONSTANTS {
+            return Ok((whole, told));
+        }
+        let along = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let covariance: Vec<Vec<f64>> = whole[..CONSTANTS]
+            .iter()
+            .map(|a| whole[..CONSTANTS].iter().map(|b| along(a, b)).collect())
+            .collect();
+        Ok((cholesky(&covariance).ok_or_else(open)?, told))
     }
 
     /// Standard deviations of the constants as they are told, to first order.
@@ -365,7 +422,11 @@ impl<'a> Search<'a> {
         if self.known.heat.is_some() {
             on.push("stated heat");
         }
-        let warmed = self.known.cups.iter().any(|c| c.peak.is_some());
+        let warmed = self
+            .known
+            .cups
+            .iter()
+            .any(|c| c.peak.is_some() || c.curve.is_some());
         if !warmed {
             on.push("the catalogue's band");
         }
@@ -390,12 +451,22 @@ impl<'a> Search<'a> {
             links.push(Why::given(g.called.clone(), minutes(g.time.value)));
         }
         for c in &self.known.cups {
-            let mut says = format!("{}: gel {}", show(c.cup.mass), minutes(c.gel.value));
+            let mut says = show(c.cup.mass);
+            if let Some(g) = c.gel {
+                says.push_str(&format!(": gel {}", minutes(g.value)));
+            }
             if let Some(t) = c.to_peak {
                 says.push_str(&format!(", then {}", minutes(t.value)));
             }
             if let Some(t) = c.peak {
                 says.push_str(&format!(" to a peak of {:.0} °C", t.value - ZERO_CELSIUS));
+            }
+            if let Some(k) = &c.curve {
+                says.push_str(&format!(
+                    "; logged: {:.0} °C after {}",
+                    k.measured.peak - ZERO_CELSIUS,
+                    minutes(k.measured.times[3])
+                ));
             }
             links.push(Why::given(c.called.clone(), says).with_source(&c.source));
         }
@@ -409,7 +480,12 @@ impl<'a> Search<'a> {
     }
 
     /// Every row beside what the law shows, and what of it disagrees.
-    fn compare(&self, law: &DrawnLaw, cancel: Cancel<'_>) -> Result<(Vec<RowResidual>, Vec<String>)> {
+    fn compare(
+        &self,
+        law: &DrawnLaw,
+        lags: &[f64],
+        cancel: Cancel<'_>,
+    ) -> Result<(Vec<RowResidual>, Vec<String>)> {
         let kinetics = &law.kinetics;
         let mut rows = Vec::new();
         let mut told = Vec::new();
@@ -453,27 +529,66 @@ impl<'a> Search<'a> {
             .iter()
             .any(|g| g.of_table && g.time.deviation <= g.printed);
         let mut contradicted = Vec::new();
+        let celsius = |k: f64| format!("{:.1} °C", k - ZERO_CELSIUS);
+        let mut lags = lags.iter();
         for c in &self.known.cups {
-            let s = shown(c, law, cancel)?;
-            let apart = (c.gel.value / s.gel).ln();
-            put(
-                &c.called,
-                "gel time",
-                minutes(c.gel.value),
-                minutes(s.gel),
-                apart / c.gel_alone,
-                !table,
-            );
-            if table && apart.abs() > NAMED * c.gel_alone.hypot(TABLE_AGAINST_CUP) {
-                contradicted.push(format!(
-                    "your gel-time table and your cup differ by {:.0} % at {}, {:.1} °C: the cup gelled after {}, the law of the \
-                     table gels there after {}; gel times follow the table, heat follows the cup: time both again",
-                    100.0 * (apart.exp() - 1.0).abs(),
-                    show(c.dose),
-                    c.cup.starts_at.si() - ZERO_CELSIUS,
-                    minutes(c.gel.value),
+            let lag = if c.curve.is_some() { lags.next() } else { None };
+            let s = shown(c, law, lag.map_or(LAG.0, |l| l.exp()), cancel)?;
+            if let Some(gel) = c.gel {
+                let apart = (gel.value / s.gel).ln();
+                put(
+                    &c.called,
+                    "gel time",
+                    minutes(gel.value),
                     minutes(s.gel),
-                ));
+                    apart / c.gel_alone,
+                    !table && gel.deviation < NOT_COUNTED,
+                );
+                if table
+                    && apart.abs() > NAMED * c.gel_alone.hypot(TABLE_AGAINST_CUP)
+                    && gel.deviation < NOT_COUNTED
+                {
+                    contradicted.push(format!(
+                        "your gel-time table and your cup differ by {:.0} % at {}, {:.1} °C: the cup gelled after {}, the law of the \
+                         table gels there after {}; gel times follow the table, heat follows the cup: time both again",
+                        100.0 * (apart.exp() - 1.0).abs(),
+                        show(c.dose),
+                        c.cup.starts_at.si() - ZERO_CELSIUS,
+                        minutes(gel.value),
+                        minutes(s.gel),
+                    ));
+                }
+            }
+            if let (Some(k), Some(f)) = (&c.curve, &s.figures) {
+                for ((what, m), at) in CALLED.iter().zip(k.measured.times).zip(f.times) {
+                    put(
+                        &c.called,
+                        what,
+                        minutes(m),
+                        minutes(at),
+                        (m / at).ln() / k.deviation,
+                        true,
+                    );
+                }
+                let top = k.peak();
+                put(
+                    &c.called,
+                    "logged peak",
+                    celsius(top.value),
+                    celsius(f.peak),
+                    top.off(f.peak),
+                    true,
+                );
+                if let (Some(m), Some(at)) = (k.cooling(), f.cooling) {
+                    put(
+                        &c.called,
+                        "cooling by three tenths of its rise",
+                        minutes(m.value),
+                        minutes(at),
+                        m.ratio_off(at),
+                        true,
+                    );
+                }
             }
             if let Some(r) = c.to_peak {
                 let by = ((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation;
@@ -487,8 +602,7 @@ impl<'a> Search<'a> {
                 );
             }
             if let Some(r) = c.peak {
-                let celsius = |k: f64| format!("{:.1} °C", k - ZERO_CELSIUS);
-                let by = (r.value - s.peak) / r.deviation;
+                let by = r.off(s.peak);
                 put(
                     &c.called,
                     "peak temperature",
@@ -530,6 +644,7 @@ fn fitted(known: &Known) -> Result<FittedRange> {
     for c in &known.cups {
         see(c.cup.starts_at.si());
         c.peak.iter().for_each(|p| see(p.value));
+        c.curve.iter().for_each(|k| see(k.measured.peak));
     }
     Ok(FittedRange {
         coldest: ThermodynamicTemperature::from_si(ends.0 - 7.0)?,
@@ -537,26 +652,56 @@ fn fitted(known: &Known) -> Result<FittedRange> {
     })
 }
 
-fn shown(timed: &TimedCup, law: &DrawnLaw, cancel: Cancel<'_>) -> Result<Shown> {
+/// The cup of a test by a law, at a dose.
+fn cup_of(timed: &TimedCup, law: &DrawnLaw, dose: Phr) -> Result<heat::Cup> {
     let mut cup: heat::Cup = timed.cup.clone();
-    cup.cure = Cure::new(law.kinetics.with_dose(timed.dose)?, law.gel_conversion);
+    cup.cure = Cure::new(law.kinetics.with_dose(dose)?, law.gel_conversion);
     if matches!(cup.place, Place::Bench { .. }) {
         cup.film_factor = law.film_factor;
     }
     if !timed.own_specific_heat {
         cup.thermal.specific_heat = law.specific_heat;
     }
+    Ok(cup)
+}
+
+pub(super) fn shown(timed: &TimedCup, law: &DrawnLaw, lag: f64, cancel: Cancel<'_>) -> Result<Shown> {
+    shown_at(timed, law, timed.dose, lag, cancel)
+}
+
+/// What a cup shows by a law, its probe late by `lag` s.
+pub(super) fn shown_at(
+    timed: &TimedCup,
+    law: &DrawnLaw,
+    dose: Phr,
+    lag: f64,
+    cancel: Cancel<'_>,
+) -> Result<Shown> {
+    let cup = cup_of(timed, law, dose)?;
+    if timed.curve.is_some() {
+        let s = cup.logged(POINTS, cancel)?;
+        let by_probe = lagged(&s.time, &s.temperature, lag);
+        let gel = s.gel.unwrap_or(cup.duration.si());
+        return Ok(Shown {
+            gel,
+            to_peak: (s.peak_time - gel).max(0.0),
+            peak: s.peak,
+            figures: Some(curve::figures(&s.time, &by_probe, cup.starts_at.si())),
+        });
+    }
     match cup.reading(cancel) {
         Ok(r) => Ok(Shown {
             gel: r.gel_time.si(),
             to_peak: r.gel_to_peak.si(),
             peak: r.peak_temperature.si(),
+            figures: None,
         }),
         // It neither gels nor peaks: as cold as it was, and so far off that no search stays there.
         Err(e) if e.kind() == ErrorKind::NoSolution => Ok(Shown {
             gel: cup.duration.si(),
             to_peak: 0.0,
             peak: cup.starts_at.si(),
+            figures: None,
         }),
         Err(e) => Err(e),
     }
@@ -574,7 +719,7 @@ fn figures(x: f64) -> usize {
 }
 
 /// "35.9 min", "2.4 h".
-fn minutes(seconds: f64) -> String {
+pub(super) fn minutes(seconds: f64) -> String {
     if seconds >= NEVER {
         return "never".to_owned();
     }

@@ -14,7 +14,9 @@ use crate::quantity::{
 };
 use crate::source::{Property, Source};
 
+use super::curve::{POINTS, TimedCurve};
 use super::law::HEATS;
+use super::log::CupLog;
 
 /// A gel time at one temperature: a row of a gel-time table, or a thin film that was timed.
 #[derive(Clone, PartialEq, Noun)]
@@ -42,15 +44,17 @@ pub struct CupTest {
     /// Temperature of the surroundings, and of the mix at the start.
     #[noun(within("-50 degC", "200 degC", "check the unit of the temperature"))]
     pub surroundings: ThermodynamicTemperature,
-    /// Mixing to gel. Without a spread it counts as good to 5 % (common practice, no source).
+    /// Mixing to gel. Without a spread it counts as good to 5 % (common practice, no source). Left out only where a log is given.
     #[noun(within = crate::ranges::SHEET_TIME)]
-    pub gel_time: Spread<Time>,
+    pub gel_time: Option<Spread<Time>>,
     /// Gel to peak. Without a spread it counts as good to 10 % (common practice, no source).
     #[noun(within = crate::ranges::SHEET_TIME)]
     pub gel_to_peak: Option<Spread<Time>>,
     /// Peak temperature that the probe showed. Without a spread it counts as good to 5 K (common practice, no source).
     #[noun(within("0 degC", "700 degC", "check the unit of the temperature"))]
     pub peak_temperature: Option<Spread<ThermodynamicTemperature>>,
+    /// Its temperature as a logger wrote it, from mixing until it cools; it stands for gel to peak and the peak.
+    pub log: Option<CupLog>,
     /// Inner diameter of the cup; as wide as the mix is deep where not given.
     #[noun(within("1 mm", "5 m", "give the inner diameter of the cup, for example '70 mm'"))]
     pub diameter: Option<Length>,
@@ -84,9 +88,10 @@ impl CupTest {
             dose,
             mass,
             surroundings,
-            gel_time,
+            gel_time: Some(gel_time),
             gel_to_peak: None,
             peak_temperature: None,
+            log: None,
             diameter: None,
             vessel: None,
             place: None,
@@ -123,6 +128,15 @@ const CUP_GEL: f64 = 0.05;
 const CUP_TO_PEAK: f64 = 0.10;
 const CUP_PEAK_KELVIN: f64 = 5.0;
 const STATED_HEAT: f64 = 0.05;
+/// What the model of a cup may be off by, besides what was measured: gel 0.7 %, the time of the peak 2.4 %, the peak 3.4 K to
+/// both sides ([`Cup`](heat::Cup), against cylinders in two dimensions), anywhere within.
+const MODEL_GEL: f64 = 0.007 / 1.732;
+const MODEL_TO_PEAK: f64 = 0.024 / 1.732;
+const MODEL_PEAK_KELVIN: f64 = 3.4 / 1.732;
+/// A spread as wide as that part of its value says next to nothing.
+const AS_WIDE: f64 = 0.5;
+/// How far a log may begin off the cup's surroundings, K. Common practice, no source.
+const BEGINS_NEAR: f64 = 8.0;
 /// What a cup's gel time may be off a gel-time table by before it counts, where there is one: the table wins.
 /// Common practice, no source.
 const CUP_AGAINST_TABLE: f64 = 0.15;
@@ -154,7 +168,7 @@ pub(crate) fn thermal_of(material: &Material, density: MassDensity) -> Result<Th
 }
 
 /// A number that was measured, and how far off it may be.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Reading {
     pub(super) value: f64,
     /// Of its logarithm for a time or a heat, in K for a temperature.
@@ -174,6 +188,21 @@ impl Reading {
                 said.max(1e-4)
             },
         }
+    }
+    /// With what the model may be off, too.
+    fn beside(self, model: f64) -> Self {
+        Reading {
+            deviation: self.deviation.hypot(model),
+            ..self
+        }
+    }
+    /// Measured less shown over its standard deviation, straight.
+    pub(super) fn off(&self, shown: f64) -> f64 {
+        (self.value - shown) / self.deviation
+    }
+    /// The same on a logarithm.
+    pub(super) fn ratio_off(&self, shown: f64) -> f64 {
+        (self.value / shown).ln() / self.deviation
     }
     fn kelvin(s: &Spread<ThermodynamicTemperature>) -> Self {
         Reading {
@@ -205,11 +234,12 @@ pub(super) struct TimedCup {
     pub(super) cup: heat::Cup,
     /// Whether its specific heat is given, so that none is sought for.
     pub(super) own_specific_heat: bool,
-    pub(super) gel: Reading,
+    pub(super) gel: Option<Reading>,
     /// Of its logarithm, as it would be without a table.
     pub(super) gel_alone: f64,
     pub(super) to_peak: Option<Reading>,
     pub(super) peak: Option<Reading>,
+    pub(super) curve: Option<TimedCurve>,
     pub(super) source: Source,
 }
 
@@ -268,6 +298,14 @@ impl Evidence {
         let table = known.gels.iter().any(|g| g.time.deviation < NOT_BELIEVED);
         for (i, film) in self.film_tests.iter().enumerate() {
             let time = Reading::relative(&film.time, REPEATABILITY);
+            let said = film.time.input();
+            let called = format!("film {}", i + 1);
+            known.findings.extend(as_wide(
+                &called,
+                "gel time",
+                said.value,
+                said.standard_uncertainty(),
+            ));
             known.gels.push(TimedGel {
                 called: format!("film {} ({})", i + 1, at(film.dose, film.temperature.si())),
                 kelvin: film.temperature.si(),
@@ -415,7 +453,29 @@ impl Evidence {
             findings.extend(off("heat capacity", c.si(), m.si(), (show(c), show(m))));
             thermal.specific_heat = c;
         }
-        let start = test.surroundings.si();
+        let mut start = test.surroundings.si();
+        let log = match &test.log {
+            None => None,
+            Some(log) => {
+                let read = log.read_log().map_err(|e| e.within("log"))?;
+                findings.extend(read.findings.iter().map(|f| format!("{called}: its log: {f}")));
+                start = begins(&called, test, &read.time_s, &read.temperature_k, findings)?;
+                Some(read)
+            }
+        };
+        if test.gel_time.is_none() && log.is_none() {
+            return Err(Error::new(ErrorKind::NoSolution, "gel_time")
+                .with_value("a cup without gel time and log")
+                .with_way_out("give the gel time, for example '18 min', or the log of its temperature"));
+        }
+        if log.is_some() && (test.gel_to_peak.is_some() || test.peak_temperature.is_some()) {
+            return Err(Error::inconsistent(
+                "log",
+                "a log beside gel to peak or peak temperature",
+                "one of them: the log tells both",
+                "leave gel_to_peak and peak_temperature out",
+            ));
+        }
         if let Some(peak) = &test.peak_temperature {
             let peak = peak.value();
             if peak.si() <= start {
@@ -450,24 +510,47 @@ impl Evidence {
             air: Course::Steady(test.surroundings),
             emissivity: EMISSIVITY,
         });
-        let gel = Reading::relative(&test.gel_time, CUP_GEL);
+        let gel = test
+            .gel_time
+            .as_ref()
+            .map(|t| Reading::relative(t, CUP_GEL).beside(MODEL_GEL));
         let to_peak = test
             .gel_to_peak
             .as_ref()
-            .map(|t| Reading::relative(t, CUP_TO_PEAK));
-        let followed = gel.value + to_peak.map_or(gel.value, |t| t.value);
+            .map(|t| Reading::relative(t, CUP_TO_PEAK).beside(MODEL_TO_PEAK));
+        for (what, said) in [
+            ("gel time", test.gel_time.as_ref().map(Spread::input)),
+            ("gel to peak", test.gel_to_peak.as_ref().map(Spread::input)),
+        ] {
+            findings.extend(said.and_then(|i| as_wide(&called, what, i.value, i.standard_uncertainty())));
+        }
+        let against_table = if table { CUP_AGAINST_TABLE } else { 0.0 };
+        let curve = log
+            .as_ref()
+            .map(|l| TimedCurve::new(&l.time_s, &l.temperature_k, start, CUP_GEL.hypot(against_table)))
+            .transpose()?;
+        let followed = match (&gel, &curve) {
+            (Some(g), _) => g.value + to_peak.map_or(g.value, |t| t.value),
+            (None, Some(c)) => c.measured.times[3],
+            (None, None) => 3600.0,
+        };
+        let duration = match log.as_ref().and_then(|l| l.time_s.last()) {
+            Some(end) => 3.0 * end,
+            None => (20.0 * followed).clamp(86_400.0, 9e7),
+        };
         let cup = heat::Cup {
             vessel: test.vessel,
             probe: test.probe,
-            stop_when_cooling: true,
+            stop_when_cooling: curve.is_none(),
+            points: if curve.is_some() { POINTS } else { 0 },
             ..heat::Cup::new(
                 test.mass,
                 diameter,
                 thermal,
                 cure.clone(),
-                test.surroundings,
+                ThermodynamicTemperature::from_si(start)?,
                 place,
-                Time::from_si((20.0 * followed).clamp(86_400.0, 9e7))?,
+                Time::from_si(duration)?,
             )
         };
         crate::noun::check(&cup)?;
@@ -476,17 +559,14 @@ impl Evidence {
             dose: test.dose,
             cup,
             own_specific_heat: test.heat_capacity.is_some(),
-            gel: Reading {
-                deviation: if table {
-                    gel.deviation.hypot(CUP_AGAINST_TABLE)
-                } else {
-                    gel.deviation
-                },
-                ..gel
-            },
-            gel_alone: gel.deviation,
+            gel: gel.map(|g| g.beside(against_table)),
+            gel_alone: gel.map_or(CUP_GEL, |g| g.deviation),
             to_peak,
-            peak: test.peak_temperature.as_ref().map(Reading::kelvin),
+            peak: test
+                .peak_temperature
+                .as_ref()
+                .map(|t| Reading::kelvin(t).beside(MODEL_PEAK_KELVIN)),
+            curve,
             source: test.source.clone(),
         })
     }
@@ -504,6 +584,56 @@ impl Evidence {
             .map(|h| 1.25 * h.range.map_or(1.2 * h.value.si(), |r| r.1.si()));
         Ok(of_catalogue.unwrap_or(HEATS.1).min(HEATS.1))
     }
+}
+
+/// What to say of a spread as wide as its value.
+fn as_wide(called: &str, what: &str, value: f64, deviation: f64) -> Option<String> {
+    (deviation > AS_WIDE * value.abs()).then(|| {
+        format!(
+            "{called}: the spread of its {what} is {:.0} % of it: it counts for next to nothing",
+            100.0 * deviation / value.abs()
+        )
+    })
+}
+
+/// The temperature that a log begins at, K; the surroundings' where it begins late.
+fn begins(
+    called: &str,
+    test: &CupTest,
+    time: &[f64],
+    kelvin: &[f64],
+    findings: &mut Vec<String>,
+) -> Result<f64> {
+    let around = test.surroundings.si();
+    let first = kelvin.first().copied().unwrap_or(around);
+    if time.first().is_some_and(|t| *t > 120.0) || (first - around).abs() < 0.2 {
+        return Ok(around);
+    }
+    if (first - around).abs() > BEGINS_NEAR {
+        let celsius = first - ZERO_CELSIUS;
+        let as_fahrenheit = (celsius - 32.0) / 1.8 + ZERO_CELSIUS;
+        let as_celsius = 1.8 * celsius + 32.0 + ZERO_CELSIUS;
+        let slip = if (as_fahrenheit - around).abs() < BEGINS_NEAR {
+            Some(("°F in a column of °C", "fahrenheit"))
+        } else if (as_celsius - around).abs() < BEGINS_NEAR {
+            Some(("°C in a column of °F", "celsius"))
+        } else {
+            None
+        };
+        if let Some((what, unit)) = slip {
+            return Err(Error::inconsistent(
+                "log",
+                format_args!("{celsius:.1} °C at the start"),
+                format!("about the surroundings, {}", show(test.surroundings)),
+                format!("this reads as {what}: write told.temperature_unit = \"{unit}\""),
+            ));
+        }
+        findings.push(format!(
+            "{called}: its log begins at {celsius:.1} °C where its surroundings have {}: warmed resin, or another cup",
+            show(test.surroundings)
+        ));
+    }
+    Ok(first)
 }
 
 /// A row as the catalogue prints it, with its printed band.

@@ -199,7 +199,7 @@ fn share(part: usize, of: usize) -> f64 {
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss
 )]
-fn position(part: f64, of: usize) -> usize {
+pub(super) fn position(part: f64, of: usize) -> usize {
     ((part * of as f64) as usize).min(of - 1)
 }
 

@@ -1,11 +1,12 @@
 //! The constants of the free-radical law as coordinates of a search, and what is known of them before anything is measured.
 
 use crate::constants::{GAS_CONSTANT, ZERO_CELSIUS};
+use crate::cure::usual;
 use crate::cure::{
     DoseEffect, FittedRange, FreeRadical, Kinetics, Radicals, RateConstant, RateLaw, Vitrification,
 };
 use crate::error::{Error, Result};
-use crate::material::Resin;
+use crate::material::{PeroxideCure, Resin};
 use crate::noun::Noun;
 use crate::numeric::normal;
 use crate::quantity::{
@@ -37,8 +38,6 @@ const INDUCTION: usize = GEL;
 
 /// Temperature at which the rate constants are told, K.
 const TOLD_AT: f64 = 25.0 + ZERO_CELSIUS;
-/// Order of the decomposition in the promoter, where the catalogue has none. Common practice, no source.
-const PROMOTER_ORDER: f64 = 0.5;
 /// Standard uncertainty of a film in still air, of its logarithm: anywhere within a quarter (common practice, no source).
 pub(crate) const STILL_AIR: f64 = 0.25 / 1.732;
 
@@ -140,69 +139,75 @@ pub(super) struct Prior {
     pub(super) on: [String; CONSTANTS],
 }
 
-/// What is known of a constant where the catalogue says nothing: its value in SI, the standard deviation on its scale, on
-/// whose word.
-const USUAL: [(f64, f64, &str); CONSTANTS] = [
-    (0.3, 1.0, "common practice, no source"),
-    (
+/// What is known of a constant that no catalogue has, or where it says nothing: its value in SI, the standard deviation on its
+/// scale, on whose word. None where the catalogue's usual resin has it.
+const USUAL: [Option<(f64, f64, &str)>; CONSTANTS] = [
+    None,
+    Some((
         3e-4,
         1.6,
         "common practice, no source: weak, resins gel within minutes or hours",
-    ),
-    (
+    )),
+    Some((
         3e-3,
         1.1,
         "common practice, no source: weak, cups of data sheets peak 9 to 21 min after gel",
-    ),
-    (
-        50e3,
-        0.145,
-        "redox-initiated polyesters show 40 to 60 kJ/mol: J. Appl. Polym. Sci. 102:1870 (2006), abstract",
-    ),
-    (
-        28e3,
-        0.125,
-        "polyester 23.6 kJ/mol: Thermochim. Acta 289:209 (1996), abstract; styrene 31 kJ/mol: Macromol. Chem. Phys. 196 (1995), abstract",
-    ),
-    (
+    )),
+    None,
+    None,
+    Some((
         0.0,
         0.2,
         "common practice, no source: each part of the peroxide decomposes alone, or shares the promoter",
-    ),
-    (0.045, 0.49, "from memory: styrenated polyesters gel at 2 to 10 %"),
-    (
+    )),
+    None,
+    Some((
         350e3,
         0.15,
         "from memory: styrenated polyesters have 250 to 450 J/g",
-    ),
-    (
+    )),
+    Some((
         1.0,
         STILL_AIR,
         "films in still air are good to a quarter (common practice, no source)",
-    ),
-    (1900.0, 0.12, "from memory: polyesters have 1.5 to 2.4 J/(g K)"),
+    )),
+    Some((1900.0, 0.12, "from memory: polyesters have 1.5 to 2.4 J/(g K)")),
 ];
 
 /// Least standard deviation of a catalogue's value.
 const LEAST_DEVIATION: f64 = 0.02;
 
 impl Prior {
-    /// With what the catalogue has for the resin: its values, their ranges as two standard deviations to both sides.
-    pub(super) fn of(resin: &Resin) -> Self {
+    /// With what the catalogue has for the resin, or for the usual one: its values, their ranges as two standard deviations to
+    /// both sides.
+    pub(super) fn of(resin: &Resin) -> Result<Self> {
+        let told = |k: usize| USUAL[k].unwrap_or((1.0, 1.0, ""));
         let mut prior = Prior {
-            middle: std::array::from_fn(|k| DESCRIBED[k].scale.from(USUAL[k].0)),
-            deviation: std::array::from_fn(|k| USUAL[k].1),
-            on: std::array::from_fn(|k| USUAL[k].2.to_owned()),
+            middle: std::array::from_fn(|k| DESCRIBED[k].scale.from(told(k).0)),
+            deviation: std::array::from_fn(|k| told(k).1),
+            on: std::array::from_fn(|k| told(k).2.to_owned()),
         };
-        if let Some(cure) = &resin.peroxide_cure {
-            prior.take(INHIBITOR, cure.inhibitor_share.as_ref());
-            prior.take(DECOMPOSITION_ENERGY, cure.decomposition_energy.as_ref());
-            prior.take(PROPAGATION_ENERGY, cure.propagation_energy.as_ref());
-            prior.take(GEL, cure.gel_conversion.as_ref());
-        }
+        prior.take_cure(INHIBITOR, resin, |c| c.inhibitor_share.as_ref())?;
+        prior.take_cure(DECOMPOSITION_ENERGY, resin, |c| c.decomposition_energy.as_ref())?;
+        prior.take_cure(PROPAGATION_ENERGY, resin, |c| c.propagation_energy.as_ref())?;
+        prior.take_cure(GEL, resin, |c| c.gel_conversion.as_ref())?;
         prior.take(HEAT, resin.heat_of_reaction.as_ref());
         prior.take(SPECIFIC_HEAT, resin.specific_heat.as_ref());
-        prior
+        Ok(prior)
+    }
+
+    fn take_cure<Q: Quantity>(
+        &mut self,
+        k: usize,
+        resin: &Resin,
+        of: fn(&PeroxideCure) -> Option<&Property<Q>>,
+    ) -> Result<()> {
+        let (known, own) = usual::of_peroxide(resin, of)?;
+        self.take(k, Some(known));
+        if !own {
+            self.on[k] = format!("the catalogue's of an orthophthalic polyester: {}", known.source);
+        }
+        Ok(())
     }
 
     fn take<Q: Quantity>(&mut self, k: usize, known: Option<&Property<Q>>) {
@@ -231,19 +236,18 @@ const SEARCHED_AS_TOLD: [(f64, f64); CONSTANTS] = {
 /// How a resin's peroxide decomposes by heat alone, and the order in its promoter: what the catalogue has, else what is usual.
 /// Neither is searched for.
 pub(super) fn beside(resin: &Resin) -> Result<(Option<RateConstant>, f64)> {
-    let cure = resin.peroxide_cure.as_ref();
-    let by_heat = match cure.and_then(|c| c.thermal_decomposition_energy.as_ref()) {
-        Some(energy) => RateConstant::ketone_peroxide_by_heat(energy.value)?,
-        None => RateConstant::of_ketone_peroxide_by_heat()?,
-    };
-    let order = cure
-        .and_then(|c| c.promoter_order.as_ref())
-        .map_or(PROMOTER_ORDER, |p| p.value.si());
-    Ok((Some(by_heat), order))
+    let energy = usual::of_peroxide(resin, |c| c.thermal_decomposition_energy.as_ref())?.0;
+    let order = usual::of_peroxide(resin, |c| c.promoter_order.as_ref())?.0;
+    let by_heat = RateConstant::ketone_peroxide_by_heat(energy.value)?;
+    Ok((Some(by_heat), order.value.si()))
 }
 
-/// Keeps a point where a law exists at all.
+/// Keeps a point where a law exists at all; what stands behind the constants within a factor of e^4 of a usual lag.
 pub(super) fn bounded(p: &mut [f64]) {
+    for x in p.iter_mut().skip(CONSTANTS) {
+        let usual = super::curve::LAG.0.ln();
+        *x = x.clamp(usual - 4.0, usual + 4.0);
+    }
     for (x, (scale, (low, high))) in p.iter_mut().zip(&SEARCHED) {
         *x = x.clamp(scale.from(*low), scale.from(*high));
     }

@@ -14,13 +14,13 @@
 //!
 //! | constant | before anything is measured | source |
 //! |---|---|---|
-//! | `z/d0` | the resin's `peroxide_cure.inhibitor_share` in the catalogue; 0.30, odds within a factor of e | the catalogue's; common practice, no source |
+//! | `z/d0` | the resin's `peroxide_cure.inhibitor_share` in the catalogue, or the orthophthalic polyester's | the catalogue's |
 //! | `kd` at 25 °C | 3e-4 1/s, a factor of 5 | common practice, no source |
 //! | `kp` at 25 °C and 1 phr | 3e-3 1/s, a factor of 3 | common practice, no source: cups peak 9 to 21 min after gel |
-//! | `E` of `kd` | `peroxide_cure.decomposition_energy`; 50 ± 7 kJ/mol | the catalogue's; J. Appl. Polym. Sci. 102:1870 (2006), abstract: 40 to 60 |
-//! | `E` of `kp` | `peroxide_cure.propagation_energy`; 28 ± 3.5 kJ/mol | the catalogue's; Thermochim. Acta 289:209 (1996), abstract: 23.6; styrene 31, Macromol. Chem. Phys. 196 (1995), abstract |
+//! | `E` of `kd` | `peroxide_cure.decomposition_energy`, likewise | the catalogue's |
+//! | `E` of `kp` | `peroxide_cure.propagation_energy`, likewise | the catalogue's |
 //! | `r` | 0 ± 0.2 | common practice, no source |
-//! | `ag` | `peroxide_cure.gel_conversion`; 4.5 %, 2 to 10 % nine times in ten | the catalogue's; from memory |
+//! | `ag` | `peroxide_cure.gel_conversion`, likewise | the catalogue's |
 //! | heat | `heat_of_reaction` | the catalogue's, from the chemistry |
 //! | factor on the film of a cup in still air | 1 ± 0.145 | common practice, no source: correlations are good to a quarter |
 //! | specific heat | `specific_heat`; 1.9 J/(g K) ± 12 % | the catalogue's; from memory |
@@ -32,19 +32,41 @@
 //! Not modelled: self-heating of the cup that a gel-time table was taken in; the end points of different sheets (a needle
 //! that stands, a string that breaks); epoxies and polyurethanes, which are refused.
 mod calibration;
+mod cup_forecast;
+mod curve;
 mod evidence;
 mod forecast;
 mod law;
-mod least_squares;
+mod log;
+mod lots;
+mod next_test;
+mod slips;
+mod spoiled;
 
 pub use calibration::{Calibration, RowResidual};
+pub use cup_forecast::{CupForecast, DoseForecast};
 pub use evidence::{CupTest, Evidence, GelTest};
 pub(crate) use evidence::{or_usual, thermal_of};
 pub use forecast::{BandDriver, GelForecast};
 pub(crate) use law::STILL_AIR;
 pub use law::{CalibratedConstant, DrawnLaw};
+pub use log::{
+    CupLog, DecimalMark, LogFormat, LogSeparator, LogTemperatureUnit, LogTimeUnit, TemperatureLog,
+};
+pub use lots::{AgedPart, LotComparison, LotDifference, LotStrength, TestedLot};
+pub use next_test::{NextTests, OfferedTest, OfferedWorth, TableTest, TableTests};
+pub use spoiled::{Complaint, Diagnosis, LikelyCause, SpoiledPart, SpoilingCause};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;
 #[cfg(feature = "door")]
-pub(crate) const QUESTIONS: &[&[Entry]] = &[Evidence::QUESTIONS, Calibration::QUESTIONS];
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    Evidence::QUESTIONS,
+    Calibration::QUESTIONS,
+    Calibration::FORECASTS,
+    Calibration::NEXT,
+    TableTests::QUESTIONS,
+    Calibration::LOTS,
+    Calibration::SPOILED,
+    CupLog::QUESTIONS,
+];

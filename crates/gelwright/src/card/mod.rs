@@ -10,6 +10,7 @@ mod made;
 mod message;
 mod page;
 mod picture;
+mod shelf;
 mod side_by_side;
 mod style;
 mod text;

@@ -8,6 +8,7 @@ use super::figure::Reader;
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::picture;
+use super::shelf;
 use super::style::{PAGE, STYLE};
 use super::text::{hours, more, planned_for, verdict};
 use super::wording;
@@ -204,6 +205,7 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
             }
             p { b { "Ready beside them:" } " " (p.consumables.iter().map(wording::consumable).collect::<Vec<_>>().join("; ")) "." }
             p { (wording::cost(p)) }
+            @for told in shelf::told(p, reader) { p { (told) } }
         }
     }
 }
@@ -240,17 +242,19 @@ fn part(p: &Plan, reader: Reader) -> Markup {
         section {
             h2 { "The part" }
             table {
-                tr { th { "zone" } th.n { "thickness as laid" } th.n { "mass" } th.n { "of it glass plies" } }
+                tr { th { "zone" } th.n { "thickness as laid" } th.n { "cured" } th.n { "mass" } th.n { "of it glass plies" } }
                 @for z in &p.zones {
                     tr {
                         td { bdi { (z.zone) } }
                         td.n { (z.thickness.map_or_else(|| "unknown".into(), |t| reader.figures(t, 2))) }
+                        td.n { (z.cured_thickness.map_or_else(|| "unknown".into(), |t| reader.figures(t, 2))) }
                         td.n { (reader.figures(z.mass, 3)) }
                         td.n { @if z.reinforcement.si() > 0.0 { (reader.figures(z.reinforcement, 3)) } }
                     }
                 }
-                tr { td { "together, with seams and inserts" } td {} td.n { (reader.figures(p.part_mass, 3)) } td {} }
+                tr { td { "together, with seams and inserts" } td {} td {} td.n { (reader.figures(p.part_mass, 3)) } td {} }
             }
+            @if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) { p dir="auto" { (wording::vapour(reader, v)) "." } }
             @for line in wording::lines(reader, &p.zones, &p.seams) { p dir="auto" { (line) "." } }
         }
     }

@@ -6,6 +6,7 @@ use super::cause::{Grouped, grouped};
 use super::figure::Reader;
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
+use super::shelf;
 use super::wording;
 use crate::plan::{Plan, Verdict, sentence};
 use crate::quantity::{self, Quantity};
@@ -284,6 +285,9 @@ fn needs(out: &mut String, reader: Reader, p: &Plan) {
         );
     }
     wrap(out, "  ", 2, &wording::cost(p));
+    for told in shelf::told(p, reader) {
+        wrap(out, "  ", 4, &told);
+    }
     let tools: Vec<String> = p.consumables.iter().map(wording::consumable).collect();
     wrap(out, "  ", 2, &format!("Ready beside them: {}.", tools.join("; ")));
 }
@@ -329,15 +333,21 @@ fn zones(out: &mut String, reader: Reader, p: &Plan) {
         } else {
             String::new()
         };
+        let cured = z
+            .cured_thickness
+            .map_or_else(String::new, |t| format!(", {} cured", reader.figures(t, 2)));
         let _ = writeln!(
             out,
-            "  {:<30} {:>10} thick as laid, {:>9}{glass}",
+            "  {:<30} {:>10} thick as laid{cured}, {:>9}{glass}",
             clip(&z.zone, 30),
             t,
             reader.figures(z.mass, 3),
         );
     }
     let _ = writeln!(out, "  {:<30} {:>10}", "together", reader.figures(p.part_mass, 3));
+    if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) {
+        wrap(out, "  ", 4, &wording::vapour(reader, v));
+    }
     for line in wording::lines(reader, &p.zones, &p.seams) {
         wrap(out, "  ", 4, &line);
     }

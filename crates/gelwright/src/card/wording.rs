@@ -6,8 +6,8 @@ use super::message::Say;
 use crate::cure::{CureState, StaysStiff};
 use crate::limit::{Finding, QuantityText};
 use crate::plan::{
-    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, WithoutEffect, WorkStep,
-    ZoneCure, ZoneSummary, sentence, words,
+    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, Vapour, WithoutEffect,
+    WorkStep, ZoneCure, ZoneSummary, sentence, words,
 };
 use crate::quantity::{self, MassFraction, Quantity};
 
@@ -305,6 +305,18 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
         all.push(format!("{}: {}", s.seam, said.join("; ")));
     }
     all
+}
+
+/// What leaves the films before they cure.
+pub(super) fn vapour(reader: Reader, v: &Vapour) -> String {
+    format!(
+        "{} of monomer and solvent leave the open films before they cure ({} to {}), of {} that there is; the mass above is \
+         without them",
+        reader.figures(v.lost, 2),
+        reader.figures(v.low, 2),
+        reader.figures(v.high, 2),
+        reader.figures(v.there_was, 2)
+    )
 }
 
 /// What was found, and what happens then, each message once.

@@ -17,7 +17,7 @@ use crate::numeric::roots;
 use crate::quantity::Quantity;
 
 /// Change of the steepest rate constant over a piece.
-const WARMER: f64 = 0.005;
+pub(super) const WARMER: f64 = 0.005;
 /// Change of the limit of cure over a piece, of what is left to it.
 const FARTHER: f64 = 0.05;
 /// Least that is left, for that.
@@ -105,8 +105,20 @@ pub(super) fn follow(
 pub(super) fn follow_from(
     kernel: &Kernel,
     schedule: &Schedule,
+    from: (f64, [f64; 2]),
+    duration: f64,
+    on_step: impl FnMut(&Step) -> ControlFlow<()>,
+) {
+    follow_within(kernel, schedule, from, duration, WARMER, on_step);
+}
+
+/// The same in pieces over which the steepest rate constant changes by `warmer`.
+pub(super) fn follow_within(
+    kernel: &Kernel,
+    schedule: &Schedule,
     (mut t, mut y): (f64, [f64; 2]),
     duration: f64,
+    warmer: f64,
     mut on_step: impl FnMut(&Step) -> ControlFlow<()>,
 ) {
     let corners = schedule.corners();
@@ -114,7 +126,7 @@ pub(super) fn follow_from(
         let corner = corners.iter().copied().find(|c| *c > t).unwrap_or(duration);
         let stop = corner.min(duration);
         let (kelvin, slope) = schedule.kelvin(t);
-        let mut length = (stop - t).min(calm(kernel, kelvin, slope, y[0]).max(1e-9 * t.max(1e-3)));
+        let mut length = (stop - t).min(calm(kernel, kelvin, slope, y[0], warmer).max(1e-9 * t.max(1e-3)));
         let still_over = |length: f64| {
             Still::of(
                 kernel,
@@ -158,7 +170,7 @@ pub(super) fn follow_from(
 }
 
 /// How long a ramp may be taken for one temperature.
-fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64) -> f64 {
+fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64, warmer: f64) -> f64 {
     let slowed = kernel.vitrification.and_then(|v| v.slows_over);
     // What diffusion leaves of the rate moves by a power of e in w kelvin at most.
     let frees = slowed.map_or(0.0, |w| 1.0 / w.si());
@@ -171,7 +183,7 @@ fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64) -> f64 {
     let (limit, by_temperature) = kernel.dead_stop(kelvin).unwrap_or((1.0, 0.0));
     let moves = by_temperature * slope;
     let left = limit - conversion;
-    let mut calm = WARMER / quickens;
+    let mut calm = warmer / quickens;
     if moves > 0.0 || (moves < 0.0 && left > 0.0) {
         calm = calm.min(FARTHER * left.abs().max(NEXT_TO_THE_LIMIT) / moves.abs());
     }

@@ -1,5 +1,6 @@
 //! How stiff a curing resin is: Young's modulus against conversion and temperature.
 
+use super::usual;
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Resin};
 use crate::noun::{Noun, questions};
@@ -27,7 +28,7 @@ pub struct CuringModulus {
     #[noun(within = crate::ranges::MODULUS)]
     pub rubbery: Pressure,
     /// Conversion at gel, from where on there is a network.
-    #[noun(within("0 %", < "100 %", "a free-radical resin gels at a few percent, an epoxy at about 60 %"))]
+    #[noun(within("0 %", < "100 %", "a free-radical resin gels at a few percent, an epoxy at about 58 %"))]
     pub gel_conversion: DegreeOfCure,
     /// How many kelvin the step from glass to rubber is wide.
     #[noun(default = "8 K", within("1 K", "40 K", "8 K is usual, from memory"))]
@@ -38,8 +39,6 @@ pub struct CuringModulus {
 
 /// Of a fully cured rubber: from memory, 10 to 40 MPa for the networks of this trade.
 const RUBBERY: f64 = 20e6;
-/// Conversion at gel of a resin cured by peroxide that does not say its own, and of one with a hardener: from memory.
-const GELS_AT: (f64, f64) = (0.05, 0.6);
 
 #[questions]
 impl CuringModulus {
@@ -74,14 +73,13 @@ impl CuringModulus {
         let Some(modulus) = &resin.modulus else {
             return Ok(None);
         };
-        let own = resin
-            .peroxide_cure
-            .as_ref()
-            .and_then(|c| c.gel_conversion.as_ref());
-        let gels_at = match own {
-            Some(known) => known.value.get(),
-            None if resin.family.cures_by_peroxide() => GELS_AT.0,
-            None => GELS_AT.1,
+        let gels_at = if resin.family.cures_by_peroxide() {
+            usual::of_peroxide(resin, |c| c.gel_conversion.as_ref())?
+                .0
+                .value
+                .get()
+        } else {
+            usual::EPOXY_GEL
         };
         Ok(Some(CuringModulus {
             glassy: modulus.value,

@@ -196,6 +196,16 @@ impl Glass {
         }
     }
 
+    /// Glass transition at a conversion (less the climb above the cure temperature), K, and its slope.
+    #[inline(always)]
+    fn transition(&self, a: f64) -> (f64, f64) {
+        let below = 1.0 / (1.0 - (1.0 - self.lambda) * a);
+        (
+            self.base + self.range * self.lambda * a * below,
+            self.range * self.lambda * below * below,
+        )
+    }
+
     /// What is left to react, `u = a_max - a` (not below 0), and its derivatives on conversion and temperature.
     #[inline(always)]
     fn left<const VITRIFIES: u8>(&self, t: f64, a: f64) -> (f64, f64, f64) {
@@ -214,12 +224,12 @@ impl Glass {
     /// What diffusion leaves of the rate, and its derivatives on conversion and temperature.
     #[inline(always)]
     pub(super) fn mobile<M: Maths>(&self, t: f64, a: f64) -> (f64, f64, f64) {
-        let below = 1.0 / (1.0 - (1.0 - self.lambda) * a);
-        let x = (self.base - t + self.range * self.lambda * a * below) * self.per_slowing;
+        let (tg, slope) = self.transition(a);
+        let x = (tg - t) * self.per_slowing;
         let x = if x < HARDEST { x } else { HARDEST };
         let left = 1.0 / (1.0 + M::exp(x));
         let by_t = left * (1.0 - left) * self.per_slowing;
-        (left, -by_t * self.range * self.lambda * below * below, by_t)
+        (left, -by_t * slope, by_t)
     }
 
     /// Rate and derivatives as diffusion leaves them.
@@ -502,9 +512,7 @@ impl InSeries {
     /// ln of the diffusion constant, its derivatives on conversion and temperature.
     #[inline(always)]
     fn diffusion(&self, t: f64, a: f64) -> (f64, f64, f64) {
-        let g = &self.glass;
-        let below = 1.0 / (1.0 - (1.0 - g.lambda) * a);
-        let tg = g.base + g.range * g.lambda * a * below;
+        let (tg, slope) = self.glass.transition(a);
         let least = self.overlap * (1.0 / HARDEST);
         let volume = self.at_glass + self.expansion * (t - tg);
         let opens = if volume > least { self.expansion } else { 0.0 };
@@ -513,7 +521,7 @@ impl InSeries {
         let per_t = 1.0 / t;
         (
             self.kd.ln_k - self.kd.e_over_r * per_t - self.overlap * per,
-            -by_t * g.range * g.lambda * below * below,
+            -by_t * slope,
             by_t + self.kd.e_over_r * per_t * per_t,
         )
     }

@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use super::along::follow;
+use super::along::{WARMER, follow_within};
 use super::curing_modulus::CuringModulus;
 use super::glass::{GlassTransition, Vitrification, Vitrified};
 use super::hardness::HardnessScale;
@@ -458,14 +458,31 @@ impl Kinetics {
         Time,
         (TemperatureInterval, TemperatureInterval),
     )> {
+        self.softest_within(schedule, from, WARMER)
+    }
+
+    /// The same in pieces over which the steepest rate constant changes by `warmer`.
+    pub(crate) fn softest_within(
+        &self,
+        schedule: &Schedule,
+        from: f64,
+        warmer: f64,
+    ) -> Result<(
+        TemperatureInterval,
+        Time,
+        (TemperatureInterval, TemperatureInterval),
+    )> {
         let follows = Follows::of(self, None, None)?;
         let mut worst = (f64::NEG_INFINITY, from, [0.0; 3]);
-        follow(&self.kernel()?, schedule, schedule.end().si(), |s| {
+        let kernel = self.kernel()?;
+        let start = (0.0, kernel.start());
+        follow_within(&kernel, schedule, start, schedule.end().si(), warmer, |s| {
             if s.t1 < from {
                 return ControlFlow::Continue(());
             }
             // A step is short against a ramp, and within a hold the glass transition only climbs: its ends tell.
-            for t in [s.t0.max(from), s.t1] {
+            let first = (s.t0 <= from).then_some(from);
+            for t in first.into_iter().chain([s.t1]) {
                 let kelvin = schedule.kelvin(t).0;
                 if let Some(glass) = follows.at(s.at(t)[0], kelvin).glass
                     && kelvin - glass[1] > worst.0

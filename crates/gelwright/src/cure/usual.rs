@@ -8,13 +8,39 @@ use super::glass::Vitrification;
 use super::kinetics::{FittedRange, KamalSourour, Kinetics, NthOrder, RateConstant, RateLaw};
 use super::schedule::Schedule;
 use crate::error::{Error, Result};
-use crate::material::{Catalogue, Family};
+use crate::material::{Catalogue, Family, PeroxideCure, Resin};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
     DegreeOfCure, Frequency, MolarEnergy, Quantity, ThermodynamicTemperature, Time, show,
     temperature::celsius,
 };
-use crate::source::{Source, Standing, Why};
+use crate::source::{Property, Source, Standing, Why};
+
+/// The resin of the catalogue that stands in for what another resin that a peroxide cures does not say of its cure.
+pub(crate) const USUAL_RESIN: &str = "ortho_polyester";
+
+/// What a resin says of its cure by a peroxide, or what is usual, and whether it is its own.
+///
+/// # Errors
+/// `NoSolution` where the generic catalogue has none.
+pub(crate) fn of_peroxide<'r, Q: Quantity>(
+    resin: &'r Resin,
+    of: fn(&PeroxideCure) -> Option<&Property<Q>>,
+) -> Result<(&'r Property<Q>, bool)> {
+    if let Some(own) = resin.peroxide_cure.as_ref().and_then(of) {
+        return Ok((own, true));
+    }
+    let usual = Catalogue::generic().get(USUAL_RESIN)?.resin()?;
+    let found = usual.peroxide_cure.as_ref().and_then(of);
+    found.map(|p| (p, false)).ok_or_else(|| {
+        Error::no_solution(
+            "peroxide_cure",
+            format!("a constant of '{USUAL_RESIN}'"),
+            "one in the catalogue",
+            "give the resin's own",
+        )
+    })
+}
 
 impl RateConstant {
     /// First-order constant of an initiator whose half-life at a temperature is known: `k = ln 2/half_life`.
@@ -98,7 +124,7 @@ const EPOXY: [(f64, f64); 2] = [(3.3742e-04, 65.53866e3), (2.6496e-03, 48.20617e
 const EPOXY_ORDERS: (f64, f64) = (1.29921, 2.32537);
 /// `1/sqrt((f - 1)(g - 1))`, of two epoxide groups and four amine hydrogens: P. J. Flory, *Principles of Polymer Chemistry*
 /// (1953), chapter IX.
-const EPOXY_GEL: f64 = 0.577;
+pub(super) const EPOXY_GEL: f64 = 0.577;
 const EPOXY_FACTOR: f64 = 5.0;
 /// Rate constant of castor oil and trimethylolpropane polyol with diphenylmethane diisocyanate in bulk at 25 °C, not
 /// catalysed, NCO/OH 1, L/(eq s): A. Kaushik, P. Singh, Int. J. Polym. Mater. 55:549 (2006), abstract.

@@ -479,6 +479,36 @@ impl Cup {
     }
 }
 
+/// What a logger would have written of a cup, in SI.
+pub(crate) struct Logged {
+    pub(crate) time: Vec<f64>,
+    /// At the probe.
+    pub(crate) temperature: Vec<f64>,
+    /// None within the duration where missing.
+    pub(crate) gel: Option<f64>,
+    /// Highest at the probe.
+    pub(crate) peak: f64,
+    pub(crate) peak_time: f64,
+}
+
+impl Cup {
+    /// The temperature at the probe over the whole duration, at as many even times, in the steps of [`reading`](Self::reading).
+    pub(crate) fn logged(&self, points: u32, cancel: Cancel<'_>) -> Result<Logged> {
+        let asked = Cup {
+            points,
+            ..self.clone()
+        };
+        let s = asked.simulate(&mut Workspace::new(), Until::Logged, &[], cancel)?;
+        Ok(Logged {
+            gel: reached(s.probe.gel)?.map(Quantity::si),
+            peak: s.probe.top.value,
+            peak_time: s.probe.top.time,
+            time: s.curve.time,
+            temperature: s.curve.temperature,
+        })
+    }
+}
+
 #[questions]
 impl Cup {
     /// Exotherm of a cup of mixed resin: gel, peak and its time, at the probe, at the hottest place and on the mean.

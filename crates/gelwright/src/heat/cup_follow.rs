@@ -55,6 +55,8 @@ pub(super) enum Until {
     Said,
     /// Once the probe has shown gel and peak.
     Read,
+    /// At its duration, in the steps of a reading.
+    Logged,
     /// Once the probe has shown the last of the wanted temperatures.
     Warm,
 }
@@ -512,6 +514,7 @@ impl Cup {
                 }
                 let done = match until {
                     Until::Said => self.stop_when_cooling && track.settled(&sheets, &grid),
+                    Until::Logged => false,
                     Until::Read => spent && probe.now < probe.top.value - 1.0 && !probe.gel.is_nan(),
                     Until::Warm => probe.reached.last().is_none_or(|r| !r.1.is_nan()) && !probe.gel.is_nan(),
                 };

@@ -433,6 +433,8 @@ class_data! {
     Solvent {
         required {}
         optional {
+            /// Whether it takes part in the cure (a reactive monomer such as styrene); what does not leaves the film.
+            reactive: bool,
             /// Molar mass.
             molar_mass: Property<MolarMass>,
             /// Boiling point at 1 atm.

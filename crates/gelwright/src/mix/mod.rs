@@ -4,7 +4,8 @@
 //! it is measured with; [`measurement`] carries the bench's uncertainty to the answer, [`dosing`] says how to measure.
 //! The chemistries: [`epoxy`] and [`polyurethane`] on [`stoichiometry`], [`peroxide`]; the heat they give off:
 //! [`heat_of_reaction`]; what is stirred in: [`filler`],
-//! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong: [`rescue`].
+//! [`pigment`]; how big a drop is: [`drops`]; a dose told on every basis: [`resin_dose`]; working back from what is left or went wrong: [`rescue`];
+//! what leaves an open film as vapour: [`mod@vapour`].
 
 pub mod batch;
 pub mod bench;
@@ -22,6 +23,7 @@ pub mod recipe;
 pub mod rescue;
 pub mod resin_dose;
 pub mod stoichiometry;
+pub mod vapour;
 
 pub use batch::{Amount, Batch, BatchPart, CureDose, MeasuredBy};
 pub use bench::{Bench, Dropper, Scale, Syringe, Thermometer};
@@ -30,6 +32,7 @@ pub use heat_of_reaction::{ChemicalHeat, CureReaction, HeatOfReaction, HeatPart}
 pub use measurement::Estimate;
 pub use recipe::{Part, Recipe, Role, role_of};
 pub use resin_dose::ResinDose;
+pub use vapour::{ApplicationMethod, AppliedFilm, FilmKind, VapourLoss, WeighedPanel};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;
@@ -53,4 +56,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     dosing::Dosing::QUESTIONS,
     &[rescue::LARGEST_BATCH],
     rescue::MixedCup::QUESTIONS,
+    vapour::AppliedFilm::QUESTIONS,
 ];

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::noun::Noun;
 
 use super::clock::Clock;
+use super::stockroom::{Costing, Stockroom};
 use crate::calibrate::{CupTest, GelTest};
 use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
@@ -19,6 +20,7 @@ use crate::quantity::{
     self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
     ThermodynamicTemperature, Time, Volume, temperature,
 };
+use crate::stock::Held;
 
 /// The version of the casting document that this library reads.
 pub const CASTING_VERSION: u32 = 2;
@@ -76,9 +78,13 @@ pub struct Casting {
     /// How fast the hands are.
     #[noun(default)]
     pub pace: Pace,
-    /// What is on the shelf, by material: a mass, a volume, an area or a length ("2.5 kg", "0.8 m^2").
+    /// What is on the shelf, by material: a mass, a volume or an area ("2.5 kg", "0.8 m^2").
     #[noun(default)]
-    pub stock: BTreeMap<String, String>,
+    pub stock: BTreeMap<String, Held>,
+    /// The shelf by lots, and the packages in which materials are sold.
+    pub stockroom: Option<Stockroom>,
+    /// What a part costs besides its materials.
+    pub costing: Option<Costing>,
     /// Sources that the materials and limits of this document name.
     #[noun(default)]
     pub source: BTreeMap<String, serde_json::Value>,
@@ -304,7 +310,8 @@ pub struct GelCoat {
     /// How it is put on: rules for the other way do not count.
     #[noun(default)]
     pub applied: Application,
-    /// How well it hides, from a draw-down or its pigment; then its contrast ratio is computed.
+    /// How well it hides, from a draw-down or its pigment (its content in the gel coat as it is laid; what is left when monomer
+    /// has gone holds more); then the contrast ratio of the cured film is computed.
     pub optics: Option<CoatOptics>,
 }
 
@@ -351,6 +358,9 @@ pub struct Pour {
     /// Thickness of the pour, its greatest depth where a `volume` is given too.
     #[noun(within("10 um", "1 m", "give the depth of the pour"))]
     pub thickness: Option<Length>,
+    /// Whether the mould is closed over it before it gels: then it loses hardly any vapour.
+    #[noun(default)]
+    pub closed: bool,
 }
 
 /// Something set into the shell.

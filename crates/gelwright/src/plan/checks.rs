@@ -331,7 +331,7 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
         }
     }
     for z in job.zones()? {
-        if let Some(t) = z.thickness {
+        if let Some(t) = z.cured_thickness {
             all.push(Measured::new(
                 LimitQuantity::WallThickness,
                 z.zone,

@@ -92,8 +92,8 @@ fn row(p: &Plan) -> ComparisonRow {
         casting: p.casting.clone(),
         shortest_gel_time: least(p.batches.iter().filter_map(|b| Some(b.gel_time.as_ref()?.time))),
         peak: most(p.zones.iter().filter_map(|z| Some(z.exotherm.as_ref()?.peak))),
-        thinnest: least(p.zones.iter().filter_map(|z| z.thickness)),
-        thickest: most(p.zones.iter().filter_map(|z| z.thickness)),
+        thinnest: least(p.zones.iter().filter_map(|z| z.cured_thickness)),
+        thickest: most(p.zones.iter().filter_map(|z| z.cured_thickness)),
         light_through: most(
             p.zones
                 .iter()

@@ -7,6 +7,7 @@ use uom::si::time::second;
 
 use super::casting::Casting;
 use super::layout::{self, Act, Item, Mix};
+use super::vapour::{self, Vapour};
 use super::working_time::{self, FarOff, WorkingTime};
 use crate::cure::gel_table::GelTime;
 use crate::error::{Error, Result};
@@ -19,12 +20,18 @@ pub(super) struct ZoneAmounts {
     pub(super) zone: String,
     /// Of all its layers as they are laid; unknown if one is.
     pub(super) thickness: Option<Length>,
+    /// Of all its layers when they have cured.
+    pub(super) cured_thickness: Option<Length>,
+    /// Of what is left when it has cured.
     pub(super) mass: Mass,
+    /// What has left; unknown where a resin's monomer is.
+    pub(super) vapour: Option<Vapour>,
     /// Of that mass: reinforcement.
     pub(super) reinforcement: Mass,
 }
 
 /// A batch before it is timed: which items, or which share of an item.
+#[derive(Clone)]
 pub(super) struct Cup {
     /// "cup 1", numbered anew by the clock once the day is laid out.
     pub(super) name: String,
@@ -75,6 +82,19 @@ impl<'c> Job<'c> {
     pub(super) fn gel_time(&self, recipe: &str) -> Option<&GelTime> {
         self.gel_times.get(recipe)
     }
+    /// The same with each mix's gel time that many times as long.
+    pub(super) fn retimed(mut self, times: impl Fn(&Mix, &GelTime) -> Result<f64>) -> Result<Self> {
+        for (recipe, gel) in &mut self.gel_times {
+            let times = times(&self.mixes[recipe], gel)?;
+            (gel.time, gel.low, gel.high) = (gel.time * times, gel.low * times, gel.high * times);
+        }
+        Ok(self)
+    }
+    /// Time of the hands to place a cup.
+    pub(super) fn placing(&self, items: &[(usize, f64)]) -> Time {
+        let each = items.iter().map(|(i, share)| self.items[*i].placing.si() * share);
+        Time::new::<second>(each.sum())
+    }
     /// From the catalyst being in to the cup being empty at the latest.
     pub(super) fn usable(&self, recipe: &str) -> Option<Time> {
         self.gel_time(recipe)
@@ -104,10 +124,7 @@ impl Job<'_> {
         let mut cups: Vec<Cup> = Vec::new();
         for ((act, _, recipe), members) in groups {
             for items in self.split(recipe, &members)? {
-                let placing = items
-                    .iter()
-                    .map(|(i, share)| self.items[*i].placing.si() * share)
-                    .sum();
+                let placing = self.placing(&items);
                 if cups.len() >= MOST_CUPS_IN_ALL {
                     return Err(Error::no_solution(
                         "zones",
@@ -121,7 +138,7 @@ impl Job<'_> {
                     act,
                     recipe: recipe.to_owned(),
                     items,
-                    placing: Time::new::<second>(placing),
+                    placing,
                 });
             }
         }
@@ -225,15 +242,18 @@ impl Job<'_> {
             .map(|z| {
                 let of_zone: Vec<&Item> = self.items_of(&z.name).collect();
                 let thickness: Option<f64> = of_zone.iter().map(|i| i.thickness.map(Quantity::si)).sum();
+                let cured: Option<f64> = of_zone.iter().map(|i| i.cured_thickness.map(Quantity::si)).sum();
                 let glass: f64 = of_zone
                     .iter()
                     .flat_map(|i| &i.plies)
                     .map(layout::Ply::glass)
                     .sum();
-                let mix: f64 = of_zone.iter().map(|i| i.net.si()).sum();
+                let mix: f64 = of_zone.iter().map(|i| i.cured()).sum();
                 Ok(ZoneAmounts {
                     zone: z.name.clone(),
                     thickness: thickness.map(Length::from_si).transpose()?,
+                    cured_thickness: cured.map(Length::from_si).transpose()?,
+                    vapour: vapour::sum(&z.name, of_zone.iter().map(|i| (i.loss.as_ref(), 1.0))),
                     mass: Mass::new::<kilogram>(mix + glass),
                     reinforcement: Mass::new::<kilogram>(glass),
                 })
@@ -246,6 +266,28 @@ impl Job<'_> {
         self.items
             .iter()
             .filter(move |i| i.zone == zone && i.act < Act::Insert)
+    }
+
+    /// Cured thickness of a layer of a zone, all its coats, where it is known.
+    pub(super) fn cured_thickness(&self, zone: &str, layer: usize) -> Option<Length> {
+        let of_layer = self.items_of(zone).filter(|i| i.layer == layer);
+        let si: Option<f64> = of_layer.map(|i| i.cured_thickness.map(Quantity::si)).sum();
+        Some(Length::new::<uom::si::length::meter>(si?))
+    }
+
+    /// What leaves the films of a cup.
+    pub(super) fn vapour_of(&self, cup: &Cup) -> Option<Vapour> {
+        vapour::sum(
+            &cup.name,
+            cup.items
+                .iter()
+                .map(|(i, share)| (self.items[*i].loss.as_ref(), *share)),
+        )
+    }
+
+    /// What leaves all films.
+    pub(super) fn vapour(&self) -> Option<Vapour> {
+        vapour::sum("all films", self.items.iter().map(|i| (i.loss.as_ref(), 1.0)))
     }
 
     /// The cups' batches.
@@ -262,7 +304,7 @@ impl Job<'_> {
         Mass::new::<kilogram>(
             self.items
                 .iter()
-                .map(|i| i.net.si() + i.plies.iter().map(layout::Ply::glass).sum::<f64>())
+                .map(|i| i.cured() + i.plies.iter().map(layout::Ply::glass).sum::<f64>())
                 .sum(),
         )
     }

@@ -7,6 +7,7 @@ use uom::si::time::second;
 use uom::si::volume::cubic_meter;
 
 use super::casting::{Application, Casting, Zone, ZoneLayer};
+use super::vapour::Loss;
 use crate::error::{Error, Result};
 use crate::material::{Catalogue, Class, Material, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
@@ -171,8 +172,14 @@ pub(super) struct Item {
     pub(super) waste: RelativeAmount,
     /// Time of the hands to place all of it.
     pub(super) placing: Time,
-    /// Wet or cured thickness that this item adds, where it is known.
+    /// Which of the zone's layers it is of, from 0.
+    pub(super) layer: usize,
+    /// Thickness that this item adds as it is laid, where it is known.
     pub(super) thickness: Option<Length>,
+    /// What of it leaves as vapour; unknown where a resin's monomer is.
+    pub(super) loss: Option<Loss>,
+    /// Thickness that it adds when it has lost that and cured; the mould holds it in its plane, so that all shrinkage goes into it.
+    pub(super) cured_thickness: Option<Length>,
     /// Reinforcement laid with it.
     pub(super) plies: Vec<Ply>,
 }
@@ -188,6 +195,40 @@ pub(super) struct Ply {
     /// The rule for the glass content that was used, and those it was preferred to; none if the casting says it.
     pub(super) rules: Vec<Property<MassFraction>>,
     pub(super) fibre_density: f64,
+}
+
+impl Item {
+    /// Mix that is left of it when it has cured, kg.
+    pub(super) fn cured(&self) -> f64 {
+        self.net.si() - self.lost()
+    }
+    /// What of it leaves as vapour, kg; nothing where that is not known.
+    pub(super) fn lost(&self) -> f64 {
+        self.loss.as_ref().map_or(0.0, |l| l.total().middle())
+    }
+    /// Glass content of a ply of it when it has cured: what leaves is resin.
+    pub(super) fn cured_glass_content(&self, ply: &Ply) -> Result<MassFraction> {
+        let left = if self.net.si() > 0.0 {
+            self.cured() / self.net.si()
+        } else {
+            1.0
+        };
+        MassFraction::new(ply.glass() / (ply.glass() + ply.resin() * left))
+    }
+
+    fn with_loss(mut self, mix: &Mix, closed: bool) -> Result<Item> {
+        self.loss = mix.loss(self.net, self.act, self.applied, closed)?;
+        let glass: f64 = self.plies.iter().map(|p| p.glass() / p.fibre_density).sum();
+        let wet = self.net.si() / mix.unit.density.si() + glass;
+        self.cured_thickness = match (&self.loss, self.thickness) {
+            (Some(loss), Some(t)) if wet > 0.0 => {
+                let cured = mix.cured_volume(self.net, loss)? + glass;
+                Some(Length::from_si(t.si() * cured / wet)?)
+            }
+            _ => self.thickness,
+        };
+        Ok(self)
+    }
 }
 
 impl Ply {
@@ -213,42 +254,54 @@ pub(super) fn items(
     for (i, zone) in casting.zones.iter().enumerate() {
         let mut level = 0;
         for (j, layer) in zone.layers.iter().enumerate() {
-            let made = layer_items(casting, catalogue, mixes, zone, layer, &mut level)
+            let made = layer_items(casting, catalogue, mixes, zone, j, &mut level)
                 .map_err(|e| e.within(format!("zones[{i}].layers[{j}].{}", layer.kind())))?;
             all.extend(made);
         }
     }
     for insert in &casting.inserts {
         let mix = &mixes[insert.recipe.as_str()];
-        all.push(Item {
-            act: Act::Insert,
-            level: 0,
-            coat: 1,
-            applied: None,
-            zone: insert.name.clone(),
-            recipe: insert.recipe.clone(),
-            net: mix.mass_of(insert.volume),
-            waste: casting.waste.paste,
-            placing: casting.pace.insert,
-            thickness: None,
-            plies: vec![],
-        });
+        all.push(
+            Item {
+                act: Act::Insert,
+                level: 0,
+                coat: 1,
+                applied: None,
+                zone: insert.name.clone(),
+                recipe: insert.recipe.clone(),
+                net: mix.mass_of(insert.volume),
+                waste: casting.waste.paste,
+                placing: casting.pace.insert,
+                layer: 0,
+                thickness: None,
+                loss: None,
+                cured_thickness: None,
+                plies: vec![],
+            }
+            .with_loss(mix, true)?,
+        );
     }
     for seam in &casting.seams {
         let mix = &mixes[seam.recipe.as_str()];
-        all.push(Item {
-            act: Act::Seam,
-            level: 0,
-            coat: 1,
-            applied: None,
-            zone: seam.name.clone(),
-            recipe: seam.recipe.clone(),
-            net: mix.mass_of(seam.length * seam.width * seam.height),
-            waste: casting.waste.paste,
-            placing: per(casting.pace.seam_per_length, seam.length),
-            thickness: Some(seam.height),
-            plies: vec![],
-        });
+        all.push(
+            Item {
+                act: Act::Seam,
+                level: 0,
+                coat: 1,
+                applied: None,
+                zone: seam.name.clone(),
+                recipe: seam.recipe.clone(),
+                net: mix.mass_of(seam.length * seam.width * seam.height),
+                waste: casting.waste.paste,
+                placing: per(casting.pace.seam_per_length, seam.length),
+                layer: 0,
+                thickness: Some(seam.height),
+                loss: None,
+                cured_thickness: None,
+                plies: vec![],
+            }
+            .with_loss(mix, true)?,
+        );
     }
     Ok(all)
 }
@@ -258,9 +311,10 @@ fn layer_items(
     catalogue: &Catalogue,
     mixes: &BTreeMap<&str, Mix>,
     zone: &Zone,
-    layer: &ZoneLayer,
+    j: usize,
     level: &mut usize,
 ) -> Result<Vec<Item>> {
+    let layer = &zone.layers[j];
     // `Casting::check` has made sure that the area is there where it is needed.
     let area = zone.area.unwrap_or_default();
     let mix = &mixes[layer.recipe()];
@@ -269,7 +323,8 @@ fn layer_items(
         *level - 1
     };
     let pace = &casting.pace;
-    Ok(match layer {
+    let closed = matches!(layer, ZoneLayer::Pour(p) if p.closed);
+    let items: Vec<Item> = match layer {
         ZoneLayer::GelCoat(g) => (1..=g.coats)
             .map(|coat| Item {
                 act: Act::GelCoat,
@@ -281,7 +336,10 @@ fn layer_items(
                 net: mix.mass_of(area * g.wet_thickness),
                 waste: casting.waste.gel_coat,
                 placing: per(pace.gel_coat_per_area, area),
+                layer: j,
                 thickness: Some(g.wet_thickness),
+                loss: None,
+                cured_thickness: None,
                 plies: vec![],
             })
             .collect(),
@@ -307,7 +365,10 @@ fn layer_items(
                 net: Mass::new::<kilogram>(resin),
                 waste: casting.waste.laminate,
                 placing: per(pace.ply_per_area, area) * plies.len() as f64,
+                layer: j,
                 thickness: Some(Length::from_si(volume / area.si())?),
+                loss: None,
+                cured_thickness: None,
                 plies,
             }]
         }
@@ -327,11 +388,18 @@ fn layer_items(
                     pace.pour_per_litre,
                     Volume::new::<cubic_meter>(volume.si() * 1000.0),
                 ),
+                layer: j,
                 thickness: p.thickness.or_else(|| zone.area.map(|a| volume / a)),
+                loss: None,
+                cured_thickness: None,
                 plies: vec![],
             }]
         }
-    })
+    };
+    items
+        .into_iter()
+        .map(|item| item.with_loss(mix, closed))
+        .collect()
 }
 
 fn ply(catalogue: &Catalogue, id: &str, area: Area, glass_content: Option<MassFraction>) -> Result<Ply> {

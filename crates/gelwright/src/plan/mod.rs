@@ -2,6 +2,7 @@
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
 //! Data flows one way here too: clock, words, casting → layout → working time → job → windows, schedule, steps, the cure of a day, needs, part,
+//! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
 //! exotherm → zone cure → checks, cautions, what has no effect → planned → show, compare. How a plan is read stands in `card`.
 
 mod casting;
@@ -12,6 +13,7 @@ mod compare;
 mod consumables;
 mod day_cure;
 mod dew_point;
+mod draw;
 mod exotherm;
 mod first;
 mod job;
@@ -25,6 +27,8 @@ mod planned;
 mod schedule;
 mod show;
 mod steps;
+mod stockroom;
+mod vapour;
 mod windows;
 mod without_effect;
 mod words;
@@ -32,6 +36,7 @@ mod working_time;
 mod zone_cure;
 
 pub(crate) use checks::{DOSE_WINDOW, GEL_TIME_UNKNOWN, NOTHING_CURES};
+pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
 pub use casting::{
@@ -51,6 +56,8 @@ pub use one_cup::CupToday;
 pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
 pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
 pub use steps::{Work, WorkStep};
+pub use stockroom::{Costing, Order, Stockroom};
+pub use vapour::Vapour;
 pub use windows::{ChangeKind, ConflictingWindows, DayChange, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;

@@ -13,6 +13,7 @@ use crate::material::{Class, Material, MaterialKind, that_count};
 use crate::mix::Batch;
 use crate::quantity::{self, Area, Mass, Money, PriceBasis, Quantity, Volume};
 use crate::source::Why;
+use crate::stock::Held;
 
 /// What the casting takes of a material.
 #[derive(Clone, PartialEq, Noun)]
@@ -30,8 +31,11 @@ pub struct Need {
     pub volume: Option<Volume>,
     /// Area, of a reinforcement.
     pub area: Option<Area>,
-    /// Of that mass: what does not stay in the part.
+    /// Of that mass: what is left in cup, brush and trim, or is a release agent.
     pub waste: Mass,
+    /// Of that mass: what leaves as vapour from what is laid.
+    #[noun(default)]
+    pub vapour: Mass,
     /// What is on the shelf, where the casting says.
     pub in_stock: Option<Mass>,
     /// What is missing from the shelf; all of it, where the casting does not say what is there.
@@ -46,6 +50,7 @@ pub struct Need {
 struct Sum {
     mass: f64,
     net: f64,
+    vapour: f64,
     area: f64,
     from: Vec<Why>,
 }
@@ -53,13 +58,14 @@ struct Sum {
 pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Need>> {
     let mut order: Vec<String> = Vec::new();
     let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
-    let mut add = |id: &str, mass: f64, net: f64, area: f64, why: Why| {
+    let mut add = |id: &str, mass: f64, net: f64, vapour: f64, area: f64, why: Why| {
         if !sums.contains_key(id) {
             order.push(id.to_owned());
         }
         let s = sums.entry(id.to_owned()).or_default();
         s.mass += mass;
         s.net += net;
+        s.vapour += vapour;
         s.area += area;
         s.from.push(why);
     };
@@ -70,12 +76,23 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
             .map(|(i, share)| job.items[*i].net.si() * share)
             .sum();
         let kept = net / batch.mass.si();
-        for part in &batch.parts {
+        let mix = &job.mixes[cup.recipe.as_str()];
+        let monomer: Vec<f64> = (0..batch.parts.len())
+            .map(|i| mix.monomer_in(i).unwrap_or(0.0) * batch.parts[i].mass.si())
+            .collect();
+        let all: f64 = monomer.iter().sum();
+        for (part, monomer) in batch.parts.iter().zip(monomer) {
             let m = part.mass.si();
+            let share = if all > 0.0 { monomer / all } else { 0.0 };
+            let lost = cup.items.iter().filter_map(|(i, of_item)| {
+                let loss = job.items[*i].loss.as_ref()?;
+                Some(loss.of_part(&part.material, share) * of_item)
+            });
             add(
                 &part.material,
                 m,
                 m * kept,
+                lost.sum(),
                 0.0,
                 Why::given(format!("in {}", cup.name), quantity::show(part.mass)),
             );
@@ -89,6 +106,7 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                 &ply.material,
                 net * waste,
                 net,
+                0.0,
                 area,
                 Why::computed(
                     format!("ply on {}", item.zone),
@@ -119,13 +137,13 @@ pub(super) fn needs(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Ne
                     Why::given("coverage", quantity::show(per_coat)),
                 ],
             );
-            add(&r.material, mass, 0.0, 0.0, why);
+            add(&r.material, mass, 0.0, 0.0, 0.0, why);
         }
     }
-    for (id, text) in &job.casting.stock {
+    for (id, held) in &job.casting.stock {
         let at = |e: Error| e.at(format!("stock.{id}"));
         let material = job.catalogue.get(id).map_err(at)?;
-        stock(text, material).map_err(at)?;
+        as_mass(*held, material).map_err(at)?;
     }
     order
         .into_iter()
@@ -145,7 +163,8 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         .casting
         .stock
         .get(id)
-        .map(|text| stock(text, material).map_err(|e| e.within(format!("stock.{id}"))))
+        .map(|held| as_mass(*held, material).map_err(|e| e.within(format!("stock.{id}"))))
+        .or_else(|| job.on_the_shelf(id, material))
         .transpose()?;
     let cost = match &material.price {
         None => None,
@@ -175,6 +194,7 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
         volume,
         area,
         waste: Mass::new::<kilogram>((sum.mass - sum.net).max(0.0)),
+        vapour: Mass::new::<kilogram>(sum.vapour),
         in_stock,
         to_order: Mass::new::<kilogram>((sum.mass - in_stock.map_or(0.0, Quantity::si)).max(0.0)),
         cost,
@@ -187,32 +207,24 @@ fn need(job: &Job, id: &str, sum: Sum) -> Result<Need> {
     })
 }
 
-/// What is on the shelf, as a mass: given as a mass, a volume or an area.
-fn stock(text: &str, material: &Material) -> Result<Mass> {
-    let density = || material.known_density().map(|d| d.value.si());
-    let kg = match quantity::parse::<Mass>("", text) {
-        Ok(m) => m.si(),
-        Err(e) if e.kind() == ErrorKind::WrongDimension => {
-            if let Ok(v) = quantity::parse::<Volume>("", text) {
-                v.si() * density()?
-            } else if let (Ok(a), Class::Reinforcement(r)) =
-                (quantity::parse::<Area>("", text), &material.class)
-            {
-                a.si() * r.areal_mass.value.si()
-            } else {
-                return Err(e);
-            }
-        }
-        Err(e) => return Err(e),
-    };
-    if kg < 0.0 {
-        return Err(Error::out_of_range(
-            "",
-            text,
-            "0 or more",
-            "give what is on the shelf",
-        ));
+/// What is on the shelf, as a mass.
+pub(super) fn as_mass(held: Held, material: &Material) -> Result<Mass> {
+    if let Some(mass) = held.as_mass() {
+        return Ok(mass);
     }
+    let kg = match (held.as_volume(), held.as_area(), &material.class) {
+        (Some(v), _, _) => v.si() * material.known_density()?.value.si(),
+        (_, Some(a), Class::Reinforcement(r)) => a.si() * r.areal_mass.value.si(),
+        _ => {
+            return Err(Error::new(ErrorKind::WrongDimension, "")
+                .with_value(format_args!("'{held}'"))
+                .with_allowed(match material.class {
+                    Class::Reinforcement(_) => "a mass or an area",
+                    _ => "a mass or a volume",
+                })
+                .with_way_out("write for example '2.5 kg'"));
+        }
+    };
     Ok(Mass::new::<kilogram>(kg))
 }
 

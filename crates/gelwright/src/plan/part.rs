@@ -5,7 +5,7 @@ use crate::noun::Noun;
 use uom::si::angle::degree;
 use uom::si::length::meter;
 
-use super::casting::{Pour, Seam, Zone, ZoneLayer};
+use super::casting::{GelCoat, Pour, Seam, Zone, ZoneLayer};
 use super::job::Job;
 use super::layout::{Act, Item, Mix};
 use crate::error::{Error, Result};
@@ -132,7 +132,7 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
             shell: shell(job, zone, &items).map_err(at)?,
             ..ZoneAsMade::default()
         };
-        let thickness = amounts.thickness;
+        let thickness = amounts.cured_thickness;
         let solid = solid(job, zone, &items, made.shell.as_ref()).map_err(at)?;
         if let (Some(pull), Some(solid), Some(t)) = (&zone.pulled_edge, solid, thickness) {
             let edge = laminate::Edge {
@@ -221,23 +221,23 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
                 areal_mass: p.areal_mass,
                 fibre_density: r.known_density()?.value,
             },
-            glass_content: Some(p.glass_content),
+            glass_content: Some(item.cured_glass_content(p)?),
         });
     }
     if plies.is_empty() {
         return Ok(None);
     }
-    let gel_coat = zone.layers.iter().find_map(|l| match l {
-        ZoneLayer::GelCoat(g) => Some(g),
+    let gel_coat = zone.layers.iter().enumerate().find_map(|(j, l)| match l {
+        ZoneLayer::GelCoat(g) => Some((g, cured_coat(job, zone, j, g))),
         _ => None,
     });
     let gel_coat = match gel_coat {
-        Some(g) => {
+        Some((g, thickness)) => {
             let m = &job.mixes[g.recipe.as_str()];
             let r = m.resin().resin()?;
             let poisson = poisson_of(m)?;
             r.modulus.as_ref().map(|e| GelCoatLayer {
-                thickness: g.wet_thickness * f64::from(g.coats),
+                thickness,
                 density: r.cured_density.as_ref().map_or(m.unit.density, |d| d.value),
                 modulus: e.value,
                 poisson,
@@ -269,6 +269,12 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         design: wall.design,
         extrapolated: wall.extrapolated,
     }))
+}
+
+/// Cured thickness of a gel coat, all its coats.
+fn cured_coat(job: &Job, zone: &Zone, layer: usize, coat: &GelCoat) -> Length {
+    let cured = job.cured_thickness(&zone.name, layer);
+    cured.unwrap_or(coat.wet_thickness * f64::from(coat.coats))
 }
 
 /// What a zone is made of, as one solid.
@@ -392,12 +398,14 @@ fn light_of(
     made: &mut ZoneAsMade,
     measures: &mut Vec<Measured>,
 ) -> Result<()> {
-    for layer in &zone.layers {
+    for (j, layer) in zone.layers.iter().enumerate() {
         let ZoneLayer::GelCoat(g) = layer else { continue };
-        let Some(optics) = &g.optics else { continue };
+        let Some(optics) = cured_optics(job, zone, j, g)? else {
+            continue;
+        };
         let coat = CoatOnCard {
-            coat: *optics,
-            thickness: g.wet_thickness * f64::from(g.coats),
+            coat: optics,
+            thickness: cured_coat(job, zone, j, g),
             card: HidingCard::default(),
         };
         let hiding = coat.hiding().map_err(|e| e.within("optics"))?;
@@ -431,6 +439,19 @@ fn light_of(
     Ok(())
 }
 
+/// Optics of a gel coat when it has cured: its pigment stays, so that there is more of it in what is left.
+fn cured_optics(job: &Job, zone: &Zone, layer: usize, coat: &GelCoat) -> Result<Option<CoatOptics>> {
+    let item = job.items_of(&zone.name).find(|i| i.layer == layer);
+    Ok(match (coat.optics, item) {
+        (Some(CoatOptics::Pigment(mut of)), Some(item)) if item.net.si() > 0.0 => {
+            let content = of.content.get() * item.net.si() / item.cured();
+            of.content = MassFraction::new(content).map_err(|e| e.within("optics.pigment.content"))?;
+            Some(CoatOptics::Pigment(of))
+        }
+        (optics, _) => optics,
+    })
+}
+
 /// Bubbles that stirring leaves in a pour by hand, vol% and diameter, and the absorption of a cured resin with its
 /// promoter, 1/m: usual, least and most. Common practice, no source: a strip in front of a lamp replaces them.
 const BUBBLES: [f64; 3] = [0.005, 0.001, 0.02];
@@ -461,16 +482,16 @@ fn light_through(
     }
     let mut edge = TranslucentEdge::clear(thickness, index.value.get())?;
     let mut poured = thickness.si();
-    for layer in &zone.layers {
+    for (j, layer) in zone.layers.iter().enumerate() {
         let ZoneLayer::GelCoat(g) = layer else { continue };
-        let coat = g.wet_thickness * f64::from(g.coats);
+        let coat = cured_coat(job, zone, j, g);
         poured -= coat.si();
         let clear = job.mixes[g.recipe.as_str()]
             .resin()
             .resin()?
             .refractive_index
             .is_some();
-        match g.optics {
+        match cured_optics(job, zone, j, g)? {
             Some(optics) => edge.coats.push(CoatInFront {
                 thickness: coat,
                 optics,

@@ -11,7 +11,10 @@ use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::schedule::Slips;
 use super::steps::{self, Timetable, WorkStep};
+use super::stockroom::{self, Order};
+use super::vapour::Vapour;
 use super::windows::{OrderOfWork, OrderProof};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
@@ -26,6 +29,7 @@ use crate::quantity::{
     BenchUnits, Length, Mass, Money, Quantity, RelativeAmount, RelativeHumidity, ThermodynamicTemperature,
     Time,
 };
+use crate::stock::{CastingCosts, Withdrawal};
 
 /// The version of the plan document that this library writes.
 pub const PLAN_VERSION: u32 = 3;
@@ -75,6 +79,13 @@ pub struct Plan {
     pub order: Option<OrderOfWork>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
+    /// What is drawn from the shelf's lots, where the casting names them.
+    pub drawn: Option<Withdrawal>,
+    /// Packages to buy for what is missing.
+    #[noun(default)]
+    pub orders: Vec<Order>,
+    /// What good parts cost, where the casting says what an hour of work does.
+    pub good_parts: Option<CastingCosts>,
     /// The clamps, where the mould is closed with them.
     pub clamping: Option<Clamping>,
     /// Tools and consumables that it takes.
@@ -85,8 +96,10 @@ pub struct Plan {
     /// The seams as they come out, of thickened paste.
     #[noun(default)]
     pub seams: Vec<SeamSummary>,
-    /// Mass of what stays in the part.
+    /// Mass of what stays in the part. With `vapour` and the needs' waste it is the mass of all that is mixed and cut.
     pub part_mass: Mass,
+    /// What leaves the films before they cure, where the monomer of all resins is known.
+    pub vapour: Option<Vapour>,
     /// What all of it costs, waste included, where prices are known.
     pub cost: Option<Money>,
     /// Materials whose price is not known, and which the cost therefore leaves out.
@@ -163,6 +176,8 @@ pub struct PlannedBatch {
     pub use_by: Option<Clock>,
     /// Time of the hands to place it.
     pub placing: Time,
+    /// What leaves as vapour of what is laid from it, where its resin's monomer is known.
+    pub vapour: Option<Vapour>,
     /// How hot the cup gets if it is left standing full, where its resin's gel times or a test cup are known.
     pub left_standing: Option<CupExotherm>,
 }
@@ -173,12 +188,17 @@ pub struct PlannedBatch {
 pub struct ZoneSummary {
     /// Which.
     pub zone: String,
-    /// Sum of its layers, coats and pours as they are laid, before cure shrinkage; absent if one is unknown.
+    /// Sum of its layers, coats and pours as they are laid, before vapour and cure shrinkage; absent if one is unknown.
     pub thickness: Option<Length>,
-    /// Mass of what stays in it.
+    /// The same when they have lost their vapour and cured; the mould holds them in their plane, so that all shrinkage goes
+    /// into the thickness.
+    pub cured_thickness: Option<Length>,
+    /// Mass of what stays in it: what is laid less its vapour.
     pub mass: Mass,
     /// Reinforcement in it, dry.
     pub reinforcement: Mass,
+    /// What leaves it before it cures, where the monomer of its resins is known; else nothing counts as lost.
+    pub vapour: Option<Vapour>,
     /// How hot it gets, where its resins' gel times or test cups are known.
     pub exotherm: Option<ZoneExotherm>,
     /// When it may leave the mould, what its post-cure does and what heat it bears, where its resins' test cups and their
@@ -235,6 +255,8 @@ impl Casting {
             .collect();
         let checked = checks::check(&job, &limits, &cups, &batches, &timed, measured, cure.findings)?;
         let (cost, without_price) = needs::cost(&needs)?;
+        let from_stockroom = stockroom::draw(&job, &cups, &batches, &needs)?;
+        let good_parts = stockroom::costs(&job, &timed.steps, cost)?;
         let zones: Vec<ZoneSummary> = job
             .zones()?
             .into_iter()
@@ -252,6 +274,9 @@ impl Casting {
             temperature: self.shop.temperature,
             humidity: self.shop.humidity,
             stopped: checked.broken.iter().any(|f| f.severity == Severity::Stop),
+            drawn: from_stockroom.drawn,
+            orders: from_stockroom.orders,
+            good_parts,
             clamping: self.clamping.clone(),
             consumables: consumables::of(&job, &cups),
             cautions: cautions::cautions(&job, &timed)?,
@@ -261,6 +286,7 @@ impl Casting {
             zones,
             seams: part.seams,
             part_mass: job.part_mass(),
+            vapour: job.vapour(),
             needs,
             cost,
             without_price,
@@ -308,7 +334,7 @@ impl Casting {
         batches: &[Batch],
         cancel: Cancel<'_>,
     ) -> Result<Timetable> {
-        let mut timed = steps::timetable(job, cups, batches, cancel)?;
+        let mut timed = steps::timetable(job, cups, batches, Slips::Told, cancel)?;
         if timed.order.proof == OrderProof::WindowsBroken {
             let tried = day_cure::of(self, job.catalogue, cancel)?;
             (timed.order.cure, timed.order.tried) = (tried.cure, Some(tried.count));
@@ -343,6 +369,7 @@ fn planned_batches(
             }),
             gel_time: job.gel_time(&cup.recipe).cloned(),
             placing: cup.placing,
+            vapour: job.vapour_of(cup),
             batch,
             left_standing,
         })
@@ -361,6 +388,8 @@ impl ZoneSummary {
         ZoneSummary {
             zone: amounts.zone,
             thickness: amounts.thickness,
+            cured_thickness: amounts.cured_thickness,
+            vapour: amounts.vapour,
             mass: amounts.mass,
             reinforcement: amounts.reinforcement,
             exotherm,

@@ -49,6 +49,13 @@ pub(super) struct Crew {
     pub(super) day: Time,
 }
 
+/// Whether it is told how late each task may start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Slips {
+    Told,
+    Left,
+}
+
 /// What has been shown of an order of work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Shown {
@@ -88,7 +95,13 @@ const DAY: i64 = 86_400;
 
 /// Lays out the tasks: done as early as can be, then with the most left before the tightest window, then with those that
 /// are named `early` as early as can be. Where no order keeps every window, the fewest are widened, each by the least.
-pub(super) fn schedule(tasks: &[Task], early: &[usize], crew: Crew, cancel: Cancel<'_>) -> Result<Day> {
+pub(super) fn schedule(
+    tasks: &[Task],
+    early: &[usize],
+    crew: Crew,
+    slips: Slips,
+    cancel: Cancel<'_>,
+) -> Result<Day> {
     let (mut problem, windows) = problem(tasks, crew);
     problem.early = early.to_vec();
     let stop = || cancel.check().is_err();
@@ -96,7 +109,7 @@ pub(super) fn schedule(tasks: &[Task], early: &[usize], crew: Crew, cancel: Canc
     cancel.check()?;
     let listed = || problem.list_schedule().unwrap_or_else(|| vec![0; tasks.len()]);
     let starts = found.starts.unwrap_or_else(listed);
-    let latest = if tasks.len() > MOST_PROVED {
+    let latest = if slips == Slips::Left || tasks.len() > MOST_PROVED {
         vec![]
     } else {
         let kept = found.widened.as_ref().unwrap_or(&problem);
@@ -254,7 +267,7 @@ mod tests {
             workers,
             day: seconds(DAY),
         };
-        schedule(tasks, &[], crew, Cancel::NEVER).unwrap()
+        schedule(tasks, &[], crew, Slips::Told, Cancel::NEVER).unwrap()
     }
     fn starts(day: &Day) -> Vec<f64> {
         day.slots.iter().map(|s| s.start.si() / 60.0).collect()

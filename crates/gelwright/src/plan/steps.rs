@@ -6,7 +6,7 @@ use uom::si::time::{hour, minute, second};
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
-use super::schedule::{After, Closes, Crew, Day, Shown, Task, keeping_windows, schedule};
+use super::schedule::{After, Closes, Crew, Day, Shown, Slips, Task, keeping_windows, schedule};
 use super::windows::{ConflictingWindows, OrderOfWork, OrderProof, WindowKind};
 use super::words::{sentence, words};
 use crate::cancel::Cancel;
@@ -236,12 +236,13 @@ pub(super) fn timetable(
     job: &Job,
     cups: &mut [Cup],
     batches: &[Batch],
+    slips: Slips,
     cancel: Cancel<'_>,
 ) -> Result<Timetable> {
     let tasks = tasks(job, cups)?;
     let laid = tasks.closing.or(tasks.of_cup.iter().copied().max());
     let early: Vec<usize> = laid.into_iter().chain([tasks.demould]).collect();
-    let day = schedule(&for_hands(&tasks), &early, crew(job), cancel)?;
+    let day = schedule(&for_hands(&tasks), &early, crew(job), slips, cancel)?;
     let slots = &day.slots;
     let mut order: Vec<usize> = (0..tasks.all.len()).collect();
     order.sort_by(|a, b| {

@@ -117,5 +117,29 @@ pub(super) fn of(
             tell(format!("stock.{material}"), "the casting takes none of it");
         }
     }
+    if casting.costing.is_some() && needs.iter().all(|n| n.cost.is_none()) {
+        tell("costing".to_owned(), "no material's price is entered");
+    }
+    if let Some(room) = &casting.stockroom {
+        let lots = room
+            .lots
+            .iter()
+            .enumerate()
+            .map(|(i, l)| (format!("stockroom.lots[{i}]"), &l.material));
+        let one_lot = room
+            .one_lot
+            .iter()
+            .enumerate()
+            .map(|(i, id)| (format!("stockroom.one_lot[{i}]"), id));
+        let packages = room
+            .packages
+            .keys()
+            .map(|id| (format!("stockroom.packages.{id}"), id));
+        for (field, material) in lots.chain(one_lot).chain(packages) {
+            if !needs.iter().any(|n| n.material == *material) {
+                tell(field, "the casting takes none of it");
+            }
+        }
+    }
     Ok(all)
 }

@@ -71,12 +71,7 @@ pub(super) fn cures(
     let mut all = ZoneCures::default();
     oven(job, &mut all);
     for ((zone, exotherm), histories) in job.casting.zones.iter().zip(zones).zip(histories) {
-        let least = histories
-            .iter()
-            .flatten()
-            .filter(|h| h.kinetics.vitrification.is_some())
-            .min_by(|a, b| a.least_cure.total_cmp(&b.least_cure));
-        let (Some(_), Some(history)) = (exotherm, least) else {
+        let (Some(_), Some(history)) = (exotherm, least_cured(histories.as_ref())) else {
             all.zones.push(None);
             continue;
         };
@@ -84,6 +79,73 @@ pub(super) fn cures(
         all.zones.push(Some(cure));
     }
     Ok(all)
+}
+
+/// The layer that is least cured, of those that vitrify.
+fn least_cured(histories: Option<&Vec<History>>) -> Option<&History> {
+    histories
+        .into_iter()
+        .flatten()
+        .filter(|h| h.kinetics.vitrification.is_some())
+        .min_by(|a, b| a.least_cure.total_cmp(&b.least_cure))
+}
+
+/// Change of the steepest rate constant over a piece, where a part is drawn: forty times the usual. How soft it gets moves by less
+/// than 0.1 K with it (`plan::draw::tests`).
+const DRAWN: f64 = 0.2;
+
+/// What of the cure after demoulding is held against limits, alone: how soft the oven and the heat of use make each zone.
+pub(super) fn drawn(
+    job: &Job,
+    timed: &Timetable,
+    histories: &[Option<Vec<History>>],
+    cancel: Cancel<'_>,
+) -> Result<Vec<Measured>> {
+    let mut all = ZoneCures::default();
+    oven(job, &mut all);
+    let plan = &job.casting.cure;
+    if plan.post_cure.is_empty() && plan.in_use.is_none() {
+        return Ok(all.measured);
+    }
+    for (zone, histories) in job.casting.zones.iter().zip(histories) {
+        cancel.check()?;
+        let Some(history) = least_cured(histories.as_ref()) else {
+            continue;
+        };
+        let way = way(job, timed, history)?;
+        if let Some(done) = way.holds.last() {
+            // What cools gets no softer.
+            let points = way.whole.points().iter().filter(|p| p.time.si() <= *done);
+            let oven = Schedule::new(points.cloned().collect())?;
+            let (softest, _, ends) = history.kinetics.softest_within(&oven, way.demould, DRAWN)?;
+            all.measured.push(softness(&zone.name, history, softest, ends));
+        }
+        if let Some(t) = plan.in_use {
+            let in_use = history
+                .kinetics
+                .in_use(&way.whole, t, None, history.modulus.as_ref())?;
+            all.measured.push(stiffness(&zone.name, history, &in_use));
+        }
+    }
+    Ok(all.measured)
+}
+
+fn softness(
+    zone: &str,
+    history: &History,
+    softest: TemperatureInterval,
+    ends: (TemperatureInterval, TemperatureInterval),
+) -> Measured {
+    Measured::new(LimitQuantity::OvenOverGlass, zone, &history.tags, softest).between(ends.0, ends.1)
+}
+
+fn stiffness(zone: &str, history: &History, in_use: &HeatInUse) -> Measured {
+    Measured::new(
+        LimitQuantity::GlassOverUse,
+        zone,
+        &history.tags,
+        in_use.margin_low,
+    )
 }
 
 /// Each hold's temperature, against what the materials bear.
@@ -243,17 +305,10 @@ fn zone_cure(
         why,
     };
     if !way.holds.is_empty() {
-        all.measured.push(
-            Measured::new(LimitQuantity::OvenOverGlass, zone, &history.tags, softest).between(ends.0, ends.1),
-        );
+        all.measured.push(softness(zone, history, softest, ends));
     }
     if let Some(u) = &cure.in_use {
-        all.measured.push(Measured::new(
-            LimitQuantity::GlassOverUse,
-            zone,
-            &history.tags,
-            u.margin_low,
-        ));
+        all.measured.push(stiffness(zone, history, u));
     }
     if plan.demould.is_some() {
         all.findings.push(held_by(

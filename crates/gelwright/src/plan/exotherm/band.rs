@@ -17,7 +17,7 @@ const THERMOMETER: f64 = 1.0 / 1.732;
 const TOLD: f64 = 0.02;
 
 /// Standard uncertainty of the shop's temperature, K.
-pub(super) fn thermometer(job: &Job) -> f64 {
+pub(in super::super) fn thermometer(job: &Job) -> f64 {
     let told = job.casting.shop.bench.thermometer;
     told.map_or(THERMOMETER, |t| t.uncertainty().si())
 }

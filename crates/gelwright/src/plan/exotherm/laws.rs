@@ -43,7 +43,7 @@ impl CureLaw {
 }
 
 /// The law of each resin that a recipe takes with a catalyst, as far as its gel times or test cups are known.
-pub(super) fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMap<&'c str, Calibration>> {
+pub(in super::super) fn calibrated(job: &Job, cancel: Cancel<'_>) -> Result<BTreeMap<String, Calibration>> {
     let cups = job.casting.cup_tests.keys().map(|r| ("cup_tests", r));
     let films = job.casting.film_tests.keys().map(|r| ("film_tests", r));
     for (list, resin) in cups.chain(films) {
@@ -83,7 +83,7 @@ pub(super) fn calibrated<'c>(job: &'c Job, cancel: Cancel<'_>) -> Result<BTreeMa
             });
             e.at(field)
         })?;
-        laws.insert(id, law);
+        laws.insert(id.to_owned(), law);
     }
     Ok(laws)
 }
@@ -162,7 +162,7 @@ pub(super) fn cure_of(
     }))
 }
 
-pub(super) fn dose_of(mix: &Mix) -> Result<Option<Phr>> {
+pub(in super::super) fn dose_of(mix: &Mix) -> Result<Option<Phr>> {
     let dose = mix.unit.cure_dose.as_ref();
     dose.map(|d| Phr::new(d.by_mass.value.get())).transpose()
 }

@@ -3,17 +3,20 @@
 
 mod band;
 mod cup;
+mod drawn;
 mod laws;
 mod zone;
 mod zone_band;
 
 use band::Drawn;
+pub(super) use band::thermometer;
 pub use cup::{CupBand, CupExotherm};
 pub use laws::CureLaw;
 pub use zone::ZoneExotherm;
 pub use zone_band::ZoneBand;
 
-pub(super) use laws::DEMOULD_CURE;
+pub(super) use drawn::{Films, drawn};
+pub(super) use laws::{DEMOULD_CURE, calibrated, dose_of};
 pub(super) use zone::History;
 
 use super::job::{Cup, Job};
@@ -26,8 +29,7 @@ use crate::limit::{LimitQuantity, Measured};
 use crate::mix::Batch;
 use crate::quantity::MassFraction;
 use cup::left_standing;
-use laws::calibrated;
-use zone::{Off, laid_on, mould_wall, zone_wall};
+use zone::{Laid, Off, laid_on, mould_wall, zone_wall};
 
 pub(super) struct Exotherms {
     pub(super) laws: Vec<CureLaw>,
@@ -108,39 +110,7 @@ pub(super) fn exotherms(
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
         histories.push(Some(history));
-        let wall = [job.casting.mould.wall.clone()];
-        measures.push(Measured::new(
-            LimitQuantity::PeakTemperature,
-            zone.name.clone(),
-            &laid.tags,
-            e.peak,
-        ));
-        measures.push(Measured::new(
-            LimitQuantity::MouldFaceTemperature,
-            zone.name.clone(),
-            &wall,
-            e.mould_face,
-        ));
-        if laid
-            .layers
-            .iter()
-            .any(|l| l.cure.as_ref().is_some_and(|c| c.monomer.is_some()))
-        {
-            let most = e.boiling.as_ref().map_or(MassFraction::ZERO, |b| b.most_monomer);
-            measures.push(Measured::new(
-                LimitQuantity::BoilingMonomer,
-                zone.name.clone(),
-                &laid.tags,
-                most,
-            ));
-        }
-        if let Some(c) = e.cure_at_demould {
-            let measured = Measured::new(LimitQuantity::DemouldCure, zone.name.clone(), &laid.tags, c);
-            measures.push(match e.vitrified {
-                Some(v) => measured.between(v.low, v.high),
-                None => measured,
-            });
-        }
+        measures.extend(measured(job, &zone.name, &laid, &e));
         zones.push(Some(e));
     }
     Ok(Exotherms {
@@ -150,6 +120,36 @@ pub(super) fn exotherms(
         measured: measures,
         histories,
     })
+}
+
+/// What of a zone's heat is held against limits.
+fn measured(job: &Job, zone: &str, laid: &Laid, e: &ZoneExotherm) -> Vec<Measured> {
+    let wall = [job.casting.mould.wall.clone()];
+    let mut measures = vec![
+        Measured::new(LimitQuantity::PeakTemperature, zone, &laid.tags, e.peak),
+        Measured::new(LimitQuantity::MouldFaceTemperature, zone, &wall, e.mould_face),
+    ];
+    if laid
+        .layers
+        .iter()
+        .any(|l| l.cure.as_ref().is_some_and(|c| c.monomer.is_some()))
+    {
+        let most = e.boiling.as_ref().map_or(MassFraction::ZERO, |b| b.most_monomer);
+        measures.push(Measured::new(
+            LimitQuantity::BoilingMonomer,
+            zone,
+            &laid.tags,
+            most,
+        ));
+    }
+    if let Some(c) = e.cure_at_demould {
+        let measured = Measured::new(LimitQuantity::DemouldCure, zone, &laid.tags, c);
+        measures.push(match e.vitrified {
+            Some(v) => measured.between(v.low, v.high),
+            None => measured,
+        });
+    }
+    measures
 }
 
 /// What heat is followed in.

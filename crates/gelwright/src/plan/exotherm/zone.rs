@@ -127,7 +127,7 @@ pub(super) fn laid_on<'a>(
     zone: &str,
     (cups, batches): (&[Cup], &[Batch]),
     timed: &Timetable,
-    laws: &'a BTreeMap<&str, Calibration>,
+    laws: &'a BTreeMap<String, Calibration>,
 ) -> Result<Option<Laid<'a>>> {
     let items: Vec<(usize, &Item)> = job
         .items

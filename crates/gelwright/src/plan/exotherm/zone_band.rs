@@ -9,6 +9,7 @@ use crate::calibrate::{BandDriver, STILL_AIR};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
 use crate::error::Result;
+use crate::heat::Wall;
 use crate::noun::Noun;
 use crate::quantity::{
     DegreeOfCure, Quantity, RelativeAmount, TemperatureInterval, ThermodynamicTemperature, Time,
@@ -51,6 +52,13 @@ pub struct ZoneBand {
 /// What is asked of the moved walls: their differences, not their peaks.
 const WITHIN_KELVIN: f64 = 3.0;
 const WITHIN_TIMES: f64 = 0.1;
+
+/// Asks no more of a wall than that.
+pub(super) fn coarsely(wall: &mut Wall) -> Result<()> {
+    wall.peak_within = TemperatureInterval::from_si(WITHIN_KELVIN)?;
+    wall.times_within = RelativeAmount::new(WITHIN_TIMES)?;
+    Ok(())
+}
 
 /// What a moved wall shows.
 struct Seen {
@@ -99,8 +107,7 @@ pub(super) fn band(
                 let again = laid.moved(job, &moved.laws, &off)?;
                 let mut wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
                 wall.profiles = 0;
-                wall.peak_within = TemperatureInterval::from_si(WITHIN_KELVIN)?;
-                wall.times_within = RelativeAmount::new(WITHIN_TIMES)?;
+                coarsely(&mut wall)?;
                 let run = wall.run(cancel)?;
                 let least = run.layers[1..]
                     .iter()

@@ -1,0 +1,196 @@
+//! Readings that a slip of the pen explains: ten times too much, minutes for seconds, Fahrenheit for Celsius.
+//!
+//! A reading that does not go with the rest is left out, the law sought again, and what that law shows compared with the reading
+//! as it would stand after each slip. One that a slip brings back counts for next to nothing from then on, and is told.
+
+use super::calibration::{NOT_COUNTED, Search, minutes, shown};
+use super::curve::LAG;
+use super::evidence::Reading;
+use super::law::CONSTANTS;
+use crate::cancel::Cancel;
+use crate::constants::ZERO_CELSIUS;
+use crate::error::Result;
+use crate::numeric::least_squares::Found;
+
+/// A reading of the evidence.
+#[derive(Clone, Copy, PartialEq)]
+enum Place {
+    Gel(usize),
+    CupGel(usize),
+    ToPeak(usize),
+    Peak(usize),
+}
+
+/// Standard deviations from which a reading is looked at.
+const LOOKED_AT: f64 = 2.5;
+/// Part of the sum of squares that has to go with it: four standard deviations.
+const WORTH: f64 = 16.0;
+/// Readings that are tried without, and slips that are found, at most.
+const TRIED: usize = 4;
+const FOUND: usize = 3;
+/// How near a slip has to bring a time back, of its logarithm, and a temperature, K: half of the smallest slip that is looked
+/// for would not do.
+const NEAR: f64 = 0.5;
+const NEAR_KELVIN: f64 = 15.0;
+/// What a time may have been multiplied by: the factor, what to say.
+const TIMES: [(f64, &str); 6] = [
+    (
+        60.0,
+        "60 times what the rest shows: seconds read as minutes, or minutes as hours?",
+    ),
+    (
+        1.0 / 60.0,
+        "a sixtieth of what the rest shows: minutes read as seconds, or hours as minutes?",
+    ),
+    (10.0, "ten times what the rest shows: a slip of ten?"),
+    (0.1, "a tenth of what the rest shows: a slip of ten?"),
+    (
+        100.0,
+        "a hundred times what the rest shows: a slip of the decimal mark?",
+    ),
+    (
+        0.01,
+        "a hundredth of what the rest shows: a slip of the decimal mark?",
+    ),
+];
+
+/// What a temperature may have been instead, K.
+fn other_scales(kelvin: f64) -> [(f64, &'static str); 2] {
+    let celsius = kelvin - ZERO_CELSIUS;
+    [
+        ((celsius - 32.0) / 1.8 + ZERO_CELSIUS, "°F written as °C?"),
+        (1.8 * celsius + 32.0 + ZERO_CELSIUS, "°C written as °F?"),
+    ]
+}
+
+impl Search<'_> {
+    fn reading(&mut self, at: Place) -> Option<&mut Reading> {
+        match at {
+            Place::Gel(i) => self.known.gels.get_mut(i).map(|g| &mut g.time),
+            Place::CupGel(i) => self.known.cups.get_mut(i).and_then(|c| c.gel.as_mut()),
+            Place::ToPeak(i) => self.known.cups.get_mut(i).and_then(|c| c.to_peak.as_mut()),
+            Place::Peak(i) => self.known.cups.get_mut(i).and_then(|c| c.peak.as_mut()),
+        }
+    }
+
+    /// Every reading that counts, with what the law of a point shows for it.
+    fn all_shown(&self, at: &[f64], cancel: Cancel<'_>) -> Result<Vec<(Place, Reading, f64)>> {
+        let law = self.frame.law(&at[..CONSTANTS])?;
+        let mut out = vec![];
+        for (i, g) in self.known.gels.iter().enumerate() {
+            let kinetics = law.kinetics.with_dose(g.dose)?;
+            if let Some(t) = kinetics.isothermal_time(law.gel_conversion.get(), g.kelvin)? {
+                out.push((Place::Gel(i), g.time, t));
+            }
+        }
+        for (i, c) in self.known.cups.iter().enumerate() {
+            let s = shown(c, &law, LAG.0, cancel)?;
+            out.extend(c.gel.map(|r| (Place::CupGel(i), r, s.gel)));
+            out.extend(c.to_peak.map(|r| (Place::ToPeak(i), r, s.to_peak.max(1.0))));
+            out.extend(c.peak.map(|r| (Place::Peak(i), r, s.peak)));
+        }
+        Ok(out)
+    }
+
+    /// The slip that brings a reading back to what is shown, in words.
+    fn slip(at: Place, reading: &Reading, shown: f64) -> Option<String> {
+        if let Place::Peak(_) = at {
+            let celsius = |k: f64| format!("{:.0} °C", k - ZERO_CELSIUS);
+            return other_scales(reading.value)
+                .into_iter()
+                .find(|(k, _)| {
+                    (k - shown).abs() < NEAR_KELVIN && (reading.value - shown).abs() > 2.0 * NEAR_KELVIN
+                })
+                .map(|(k, what)| {
+                    format!(
+                        "{} where the rest shows {}; {what} Then it is {}",
+                        celsius(reading.value),
+                        celsius(shown),
+                        celsius(k)
+                    )
+                });
+        }
+        let ratio = reading.value / shown;
+        TIMES
+            .into_iter()
+            .filter(|(by, _)| (ratio / by).ln().abs() < NEAR)
+            .min_by(|a, b| (ratio / a.0).ln().abs().total_cmp(&(ratio / b.0).ln().abs()))
+            .map(|(_, what)| {
+                format!(
+                    "{} is {what} There it is {}",
+                    minutes(reading.value),
+                    minutes(shown)
+                )
+            })
+    }
+
+    fn called(&self, at: Place) -> String {
+        match at {
+            Place::Gel(i) => self.known.gels[i].called.clone(),
+            Place::CupGel(i) => format!("{}: gel time", self.known.cups[i].called),
+            Place::ToPeak(i) => format!("{}: gel to peak", self.known.cups[i].called),
+            Place::Peak(i) => format!("{}: peak temperature", self.known.cups[i].called),
+        }
+    }
+
+    /// The search again without readings that are slips, each told among the findings.
+    pub(super) fn without_slips(&mut self, mut found: Found, cancel: Cancel<'_>) -> Result<Found> {
+        for _ in 0..FOUND {
+            let mut looked_at: Vec<(Place, f64)> = self
+                .all_shown(&found.at, cancel)?
+                .into_iter()
+                .filter(|(_, r, _)| r.deviation < NOT_COUNTED || r.value > 200.0 && r.deviation < 100.0)
+                .map(|(at, r, s)| {
+                    let by = if matches!(at, Place::Peak(_)) {
+                        r.off(s)
+                    } else {
+                        r.ratio_off(s)
+                    };
+                    (at, by.abs())
+                })
+                .filter(|(_, by)| *by > LOOKED_AT)
+                .collect();
+            looked_at.sort_by(|a, b| b.1.total_cmp(&a.1));
+            let mut best: Option<(f64, Place, f64, Found, String)> = None;
+            for (at, _) in looked_at.into_iter().take(TRIED) {
+                let Some(reading) = self.reading(at) else { continue };
+                let (as_told, before) = (*reading, reading.deviation);
+                reading.deviation = if matches!(at, Place::Peak(_)) {
+                    1e3
+                } else {
+                    2.0 * NOT_COUNTED
+                };
+                let ignored = reading.deviation;
+                let without = self.search(found.at.clone(), cancel)?;
+                let shows = self.all_shown(&without.at, cancel)?;
+                if let Some(r) = self.reading(at) {
+                    r.deviation = before;
+                }
+                let gained = found.squares() - without.squares();
+                let slip = shows
+                    .iter()
+                    .find(|(p, _, _)| *p == at)
+                    .and_then(|(_, _, s)| Self::slip(at, &as_told, *s));
+                if let Some(what) = slip
+                    && gained > WORTH
+                    && best.as_ref().is_none_or(|b| gained > b.0)
+                {
+                    best = Some((gained, at, ignored, without, what));
+                }
+            }
+            let Some((_, at, ignored, without, what)) = best else {
+                break;
+            };
+            if let Some(r) = self.reading(at) {
+                r.deviation = ignored;
+            }
+            let told = format!(
+                "{}: {what}; it counts for next to nothing: correct it",
+                self.called(at)
+            );
+            self.known.findings.push(told);
+            found = without;
+        }
+        Ok(found)
+    }
+}
