@@ -89,6 +89,8 @@ pub(super) struct Day {
 const MOST_PROVED: usize = 120;
 /// Decisions tried before an order is given as not proved; the demo takes some tens.
 const NODES: u64 = 4000;
+/// Decisions tried for each change of a day that breaks a window.
+const NODES_OF_A_CHANGE: u64 = 500;
 /// More slack than this before the tightest window is not sought, s: common practice, no source.
 const ENOUGH: i64 = 3600;
 const DAY: i64 = 86_400;
@@ -205,7 +207,7 @@ pub(super) fn keeping_windows(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) ->
         return Ok(None);
     }
     let stop = || cancel.check().is_err();
-    let found = problem.solve(0, &mut Budget::until(NODES, &stop));
+    let found = problem.solve(0, &mut Budget::until(NODES_OF_A_CHANGE, &stop));
     cancel.check()?;
     Ok(found.ok().and_then(|a| a.schedule).map(|s| seconds(s.finish)))
 }
