@@ -63,7 +63,7 @@ fn ten_questions_of_the_workshop_are_answered_on_the_first_screen() {
     line(&["white gel coat", &format!("{by_hand:.1} g")]);
     // 5. How much catalyst does the wing pour take, and can I count it? By hand: 1.3 g on 100 g of 97.1 g.
     assert!((97.1 * 0.013_f64 - 1.3).abs() < 0.05);
-    let pour = card.split("Cup 3, pour").nth(1).unwrap();
+    let pour = card.split(", pour: ").nth(1).unwrap();
     let mekp = pour.lines().find(|l| l.contains("MEKP")).unwrap();
     assert!(
         mekp.contains("1.3 g (") && mekp.contains(" ± ") && mekp.contains("drops"),
@@ -71,7 +71,7 @@ fn ten_questions_of_the_workshop_are_answered_on_the_first_screen() {
     );
     // 6. By when must the cup of body laminate be empty?
     let by = p.batches.iter().find(|b| b.recipe == "body_laminate").unwrap();
-    line(&["Cup 4, lay up", &format!("empty by {}", by.use_by.unwrap())]);
+    line(&[", lay up", &format!("empty by {}", by.use_by.unwrap())]);
     // 7. When do I need the goggles?
     assert_eq!(card.matches("; goggles").count(), p.batches.len());
     // 8. When may I lay the glass on the gel coat?

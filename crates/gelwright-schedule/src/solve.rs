@@ -7,7 +7,7 @@ use crate::search::{Found, search};
 
 /// How long may be searched.
 pub struct Budget<'a> {
-    /// Decisions that may still be tried; one of a problem of more than 64 activities counts as more.
+    /// Decisions that may still be tried; one of a problem of more than 32 activities counts as more.
     pub nodes: u64,
     /// Asked now and then; the search ends once it answers true.
     pub stop: &'a dyn Fn() -> bool,
@@ -40,7 +40,7 @@ impl<'a> Budget<'a> {
     }
     pub(crate) fn spend(&mut self, activities: usize) -> bool {
         const ASK_EVERY: u64 = 64;
-        let cost = (activities as u64 / 64).pow(2).max(1);
+        let cost = ((activities as u64).pow(2) / 1024).max(1);
         if self.nodes < cost || (self.spent % ASK_EVERY < cost && (self.stop)()) {
             self.nodes = 0;
             return false;

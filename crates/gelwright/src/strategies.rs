@@ -236,11 +236,6 @@ fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clon
                     end: None,
                     units: if us { BenchUnits::Us } else { BenchUnits::Metric },
                     workers: 1,
-                    units: if metric {
-                        BenchUnits::Metric
-                    } else {
-                        BenchUnits::Us
-                    },
                     bench,
                 })
             },

@@ -17,6 +17,7 @@ use super::exotherm::{self, Films};
 use super::job::{Cup, Job};
 use super::layout::{self, Act, Mix};
 use super::part;
+use super::schedule::Slips;
 use super::steps;
 use super::zone_cure;
 use crate::calibrate::{Calibration, DrawnLaw};
@@ -142,7 +143,7 @@ impl Drawing {
         let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
+        let timed = steps::timetable(&job, &mut cups, &batches, Slips::Left, cancel)?;
         zone_cure::agrees(&job, &timed)?;
         let laws = exotherm::calibrated(&job, cancel)?;
         let open = left_open(&job, (&cups, &batches), &laws, openness)?;
@@ -175,7 +176,7 @@ impl Drawing {
         for cup in &mut cups {
             cup.placing = job.placing(&cup.items);
         }
-        let timed = steps::timetable(&job, &mut cups, &self.batches, cancel)?;
+        let timed = steps::timetable(&job, &mut cups, &self.batches, Slips::Left, cancel)?;
         // As the plan numbers them, whatever the order of this draw's clock.
         for (cup, planned) in cups.iter_mut().zip(&self.cups) {
             cup.name.clone_from(&planned.name);

@@ -15,6 +15,7 @@ use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
+use super::schedule::Slips;
 use super::shop_tests::TestedProperty;
 use super::sized::{self, ZoneSize, ZoneSizes};
 use super::solid::FilledPour;
@@ -312,7 +313,7 @@ impl Casting {
         let job = Job::new(&tested, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let mut timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
+        let mut timed = steps::timetable(&job, &mut cups, &batches, Slips::Told, cancel)?;
         cure_the_day(&job, &mut timed, cancel)?;
         Ok(DayOfWork {
             steps: timed.steps,
@@ -398,7 +399,12 @@ pub(super) fn worked(
 ) -> Result<Worked> {
     let mut cups = job.cups()?;
     let batches = job.batches(&cups)?;
-    let timed = steps::timetable(job, &mut cups, &batches, cancel)?;
+    // What changes are tried by asks how late nothing may be.
+    let slips = match extent {
+        Extent::Everything => Slips::Told,
+        _ => Slips::Left,
+    };
+    let timed = steps::timetable(job, &mut cups, &batches, slips, cancel)?;
     zone_cure::agrees(job, &timed)?;
     let needs = needs::needs(job, &cups, &batches)?;
     let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;

@@ -7,7 +7,7 @@ use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
 use super::record::{BenchRecord, RecordEntry, SeenToGel, StepDone};
-use super::schedule::Slot;
+use super::schedule::{Slips, Slot};
 use super::steps::{self, Begun, Missed, Timetable, WorkStep};
 use super::windows::{OrderOfWork, WindowKind};
 use crate::cancel::Cancel;
@@ -132,7 +132,7 @@ impl Casting {
         let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let planned = steps::timetable(&job, &mut cups, &batches, cancel)?;
+        let planned = steps::timetable(&job, &mut cups, &batches, Slips::Left, cancel)?;
         let told = Told::of(casting, record, &planned)?;
 
         // The shop as it was measured; the same cups as planned.

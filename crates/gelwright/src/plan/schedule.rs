@@ -53,6 +53,13 @@ pub(super) struct Crew {
     pub(super) from: Time,
 }
 
+/// Whether it is told how late each task may start.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Slips {
+    Told,
+    Left,
+}
+
 /// What has been shown of an order of work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Shown {
@@ -86,13 +93,21 @@ pub(super) struct Day {
 const MOST_PROVED: usize = 120;
 /// Decisions tried before an order is given as not proved; the demo takes some tens.
 const NODES: u64 = 4000;
+/// Decisions tried for each change of a day that breaks a window.
+const NODES_OF_A_CHANGE: u64 = 500;
 /// More slack than this before the tightest window is not sought, s: common practice, no source.
 const ENOUGH: i64 = 3600;
 const DAY: i64 = 86_400;
 
 /// Lays out the tasks: done as early as can be, then with the most left before the tightest window, then with those that
 /// are named `early` as early as can be. Where no order keeps every window, the fewest are widened, each by the least.
-pub(super) fn schedule(tasks: &[Task], early: &[usize], crew: Crew, cancel: Cancel<'_>) -> Result<Day> {
+pub(super) fn schedule(
+    tasks: &[Task],
+    early: &[usize],
+    crew: Crew,
+    slips: Slips,
+    cancel: Cancel<'_>,
+) -> Result<Day> {
     let (mut problem, windows) = problem(tasks, crew);
     problem.early = early.to_vec();
     let stop = || cancel.check().is_err();
@@ -100,7 +115,7 @@ pub(super) fn schedule(tasks: &[Task], early: &[usize], crew: Crew, cancel: Canc
     cancel.check()?;
     let listed = || problem.list_schedule().unwrap_or_else(|| vec![0; tasks.len()]);
     let starts = found.starts.unwrap_or_else(listed);
-    let latest = if tasks.len() > MOST_PROVED {
+    let latest = if slips == Slips::Left || tasks.len() > MOST_PROVED {
         vec![]
     } else {
         let kept = found.widened.as_ref().unwrap_or(&problem);
@@ -196,7 +211,7 @@ pub(super) fn keeping_windows(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) ->
         return Ok(None);
     }
     let stop = || cancel.check().is_err();
-    let found = problem.solve(0, &mut Budget::until(NODES, &stop));
+    let found = problem.solve(0, &mut Budget::until(NODES_OF_A_CHANGE, &stop));
     cancel.check()?;
     Ok(found.ok().and_then(|a| a.schedule).map(|s| seconds(s.finish)))
 }
@@ -269,7 +284,7 @@ mod tests {
             day: seconds(DAY),
             from: Time::default(),
         };
-        schedule(tasks, &[], crew, Cancel::NEVER).unwrap()
+        schedule(tasks, &[], crew, Slips::Told, Cancel::NEVER).unwrap()
     }
     fn starts(day: &Day) -> Vec<f64> {
         day.slots.iter().map(|s| s.start.si() / 60.0).collect()

@@ -7,7 +7,7 @@ use super::casting::Closing;
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
-use super::schedule::{After, Closes, Crew, Day, Shown, Slot, Task, keeping_windows, schedule};
+use super::schedule::{After, Closes, Crew, Day, Shown, Slips, Slot, Task, keeping_windows, schedule};
 use super::windows::{ConflictingWindows, OrderOfWork, OrderProof, WindowKind};
 use super::words::{sentence, words};
 use crate::cancel::Cancel;
@@ -244,10 +244,11 @@ pub(super) fn timetable(
     job: &Job,
     cups: &mut [Cup],
     batches: &[Batch],
+    slips: Slips,
     cancel: Cancel<'_>,
 ) -> Result<Timetable> {
     let tasks = tasks(job, cups)?;
-    let day = laid_out(job, &tasks, None, cancel)?;
+    let day = laid_out(job, &tasks, None, slips, cancel)?;
     let slots = &day.slots;
     let order = by_start(&day, 0..tasks.all.len());
     let in_order = order.iter().filter_map(|i| tasks.all[*i].cup);
@@ -327,7 +328,7 @@ pub(super) fn rest(
     cancel: Cancel<'_>,
 ) -> Result<RestOfSteps> {
     let tasks = tasks(job, cups)?;
-    let day = laid_out(job, &tasks, Some(begun), cancel)?;
+    let day = laid_out(job, &tasks, Some(begun), Slips::Told, cancel)?;
     let start = job.casting.shop.start;
     let windows: Vec<String> = (0..day.windows.len())
         .map(|w| words_of(job, cups, &tasks, &day, w))
@@ -470,10 +471,16 @@ fn crew(job: &Job, begun: Option<&Begun>) -> Crew {
     }
 }
 
-fn laid_out(job: &Job, tasks: &Tasks, begun: Option<&Begun>, cancel: Cancel<'_>) -> Result<Day> {
+fn laid_out(
+    job: &Job,
+    tasks: &Tasks,
+    begun: Option<&Begun>,
+    slips: Slips,
+    cancel: Cancel<'_>,
+) -> Result<Day> {
     let laid = tasks.closing.or(tasks.of_cup.iter().copied().max());
     let early: Vec<usize> = laid.into_iter().chain([tasks.demould]).collect();
-    schedule(&for_hands(tasks, begun), &early, crew(job, begun), cancel)
+    schedule(&for_hands(tasks, begun), &early, crew(job, begun), slips, cancel)
 }
 
 fn steps(
