@@ -213,6 +213,7 @@ impl Calibration {
                 .with_way_out("time a cup or a film of the old tin, and give it as a lot"));
         }
         let model = |p: &[f64]| {
+            cancel.check()?;
             let law = self.law_at(&p[..CONSTANTS])?;
             let mut out = vec![];
             for ((lot, known), share) in lots.iter().zip(&known).zip(&p[CONSTANTS..]) {

@@ -239,6 +239,7 @@ impl Calibration {
         let [aim] = self.slopes(|z| Ok([self.ln_gel(z, dose, temperature)?]))?;
         let mut rows: Vec<std::result::Result<Vec<Vec<f64>>, String>> = vec![];
         for (i, test) in offered.iter().enumerate() {
+            cancel.check()?;
             crate::noun::check(test).map_err(|e| e.within(format_args!("offered[{i}]")))?;
             let d = test.dose.get();
             let refused = match (window, test.mass) {
