@@ -2,18 +2,20 @@
 //!
 //! `cargo bench -p gelwright --bench heat -- CASE [REPEAT]`, where CASE is `wall:NAME` or `wall:NAME:WITHIN_K` (NAME
 //! `harsh`, `mild`, `radical`, `layered`, `vitrifying`, `harsh_vitrifying`), `sweep:COUNT`, `alone:NAME`, `cups`, `cup`, `fair cup`,
-//! `plan`,
+//! `plan`, `air`, `fit` (ten cups to one law),
 //! `memory:COUNT`; without one, `wall:harsh`.
 #![allow(clippy::unwrap_used)]
 
 use std::hint::black_box;
 use std::time::Instant;
 
-use gelwright::calibrate::Evidence;
+use gelwright::air::{Emission, VapourInRoom};
+use gelwright::calibrate::{CupTest, Evidence};
 use gelwright::cure::{FreeRadical, KamalSourour, Kinetics, Radicals, RateConstant, RateLaw, Vitrification};
 use gelwright::heat::{Course, Cup, Cure, Face, Layer, Place, Resolve, Thermal, Wall};
 use gelwright::material::Catalogue;
 use gelwright::plan::Casting;
+use gelwright::quantity::spread::Spread;
 use gelwright::quantity::temperature::{celsius, to_celsius};
 use gelwright::quantity::*;
 use gelwright::{Cancel, Source, Standing};
@@ -222,6 +224,55 @@ fn memory(line: &str) -> f64 {
     kib.unwrap_or(f64::NAN) / 1024.0
 }
 
+/// Ten cups of one resin as its catalogue's law shows them.
+fn ten_cups() -> Evidence {
+    let resin = Evidence::of("ortho_polyester");
+    let found = resin.calibrate(Catalogue::generic(), Cancel::NEVER).unwrap();
+    let law = found.law_at(&[]).unwrap();
+    let cup_tests = (0..10u32)
+        .map(|i| {
+            let (t, dose) = (
+                celsius(16.0 + f64::from(i % 5) * 3.0),
+                si(1.0 + 0.2 * f64::from(i % 4)),
+            );
+            let mass = if i < 5 { 0.1 } else { 0.05 };
+            let diameter = (4.0f64 * mass / 1100.0 / std::f64::consts::PI).cbrt();
+            let cup = Cup {
+                film_factor: law.film_factor,
+                ..Cup::new(
+                    si(mass),
+                    si(diameter),
+                    Thermal::new(si(1100.0), law.specific_heat, si(0.18)),
+                    Cure::new(law.kinetics.with_dose(dose).unwrap(), law.gel_conversion),
+                    t,
+                    Place::Bench {
+                        air: Course::Steady(t),
+                        emissivity: 0.9,
+                    },
+                    si(604_800.0),
+                )
+            };
+            let r = cup.reading(Cancel::NEVER).unwrap();
+            CupTest {
+                gel_to_peak: Some(Spread::exact(r.gel_to_peak)),
+                peak_temperature: Some(Spread::exact(r.peak_temperature)),
+                ..CupTest::of(
+                    dose,
+                    si(mass),
+                    t,
+                    Spread::exact(r.gel_time),
+                    Source::of(Standing::Invented, "chosen for the benchmark"),
+                )
+            }
+        })
+        .collect();
+    Evidence {
+        gel_table: Some(vec![]),
+        cup_tests,
+        ..resin
+    }
+}
+
 fn main() {
     let args: Vec<String> = std::env::args()
         .skip(1)
@@ -259,6 +310,22 @@ fn main() {
             println!(
                 r#"{{"case": "{case}", "ms": {ms:?}, "threads": {}}}"#,
                 rayon::current_num_threads()
+            );
+        }
+        ["fit"] => {
+            let evidence = ten_cups();
+            let fit = || evidence.calibrate(Catalogue::generic(), Cancel::NEVER).unwrap();
+            let ms = times(repeat, fit);
+            let found = fit();
+            let off = found
+                .residuals
+                .iter()
+                .map(|r| r.deviations.abs())
+                .fold(0.0, f64::max);
+            println!(
+                r#"{{"case": "fit", "ms": {ms:?}, "cups": 10, "rows": {}, "told_by_rows": {:.2}, "widest_residual": {off:.3}}}"#,
+                found.residuals.len(),
+                found.told_by_rows,
             );
         }
         ["alone", name] => {
@@ -335,6 +402,46 @@ fn main() {
                 r#"{{"case": "plan", "whole_ms": {whole:.2}, "fit_ms": {fit:.2}, "all_walls_ms": {all:.2}, "cups": {}, "walls": [{}]}}"#,
                 plan.batches.len(),
                 each.join(", ")
+            );
+        }
+        ["air"] => {
+            // The air of the demo's day: every film and the cleaning, near field, limits, fresh air needed; and what is lost of
+            // the mass in it.
+            let casting =
+                Casting::from_toml(include_str!("../crates/gelwright/demo/moth_lantern.toml")).unwrap();
+            let day = casting.plan(Cancel::NEVER).unwrap().air.unwrap();
+            let of = |agent: &str| VapourInRoom {
+                agent: agent.to_owned(),
+                room: day.room,
+                temperature: casting.shop.temperature,
+                emissions: day
+                    .sources
+                    .iter()
+                    .filter(|s| s.agent == agent)
+                    .map(|s| Emission {
+                        from: s.from.since(day.start),
+                        until: s.until.since(day.start),
+                        mass: s.mass,
+                    })
+                    .collect(),
+                jurisdiction: day.jurisdiction,
+                followed: None,
+            };
+            let vapours = [of("styrene"), of("acetone")];
+            let ms = cost(repeat * 100, || {
+                vapours
+                    .iter()
+                    .map(|v| v.exposure().unwrap().peak.get())
+                    .sum::<f64>()
+            });
+            let lost = vapours.iter().map(|v| {
+                let x = v.exposure().unwrap();
+                (x.removed.si() + x.left.si()) / x.emitted.si() - 1.0
+            });
+            println!(
+                r#"{{"case": "air", "ms": {ms:.4}, "sources": {}, "mass_off": {:.1e}}}"#,
+                day.sources.len(),
+                lost.map(f64::abs).fold(0.0, f64::max)
             );
         }
         ["cups"] => {

@@ -33,6 +33,7 @@ __all__ = [
     "Noun",
     "Table",
     "__version__",
+    "air",
     "ask",
     "card",
     "cure",
@@ -53,6 +54,7 @@ __all__ = [
 ]
 
 if TYPE_CHECKING:
+    from . import air as air
     from . import card as card
     from . import cure as cure
     from . import flow as flow

@@ -205,3 +205,177 @@ fn cautions_and_exposure_limits_cover_the_hazards_of_the_shelf() {
         Caution::of_act(act).unwrap();
     }
 }
+
+/// What another person finds a source by: a DOI, an address, a volume with its page, a table of a standard.
+fn can_be_found(s: &gelwright::Source) -> bool {
+    let text = format!("{} {}", s.title, s.locator);
+    let address = |w: &str| {
+        let w = w.trim_matches(|c: char| !c.is_alphanumeric());
+        let host = w.split('/').next().unwrap_or_default();
+        host.split('.').count() >= 2
+            && host
+                .split('.')
+                .all(|part| !part.is_empty() && !part.chars().all(|c| c.is_ascii_digit()))
+            && host
+                .rsplit('.')
+                .next()
+                .is_some_and(|end| (2..=4).contains(&end.len()))
+    };
+    let volume = |w: &str| {
+        w.split_once(':').is_some_and(|(v, p)| {
+            let digits = |x: &str| x.chars().any(|c| c.is_ascii_digit());
+            digits(v) && digits(p)
+        })
+    };
+    text.contains("doi ") || text.contains("10.1") || text.split_whitespace().any(|w| address(w) || volume(w))
+}
+
+/// Every published source of a material's value says who published it, when (or that it bears no date), and where it stands.
+#[test]
+fn published_values_can_be_found_by_another_person() {
+    let mut lost = BTreeSet::new();
+    let mut counts = std::collections::BTreeMap::<String, usize>::new();
+    for m in Catalogue::generic().iter() {
+        for s in m.facts().into_iter().filter_map(|f| f.source) {
+            *counts.entry(s.standing.to_string()).or_default() += 1;
+            if !matches!(s.standing, Standing::Published | Standing::MakersSheet) {
+                continue;
+            }
+            let dated = s.year.is_some()
+                || s.locator.contains("no date on it")
+                || s.locator.contains("edition not told");
+            let anonymous = s.author.is_empty() || s.author.starts_with("a ") || s.author.starts_with("an ");
+            if anonymous || !dated || !can_be_found(&s) {
+                lost.insert(format!("{s}"));
+            }
+            if s.standing == Standing::MakersSheet {
+                assert!(
+                    s.title.contains("sheet") || s.title.contains("specification"),
+                    "{s}: which kind of sheet?"
+                );
+            }
+        }
+    }
+    println!("{counts:?}");
+    assert!(
+        lost.is_empty(),
+        "{} sources:\n{}",
+        lost.len(),
+        lost.into_iter().collect::<Vec<_>>().join("\n")
+    );
+}
+
+fn ends<Q: Quantity>(p: &Property<Q>) -> (f64, f64) {
+    p.range
+        .map_or((p.value.si(), p.value.si()), |(a, b)| (a.si(), b.si()))
+}
+
+/// Liquid and cured density tell a shrinkage, `1 - rho_l/rho_c` (ISO 3521), which is the stated one: the middles within one volume per
+/// cent, the ranges overlap. Of a resin of two parts the liquid is the mix with its hardener. A general-purpose resin's own sheet states 7 to
+/// 8 % beside densities of 1.13 and 1.20 that tell 5.8 % (2.5 to 9.0 % with their tolerances): sheets are no closer than that.
+#[test]
+fn densities_and_shrinkage_agree() {
+    let c = Catalogue::generic();
+    for m in c.iter() {
+        let Class::Resin(r) = &m.class else { continue };
+        let (Some(cured), Some(stated)) = (&r.cured_density, &r.shrinkage) else {
+            continue;
+        };
+        let hardener = c.iter().find_map(|h| match &h.class {
+            Class::Hardener(x) if x.resin == m.id => Some((h, x.mix_by_mass[0].value.get() / 100.0)),
+            _ => None,
+        });
+        let mix = |resin: f64, of: &dyn Fn(&gelwright::material::Material) -> f64| match hardener {
+            Some((h, phr)) => (1.0 + phr) / (1.0 / resin + phr / of(h)),
+            None => resin,
+        };
+        let liquid = m.density.as_ref().unwrap();
+        let middle = |h: &gelwright::material::Material| h.density.as_ref().unwrap().value.si();
+        let told = 1.0 - mix(liquid.value.si(), &middle) / cured.value.si();
+        let (low, high) = ends(stated);
+        assert!(
+            (told - stated.value.get()).abs() < 0.011,
+            "{}: {:.1} vol% by density, stated {:.1}",
+            m.id,
+            100.0 * told,
+            100.0 * stated.value.get()
+        );
+        let (l, c) = (ends(liquid), ends(cured));
+        let least = 1.0 - mix(l.1, &middle) / c.0;
+        let most = 1.0 - mix(l.0, &middle) / c.1;
+        assert!(
+            least <= high + 0.005 && low - 0.005 <= most,
+            "{}: {least} to {most}",
+            m.id
+        );
+        // What glass and filler do not share in: a cured resin expands less in volume up to its glass transition than it shrank.
+        if let (Some(alpha), Some(tg)) = (&r.thermal_expansion, &r.glass_transition) {
+            let expansion = 3.0 * alpha.value.si() * (tg.value.si() - 296.15);
+            assert!(expansion < told, "{}: {expansion} against {told}", m.id);
+        }
+    }
+}
+
+/// E-glass is one material, whatever it is sold as, and the code's own is the catalogue's.
+#[test]
+fn e_glass_is_one_fact() {
+    let modulus = gelwright::laminate::wall::e_glass().unwrap().modulus.si();
+    for m in Catalogue::generic().iter() {
+        let found = match &m.class {
+            Class::Filler(f) if f.shape == gelwright::material::ParticleShape::Fibre => f.modulus.as_ref(),
+            Class::Reinforcement(r) => r.fibre_modulus.as_ref(),
+            _ => continue,
+        };
+        assert_eq!(found.unwrap().value.si(), modulus, "{}", m.id);
+    }
+}
+
+/// The peroxide solution's density follows from its composition on the safety sheet (peroxide 34, dimethyl phthalate 43, diisobutyrate
+/// 20, hydrogen peroxide 1, butanone 2, water 1), component densities recalled: 1.109 to 1.125 g/mL. 77 mixtures with a phthalate that
+/// were measured: ideal volumes are off by 0.9 % rms (public data repository dropfactory_analysis, densities_data.csv).
+#[test]
+fn the_peroxide_solution_is_as_dense_as_its_parts() {
+    let parts = |peroxide: f64| {
+        [
+            (34.0, peroxide),
+            (43.0, 1.19),
+            (20.0, 0.945),
+            (1.0, 1.45),
+            (2.0, 0.805),
+            (1.0, 1.0),
+        ]
+    };
+    let density = |p: f64| {
+        let all = parts(p);
+        all.iter().map(|x| x.0).sum::<f64>() / all.iter().map(|x| x.0 / x.1).sum::<f64>()
+    };
+    let kept = Catalogue::generic()
+        .get("mekp_9")
+        .unwrap()
+        .known_density()
+        .unwrap()
+        .value
+        .si()
+        / 1000.0;
+    assert!(
+        density(1.15) * 0.991 <= kept && kept <= density(1.20) * 1.009,
+        "{kept}"
+    );
+}
+
+/// A clear casting resin is as stiff as polyesters are: 3.1 to 3.6 GPa, 3.58 the flexural modulus of its own sheet.
+#[test]
+fn casting_polyester_is_as_stiff_as_polyester() {
+    let c = Catalogue::generic();
+    let e = c
+        .get("casting_polyester")
+        .unwrap()
+        .resin()
+        .unwrap()
+        .modulus
+        .as_ref()
+        .unwrap()
+        .value
+        .si();
+    assert!((3.1e9..=3.6e9).contains(&e));
+}

@@ -503,6 +503,15 @@ proptest! {
             ("laminate.shrinkage", serde_json::json!({"linear": format!("{p} %"), "pattern": l, "bundles": {"height": t}})),
             ("laminate.core_grip", serde_json::json!({"core_radius": l, "wall": t, "length": l, "shrinkage": "0.5 %",
                 "modulus": e, "poisson": "0.3", "friction": p})),
+            ("laminate.peel", serde_json::json!({"skin": {"thickness": t, "modulus": e, "poisson": "0.3"}, "adhesion": format!("{p} N/m"),
+                "lever": l})),
+            ("laminate.self_release", serde_json::json!({"skin": {"thickness": t, "modulus": e, "poisson": "0.3"},
+                "adhesion": format!("{p} N/m")})),
+            ("laminate.wedge_test", serde_json::json!({"thickness": t, "modulus": e, "wedge": t, "open_length": l})),
+            ("laminate.lever_test", serde_json::json!({"thickness": t, "modulus": e, "width": l, "lever": l,
+                "pull": format!("{p} N")})),
+            ("laminate.mount", serde_json::json!({"mount": {"length": l, "width": l, "shell": t, "shell_shear": pa,
+                "shell_moment": format!("{p} N"), "reach": "80 mm"}, "load": format!("{p} N")})),
             ("laminate.wall", serde_json::json!({"plies": [{"reinforcement": reinforcement}], "glass_content": "30 wt%",
                 "gel_coat": {"thickness": t, "density": rho, "modulus": e, "strain_to_crack": format!("{p} %")},
                 "resin_density": rho, "resin_modulus": e})),
@@ -516,6 +525,60 @@ proptest! {
                 );
             }
         }
+    }
+
+    /// What a skin says of an adhesion, a lever and a wedge on the same skin give back.
+    #[test]
+    fn tests_of_a_release_give_back_its_adhesion(t in 0.2e-3f64..8e-3, e in 0.5e9f64..20e9, g in 0.1f64..300.0, lever in 0.02f64..0.2) {
+        let skin = PeeledSkin { thickness: si(t), modulus: si(e), poisson: q("0.36"), strain_to_crack: None };
+        let peeled = skin.peel(si(g), Some(si(lever))).unwrap();
+        let width = 0.03;
+        let pull = peeled.pull.unwrap().si() * width;
+        prop_assume!((0.001..10_000.0).contains(&pull));
+        let by_lever = LeverTest {
+            thickness: si(t), modulus: si(e), poisson: q("0.36"), width: si(width), lever: si(lever), pull: si(pull), read_to: q("0 %"),
+        };
+        near(by_lever.adhesion().unwrap().energy.si(), g, 1e-9)?;
+        // The wedge's front stands where the moment at it is the peel's: 3 D h/a2 = M.
+        let d = e * t.powi(3) / 12.0 / (1.0 - 0.36 * 0.36);
+        let h = peeled.moment_n * lever * lever / (3.0 * d);
+        if (10e-6..lever.min(0.1)).contains(&h) {
+            let by_wedge = WedgeTest {
+                thickness: si(t), modulus: si(e), poisson: q("0.36"), wedge: si(h), open_length: si(lever), front_seen_to: q("0 mm"),
+            };
+            near(by_wedge.adhesion().unwrap().energy.si(), g, 1e-9)?;
+        }
+        // Thicker and stiffer is strained less, stuck more firmly more.
+        let strain = |t: f64, e: f64, g: f64| {
+            PeeledSkin { thickness: si(t), modulus: si(e), ..skin }.peel(si(g), None).unwrap().strain.get()
+        };
+        let here = strain(t, e, g);
+        prop_assert!(strain(2.0 * t, e, g) < here && strain(t, 2.0 * e, g) < here && strain(t, e, 2.0 * g) > here);
+    }
+
+    /// More load never raises the factor; a larger face, a thicker shell, a stronger one never lower what is held.
+    #[test]
+    fn a_mount_holds_no_less_for_being_larger(l in 5e-3f64..80e-3, w in 5e-3f64..80e-3, t in 0.5e-3f64..10e-3, m in 1.0f64..200.0,
+        behind in any::<bool>(), load in 0.5f64..500.0) {
+        let mount = Mount {
+            hold: if behind { BlockHold::Behind } else { BlockHold::Bond },
+            length: si(l), width: si(w), bond_area: None, bond_shear: q("6.9 MPa"), bond_evenness: q("25 %"),
+            block_crush: q("3 MPa"), shell: si(t), shell_shear: q("50 MPa"), shell_moment: si(m), poisson: q("0.3"), reach: q("150 mm"),
+        };
+        let held = mount.held(si(load)).unwrap();
+        near(held.factor * load, held.holds.si(), 1e-12)?;
+        near(mount.held(si(2.0 * load)).unwrap().factor * 2.0, held.factor, 1e-12)?;
+        let holds = |m: Mount| m.held(si(load)).unwrap().holds.si();
+        let least = held.holds.si() * (1.0 - 1e-12);
+        for larger in [
+            Mount { length: si(1.1 * l), ..mount },
+            Mount { shell: si(1.1 * t), ..mount },
+            Mount { shell_moment: si(1.1 * m), ..mount },
+        ] {
+            prop_assert!((holds)(larger) >= least, "{larger:?}");
+        }
+        let further = holds(Mount { reach: q("160 mm"), ..mount });
+        prop_assert!(further <= held.holds.si() * (1.0 + 1e-12), "{}", further);
     }
 
     #[test]

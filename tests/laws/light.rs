@@ -145,6 +145,29 @@ proptest! {
     }
 }
 
+proptest! {
+    /// More white pigment in the gel coat in front never lets more light through, as far as pigment helps at all; nor does more of any
+    /// pigment's scattering or absorption in the edge itself.
+    #[test]
+    fn more_pigment_never_lets_more_light_through(
+        content in 0.001f64..0.2, more in 1.01f64..2.0, coat in 1e-4f64..1e-3, thickness in 5e-4f64..1e-2, s in 0.0f64..1e5, k in 0.0f64..1e3,
+    ) {
+        let through = |content: f64| {
+            let mut edge = TranslucentEdge::clear(si(thickness), 1.54).unwrap();
+            edge.coats = vec![CoatInFront { thickness: si(coat), optics: white(content, 0.95) }];
+            edge.translucency().unwrap().transmittance
+        };
+        prop_assert!(through(content * more) <= through(content) + 1e-12);
+        let tinted = |s: f64, k: f64| {
+            let mut edge = TranslucentEdge::clear(si(thickness), 1.54).unwrap();
+            edge.pigment = Some(CoatOptics::Layer(OpticalLayer { scattering: si(s), absorption: si(k) }));
+            edge.translucency().unwrap().transmittance
+        };
+        prop_assert!(tinted(s * more, k) <= tinted(s, k) + 1e-9);
+        prop_assert!(tinted(s, k * more) <= tinted(s, k) + 1e-9);
+    }
+}
+
 /// The wavelength stands as a document writes it and as the code compares it: the same to the bit.
 #[test]
 fn an_edge_in_a_document_is_the_edge_of_the_code() {

@@ -1,5 +1,7 @@
 //! Laws that hold for any input: mass balance, monotonicity, unit invariance, limits.
 #![allow(clippy::unwrap_used)]
+#[cfg(feature = "proptest")]
+mod air;
 mod calibrate;
 #[cfg(feature = "proptest")]
 mod card;
@@ -14,8 +16,10 @@ mod laminate;
 mod light;
 mod limits;
 mod mix;
+mod movers;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;
+mod shop_tests;
 mod spread;
 mod units;

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use gelwright::cure::gel_table::GelTime;
+use gelwright::cure::{TackRule, TackWindow};
 use gelwright::heat::{Face, Stance};
 use gelwright::material::{Catalogue, Family};
 use gelwright::mix::{Amount, Batch, Bench, Dose, Recipe};
-use gelwright::plan::{Casting, Clock, CupToday, Plan, Work, WorkStep, ZoneLayer};
+use gelwright::plan::{Casting, Clock, CupToday, DayOfWork, OrderProof, Plan, Work, WorkStep, ZoneLayer};
 use gelwright::quantity::*;
 use gelwright::strategies::{amounts, benches, castings, doses_of, recipes, shops};
 use gelwright::{Cancel, ErrorKind, document};
@@ -233,13 +235,14 @@ proptest! {
             })
             .sum();
         let mixed: f64 = plan.batches.iter().filter(|b| b.recipe == "coat").map(|b| b.batch.mass.si()).sum();
-        prop_assert!(near(mixed, volume * density * (1.0 + casting.waste.gel_coat.get())));
-        // Half the working time makes more cups, not another amount.
+        // At least that: of a small cup more stays in cup and brush than that share.
+        prop_assert!(mixed >= volume * density * (1.0 + casting.waste.gel_coat.get()) * (1.0 - 1e-9));
+        // Less working time makes more cups, and not less of anything: each cup keeps a film of its own.
         let mut hurried = casting.clone();
         hurried.pace.usable = RelativeAmount::new(casting.pace.usable.get() * 0.6).unwrap();
         if let Ok(p) = hurried.plan_without_cures(Cancel::NEVER) {
             for (a, b) in plan.needs.iter().zip(&p.needs) {
-                prop_assert!(near(a.mass.si(), b.mass.si()), "{}", a.material);
+                prop_assert!(b.mass.si() >= a.mass.si() * (1.0 - 1e-9), "{}", a.material);
             }
         }
     }
@@ -301,6 +304,32 @@ proptest! {
         }
     }
 
+    /// A worker more never lengthens a day that keeps its windows, and each pair of hands does one thing at a time.
+    #[test]
+    fn a_worker_more_never_lengthens_the_day(casting in castings()) {
+        let day = |workers: u8| {
+            let mut c = casting.clone();
+            c.shop.workers = workers;
+            c.day_of_work(Cancel::NEVER)
+        };
+        let Ok(alone) = day(1) else { return Ok(()) };
+        let two = day(2).unwrap();
+        let proved = |d: &DayOfWork| matches!(d.order.proof, OrderProof::Best | OrderProof::Earliest);
+        if proved(&alone) && proved(&two) {
+            prop_assert!(ends(&two).since(ends(&alone)).si() <= 0.0, "{} {}", ends(&two), ends(&alone));
+        }
+        if proved(&alone) {
+            prop_assert!(two.order.proof != OrderProof::WindowsBroken);
+        }
+        for worker in 1..=2 {
+            let own: Vec<&WorkStep> = two.steps.iter().filter(|s| s.worker == Some(worker)).collect();
+            for pair in own.windows(2) {
+                prop_assert!(pair[1].start.since(pair[0].end).si() >= 0.0);
+            }
+        }
+        prop_assert!(two.steps.iter().all(|s| s.worker.is_some()) && alone.steps.iter().all(|s| s.worker.is_none()));
+    }
+
     #[test]
     fn documents_read_back_to_the_same(casting in castings()) {
         let back = Casting::from_json(&casting.to_json().unwrap()).unwrap();
@@ -319,6 +348,127 @@ proptest! {
             Err(e) => prop_assert_eq!(e.kind(), ErrorKind::NoSolution, "{}", e),
         }
     }
+}
+
+/// As many days as cases are asked for; where that is thousands (`cargo xtask hard draws`), ten thousand.
+fn drawn_days() -> u32 {
+    let cases = ProptestConfig::default().cases;
+    if cases > 1000 { 10_000 } else { cases }
+}
+
+fn ends(day: &DayOfWork) -> Clock {
+    let ends = day.steps.iter().map(|s| s.end);
+    ends.reduce(|a, b| if b.since(a).si() > 0.0 { b } else { a })
+        .unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(drawn_days()))]
+
+    /// Drawn days: no window is broken that can be kept, and a day that breaks one says which contradict each other and how
+    /// it is cured, or that nothing cured it. The windows are read off the steps here, with the rules of the trade.
+    #[test]
+    fn no_day_breaks_a_window_that_can_be_kept(casting in castings()) {
+        let Ok(day) = casting.day_of_work(Cancel::NEVER) else { return Ok(()) };
+        let broken = broken_windows(&casting, &day);
+        match day.order.proof {
+            OrderProof::Best | OrderProof::Earliest => prop_assert!(broken.is_empty(), "{:?}", broken),
+            OrderProof::WindowsBroken => {
+                prop_assert!(!broken.is_empty() && !day.order.conflicts.is_empty());
+                prop_assert!(day.order.conflicts.iter().all(|c| !c.windows.is_empty()));
+                prop_assert!(day.order.tried.is_some());
+                if let Some(cure) = &day.order.cure {
+                    prop_assert!((1..=2).contains(&cure.changes.len()));
+                }
+            }
+            _ => {}
+        }
+        if let Some(slack) = day.order.slack {
+            prop_assert!(slack.si() >= 0.0 && broken.is_empty());
+        }
+        for s in &day.steps {
+            prop_assert!(s.latest.is_none_or(|t| t.since(s.start).si() >= 0.0));
+        }
+    }
+}
+
+/// Windows that the steps of a day break: a laminate trimmed more than half an hour after it is firm, a joint clamped after
+/// the usable time of its paste.
+fn broken_windows(casting: &Casting, day: &DayOfWork) -> Vec<String> {
+    let mut broken = vec![];
+    let late = |t: f64| t > 1.0;
+    let closed = day.steps.iter().find(|s| s.work == Work::Close);
+    for bead in day.steps.iter().filter(|s| s.work == Work::Bead) {
+        let Some(close) = closed else { continue };
+        let Some(gel) = gel_of(casting, &casting.seams[0].recipe) else {
+            continue;
+        };
+        let usable = gel.time.si() * casting.pace.usable.get();
+        let wet = close.end.since(bead.start).si() - casting.pace.mixing.si() / 2.0;
+        if late(wet - usable) {
+            broken.push(format!("{} s of {usable} s: {}", wet, close.text));
+        }
+    }
+    let of = |work: Work, zones: &[String]| -> Vec<&WorkStep> {
+        let all = day.steps.iter().filter(|s| s.work == work);
+        all.filter(|s| s.zones.is_empty() || s.zones == zones).collect()
+    };
+    for laid in day.steps.iter().filter(|s| s.work == Work::LayUp) {
+        let Some(gel) = gel_of(casting, "wall") else {
+            continue;
+        };
+        let firm = gel.high.si();
+        // The parts of a zone are trimmed in the order in which they are laid.
+        let nth = of(Work::LayUp, &laid.zones)
+            .iter()
+            .position(|s| s.number == laid.number)
+            .unwrap();
+        let waited = of(Work::TrimFlange, &laid.zones)[nth].start.since(laid.end).si();
+        if late(waited - firm - 1800.0) || late(firm - waited) {
+            broken.push(format!("{waited} s after {}", laid.text));
+        }
+    }
+    for coat in day.steps.iter().filter(|s| s.work == Work::GelCoat) {
+        let closes = gel_of(casting, "coat").map_or(86_400.0, |g| {
+            let rule = TackRule::default();
+            TackWindow::from_gel_time(g.time, g.time, g.time, &rule)
+                .unwrap()
+                .closes
+                .si()
+        });
+        for zone in coat.zones.iter().map(|z| z.split(" (").next().unwrap()) {
+            for upper in laid_on(day, coat, zone) {
+                let waited = upper.start.since(coat.end).si();
+                if late(waited - closes) {
+                    broken.push(format!("{waited} s of {closes} s: {}", upper.text));
+                }
+            }
+        }
+    }
+    broken
+}
+
+/// The steps of the layer that comes next on a zone's coat.
+fn laid_on<'d>(day: &'d DayOfWork, coat: &WorkStep, zone: &str) -> Vec<&'d WorkStep> {
+    let layer = |s: &WorkStep| (s.work, if s.work == Work::GelCoat { coat_of(s) } else { 0 });
+    let on_zone = |s: &&WorkStep| {
+        matches!(s.work, Work::GelCoat | Work::LayUp | Work::Pour)
+            && s.number > coat.number
+            && layer(s) != layer(coat)
+            && s.zones.iter().any(|z| z.split(" (").next() == Some(zone))
+    };
+    let later: Vec<&WorkStep> = day.steps.iter().filter(on_zone).collect();
+    let next = later.first().map(|s| layer(s));
+    later.into_iter().filter(|s| Some(layer(s)) == next).collect()
+}
+
+fn gel_of(casting: &Casting, recipe: &str) -> Option<GelTime> {
+    let one = Amount::Mass(Mass::from_si(0.1).unwrap());
+    let (shop, catalogue) = (&casting.shop, Catalogue::generic());
+    casting.recipes[recipe]
+        .mix(one, &shop.bench, shop.resin(), None, catalogue)
+        .ok()?
+        .gel_time
 }
 
 #[test]
@@ -428,4 +578,167 @@ fn a_zones_faces_follow_the_clock_and_its_stance() {
         assert_eq!((open.surroundings.stance, back.stance), (inner, outer));
         assert!((open.surroundings.size.si() - size).abs() < 1e-9 && (back.size.si() - size).abs() < 1e-9);
     }
+}
+
+const CAREFUL: &str = include_str!("../../crates/gelwright/demo/moth_lantern.toml");
+
+/// The demo with one text put in another's place.
+fn careful_with(from: &str, to: &str) -> Casting {
+    assert!(CAREFUL.contains(from), "{from}");
+    Casting::from_toml(&CAREFUL.replacen(from, to, 1)).unwrap()
+}
+
+/// A wedge test on a released patch replaces the band: the strain goes with the root of the adhesion that it finds, nothing is
+/// assumed any more, and the finding of an untested adhesion goes.
+#[test]
+fn a_release_test_replaces_the_band_of_the_adhesion() {
+    let untested = Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap();
+    let tested = careful_with(
+        "[mould]\n",
+        "[mould]\nrelease_test = { wedge = { thickness = \"2 mm\", modulus = \"3.5 GPa\", wedge = \"1 mm\", open_length = \"60 mm\" } }\n",
+    )
+    .plan(Cancel::NEVER)
+    .unwrap();
+    let edge = |p: &Plan| p.zones[2].edge.clone().unwrap();
+    let (before, after) = (edge(&untested), edge(&tested));
+    assert!(before.assumed.is_some() && after.assumed.is_none());
+    let found = after.adhesion.unwrap();
+    // 3 E t3 h2/(8 (1 - nu2) a4)
+    let by_hand = 3.0 * 3.5e9 * 8e-9 * 1e-6 / (8.0 * (1.0 - 0.36 * 0.36) * 0.06f64.powi(4));
+    assert!((found.si() / by_hand - 1.0).abs() < 1e-9);
+    let ratio = (found.si() / before.adhesion.unwrap().si()).sqrt();
+    assert!((after.strain.get() / before.strain.get() / ratio - 1.0).abs() < 1e-9);
+    // The finding of the strain names the test; once it is made, the strain is known and kept.
+    let told = |p: &Plan, limit: &str| {
+        let of_edge = |f: &&gelwright::limit::Finding| f.limit == limit && f.subject == "fore wings";
+        p.findings.iter().find(of_edge).map(|f| f.way_out.clone())
+    };
+    let way_out = told(&untested, "edge_design_strain").unwrap();
+    assert!(way_out.contains("released patch"), "{way_out}");
+    assert!(told(&tested, "edge_design_strain").is_none() && told(&tested, "adhesion_untested").is_none());
+    // A thicker wing keeps the strain in the middle of the band and not at its end: that is told, with the test.
+    let thicker = careful_with("thickness = \"2 mm\"", "thickness = \"3 mm\"")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(told(&thicker, "edge_design_strain").is_none());
+    let way_out = told(&thicker, "adhesion_untested").unwrap();
+    assert!(way_out.contains("mould.release_test"), "{way_out}");
+}
+
+/// A typed pull stays possible, and strains a plate by (1 - nu2)/E: 0.2698 % of a beam is 0.2348 % of a plate.
+#[test]
+fn a_typed_pull_strains_a_plate_as_it_bends_it() {
+    let plan = careful_with("width = \"110 mm\" }", "width = \"110 mm\", pull = \"12 N\" }")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    let edge = plan.zones[2].edge.clone().unwrap();
+    let (t, e) = (edge.thickness.unwrap().si(), edge.modulus.unwrap().si());
+    let beam = 6.0 * 12.0 * 0.095 / (0.110 * t * t) / e;
+    assert!((edge.strain.get() / (beam * (1.0 - 0.36 * 0.36)) - 1.0).abs() < 1e-9);
+    let deflection = 12.0 * 0.095f64.powi(3) / (3.0 * e / (1.0 - 0.36 * 0.36) * 0.110 * t.powi(3) / 12.0);
+    assert!((edge.deflection.unwrap().si() / deflection - 1.0).abs() < 1e-6);
+    assert!((0.2698 * (1.0 - 0.36 * 0.36) - 0.2348f64).abs() < 5e-5);
+    // Cured it is thinner than it was laid, and softer on the day than fully cured.
+    assert!(t < 2.5e-3 && t > 2.0e-3, "{t}");
+    assert!(e < plan.zones[2].poured.clone().unwrap().modulus.si());
+}
+
+/// The block behind the shell is judged by what it holds; turned round, bonded alone, a finding says that this is not allowed
+/// over people; a part too heavy for its block stops the plan.
+#[test]
+fn what_hangs_over_people_is_judged() {
+    let plan = Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap();
+    let mount = &plan.mounts[0];
+    let inserts = 0.004 + 0.018;
+    assert!((mount.mass.si() - plan.part_mass.si() - inserts - 0.120).abs() < 1e-9);
+    assert!((mount.load.si() - mount.mass.si() * 9.80665 * 2.0).abs() < 1e-9);
+    assert!(plan.kept.iter().any(|f| f.limit == "mount_over_people"));
+    let bonded = careful_with("hold = \"behind\", ", "")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(bonded.findings.iter().any(|f| f.limit == "mount_by_bond_alone"));
+    let heavy = careful_with("besides = \"120 g\"", "besides = \"2 kg\"")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(heavy.stopped && heavy.findings.iter().any(|f| f.limit == "mount_over_people"));
+    let nowhere = CAREFUL.replace("zone = \"upper body\"", "zone = \"the attic\"");
+    let e = Casting::from_toml(&nowhere).unwrap_err();
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::UnknownName, "inserts[1].carries.zone"),
+        "{e}"
+    );
+    let no_bond = CAREFUL.replace(
+        "length = \"50 mm\",",
+        "length = \"50 mm\", bond_area = \"0 mm^2\",",
+    );
+    let e = Casting::from_toml(&no_bond).unwrap_err();
+    assert_eq!(
+        (e.kind(), e.field()),
+        (ErrorKind::OutOfRange, "inserts[1].carries.bond_area"),
+        "{e}"
+    );
+}
+
+/// The centre of mass hangs under the line: moved sideways by d, with the centre h below, the part tilts by atan(d/h).
+#[test]
+fn the_part_hangs_with_its_centre_of_mass_under_the_line() {
+    let hangs = |at: &str| {
+        careful_with("[\"5 mm\", \"0 mm\", \"60 mm\"]", at)
+            .plan(Cancel::NEVER)
+            .unwrap()
+            .hangs
+            .unwrap()
+    };
+    let near = hangs("[\"5 mm\", \"0 mm\", \"60 mm\"]");
+    assert!(near.left_out.is_empty(), "{:?}", near.left_out);
+    let far = hangs("[\"-20 mm\", \"15 mm\", \"60 mm\"]");
+    let [x, y, z] = far.centre_of_mass.map(|c| c.si());
+    let expected = (x + 0.02).hypot(y - 0.015).atan2(0.060 - z);
+    assert!((far.tilt.si() - expected).abs() < 1e-9);
+    assert!(far.tilt > near.tilt);
+    // A zone without a position: nothing is told, and that its neighbours' positions do nothing is.
+    let unknown = careful_with("at = [\"30 mm\", \"0 mm\", \"10 mm\"]\n", "")
+        .plan(Cancel::NEVER)
+        .unwrap();
+    assert!(unknown.hangs.is_none());
+    assert!(unknown.without_effect.iter().any(|w| w.field == "zones[0].at"));
+}
+
+/// Gel coat strain is measured of every zone with a gel coat, against that gel coat's own elongation; a wing without its gel
+/// coat does not curl; a veil prints less than the mat that it hides.
+#[test]
+fn gel_coat_curl_and_print_through_are_measured() {
+    let plan = Casting::from_toml(CAREFUL).unwrap().plan(Cancel::NEVER).unwrap();
+    let all = || plan.findings.iter().chain(&plan.kept);
+    let of = |q| {
+        all()
+            .filter(|f| f.quantity == q)
+            .map(|f| f.subject.clone())
+            .collect::<Vec<_>>()
+    };
+    use gelwright::limit::LimitQuantity as Q;
+    assert_eq!(of(Q::GelCoatStrain).len(), 4, "{:?}", of(Q::GelCoatStrain));
+    assert_eq!(of(Q::Bow).len(), 2, "{:?}", of(Q::Bow));
+    assert_eq!(of(Q::ChopOverPacking).len(), 2);
+    let veil = plan.zones[0].warp.clone().unwrap();
+    let mat = careful_with(
+        "[\"surfacing_veil\", \"csm_225\", \"csm_225\"]",
+        "[\"csm_225\", \"csm_225\"]",
+    )
+    .plan(Cancel::NEVER)
+    .unwrap()
+    .zones[0]
+        .warp
+        .clone()
+        .unwrap();
+    assert!(mat.print_through.unwrap() > veil.print_through.unwrap() * 5.0);
+    for w in [&veil, &mat] {
+        assert!(w.bow_low.si().abs() <= w.bow.si().abs() && w.bow.si().abs() <= w.bow_high.si().abs());
+    }
+    // Of one material throughout nothing curls: the bow is that of the difference alone.
+    assert!(
+        plan.zones[0].warp.as_ref().unwrap().bow.si().abs()
+            > plan.zones[2].warp.as_ref().unwrap().bow.si().abs()
+    );
 }

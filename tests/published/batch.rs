@@ -42,20 +42,20 @@ fn the_tenth_ounce_rule_counts_sixteen_and_five_drops() {
     assert!((resin.cure_part().unwrap().drops.unwrap() - 5.0).abs() < 1e-9);
 }
 
-/// By hand: 0.03 mL in 2.957353 mL is 1.0144 % by volume; times 1.15/1.10 (peroxide over resin, from memory)
-/// 1.0605 phr. Gel coat of 10.85 lb/gal (1.3001 g/mL): 2.0288 % by volume, 1.7946 phr. Both "about" 1 and 2 %:
+/// By hand: 0.03 mL in 2.957353 mL is 1.0144 % by volume; times 1.12/1.10 (peroxide over resin, catalogue)
+/// 1.0329 phr. Gel coat of 10.85 lb/gal (1.3001 g/mL): 2.0288 % by volume, 1.7478 phr. Both "about" 1 and 2 %:
 /// within 0.3 of it.
 #[test]
 fn the_tenth_ounce_rule_is_about_one_and_two_percent_for_a_drop_of_thirty_microlitres() {
     let resin = batch("ortho_polyester", "1 drop/0.1 fl oz", "0.5 fl oz");
     let phr = resin.cure_dose.unwrap().by_mass.value.get();
-    let by_hand = 0.03 / (0.1 * FL_OZ_ML) * 1.15 / 1.10 * 100.0;
+    let by_hand = 0.03 / (0.1 * FL_OZ_ML) * 1.12 / 1.10 * 100.0;
     assert!((phr - by_hand).abs() < 1e-5, "{phr} {by_hand}");
     assert!((phr - 1.0).abs() < 0.3);
     let gel_coat = batch("white_gel_coat", "2 drops/0.1 fl oz", "0.8 fl oz");
     let phr = gel_coat.cure_dose.unwrap().by_mass.value.get();
     let density = 10.85 * 453.592_37 / 3785.412;
-    let by_hand = 0.06 / (0.1 * FL_OZ_ML) * 1.15 / density * 100.0;
+    let by_hand = 0.06 / (0.1 * FL_OZ_ML) * 1.12 / density * 100.0;
     assert!((phr - by_hand).abs() < 1e-4, "{phr} {by_hand}");
     assert!((phr - 2.0).abs() < 0.3);
     // By volume they are 1.01 and 2.03 %, whatever the densities.
@@ -174,12 +174,12 @@ fn a_dose_for_a_cup_ten_times_smaller_is_caught() {
     let slip = stop.slip.as_ref().expect("what was meant");
     let meant: Phr = slip.meant.read("meant").unwrap();
     assert!(
-        slip.times == 10.0 && (meant.get() - 1.79).abs() < 0.01,
+        slip.times == 10.0 && (meant.get() - 1.748).abs() < 0.01,
         "{slip:?}"
     );
 }
 
-/// The other way round: 80 drops are right for 8 fl oz of resin; written against 0.8 fl oz they are 10.6 phr.
+/// The other way round: 80 drops are right for 8 fl oz of resin; written against 0.8 fl oz they are 10.3 phr.
 #[test]
 fn a_dose_for_a_cup_ten_times_larger_is_caught() {
     let found = dose_findings("ortho_polyester", "80 drops/0.8 fl oz");
@@ -189,7 +189,10 @@ fn a_dose_for_a_cup_ten_times_larger_is_caught() {
         .expect("a stop");
     let slip = stop.slip.as_ref().expect("what was meant");
     let meant: Phr = slip.meant.read("meant").unwrap();
-    assert!(slip.times == 0.1 && (meant.get() - 1.06).abs() < 0.01, "{slip:?}");
+    assert!(
+        slip.times == 0.1 && (meant.get() - 1.033).abs() < 0.01,
+        "{slip:?}"
+    );
     // Beyond what a mix can be at all the refusal itself says what was meant.
     let recipe = Recipe::new("ortho_polyester").with("mekp_9", Dose::parse("d", "25 phr").unwrap());
     let amount = Amount::ResinMass(parse("m", "100 g").unwrap());

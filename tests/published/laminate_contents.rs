@@ -212,7 +212,7 @@ fn glass_content_of_a_mixed_stack() {
 
 /// Veil over two mats, by compatible strain and by hand. Mat 450 g/m^2 at 30 wt%: E 6400 MPa, tension 85 MPa (ISO
 /// 12215-5:2008, table C.4 a), strain at break 1.328 %, thickness 1.05078 mm; veil 30 g/m^2 at 10 wt%: Vf 4.9505 %, t
-/// 0.23672 mm; Krenchel 3/8 x 72.4 GPa x Vf + 3.4 GPa (1 - Vf) = 4575.7 MPa. The resin breaks at 2.5 %, so the mat is the
+/// 0.23672 mm; Krenchel 3/8 x 71 GPa x Vf + 3.4 GPa (1 - Vf) = 4549.7 MPa. The resin breaks at 2.5 %, so the mat is the
 /// brittlest: nothing but the mat's strain decides, and the veil is no weaker than the resin it is made of.
 /// Form: J. Reinf. Plast. Compos. 2 (1983), doi 10.1177/073168448300200205, abstract.
 #[test]
@@ -242,7 +242,7 @@ fn a_veil_does_not_weaken_a_wall_of_mat() {
     let made = wall.cured().unwrap();
     let (mat, veil) = (2.0 * 1.050_781_25e-3, 30e-3 * (1.0 / 2560.0 + 9.0 / 1200.0));
     let vf = (0.1 / 2560.0) / (0.1 / 2560.0 + 0.9 / 1200.0);
-    let e_veil = 0.375 * 72.4e9 * vf + 3.4e9 * (1.0 - vf);
+    let e_veil = 0.375 * 71e9 * vf + 3.4e9 * (1.0 - vf);
     let strain = 85.0 / 6400.0;
     let force = strain * (6.4e9 * mat + e_veil * veil);
     assert_relative_eq!(made.first_break.si(), force / (mat + veil), max_relative = 1e-9);
@@ -275,4 +275,65 @@ fn a_veil_does_not_weaken_a_wall_of_mat() {
         0.8 * brittle.tension.si(),
         max_relative = 1e-12
     );
+}
+
+/// Random glass in polyester laid by hand in a laboratory: 28.25 MPa at 15 wt%, 78.83 MPa at 60 wt% (El-Wazery, El-Elamy,
+/// Zoalfakar, Int. J. Appl. Sci. Eng. 14 (2017) 121, abstract). The rule gives a good laminate; the low end is theirs, at a
+/// glass content of mat about half of the rule, and a tested wall has none.
+#[test]
+fn a_poor_lay_up_is_the_low_end() {
+    let wall = |content: &str, tested| LaminateWall {
+        gel_coat: None,
+        plies: vec![WallPly {
+            reinforcement: Reinforcement {
+                form: ReinforcementForm::Mat,
+                areal_mass: q("450 g/m^2"),
+                fibre_density: q("2.56 g/mL"),
+            },
+            glass_content: Some(q(content)),
+        }],
+        glass_content: None,
+        resin_density: q("1.2 g/mL"),
+        resin_modulus: q("3.4 GPa"),
+        resin_strain_to_break: Some(q("2.5 %")),
+        voids: q("0 vol%"),
+        tested,
+    };
+    let low = |content| wall(content, false).cured().unwrap().tension_low.unwrap().si() / 1e6;
+    assert_relative_eq!(low("60 wt%"), 78.83, max_relative = 1e-9);
+    assert_relative_eq!(low("15.001 wt%"), 28.25, max_relative = 1e-3);
+    let made = wall("30 wt%", false).cured().unwrap();
+    let share = low("30 wt%") * 1e6 / made.tension.si();
+    assert!((0.45..0.6).contains(&share), "{share}");
+    assert!(wall("30 wt%", true).cured().unwrap().tension_low.is_none());
+}
+
+/// BS 4994:1987, unit modulus 14 000 N/mm per kg/m2 of mat glass: a wall's stretching stiffness is at least that of its glass,
+/// whatever the thickness. ISO 12215-5 lies above by less than a third at the glass contents of hand lay-up.
+#[test]
+fn a_mat_wall_against_unit_moduli() {
+    for content in ["28 wt%", "30 wt%", "33 wt%"] {
+        let wall = LaminateWall {
+            gel_coat: None,
+            plies: vec![
+                WallPly {
+                    reinforcement: Reinforcement {
+                        form: ReinforcementForm::Mat,
+                        areal_mass: q("450 g/m^2"),
+                        fibre_density: q("2.56 g/mL"),
+                    },
+                    glass_content: Some(q(content)),
+                };
+                2
+            ],
+            glass_content: None,
+            resin_density: q("1.2 g/mL"),
+            resin_modulus: q("3.4 GPa"),
+            resin_strain_to_break: None,
+            voids: q("0 vol%"),
+            tested: true,
+        };
+        let unit = wall.cured().unwrap().stretching_stiffness_n_per_m / 0.9 / 1e3;
+        assert!((14_000.0..18_500.0).contains(&unit), "{content}: {unit}");
+    }
 }

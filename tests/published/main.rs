@@ -1,5 +1,6 @@
 //! Checks against the outside: one file a topic, the source beside each expected value.
 #![allow(clippy::unwrap_used)]
+mod air;
 mod batch;
 mod calibrate;
 mod card;
@@ -23,10 +24,12 @@ mod heat_reference;
 mod laminate_contents;
 mod laminate_edge;
 mod laminate_micro;
+mod laminate_mount;
 mod laminate_theory;
 mod light_hiding;
 mod light_translucency;
 mod material_data;
+mod measured_liquids;
 mod mix_drops;
 mod mix_filler;
 mod mix_heat;

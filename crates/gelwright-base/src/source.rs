@@ -22,6 +22,9 @@ pub enum Standing {
     CommonPractice,
     /// Computed here from published inputs.
     Derived,
+    /// On a maker's sheet of one product of the kind (technical data sheet, safety data sheet). Its [`Source`] gives the
+    /// publisher, the kind of sheet in the title, the year and the address where it stands.
+    MakersSheet,
     /// Printed in a standard, handbook, paper or public guide.
     Published,
     /// On the data sheet of the product in hand.
@@ -37,6 +40,7 @@ impl fmt::Display for Standing {
             Standing::FromMemory => "from memory",
             Standing::CommonPractice => "common practice, no source",
             Standing::Derived => "derived",
+            Standing::MakersSheet => "a maker's sheet",
             Standing::Published => "published",
             Standing::DataSheet => "data sheet",
             Standing::MeasuredHere => "measured in this shop",

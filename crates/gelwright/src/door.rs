@@ -33,6 +33,7 @@ const MODULES: &[&[&[Entry]]] = &[
     crate::calibrate::QUESTIONS,
     crate::stock::QUESTIONS,
     crate::limit::QUESTIONS,
+    crate::air::QUESTIONS,
     crate::plan::QUESTIONS,
     crate::risk::QUESTIONS,
     crate::card::QUESTIONS,

@@ -3,10 +3,12 @@
 //!
 //! Data flows one way: [`quantity`], [`source`] → [`material`] → [`mix`] → [`cure`], [`flow`], [`laminate`], [`light`] →
 //! [`heat`] → [`calibrate`], [`stock`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
+//! [`heat`] → [`calibrate`] → [`limit`] → [`air`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
 //! nouns in these rooms
 //! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
 #![forbid(unsafe_code)]
 
+pub mod air;
 pub mod calibrate;
 pub mod card;
 pub mod cure;

@@ -20,8 +20,10 @@
 //! });
 //! ```
 
+mod counter_example;
 mod table;
 
+pub use counter_example::{CounterExample, counter_example};
 pub use table::{document, noun};
 
 use std::collections::BTreeMap;
@@ -197,9 +199,18 @@ pub fn benches() -> impl Strategy<Value = Bench> + Clone {
 /// Shops in which people work: 16 to 24 °C, 35 to 70 % of relative humidity, resin and mould within 2 K of the
 /// air, work starting between 7 and 11 o'clock.
 pub fn shops() -> impl Strategy<Value = Shop> + Clone {
+    shops_at(16.0..24.0)
+}
+
+/// Shops in winter: as [`shops`], at 6 to 16 °C.
+pub fn cold_shops() -> impl Strategy<Value = Shop> + Clone {
+    shops_at(6.0..16.0)
+}
+
+fn shops_at(celsius: std::ops::Range<f64>) -> impl Strategy<Value = Shop> + Clone {
     let near = || prop::option::of(-2.0f64..2.0);
     (
-        16.0f64..24.0,
+        celsius,
         near(),
         near(),
         0.35f64..0.70,
@@ -213,6 +224,9 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
             |(t, resin, mould, humidity, hour, minute, metric, bench)| {
                 Some(Shop {
                     day: vec![],
+                    room: None,
+                    jurisdiction: None,
+                    cleaning: None,
                     temperature: temperature::celsius(t),
                     resin_temperature: resin.map(|d| temperature::celsius(t + d)),
                     mould_temperature: mould.map(|d| temperature::celsius(t + d)),
@@ -220,6 +234,7 @@ pub fn shops() -> impl Strategy<Value = Shop> + Clone {
                     start: document::from_json(&format!("\"{hour:02}:{minute:02}\""), crate::Cancel::NEVER)
                         .ok()?,
                     end: None,
+                    workers: 1,
                     units: if metric {
                         BenchUnits::Metric
                     } else {
@@ -258,6 +273,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 name: "a casting of the strategies".into(),
                 cup_tests: BTreeMap::new(),
                 film_tests: BTreeMap::new(),
+                shop_tests: BTreeMap::new(),
                 note: None,
                 shop,
                 mould: waxed_mould(wax),
@@ -277,6 +293,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                         stance: crate::heat::Stance::Vertical,
                         size: None,
                         strip: None,
+                        at: None,
                     })
                     .collect(),
                 inserts: vec![],
@@ -343,6 +360,7 @@ fn waxed_mould(coats: u8) -> Mould {
         wall: "grp_mould".into(),
         thickness: None,
         sealed: false,
+        release_test: None,
         release: (coats > 0)
             .then(|| ReleaseCoats {
                 material: "release_wax".into(),
@@ -364,6 +382,7 @@ fn pasted_seam(length: f64) -> Seam {
         height: known(3e-3),
         flange: None,
         yield_law: None,
+        at: None,
     }
 }
 

@@ -1,5 +1,5 @@
 //! `cargo xtask hard`: the long checks, apart from `test` and behind everything else that runs: guided fuzzing, kills
-//! of a program that keeps books, wide draws of the property tests.
+//! of a program that keeps books, wide draws of the property tests, coverage of a calibration's intervals.
 
 use std::path::{Path, PathBuf};
 use std::process::Child;
@@ -22,8 +22,7 @@ const LONGEST: u32 = 30;
 /// So many draws from the stock are killed.
 const KILLS: u32 = 300;
 
-const HELP: &str =
-    "cargo xtask hard [fuzz | unit_text | door | casting | kills | draws ..] [--minutes N] [--keep]";
+const HELP: &str = "cargo xtask hard [fuzz | unit_text | door | casting | kills | draws | coverage ..] [--minutes N] [--keep]";
 
 /// What is asked for.
 struct Wanted<'a> {
@@ -48,7 +47,9 @@ impl Wanted<'_> {
                         given.ok_or_else(|| format!("--minutes takes a whole number\n\n{HELP}"))?;
                 }
                 "--keep" => wanted.keep = true,
-                name if ["fuzz", "kills", "draws"].contains(&name) || TARGETS.iter().any(|t| t.0 == name) => {
+                name if ["fuzz", "kills", "draws", "coverage"].contains(&name)
+                    || TARGETS.iter().any(|t| t.0 == name) =>
+                {
                     wanted.names.push(name);
                 }
                 other => return Err(format!("no such part of hard: {other}\n\n{HELP}")),
@@ -81,6 +82,9 @@ pub(crate) fn hard(root: &Path, words: &[&str]) -> Outcome {
     }
     if wanted.has("draws") {
         told.push(draws(root, wanted.minutes));
+    }
+    if wanted.has("coverage") {
+        told.push(coverage(root));
     }
     println!();
     let mut failed = 0;
@@ -439,6 +443,23 @@ fn draws(root: &Path, minutes: u64) -> Told {
         "draws: {rounds} rounds, {CASES} cases a law in each where the law has no number of its own, in {:.0} min",
         begun.elapsed().as_secs_f64() / 60.0
     ))
+}
+
+/// How many of the intervals of a calibration hold the truth, over more than a thousand seeds, however long that takes.
+fn coverage(root: &Path) -> Told {
+    nice(root, cargo())
+        .args([
+            "test",
+            "--release",
+            "--package",
+            "gelwright",
+            "--test",
+            "laws",
+            "--",
+        ])
+        .args(["--ignored", "--nocapture", "over_a_thousand_seeds"])
+        .go()?;
+    Ok("coverage: 95 % intervals of gel time, peak and dose within 93 to 97 %".to_owned())
 }
 
 #[cfg(test)]

@@ -14,6 +14,7 @@ pub(crate) const PACKAGE: &[&str] = &[
     "crates/gelwright",
     "crates/gelwright-base",
     "crates/gelwright-derive",
+    "crates/gelwright-schedule",
     "crates/gelwright-python",
     "python",
 ];

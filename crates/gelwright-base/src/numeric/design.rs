@@ -1,9 +1,9 @@
 //! Which tests tell most: designs over rows of derivatives, a row a reading, a column a constant.
 //!
 //! D-optimal designs make `det(X'X)` greatest, which makes the ellipsoid of the constants smallest (J. Kiefer, J. Wolfowitz,
-//! *Optimum designs in regression problems*, Ann. Math. Stat. 30:271 (1959)); V-optimal ones make the variance of what is
+//! *Optimum designs in regression problems*, Ann. Math. Stat. 30:271 (1959) `[from memory]`); V-optimal ones make the variance of what is
 //! wanted smallest. Up to [`MOST_SETS`] sets are all tried; of more, rows are exchanged as long as that helps (V. V. Fedorov,
-//! *Theory of Optimal Experiments*, Academic Press (1972), chapter 3), from several starts.
+//! *Theory of Optimal Experiments*, Academic Press (1972), chapter 3 `[from memory]`), from several starts.
 
 use super::least_squares::{cholesky, forward, sum_of_squares};
 
@@ -158,7 +158,7 @@ mod tests {
     }
 
     /// Analytic: polynomials on -1 to 1 are told best at -1, 0, 1; at ±1, ±1/√5; at ±1, ±√(3/7), 0 (P. G. Hoel, *Efficiency
-    /// problems in polynomial estimation*, Ann. Math. Stat. 29:1134 (1958): the ends and the roots of a Legendre
+    /// problems in polynomial estimation*, Ann. Math. Stat. 29:1134 (1958) `[from memory]`: the ends and the roots of a Legendre
     /// polynomial's derivative). Tolerance: the grid's step.
     #[test]
     fn polynomials() {

@@ -2,7 +2,7 @@
 //!
 //! Levenberg-Marquardt: a step solves `[J; sqrt(damping) D] s = [-r; 0]` by Householder reflections, so that no condition
 //! number is squared; `D` holds the longest columns of `J` so far (J. J. Moré, *The Levenberg-Marquardt algorithm:
-//! implementation and theory*, Lecture Notes in Mathematics 630:105 (1978)). Bounds are kept by putting a point back inside.
+//! implementation and theory*, Lecture Notes in Mathematics 630:105 (1978) `[from memory]`). Bounds are kept by putting a point back inside.
 //! `strd.rs` holds it to the reference sets of NIST.
 
 use crate::error::Result;

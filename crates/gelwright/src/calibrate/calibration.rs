@@ -98,13 +98,16 @@ pub(super) const NOT_COUNTED: f64 = 4.0;
 
 #[questions(evidence)]
 impl Evidence {
-    /// One set of constants of the peroxide's rate law from a resin's gel-time table, cup tests, film tests and stated heat.
+    /// One set of constants of the peroxide's rate law from a resin's gel-time table, cup tests, logs, film tests, tack, hardness
+    /// and stated heat.
     ///
     /// The most probable constants: damped least squares over all rows, each over its standard deviation, and over what is
     /// known of the constants before (their priors; the heat of reaction's is the catalogue's range). The cup is that of
     /// `heat.cup`. Where a table and a cup disagree the table counts for gel times, the cup for heat, and that is told. A
     /// table whose own activation energy or order no gel time has is told and counts for next to nothing. The covariance at
-    /// the end, `(J'J)^-1`, is the band of the law.
+    /// the end, `(J'J)^-1`, is the band of the law. A reading that a slip explains (ten times too much, minutes for seconds,
+    /// Fahrenheit for Celsius) counts for next to nothing and is told. A log counts as a few figures that the law may be off
+    /// together, with the lag of its probe sought beside the constants.
     ///
     /// # Errors
     /// `UnknownName` for the resin; `Inconsistent` for a resin that no peroxide cures, for a peak above the adiabatic rise
@@ -196,9 +199,9 @@ impl<'a> Search<'a> {
             let t = law
                 .kinetics
                 .with_dose(g.dose)?
-                .isothermal_time(law.gel_conversion.get(), g.kelvin)?
+                .isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
                 .unwrap_or(NEVER);
-            out.push((g.time.value / t).ln() / g.time.deviation);
+            out.push(g.time.ratio_off(t));
         }
         let mut lags = p[CONSTANTS..].iter();
         for c in &self.known.cups {
@@ -229,7 +232,7 @@ impl<'a> Search<'a> {
         CONSTANTS + self.known.cups.iter().filter(|c| c.curve.is_some()).count()
     }
 
-    pub(super) fn search(&self, mut start: Vec<f64>, cancel: Cancel<'_>) -> Result<Found> {
+    fn search(&self, mut start: Vec<f64>, cancel: Cancel<'_>) -> Result<Found> {
         start.resize(self.priors(), LAG.0.ln());
         least_squares(start, &Rules::followed(STEP), law::bounded, |p| {
             cancel.check()?;
@@ -237,15 +240,20 @@ impl<'a> Search<'a> {
         })
     }
 
-    fn solve(&self, cancel: Cancel<'_>) -> Result<Found> {
-        let first = match (self.known.gels.first(), self.known.cups.first()) {
+    pub(super) fn solve(&self, cancel: Cancel<'_>) -> Result<Found> {
+        let gelled = self.known.gels.iter().find(|g| g.conversion.is_none());
+        let first = match (gelled, self.known.cups.first()) {
             (Some(g), _) => (g.time.value, g.kelvin, g.dose.get()),
             (None, Some(c)) => {
                 let gel = c.gel.map(|g| g.value);
                 let time = gel.or(c.curve.as_ref().map(|k| 0.7 * k.measured.times[1]));
                 (time.unwrap_or(1200.0), c.cup.starts_at.si(), c.dose.get())
             }
-            (None, None) => return Err(Error::new(ErrorKind::NotConverged, "evidence")),
+            // A state late in the cure alone: gelled in a twentieth of its time.
+            (None, None) => match self.known.gels.first() {
+                Some(g) => (0.05 * g.time.value, g.kelvin, g.dose.get()),
+                None => return Err(Error::new(ErrorKind::NotConverged, "evidence")),
+            },
         };
         let mut best: Option<Found> = None;
         // Several starts: induction may be most of the gel time or little of it.
@@ -419,6 +427,9 @@ impl<'a> Search<'a> {
         if !e.film_tests.is_empty() {
             on.push("film test");
         }
+        if !e.state_tests.is_empty() {
+            on.push("state of cure");
+        }
         if self.known.heat.is_some() {
             on.push("stated heat");
         }
@@ -509,19 +520,12 @@ impl<'a> Search<'a> {
         for g in &self.known.gels {
             let t = kinetics
                 .with_dose(g.dose)?
-                .isothermal_time(law.gel_conversion.get(), g.kelvin)?
+                .isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
                 .unwrap_or(NEVER);
             let by = (g.time.value / t).ln() / g.printed;
             // Rows that are not believed are told as such already.
             let believed = g.time.deviation <= g.printed;
-            put(
-                &g.called,
-                "gel time",
-                minutes(g.time.value),
-                minutes(t),
-                by,
-                believed,
-            );
+            put(&g.called, g.what, minutes(g.time.value), minutes(t), by, believed);
         }
         let table = self
             .known

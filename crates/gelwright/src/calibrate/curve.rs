@@ -15,7 +15,7 @@ const PARTS: [f64; 3] = [0.2, 0.5, 0.8];
 const COOLED_TO: f64 = 0.7;
 /// What each of the times may be off by itself, of its logarithm. Common practice, no source.
 const BY_ITSELF: f64 = 0.01;
-/// Standard uncertainty of a logged peak, K: ±2.5 K of a thermocouple (IEC 60584-1:2013, class 2) and ±3.4 K of the model of a
+/// Standard uncertainty of a logged peak, K: ±2.5 K of a thermocouple (IEC 60584-1:2013, class 2, from memory) and ±3.4 K of the model of a
 /// cup ([`Cup`](crate::heat::Cup)), anywhere within.
 const PEAK: f64 = 2.5;
 /// Of the logarithm of the time of cooling. Common practice, no source.

@@ -2,15 +2,15 @@
 
 use crate::constants::ZERO_CELSIUS;
 use crate::cure::gel_table::REPEATABILITY;
-use crate::cure::{GelRow, GelTable};
+use crate::cure::{GelRow, GelTable, HardnessScale, TackRule, Vitrification};
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Course, Cure, EMISSIVITY, Place, Probe, Thermal, Vessel};
 use crate::material::{Material, SheetGelRow};
 use crate::noun::Noun;
 use crate::quantity::spread::{Distribution, Spread};
 use crate::quantity::{
-    AvailableEnergy, Length, Mass, MassDensity, Phr, Quantity, SpecificHeatCapacity, ThermalConductivity,
-    ThermodynamicTemperature, Time, show,
+    AvailableEnergy, DegreeOfCure, Length, Mass, MassDensity, Phr, Quantity, SpecificHeatCapacity,
+    ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Property, Source};
 
@@ -30,6 +30,44 @@ pub struct GelTest {
     /// Mixing to gel. Without a spread it counts as one test does against the next, 10 % (common practice, no source).
     #[noun(within = crate::ranges::SHEET_TIME)]
     pub time: Spread<Time>,
+}
+
+/// How a resin that was kept at one temperature showed its state.
+#[derive(Clone, PartialEq, Noun)]
+#[noun(tag = "kind")]
+#[non_exhaustive]
+pub enum CureSign {
+    /// A surface no longer comes off on the glove, after some 3.5 gel times, 2.6 to 6 ([`TackRule`]).
+    TackFree,
+    /// A hardness, by a scale of readings against the glass transition.
+    Hardness {
+        /// What the instrument showed.
+        #[noun(within(0, 100, "give what the instrument shows"))]
+        reading: f64,
+        /// Its readings on this resin.
+        scale: HardnessScale,
+    },
+    /// A conversion that was measured: calorimetry, what is left of the monomer.
+    Conversion {
+        /// The conversion.
+        conversion: DegreeOfCure,
+    },
+}
+
+/// When a film or a thin part without self-heating showed a state: tack of a day's record, hardness at demoulding.
+#[derive(Clone, PartialEq, Noun)]
+pub struct StateTest {
+    /// Temperature of resin and surroundings.
+    #[noun(within = crate::ranges::CURE_TEMPERATURE)]
+    pub temperature: ThermodynamicTemperature,
+    /// Catalyst.
+    #[noun(within(> "0 phr", .., "a mix without catalyst does not cure: leave the row out"))]
+    pub dose: Phr,
+    /// From mixing until it showed the state. Without a spread it counts as good to 20 % (common practice, no source).
+    #[noun(within("1 s", "60 d", "give for example '4 h'"))]
+    pub time: Spread<Time>,
+    /// The state.
+    pub sign: CureSign,
 }
 
 /// What a cup of the mix showed: the lines of a data sheet in the cup that it states, or the shop's own.
@@ -117,6 +155,9 @@ pub struct Evidence {
     /// Thin films that were timed, at the temperature of what they lie on.
     #[noun(default)]
     pub film_tests: Vec<GelTest>,
+    /// Films and thin parts of which tack, hardness or conversion was seen after a time.
+    #[noun(default)]
+    pub state_tests: Vec<StateTest>,
     /// Heat of reaction of the resin mix, where its sheet states it. Without a spread it counts as good to 5 % (common
     /// practice, no source).
     #[noun(within(> "0 J/g", "2000 J/g", "give the heat per mass of resin mix, for example '350 J/g'"))]
@@ -128,6 +169,11 @@ const CUP_GEL: f64 = 0.05;
 const CUP_TO_PEAK: f64 = 0.10;
 const CUP_PEAK_KELVIN: f64 = 5.0;
 const STATED_HEAT: f64 = 0.05;
+const STATE: f64 = 0.20;
+/// What tack may be off 3.5 gel times by: 2.6 to 6, anywhere within, of its logarithm.
+const TACK: f64 = 0.42 / 1.732;
+/// What the law may be off late in the cure. Common practice, no source.
+const MODEL_STATE: f64 = 0.20;
 /// What the model of a cup may be off by, besides what was measured: gel 0.7 %, the time of the peak 2.4 %, the peak 3.4 K to
 /// both sides ([`Cup`](heat::Cup), against cylinders in two dimensions), anywhere within.
 const MODEL_GEL: f64 = 0.007 / 1.732;
@@ -216,9 +262,13 @@ impl Reading {
     }
 }
 
-/// A gel time without self-heating.
+/// A gel time without self-heating, or the time to another conversion.
 pub(super) struct TimedGel {
     pub(super) called: String,
+    /// What was timed.
+    pub(super) what: &'static str,
+    /// That of gel where missing.
+    pub(super) conversion: Option<f64>,
     pub(super) kelvin: f64,
     pub(super) dose: Phr,
     pub(super) time: Reading,
@@ -267,6 +317,7 @@ impl Evidence {
             gel_table: None,
             cup_tests: vec![],
             film_tests: vec![],
+            state_tests: vec![],
             heat_of_reaction: None,
         }
     }
@@ -307,6 +358,8 @@ impl Evidence {
                 said.standard_uncertainty(),
             ));
             known.gels.push(TimedGel {
+                what: "gel time",
+                conversion: None,
                 called: format!("film {} ({})", i + 1, at(film.dose, film.temperature.si())),
                 kelvin: film.temperature.si(),
                 dose: film.dose,
@@ -314,6 +367,10 @@ impl Evidence {
                 printed: time.deviation,
                 of_table: false,
             });
+        }
+        for (i, test) in self.state_tests.iter().enumerate() {
+            let timed = state(i, test, resin).map_err(|e| e.within(format!("state_tests[{i}]")))?;
+            known.gels.push(timed);
         }
         for (i, test) in self.cup_tests.iter().enumerate() {
             let timed = self.timed_cup(i, test, material, cure, table, &mut known.findings);
@@ -356,6 +413,8 @@ impl Evidence {
         for (i, row) in printed.iter().enumerate() {
             let time = Reading::relative(&row.time, REPEATABILITY);
             known.gels.push(TimedGel {
+                what: "gel time",
+                conversion: None,
                 called: format!(
                     "gel-time table, row {} ({})",
                     i + 1,
@@ -584,6 +643,54 @@ impl Evidence {
             .map(|h| 1.25 * h.range.map_or(1.2 * h.value.si(), |r| r.1.si()));
         Ok(of_catalogue.unwrap_or(HEATS.1).min(HEATS.1))
     }
+}
+
+/// A state as the time to a conversion.
+fn state(i: usize, test: &StateTest, resin: &crate::material::Resin) -> Result<TimedGel> {
+    let mut time = Reading::relative(&test.time, STATE);
+    let (what, conversion) = match &test.sign {
+        CureSign::TackFree => {
+            time.value /= TackRule::default().opens_after_gel_times;
+            ("gel time from tack", None)
+        }
+        CureSign::Conversion { conversion } => ("time to a conversion", Some(conversion.get())),
+        CureSign::Hardness { reading, scale } => {
+            scale.agrees().map_err(|e| e.within("sign.scale"))?;
+            let glass = scale.glass_transition(*reading).ok_or_else(|| {
+                Error::out_of_range(
+                    "sign.reading",
+                    reading,
+                    "between the least and the greatest reading of its scale",
+                    "give the scale a reading below and one above",
+                )
+            })?;
+            let transition = match Vitrification::of_resin(resin)? {
+                Some(v) => v.glass_transition,
+                None => {
+                    return Err(Error::no_solution(
+                        "sign.scale",
+                        "a conversion from a hardness",
+                        "a resin whose glass transitions are known",
+                        "give its uncured_glass_transition, glass_transition and glass_transition_lambda, or leave the hardness out",
+                    ));
+                }
+            };
+            let at = transition.conversion_at(ThermodynamicTemperature::from_si(glass)?)?;
+            ("time to a hardness", Some(at.get()))
+        }
+    };
+    let by_rule = if conversion.is_none() { TACK } else { MODEL_STATE };
+    time = time.beside(by_rule);
+    Ok(TimedGel {
+        called: format!("state {} ({})", i + 1, at(test.dose, test.temperature.si())),
+        what,
+        conversion,
+        kelvin: test.temperature.si(),
+        dose: test.dose,
+        time,
+        printed: time.deviation,
+        of_table: false,
+    })
 }
 
 /// What to say of a spread as wide as its value.

@@ -411,6 +411,11 @@ impl<'a> Table<'a> {
             f.len() >= 2 && f.iter().filter(|x| is_number(x)).count() >= 2
                 || f.len() == 2 && is_number(&f[0]) && is_missing(&f[1])
         };
+        // A field never holds what separates fields elsewhere.
+        let cut = |f: &String| separator == LogSeparator::Comma && f.contains([';', '\t']);
+        if split.iter().any(|(_, f)| is_row(f) && f.iter().any(cut)) {
+            return None;
+        }
         let first = split.iter().position(|(_, f)| is_row(f))?;
         let wide = split[first].1.len();
         let header = (first > 0)
@@ -982,6 +987,8 @@ mod tests {
             "Time (min),Temp (°C)\n{}",
             rows(|i, t| format!("{i},{t:.2}"))
         ));
+        let fine = rows(|i, t| format!("{i}.000;{t:.2}").replace('.', ","));
+        check(format!("Zeit [min];Temperatur [°C]\n{fine}"));
         let german = rows(|i, t| format!("{i};{t:.2}").replace('.', ","));
         check(format!("# made up\nZeit [min];Temperatur [°C]\n{german}"));
         check(format!(

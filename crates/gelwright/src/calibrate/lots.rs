@@ -128,7 +128,7 @@ fn residuals(
     for g in &known.gels {
         let kinetics = law.kinetics.with_dose(Phr::new(g.dose.get() * strength)?)?;
         let t = kinetics
-            .isothermal_time(law.gel_conversion.get(), g.kelvin)?
+            .isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
             .unwrap_or(1e8);
         out.push(g.time.ratio_off(t));
     }

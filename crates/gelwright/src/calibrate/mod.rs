@@ -45,7 +45,7 @@ mod spoiled;
 
 pub use calibration::{Calibration, RowResidual};
 pub use cup_forecast::{CupForecast, DoseForecast};
-pub use evidence::{CupTest, Evidence, GelTest};
+pub use evidence::{CupTest, CureSign, Evidence, GelTest, StateTest};
 pub(crate) use evidence::{or_usual, thermal_of};
 pub use forecast::{BandDriver, GelForecast};
 pub(crate) use law::STILL_AIR;

@@ -26,8 +26,10 @@ const LOOKED_AT: f64 = 2.5;
 /// Part of the sum of squares that has to go with it: four standard deviations.
 const WORTH: f64 = 16.0;
 /// Readings that are tried without, and slips that are found, at most.
-const TRIED: usize = 4;
+const TRIED: usize = 6;
 const FOUND: usize = 3;
+/// Deviation from which a temperature was set aside, K.
+const NOT_COUNTED_KELVIN: f64 = 500.0;
 /// How near a slip has to bring a time back, of its logarithm, and a temperature, K: half of the smallest slip that is looked
 /// for would not do.
 const NEAR: f64 = 0.5;
@@ -79,7 +81,9 @@ impl Search<'_> {
         let mut out = vec![];
         for (i, g) in self.known.gels.iter().enumerate() {
             let kinetics = law.kinetics.with_dose(g.dose)?;
-            if let Some(t) = kinetics.isothermal_time(law.gel_conversion.get(), g.kelvin)? {
+            if let Some(t) =
+                kinetics.isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
+            {
                 out.push((Place::Gel(i), g.time, t));
             }
         }
@@ -139,7 +143,14 @@ impl Search<'_> {
             let mut looked_at: Vec<(Place, f64)> = self
                 .all_shown(&found.at, cancel)?
                 .into_iter()
-                .filter(|(_, r, _)| r.deviation < NOT_COUNTED || r.value > 200.0 && r.deviation < 100.0)
+                .filter(|(at, r, _)| {
+                    r.deviation
+                        < if matches!(at, Place::Peak(_)) {
+                            NOT_COUNTED_KELVIN
+                        } else {
+                            NOT_COUNTED
+                        }
+                })
                 .map(|(at, r, s)| {
                     let by = if matches!(at, Place::Peak(_)) {
                         r.off(s)
@@ -155,13 +166,14 @@ impl Search<'_> {
             for (at, _) in looked_at.into_iter().take(TRIED) {
                 let Some(reading) = self.reading(at) else { continue };
                 let (as_told, before) = (*reading, reading.deviation);
-                reading.deviation = if matches!(at, Place::Peak(_)) {
-                    1e3
-                } else {
-                    2.0 * NOT_COUNTED
-                };
+                reading.deviation = 2.0
+                    * if matches!(at, Place::Peak(_)) {
+                        NOT_COUNTED_KELVIN
+                    } else {
+                        NOT_COUNTED
+                    };
                 let ignored = reading.deviation;
-                let without = self.search(found.at.clone(), cancel)?;
+                let without = self.solve(cancel)?;
                 let shows = self.all_shown(&without.at, cancel)?;
                 if let Some(r) = self.reading(at) {
                     r.deviation = before;

@@ -107,6 +107,7 @@ impl<'p> Reader<'p> {
             | Q::SessionThickness
             | Q::PourThickness
             | Q::WallThickness => self.thickness(si, more),
+            Q::VapourInAir => format!("{} ppm", trimmed(1e6 * si, 1 + more)),
             Q::ReleaseCoats => format!("{si:.0}"),
             Q::RelativeHumidity | Q::DemouldCure | Q::ContrastRatio | Q::LightTransmission => {
                 percent(si, more)

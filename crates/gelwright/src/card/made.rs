@@ -8,8 +8,9 @@ use crate::limit::Cause;
 use crate::limit::{Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
-use crate::plan::{Clock, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
-use crate::quantity::{BenchUnits, Quantity, RelativeHumidity, ThermodynamicTemperature};
+use crate::plan::{Clock, OrderProof, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
+use crate::quantity::{BenchUnits, Probability, Quantity, RelativeHumidity, ThermodynamicTemperature};
+use crate::risk::Risk;
 
 /// What a person reads first of a plan: verdict, what is most likely to ruin it, a card for each cup, the clock. On a
 /// "no" it holds what to change, and no recipe that could be followed all the same.
@@ -28,6 +29,8 @@ pub struct Card {
     pub humidity: RelativeHumidity,
     /// Whether to cast.
     pub verdict: Verdict,
+    /// The chance that it comes out, and what decides most, where that was asked: [`Card::with_risk`].
+    pub chance: Option<String>,
     /// The at most three things that are most likely to ruin it, the worst first.
     #[noun(default)]
     pub troubles: Vec<Trouble>,
@@ -39,6 +42,9 @@ pub struct Card {
     /// The day; none on a "no".
     #[noun(default)]
     pub clock: Vec<ClockLine>,
+    /// What is to be known of the day's order, where it is not shown to be the best one that keeps every window.
+    #[noun(default)]
+    pub order: Vec<String>,
     /// What goes with all of it.
     #[noun(default)]
     pub cautions: Vec<String>,
@@ -145,9 +151,15 @@ impl Plan {
             temperature: self.temperature,
             humidity: self.humidity,
             verdict,
+            chance: None,
             troubles,
             more_troubles,
             cups,
+            order: if clock.is_empty() {
+                vec![]
+            } else {
+                order(reader, self)
+            },
             clock,
             cautions: [Say::CareOne, Say::CareTwo]
                 .map(|s| reader.say(s).to_owned())
@@ -183,11 +195,50 @@ const MOST_TROUBLES: usize = 3;
 
 #[questions]
 impl Card {
+    /// The card with the chance that the part comes out, and with what decides most whether it does.
+    #[question("card.with_risk")]
+    pub fn with_risk(
+        &self,
+        /// Of the same casting.
+        risk: &Risk,
+    ) -> Card {
+        Card {
+            chance: Some(chance(risk, self.language)),
+            ..self.clone()
+        }
+    }
+
     /// The card as plain text.
     #[question("card.text")]
     pub fn text(&self) -> String {
         text::card(self)
     }
+}
+
+/// "It comes out in 93 % of 1000 draws (91 % to 95 %); what decides most: thermometer".
+fn chance(risk: &Risk, language: Language) -> String {
+    let say = |s: Say| s.in_(language);
+    let percent = |p: Probability| format!("{:.0} %", 100.0 * p.get());
+    let c = &risk.comes_out;
+    let mut text = format!(
+        "{} {} {} {} {} ({} {} {})",
+        say(Say::ComesOut),
+        percent(c.share),
+        say(Say::OfDraws),
+        c.of,
+        say(Say::DrawsOfIt),
+        percent(c.low),
+        say(Say::To),
+        percent(c.high)
+    );
+    if let Some(d) = risk.drivers.first() {
+        text = format!(
+            "{text}; {}: {}",
+            say(Say::Decides),
+            message::left_open(&d.input, language)
+        );
+    }
+    text
 }
 
 fn nothing(reader: Reader) -> Trouble {
@@ -321,6 +372,36 @@ fn cup(reader: Reader, plan: &Plan, b: &PlannedBatch) -> CupCard {
         empty_by: b.use_by,
         goggles: b.batch.cure_part().is_some(),
         lines,
+    }
+}
+
+/// What is to be known of the day's order, where it is not the best.
+fn order(reader: Reader, plan: &Plan) -> Vec<String> {
+    let Some(order) = &plan.order else { return vec![] };
+    match order.proof {
+        OrderProof::Best | OrderProof::Earliest => vec![],
+        OrderProof::NotProved => vec![format!(
+            "{} {}.",
+            reader.say(Say::OrderNotProved),
+            reader.clock(order.bound)
+        )],
+        _ => {
+            let cured = order.cure.as_ref().map(|cure| {
+                let changes = cure
+                    .changes
+                    .iter()
+                    .map(|c| message::day_change(c, reader.language));
+                format!(
+                    "{}: {}.",
+                    reader.say(Say::WindowsKeptWith),
+                    changes.collect::<Vec<_>>().join("; ")
+                )
+            });
+            vec![
+                reader.say(Say::WindowsBroken).to_owned(),
+                cured.unwrap_or_else(|| reader.say(Say::NotCured).to_owned()),
+            ]
+        }
     }
 }
 

@@ -1,10 +1,9 @@
 //! The one table of the card's words, in each language. What a casting names (its zones, recipes, materials) stays as it
 //! was typed; documents are read with decimal points in any language.
 
-use crate::limit::Cause;
-use crate::limit::{Lever, LimitQuantity, Severity};
+use crate::limit::{Cause, Lever, LimitQuantity, Severity};
 use crate::noun::Noun;
-use crate::plan::Work;
+use crate::plan::{ChangeKind, DayChange, Work};
 
 /// The language of a card.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
@@ -70,6 +69,13 @@ messages! {
     TooFewToDrop "do not count drops: weigh it" "nicht tropfen: wiegen";
     NotSeenByScale "the scale does not show it" "zeigt die Waage nicht an";
     ClockTitle "The clock" "Die Uhr";
+    OrderNotProved "Not shown to be the best order: none that keeps every window is done before"
+                   "Nicht als beste Folge gezeigt: keine, die jedes Zeitfenster einhält, ist fertig vor";
+    WindowsBroken "No order keeps every window of the day; the fewest are broken, each by the least."
+                  "Keine Folge hält jedes Zeitfenster ein; so wenige wie möglich sind verletzt, jedes so wenig wie möglich.";
+    WindowsKeptWith "Every window is kept with" "Jedes Zeitfenster wird eingehalten mit";
+    NotCured "Nothing that was tried, singly or in pairs, keeps them: cast it in parts."
+             "Nichts, was einzeln oder zu zweit versucht wurde, hält sie ein: in Teilen gießen.";
     Until "until" "bis";
     ReadyFrom "ready from" "reif ab";
     AtLeast "at least" "mindestens";
@@ -85,6 +91,10 @@ messages! {
     MixesNothing "The plan mixes nothing: there is no zone, insert or seam with a recipe in it."
                  "Der Plan mischt nichts an: keine Zone, kein Einsatz, keine Naht mit einem Rezept.";
     PlanSomething "give the casting a zone with its layers" "dem Guss eine Zone mit ihren Schichten geben";
+    ComesOut "It comes out in" "Es gelingt in";
+    OfDraws "of" "von";
+    DrawsOfIt "draws of this plan" "Ziehungen dieses Plans";
+    Decides "what decides most" "am meisten entscheidet";
     Clamps "clamps" "Zwingen";
     Coats "coats" "Schichten";
 }
@@ -112,6 +122,18 @@ pub(super) fn work(work: Work, language: Language) -> &'static str {
     }
 }
 
+/// A change with which a day keeps its windows; what it comes to stands in the plan.
+pub(super) fn day_change(change: &DayChange, language: Language) -> String {
+    let german = match change.kind {
+        ChangeKind::SmallerCups => "kleineren Bechern",
+        ChangeKind::AnotherPerson => "einer Person mehr",
+        ChangeKind::LongerDay => "einem längeren Arbeitstag",
+        ChangeKind::CoolerResin => "kühlerem Harz",
+        ChangeKind::LessCatalyst => "weniger Härter, in seinem Fenster",
+    };
+    language.of(change.text.clone(), german.to_owned())
+}
+
 /// How bad it is.
 pub(super) fn severity(severity: Severity, language: Language) -> &'static str {
     match severity {
@@ -130,6 +152,15 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Temperature, false) if severity == Severity::Advice => {
             language.of("Warmer than best", "Wärmer als am besten")
         }
+        (Cause::Mount, _) => language.of(
+            "What it hangs by is too weak to hang over people",
+            "Die Aufhängung ist zu schwach, um über Menschen zu hängen",
+        ),
+        (Cause::Shape, _) => language.of("It comes out of shape", "Es verzieht sich oder zeichnet ab"),
+        (Cause::Air, _) => language.of(
+            "The air is not fit to breathe",
+            "Die Luft ist zum Atmen nicht geeignet",
+        ),
         (Cause::Release, _) => language.of("Nothing lets go of the mould", "Nichts löst sich aus der Form"),
         (Cause::NothingCures, _) => language.of("Nothing cures it", "Nichts härtet es"),
         (Cause::Thinner, _) => language.of("Thinner in the resin", "Verdünner im Harz"),
@@ -164,6 +195,7 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
         (Cause::Film, false) => language.of("The gel coat is too thick", "Der Gelcoat ist zu dick"),
         (Cause::Damp, _) => language.of("Too damp", "Zu feucht"),
         (Cause::Waiting, _) => language.of("Backed up at the wrong hour", "Zur falschen Zeit hinterlegt"),
+        (Cause::TooLate, _) => language.of("Done too late", "Zu spät getan"),
         (Cause::Looks, _) => language.of("It will not look as it should", "Es sieht nicht aus, wie es soll"),
         (Cause::Nothing, _) => language.of("There is nothing to cast", "Es gibt nichts zu gießen"),
         (Cause::Other, _) => language.of("Another limit is broken", "Eine andere Grenze ist verletzt"),
@@ -173,6 +205,15 @@ pub(super) fn cause(cause: Cause, low: bool, severity: Severity, language: Langu
 /// What to change, in German; in English the finding's own way out says it.
 pub(super) fn change(cause: Cause, low: bool) -> &'static str {
     match (cause, low) {
+        (Cause::Mount, _) => {
+            "Klotz hinter die Schale setzen, größere Auflage, mehr Lagen; Fachkraft und zweite Sicherung"
+        }
+        (Cause::Shape, _) => {
+            "länger in der Form, dünnerer Gelcoat, Vlies hinter dem Gelcoat, langsam nachhärten"
+        }
+        (Cause::Air, _) => {
+            "mehr frische Luft, Absaugung an der Arbeit; Sicherheitsdatenblatt, örtliche Vorschriften und Fachleute gehen vor"
+        }
         (Cause::Release, _) => "Poren versiegeln, Form und Flansche wachsen, Trennfilm darüber",
         (Cause::NothingCures, _) => "den Härter ins Rezept aufnehmen",
         (Cause::Thinner, _) => "kein Verdünner im Becher; das Harz wärmen",
@@ -197,6 +238,7 @@ pub(super) fn change(cause: Cause, low: bool) -> &'static str {
         (Cause::Film, false) => "in zwei Schichten auftragen",
         (Cause::Damp, _) => "Luft heizen oder trocknen, Form wärmer halten als die Luft",
         (Cause::Waiting, _) => "nach der Fingerprobe hinterlegen; zu alt: anschleifen",
+        (Cause::TooLate, _) => "vorher alles bereitlegen, oder langsamer einstellen",
         (Cause::Looks, _) => "dicker oder mit mehr Pigment im Fenster",
         (Cause::Nothing, _) => "dem Guss eine Zone mit ihren Schichten geben",
         (Cause::Other, _) => "siehe unten",
@@ -288,6 +330,8 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::PeakTemperature => "Spitzentemperatur",
         Q::MouldFaceTemperature => "Temperatur der Formfläche",
         Q::TackWindow => "Zeit vom Gelcoat bis zum Hinterlegen",
+        Q::GreenTrim => "Zeit vom Laminieren bis zum Beschneiden",
+        Q::OpenTime => "Zeit vom Härter bis zum Spannen",
         Q::BoilingMonomer => "unreagiertes Monomer am Siedepunkt",
         Q::DemouldWait => "Zeit vom Entformen bis zur Reife",
         Q::DemouldSheet => "Zeit in der Form zur Entformzeit des Härters",
@@ -302,10 +346,17 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::ClampPressure => "Spanndruck",
         Q::SagMargin => "Fließgrenze der Paste zur Last der Raupe",
         Q::SeamSpread => "gefüllter Teil des Flansches",
+        Q::SeamSqueezedOut => "ausgepresster Teil der Raupe",
+        Q::DropOverScaleStep => "Tropfen zum Schritt der Waage",
         Q::ReleaseCoats => "Schichten Trennmittel",
         Q::ThinnerLoading => "Verdünner im Harz",
         Q::ContrastRatio => "Deckvermögen",
+        Q::VapourInAir => "Dampf in der Luft",
         Q::LightTransmission => "Lichtdurchlass",
+        Q::Bow => "Durchbiegung zur Länge",
+        Q::PrintThrough => "Tiefe des Fasermusters",
+        Q::ChopOverPacking => "Schnittfaser zu dem, was sich gießen lässt",
+        Q::MountFactor => "Tragkraft der Aufhängung zur Last",
         #[allow(unreachable_patterns)]
         _ => quantity.noun(),
     };
@@ -341,6 +392,32 @@ pub(super) fn subject(text: &str, language: Language) -> String {
     text.to_owned()
 }
 
+/// What a draw of a plan leaves open, by its name in a [`Risk`](crate::risk::Risk).
+pub(super) fn left_open(name: &str, language: Language) -> String {
+    if language == Language::English {
+        return name.to_owned();
+    }
+    match name {
+        "thermometer" => return "Thermometer".to_owned(),
+        "pace of the hands" => return "Tempo der Hände".to_owned(),
+        "drop of the dropper" => return "Tropfen der Tropfflasche".to_owned(),
+        "thickness of the layers" => return "Dicke der Schichten".to_owned(),
+        "glass transition" => return "Glasübergang".to_owned(),
+        "films in still air" => return "Wärmeübergang an ruhende Luft".to_owned(),
+        _ => {}
+    }
+    for (before, after, german) in [
+        ("dose of ", " as it is measured", "gemessene Dosis von "),
+        ("cure of ", "", "Härtung von "),
+        ("gel time of ", "", "Gelierzeit von "),
+    ] {
+        if let Some(of) = name.strip_prefix(before).and_then(|n| n.strip_suffix(after)) {
+            return format!("{german}{of}");
+        }
+    }
+    name.to_owned()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -350,6 +427,8 @@ mod tests {
         for q in [
             LimitQuantity::CatalystDose,
             LimitQuantity::SeamSpread,
+            LimitQuantity::SeamSqueezedOut,
+            LimitQuantity::DropOverScaleStep,
             LimitQuantity::ThinnerLoading,
             LimitQuantity::GelCoatFilm,
             LimitQuantity::FoamGrowth,

@@ -74,6 +74,7 @@ fn body(p: &Plan, language: Language) -> Markup {
                 (part(p, reader))
                 (cups(p, reader))
             }
+            @if let Some(a) = &p.air { section { h2 { "The air" } (picture::air(a)) @for line in wording::air(a) { p dir="auto" { (line) "." } } } }
             (conflicts(&p.conflicts, reader))
             (disagreements(p))
             (kept(p, reader))
@@ -94,6 +95,7 @@ fn card(c: &Card) -> Markup {
             h1 dir="auto" { (c.casting) }
             p class={ "verdict " (class) } { (short) ": " (long) "." }
             p { (planned_for(c)) "." }
+            @if let Some(chance) = &c.chance { p dir="auto" { (chance) "." } }
             h2 { (say(Say::Ruin)) }
             @if c.troubles.is_empty() { p { (say(Say::NothingRuins)) } }
             @else {
@@ -116,6 +118,7 @@ fn card(c: &Card) -> Markup {
             @if !c.clock.is_empty() {
                 h2 { (say(Say::ClockTitle)) }
                 ol.clock { @for l in &c.clock { li { time { (l.start) } span dir="auto" { (l.text) } } } }
+                @for line in &c.order { p { (line) } }
             }
             @for care in &c.cautions { p.care { (care) } }
         }
@@ -227,6 +230,7 @@ fn step(p: &Plan, s: &WorkStep, reader: Reader) -> Markup {
                 p dir="auto" {
                     (s.text) "."
                     @for w in &s.watch { span.quiet { " " (sentence(w)) "." } }
+                    @if let Some(by) = wording::start_by(s) { " " (by) "." }
                     @if s.wait_before.si() >= 60.0 { span.quiet { " (wait " (reader.figures(s.wait_before, 2)) " before)" } }
                 }
                 @for c in cautions { p.care { (c.text) } }
@@ -253,7 +257,7 @@ fn part(p: &Plan, reader: Reader) -> Markup {
                 tr { td { "together, with seams and inserts" } td {} td {} td.n { (reader.figures(p.part_mass, 3)) } td {} }
             }
             @if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) { p dir="auto" { (wording::vapour(reader, v)) "." } }
-            @for line in wording::lines(reader, &p.zones, &p.seams) { p dir="auto" { (line) "." } }
+            @for line in wording::lines(reader, p) { p dir="auto" { (line) "." } }
         }
     }
 }

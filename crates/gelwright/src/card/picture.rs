@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use uom::si::time::second;
 
-use crate::plan::Plan;
+use crate::plan::{AirOfDay, Plan};
 use crate::quantity::{Quantity, Time};
 
 const LEFT: f64 = 70.0;
@@ -56,5 +56,86 @@ pub(super) fn day(p: &Plan) -> Markup {
             }
         }
         p.quiet { "Black: hands at work. Framed: the time in which a cup is to be used up." }
+    }
+}
+
+const HIGH: f64 = 220.0;
+
+/// The air of the day: what is breathed of each vapour, the limits over 15 min, and the moment that breaks one.
+pub(super) fn air(a: &AirOfDay) -> Markup {
+    html! {
+        @for e in &a.exposures {
+            (one_vapour(a, e))
+        }
+    }
+}
+
+fn one_vapour(a: &AirOfDay, e: &crate::plan::ExposureOfDay) -> Markup {
+    let x = &e.exposure;
+    let (Some(first), Some(last)) = (
+        x.curve.ppm.iter().position(|c| *c > 0.0),
+        x.curve.minutes.last().copied(),
+    ) else {
+        return html! {};
+    };
+    // From a quarter of an hour before the first vapour.
+    let from = (x.curve.minutes[first.saturating_sub(1)] - 15.0).max(0.0);
+    let span = (last - from).max(1.0);
+    let short: Vec<_> = x
+        .limits
+        .iter()
+        .filter(|l| l.over.is_some_and(|t| t.si() <= 901.0))
+        .collect();
+    let limits = short.iter().map(|l| 1e6 * l.most.get());
+    let top = 1.1 * limits.clone().chain([1e6 * x.peak.get()]).fold(1.0, f64::max);
+    let px = |m: f64| LEFT + WIDTH * (m - from) / span;
+    let py = |c: f64| 30.0 + HIGH * (1.0 - c / top);
+    let at = |v: f64| format!("{v:.1}");
+    let points: Vec<String> = x
+        .curve
+        .minutes
+        .iter()
+        .zip(&x.curve.ppm)
+        .filter(|(m, _)| **m >= from)
+        .map(|(m, c)| format!("{:.1},{:.1}", px(*m), py(*c)))
+        .collect();
+    let clock = |m: f64| a.start.after(Time::new::<second>(60.0 * m));
+    let step = [15.0, 30.0, 60.0, 120.0, 240.0]
+        .into_iter()
+        .find(|s| span / s < 11.0)
+        .unwrap_or(480.0);
+    let ticks = (0..)
+        .map(|n| (from / step).ceil() * step + f64::from(n) * step)
+        .take_while(|m| *m <= last);
+    let worst = x.highest_15_min_from.si() / 60.0;
+    let mean = 1e6 * x.highest_15_min.get();
+    let broken = e.broken_at.map(|c| c.since(a.start).si() / 60.0);
+    let label = format!("{} over the day, with the limits over 15 min", x.name);
+    html! {
+        svg viewBox={ "0 0 1000 " (at(HIGH + 60.0)) } role="img" aria-label=(label) {
+            @for m in ticks {
+                line x1=(at(px(m))) x2=(at(px(m))) y1="30" y2=(at(30.0 + HIGH)) stroke="#d8d8d8" {}
+                text x=(at(px(m))) y=(at(HIGH + 50.0)) text-anchor="middle" { (clock(m)) }
+            }
+            line x1=(at(LEFT)) x2=(at(LEFT + WIDTH)) y1=(at(30.0 + HIGH)) y2=(at(30.0 + HIGH)) stroke="#1a1a1a" {}
+            rect x=(at(px(worst))) y=(at(py(mean))) width=(at((px(worst + 15.0) - px(worst)).max(2.0))) height=(at(30.0 + HIGH - py(mean))) fill="#e6e6e6" {
+                title { "worst 15 min" }
+            }
+            @for l in &short {
+                @let y = py(1e6 * l.most.get());
+                line x1=(at(LEFT)) x2=(at(LEFT + WIDTH)) y1=(at(y)) y2=(at(y)) stroke="#1a1a1a" stroke-dasharray="8 5" {}
+                text x=(at(LEFT + WIDTH)) y=(at(y - 5.0)) text-anchor="end" {
+                    (l.body) ", " (l.year) ": " (crate::air::ppm(l.most)) " over 15 min"
+                }
+            }
+            polyline points=(points.join(" ")) fill="none" stroke="#1a1a1a" stroke-width="2.5" {}
+            text x="0" y=(at(py(1e6 * x.peak.get()) + 5.0)) { (crate::air::ppm(x.peak)) }
+            text x="0" y="18" { (x.name) ", worst 15 min: " (crate::air::ppm(x.highest_15_min)) }
+            @if let Some(m) = broken {
+                line x1=(at(px(m))) x2=(at(px(m))) y1="30" y2=(at(30.0 + HIGH)) stroke="#b00020" stroke-width="2" {}
+                text x=(at(px(m) + 5.0)) y=(at(30.0 + HIGH - 8.0)) fill="#b00020" { "limit broken at " (clock(m)) }
+            }
+        }
+        p.quiet { "Line: what is breathed. Dashed: limits. Grey: the mean of the worst 15 min. Computed, not measured." }
     }
 }

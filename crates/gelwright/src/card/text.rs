@@ -8,7 +8,7 @@ use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::shelf;
 use super::wording;
-use crate::plan::{Plan, Verdict, sentence};
+use crate::plan::{AirOfDay, Plan, Verdict, sentence};
 use crate::quantity::{self, Quantity};
 
 /// Columns of a terminal and of a printed page in one.
@@ -120,6 +120,9 @@ pub(super) fn card(c: &Card) -> String {
         2,
         &format!("{} — {}", clip(&c.casting, 200), planned_for(c)),
     );
+    if let Some(chance) = &c.chance {
+        wrap(&mut out, "", 2, &format!("{chance}."));
+    }
     title(&mut out, say(Say::Ruin));
     if c.troubles.is_empty() {
         wrap(&mut out, "  ", 2, say(Say::NothingRuins));
@@ -172,6 +175,9 @@ pub(super) fn card(c: &Card) -> String {
     for l in &c.clock {
         wrap(&mut out, &format!("  {:<11} ", l.start.to_string()), 14, &l.text);
     }
+    for line in &c.order {
+        wrap(&mut out, "  ", 2, line);
+    }
     out.push('\n');
     for caution in &c.cautions {
         wrap(&mut out, "", 0, caution);
@@ -193,6 +199,9 @@ pub(super) fn sheet(p: &Plan, language: Language) -> String {
         needs(&mut out, reader, p);
         steps(&mut out, reader, p);
         zones(&mut out, reader, p);
+        if let Some(a) = &p.air {
+            air(&mut out, a);
+        }
         cups(&mut out, reader, p);
     }
     conflicts(&mut out, reader, p);
@@ -310,6 +319,9 @@ fn steps(out: &mut String, reader: Reader, p: &Plan) {
         for w in &s.watch {
             wrap(out, &indent, 18, &format!("({w})"));
         }
+        if let Some(by) = wording::start_by(s) {
+            wrap(out, &indent, 18, &format!("{by}."));
+        }
         for c in p.cautions.iter().filter(|c| c.step == Some(s.number)) {
             wrap(out, &indent, 20, &format!("! {}", c.text));
         }
@@ -342,7 +354,15 @@ fn zones(out: &mut String, reader: Reader, p: &Plan) {
     if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) {
         wrap(out, "  ", 4, &wording::vapour(reader, v));
     }
-    for line in wording::lines(reader, &p.zones, &p.seams) {
+    for line in wording::lines(reader, p) {
+        wrap(out, "  ", 4, &line);
+    }
+}
+
+/// What is breathed over the day.
+fn air(out: &mut String, a: &AirOfDay) {
+    title(out, "The air");
+    for line in wording::air(a) {
         wrap(out, "  ", 4, &line);
     }
 }

@@ -4,16 +4,27 @@ use super::cause::{Grouped, OneValue};
 use super::figure::Reader;
 use super::message::{self, Language, Say};
 use crate::cure::{CureState, StaysStiff};
+use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText, SmallestCure};
 use crate::plan::{
-    ConflictingRules, Consumable, CureLaw, Plan, PlannedBatch, Rule, SeamSummary, Vapour, WithoutEffect,
-    ZoneCure, ZoneSummary, sentence, words,
+    AirOfDay, ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch,
+    PulledEdge, Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, sentence, words,
 };
-use crate::quantity::{self, MassFraction, Quantity};
+use crate::quantity::{self, Length, MassFraction, Quantity};
 
 /// What is given and changes nothing.
 pub(super) fn without_effect(w: &WithoutEffect) -> String {
     format!("'{}' is given and changes nothing: {}", w.field, w.reason)
+}
+
+/// By when a step is to be begun, where that is near, and what it is then too late for.
+pub(super) fn start_by(s: &WorkStep) -> Option<String> {
+    const NEAR: f64 = 3600.0;
+    let latest = s.latest.filter(|t| t.since(s.start).si() <= NEAR)?;
+    match s.breaks.first() {
+        Some(window) => Some(format!("Begin by {latest}: {window}")),
+        None => Some(format!("Begin by {latest}")),
+    }
 }
 
 /// What a rule says.
@@ -200,7 +211,8 @@ pub(super) fn kept(reader: Reader, f: &Finding) -> (String, String) {
 }
 
 /// What is known of each zone and seam as it comes out.
-pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]) -> Vec<String> {
+pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
+    let (zones, seams) = (&plan.zones, &plan.seams);
     let mut zones_said: Vec<(String, String)> = Vec::new();
     for z in zones {
         let mut said = Vec::new();
@@ -238,18 +250,25 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
         said.extend(z.cure.iter().flat_map(|c| cure_of_zone(reader, c)));
         if let Some(s) = &z.shell {
             said.push(format!(
-                "laminate {} stiff, its weakest ply breaks at {}",
+                "laminate {} stiff, cracks first at {}, breaks at {} (to design with: {}{})",
                 reader.figures(s.modulus, 2),
-                reader.figures(s.strength, 2)
+                reader.figures(s.first_break, 2),
+                reader.figures(s.strength, 2),
+                reader.figures(s.design.tension, 2),
+                s.strength_low.map_or_else(String::new, |low| format!(
+                    "; poorly laid: {}",
+                    reader.figures(low, 2)
+                ))
             ));
         }
+        if let Some(p) = &z.poured {
+            said.push(poured(reader, p));
+        }
         if let Some(e) = &z.edge {
-            said.push(format!(
-                "edge bends {} and strains {} when pulled, breaks at {}",
-                reader.figures(e.deflection, 2),
-                reader.figures(e.strain, 2),
-                reader.figures(e.breaks_at, 2)
-            ));
+            said.push(edge(reader, e));
+        }
+        if let Some(w) = &z.warp {
+            said.push(warp(reader, w));
         }
         if let Some(c) = z.contrast_ratio {
             said.push(format!("contrast ratio {}", reader.figures(c, 2)));
@@ -288,15 +307,188 @@ pub(super) fn lines(reader: Reader, zones: &[ZoneSummary], seams: &[SeamSummary]
             quantity::figures((10.0 * s.against_sag.get()).round() / 10.0)
         )];
         if let (Some(t), Some(out), Some(p)) = (s.thickness, s.squeezed_out, s.pressure) {
+            let between = match (s.thickness_low, s.thickness_high) {
+                (Some(low), Some(high)) => {
+                    format!(" ({} to {})", reader.figures(low, 2), reader.figures(high, 2))
+                }
+                _ => String::new(),
+            };
             said.push(format!(
-                "clamped at {} it gels {} thick, {} squeezed out",
+                "clamped at {} it gels {} thick{between}, {} squeezed out, which is waste",
                 reader.figures(p, 2),
                 reader.figures(t, 2),
                 reader.figures(out, 2)
             ));
         }
+        if let Some(height) = s.height_that_suffices {
+            said.push(format!("a bead {} high suffices", reader.figures(height, 2)));
+        }
         all.push(format!("{}: {}", s.seam, said.join("; ")));
     }
+    all.extend(hanging(reader, plan));
+    all
+}
+
+fn poured(reader: Reader, p: &FilledPour) -> String {
+    let stiff = format!("pour {} stiff", reader.figures(p.modulus, 2));
+    match (p.strength, p.strength_low, p.strength_high) {
+        (Some(s), Some(low), Some(high)) => format!(
+            "{stiff}, breaks at {} ({} to {})",
+            reader.figures(s, 2),
+            reader.figures(low, 2),
+            reader.figures(high, 2)
+        ),
+        _ => stiff,
+    }
+}
+
+fn edge(reader: Reader, e: &PulledEdge) -> String {
+    let strain = reader.figures(e.strain, 2);
+    if let (Some(bends), Some(breaks)) = (e.deflection, e.breaks_at) {
+        return format!(
+            "edge bends {} and strains {strain} when pulled, breaks at {}",
+            reader.figures(bends, 2),
+            reader.figures(breaks, 2)
+        );
+    }
+    let band = match (e.strain_low, e.strain_high) {
+        (Some(low), Some(high)) => format!(" ({} to {})", reader.figures(low, 2), reader.figures(high, 2)),
+        _ => String::new(),
+    };
+    let why = if e.assumed.is_some() {
+        ", the adhesion assumed: a wedge test on a released patch tells it"
+    } else {
+        ""
+    };
+    format!("peeled off the mould its edge strains {strain}{band}{why}")
+}
+
+/// What the part hangs by, and how.
+fn hanging(reader: Reader, plan: &Plan) -> Vec<String> {
+    let mounts = plan.mounts.iter().map(|m| mount(reader, m));
+    mounts.chain(plan.hangs.iter().map(|h| hang(reader, h))).collect()
+}
+
+fn mount(reader: Reader, m: &MountSummary) -> String {
+    let first = match m.weakest {
+        WeakestPart::Bond => "its bond lets go",
+        WeakestPart::Crushing => "it is crushed",
+        WeakestPart::Punching => "it comes through the shell",
+        WeakestPart::Bending => "the shell cracks about it",
+    };
+    format!(
+        "{}: {} hang from it, {} with jerks; at {} {first}, {} times that; not counted: {}. Caution: {}",
+        m.insert,
+        reader.figures(m.mass, 2),
+        reader.figures(m.load, 2),
+        reader.figures(m.holds, 2),
+        quantity::figures(m.factor.round()),
+        m.not_counted,
+        m.cautions.join("; ")
+    )
+}
+
+fn hang(reader: Reader, h: &Hang) -> String {
+    let [x, y, z] = h.centre_of_mass.map(|c| reader.figures(c, 2));
+    let left_out = if h.left_out.is_empty() {
+        String::new()
+    } else {
+        format!("; without {}", h.left_out.join(", "))
+    };
+    format!(
+        "hung by {} its centre of mass lies at {x}, {y}, {z}, and it tilts by {}{left_out}",
+        h.by,
+        reader.figures(h.tilt, 2)
+    )
+}
+
+fn warp(reader: Reader, w: &Warp) -> String {
+    let side = if w.bow.si() < 0.0 {
+        "the back"
+    } else {
+        "the gel coat's side"
+    };
+    let size = |bow: Length| reader.figures(if bow.si() < 0.0 { -bow } else { bow }, 2);
+    format!(
+        "a flat strip of {} bows {} hollow on {side} ({} to {})",
+        reader.figures(w.length, 2),
+        size(w.bow),
+        size(w.bow_low),
+        size(w.bow_high)
+    )
+}
+
+/// What is breathed over the day.
+pub(super) fn air(a: &AirOfDay) -> Vec<String> {
+    let mut all = Vec::new();
+    for e in &a.exposures {
+        let x = &e.exposure;
+        let never = x.limits.iter().all(|l| x.peak <= l.most);
+        let clear = e.clear_from.filter(|_| !never).map_or_else(
+            || {
+                if never {
+                    "never above a limit"
+                } else {
+                    "not clear within the day"
+                }
+                .to_owned()
+            },
+            |c| format!("below every limit again from {c}"),
+        );
+        all.push(format!(
+            "{}: worst 15 min {} (from {}; {} with the high end of the vapour), highest {} at {}, 8 h mean {}; {clear}",
+            x.name,
+            crate::air::ppm(x.highest_15_min),
+            e.highest_15_min_from,
+            crate::air::ppm(e.highest_15_min_high),
+            crate::air::ppm(x.peak),
+            e.peak_at,
+            crate::air::ppm(x.highest_8_h),
+        ));
+        for l in &x.limits {
+            all.push(format!(
+                "{}: {} {} {} ({}, {}), here {}",
+                if l.broken { "broken" } else { "kept" },
+                words(l.form.name()),
+                crate::air::ppm(l.most),
+                x.name,
+                l.body,
+                l.year,
+                crate::air::ppm(l.found)
+            ));
+        }
+    }
+    let part = |what: &str, x: f64| {
+        format!(
+            "all vapours together, {what}: {:.2} of what their limits allow",
+            x
+        )
+    };
+    if a.exposures.len() > 1 {
+        all.extend(a.additive_8_h.map(|x| part("8 h", x)));
+        all.extend(a.additive_15_min.map(|x| part("15 min", x)));
+    }
+    all.extend(a.dust.iter().cloned());
+    all.extend(a.storage.iter().map(|s| {
+        format!(
+            "{}: keep it below {}; at {} get out and call the fire service",
+            words(&s.material),
+            quantity::brief(s.temperatures.keep_below),
+            quantity::brief(s.temperatures.emergency)
+        )
+    }));
+    all.extend(a.incompatible.iter().map(|p| {
+        format!(
+            "keep {} apart from {}: {}",
+            words(&p.one),
+            words(&p.other),
+            p.because
+        )
+    }));
+    all.push(format!(
+        "computed, not measured. {}",
+        a.defers.trim_end_matches('.')
+    ));
     all
 }
 

@@ -39,7 +39,7 @@ pub struct HardnessScale {
 }
 
 impl HardnessScale {
-    pub(super) fn agrees(&self) -> Result<()> {
+    pub(crate) fn agrees(&self) -> Result<()> {
         check(self)?;
         if self.readings.len() < 2 {
             return Err(Error::out_of_range(
@@ -61,6 +61,24 @@ impl HardnessScale {
             }
         }
         Ok(())
+    }
+
+    /// The glass transition at a reading, K; nothing outside the readings, and the middle of those that read the same.
+    pub(crate) fn glass_transition(&self, reading: f64) -> Option<f64> {
+        let k = |r: &HardnessReading| r.glass_transition.si();
+        let pair = self
+            .readings
+            .windows(2)
+            .find(|p| (p[0].reading..=p[1].reading).contains(&reading));
+        pair.map(|p| {
+            let wide = p[1].reading - p[0].reading;
+            let share = if wide > 0.0 {
+                (reading - p[0].reading) / wide
+            } else {
+                0.5
+            };
+            k(&p[0]) + share * (k(&p[1]) - k(&p[0]))
+        })
     }
 
     /// The reading at a glass transition, K; nothing outside the readings.

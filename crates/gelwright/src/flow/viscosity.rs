@@ -18,11 +18,21 @@ use crate::source::{Source, Standing, Why};
 pub struct Viscosity {
     /// The viscosity.
     pub viscosity: DynamicViscosity,
+    /// Low end of what it may be: the law through two readings is straight, the liquid's is bent.
+    pub low: DynamicViscosity,
+    /// High end of what it may be.
+    pub high: DynamicViscosity,
     /// What is outside which fitted range, if anything is.
     pub extrapolated: Option<String>,
     /// The chain behind it.
     pub why: Why,
 }
+
+/// How far the logarithm of a liquid's viscosity may leave the line through two readings, in K², times `|(1/T - 1/T1)(1/T - 1/T2)|`:
+/// half the curvature of `ln eta = A + B/(T - T0)` with `B` = 1200 K and `T0` = 200 K near 25 °C (usual for a resin; from memory).
+/// Octanol has 1.3e6 K², pentanol less (20 °C, 30 °C and 60 °C, 50 °C: public data repository three_component_model, table
+/// solvent_infos, 2022).
+const BENT: f64 = 7e6;
 
 /// A viscosity read at a temperature.
 #[derive(Clone, Copy, PartialEq, Noun)]
@@ -99,7 +109,7 @@ impl ViscosityTemperature {
         })
     }
 
-    /// The viscosity at `t`; more than 5 K outside the fitted range it is marked extrapolated.
+    /// The viscosity at `t`, with its band: `exp(7e6 K^2 |(1/T - 1/T1)(1/T - 1/T2)|)` either way; more than 5 K outside the fitted range it is marked extrapolated.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for temperatures outside -40 degC to 200 degC, where no resin is worked, or for
@@ -117,6 +127,8 @@ impl ViscosityTemperature {
             )
         });
         let viscosity = DynamicViscosity::from_si(eta)?;
+        let from = |end: ThermodynamicTemperature| 1.0 / t.si() - 1.0 / end.si();
+        let within = (BENT * (from(self.fitted_from) * from(self.fitted_to)).abs()).exp();
         let mut why = Why::computed(
             "viscosity of the resin",
             show(viscosity),
@@ -136,6 +148,8 @@ impl ViscosityTemperature {
         }
         Ok(Viscosity {
             viscosity,
+            low: DynamicViscosity::from_si(eta / within)?,
+            high: DynamicViscosity::from_si(finite("viscosity", eta * within)?)?,
             extrapolated,
             why,
         })
@@ -292,6 +306,8 @@ pub fn filled(
     }
     Ok(Viscosity {
         viscosity,
+        low: viscosity,
+        high: viscosity,
         extrapolated,
         why,
     })
@@ -322,6 +338,10 @@ pub struct Suspension {
 pub struct SuspensionViscosity {
     /// Viscosity of the mix.
     pub viscosity: DynamicViscosity,
+    /// Low end of what it may be, as far as the liquid's two readings leave it open.
+    pub low: DynamicViscosity,
+    /// High end of what it may be.
+    pub high: DynamicViscosity,
     /// Viscosity of the liquid at that temperature.
     pub liquid: DynamicViscosity,
     /// How many times thicker the solids make it.
@@ -350,6 +370,8 @@ impl Suspension {
         let Some(solids) = self.solids else {
             return Ok(SuspensionViscosity {
                 viscosity: liquid.viscosity,
+                low: liquid.low,
+                high: liquid.high,
                 liquid: liquid.viscosity,
                 relative: 1.0,
                 packing: None,
@@ -381,10 +403,13 @@ impl Suspension {
             .into_iter()
             .flatten()
             .collect();
+        let relative = mix.viscosity.si() / liquid.viscosity.si();
         Ok(SuspensionViscosity {
             viscosity: mix.viscosity,
+            low: liquid.low * relative,
+            high: liquid.high * relative,
             liquid: liquid.viscosity,
-            relative: mix.viscosity.si() / liquid.viscosity.si(),
+            relative,
             packing: Some(packing),
             extrapolated: (!notes.is_empty()).then(|| notes.join("; ")),
             why: mix.why,
@@ -548,8 +573,28 @@ pub struct Strand {
     pub glass_in_strand: Option<VolumeFraction>,
 }
 
+/// Filaments of a chopped strand that stay together in a pour, and what is shorter than a cut strand and comes apart, m: from
+/// memory.
+const FILAMENTS_TOGETHER: u32 = 200;
+const MILLED: f64 = 1e-3;
+
 #[questions]
 impl Strand {
+    /// A strand as it is sold, of which nobody has counted the filaments: 200 together, 60 vol% of glass in it (from memory);
+    /// below 1 mm of length it is milled and its filaments are apart.
+    pub fn as_sold(length: Length, filament: Length) -> Strand {
+        Strand {
+            length,
+            filament,
+            filaments: if length.si() < MILLED {
+                1
+            } else {
+                FILAMENTS_TOGETHER
+            },
+            glass_in_strand: None,
+        }
+    }
+
     /// Diameter of the round bundle it makes: `D = d sqrt(n/phi_s)`.
     ///
     /// # Errors

@@ -367,6 +367,21 @@ pub struct ShortFibre {
     /// Shear strength of the bond, for the critical length.
     #[noun(within = crate::ranges::STRENGTH)]
     pub bond_shear_strength: Option<Pressure>,
+    /// Tensile strength of the cured resin, for that of the whole; with the two above.
+    #[noun(within = crate::ranges::STRENGTH)]
+    pub resin_strength: Option<Pressure>,
+}
+
+/// What a resin with short strands bears in tension.
+#[derive(Clone, Copy, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct ShortFibreStrength {
+    /// Tensile strength.
+    pub tension: Pressure,
+    /// The same of strands that nothing bonds: as holes.
+    pub unbonded: Pressure,
+    /// Mean stress at which the resin between the strands reaches its own strain at break: its first crack.
+    pub first_crack: Pressure,
 }
 
 /// Modulus of a resin with short strands, and how much of their strength is used.
@@ -385,6 +400,8 @@ pub struct ShortFibreStiffness {
     pub critical_length: Option<Length>,
     /// Share of the fibre's strength that is used, before orientation.
     pub strength_efficiency: Option<f64>,
+    /// What it bears, where the strengths of fibre, bond and resin are given.
+    pub strength: Option<ShortFibreStrength>,
 }
 
 #[questions]
@@ -407,7 +424,42 @@ impl ShortFibre {
             orientation,
             fibre_strength: None,
             bond_shear_strength: None,
+            resin_strength: None,
         }
+    }
+
+    /// Bundles of glass that stay together in a pour: the bundle, glass and the resin within it, is the fibre, of modulus
+    /// `phi Ef + (1 - phi) Em` along it and volume `V/phi` of the whole.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a glass content that leaves no room between the bundles, or a bundle without glass.
+    pub fn of_bundles(
+        glass: Phase,
+        resin: Phase,
+        glass_volume: VolumeFraction,
+        bundle: &crate::flow::Chop,
+        orientation: Orientation,
+    ) -> Result<Self> {
+        noun::check(bundle)?;
+        let within = bundle.glass_in_strand.get();
+        let along = within * glass.modulus.si() + (1.0 - within) * resin.modulus.si();
+        let volume = glass_volume.get() / within;
+        if volume > 0.9 {
+            return Err(Error::out_of_range(
+                "glass_volume",
+                show(glass_volume),
+                format!("at most {:.1} vol%, where the bundles touch", 90.0 * within),
+                "use less glass, or say that its filaments are apart",
+            ));
+        }
+        Ok(ShortFibre::of(
+            Phase::new(Pressure::from_si(along)?, glass.poisson)?,
+            resin,
+            VolumeFraction::new(volume)?,
+            bundle.length,
+            bundle.strand_diameter,
+            orientation,
+        ))
     }
 
     /// Refuses one strength alone.
@@ -415,6 +467,11 @@ impl ShortFibre {
     /// # Errors
     /// [`ErrorKind::Document`].
     pub fn check(&self) -> Result<()> {
+        if self.resin_strength.is_some() && self.fibre_strength.is_none() {
+            return Err(Error::new(ErrorKind::Document, "resin_strength")
+                .with_value("the resin's strength alone")
+                .with_way_out("give fibre_strength and bond_shear_strength beside it, or none of them"));
+        }
         if self.fibre_strength.is_some() == self.bond_shear_strength.is_some() {
             return Ok(());
         }
@@ -433,7 +490,10 @@ impl ShortFibre {
     /// half the distance to the next fibre: `R/r = √(KR/Vf)`.
     ///
     /// Critical length `lc = σf d/(2 τ)`; of the fibre's strength `1 - lc/(2l)` is used above it, `l/(2 lc)` below.
-    /// A. Kelly, W. R. Tyson (1965).
+    /// A. Kelly, W. R. Tyson (1965). Strength of the whole `ηo Vf σf (share used) + σm (1 - Vf)`; of strands that nothing bonds
+    /// `σm (1 - 1.21 Vf^(2/3))` (L. Nicolais, M. Narkis, Polym. Eng. Sci. 11:194, 1971, from memory), a lower end: strands whose
+    /// ends concentrate stress come near it; first crack where the resin between them reaches its own strain, `E σm/Em`. In
+    /// pours the two ends enclose what was measured better than either alone does.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for fields out of range; [`ErrorKind::Document`] for one strength alone.
@@ -463,8 +523,28 @@ impl ShortFibre {
                 }
             }),
             why: self.why(e, eta_l, eta_o, critical_length),
+            strength: self.strength(e, critical_length)?,
             critical_length,
         })
+    }
+
+    fn strength(&self, modulus: Pressure, critical: Option<Length>) -> Result<Option<ShortFibreStrength>> {
+        let (Some(of_fibre), Some(of_resin), Some(lc)) = (self.fibre_strength, self.resin_strength, critical)
+        else {
+            return Ok(None);
+        };
+        let (vf, l, lc) = (self.fibre_volume.get(), self.length.si(), lc.si());
+        let used = if l >= lc {
+            1.0 - lc / (2.0 * l)
+        } else {
+            l / (2.0 * lc)
+        };
+        let by_fibre = self.orientation.efficiency() * vf * of_fibre.si() * used;
+        Ok(Some(ShortFibreStrength {
+            tension: Pressure::from_si(by_fibre + of_resin.si() * (1.0 - vf))?,
+            unbonded: Pressure::from_si(of_resin.si() * (1.0 - 1.21 * vf.powf(2.0 / 3.0)).max(0.0))?,
+            first_crack: Pressure::from_si(of_resin.si() * modulus.si() / self.resin.modulus.si())?,
+        }))
     }
 
     fn length_efficiency(&self) -> f64 {

@@ -8,17 +8,20 @@
 //! * [`lamina`]: one ply's constants, its rotation and its failure; [`stack`]: plies bonded into a laminate.
 //! * [`edge`]: a thin edge as a cantilever; [`panel`]: a flat panel under pressure.
 //! * [`shrinkage`]: linear shrinkage, print-through, grip on a core; the bow of a wall is in [`stack`].
+//! * [`peel`]: an edge let go by its mould; [`mount`]: a block that the part hangs by.
 //! * [`wall`]: a summary of a gel-coated wall, cheap enough to compute for every zone of a plan.
 //!
 //! A stack is listed from the mould face: the first ply (the gel coat) has the most negative `z`.
 //! A force per width is a [`ForcePerWidth`] (N/m), a moment per width a [`MomentPerWidth`] (N·m/m = N).
 
+pub mod bar;
 pub mod contents;
 pub mod edge;
 pub mod lamina;
 pub mod mat;
 mod matrix;
 pub mod micro;
+pub mod mount;
 pub mod panel;
 pub mod peel;
 pub mod ply;
@@ -33,6 +36,7 @@ use crate::quantity::{Force, SurfaceTension};
 #[cfg(feature = "door")]
 use crate::question::Entry;
 
+pub use bar::{BentBar, TestedBar};
 pub use contents::{BurnOffSample, ChopFill, GlassContent, LooseChop, MeasuredLaminate, VoidContent};
 pub use edge::{Edge, EdgeBending, EdgeCost, Section};
 pub use lamina::{
@@ -41,17 +45,20 @@ pub use lamina::{
 pub use mat::{GlassLaminate, GlassLayUp, Process, RuleStrength};
 pub use micro::{
     Bounds, Constituents, EquivalentSolid, FilledResin, FilledResinStiffness, HollowSphere, Orientation,
-    Phase, PlyEstimates, ShortFibre, ShortFibreStiffness,
+    Phase, PlyEstimates, ShortFibre, ShortFibreStiffness, ShortFibreStrength,
 };
+pub use mount::{BlockHold, HeldMount, Mount, WeakestPart};
 pub use panel::{Panel, PanelBending, PanelShape};
-pub use peel::{Adhesion, Peel, PeeledSkin, WedgeTest};
+pub use peel::{
+    Adhesion, LeverTest, Peel, PeeledSkin, ReleaseTest, SelfRelease, WedgeTest, untested_adhesion,
+};
 pub use ply::{CuredPly, LaidPly, LaminateStiffness, PlyCount, PlyTarget, RuleThickness};
 pub use reinforcement::{Reinforcement, ReinforcementForm, TradeWeight};
 pub use shrinkage::{CoreGrip, CorePull, FibreBundles, PartShrinkage, PrintThrough, ShrunkPart};
 pub use stack::{
     ForcesPerWidth, Load, LoadedStack, MomentsPerWidth, Ply, Response, Stack, StackBehaviour, StackPly,
 };
-pub(crate) use usual::resin_poisson;
+pub(crate) use usual::{laminate_poisson, resin_poisson};
 pub use wall::{CuredWall, DesignAllowance, GelCoatLayer, LaminateWall, WallPly};
 
 #[cfg(feature = "door")]
@@ -72,10 +79,13 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Edge::QUESTIONS,
     PeeledSkin::QUESTIONS,
     WedgeTest::QUESTIONS,
+    LeverTest::QUESTIONS,
+    Mount::QUESTIONS,
     Panel::QUESTIONS,
     PartShrinkage::QUESTIONS,
     CoreGrip::QUESTIONS,
     LaminateWall::QUESTIONS,
+    bar::BentBar::QUESTIONS,
 ];
 
 /// `Some(text)` joined from several remarks, `None` where there are none.

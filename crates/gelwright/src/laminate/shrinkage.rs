@@ -61,7 +61,10 @@ impl FibreBundles {
             .with_source(&sources::derived_here(
                 "a resin film held in its plane by the glass",
             ))
-            .with_note("an upper estimate: a gel coat stiffens the face"),
+            .with_note(
+                "an upper estimate: a gel coat stiffens the face; that the contraction of resin against glass tells the measured \
+                 pattern: J. Compos. Mater. 21 (1987), doi 10.1177/002199838702101204, abstract",
+            ),
         })
     }
 }

@@ -194,6 +194,17 @@ pub fn thick_ring() -> Source {
     )
 }
 
+/// Loads held over people, as German statutory accident insurers have them held.
+pub fn over_people(locator: &str) -> Source {
+    Source {
+        author: "German Social Accident Insurance (DGUV)".to_owned(),
+        title: "DGUV Information 215-313, Lasten über Personen".to_owned(),
+        year: None,
+        locator: locator.to_owned(),
+        standing: Standing::Published,
+    }
+}
+
 /// A relation derived in the documentation of the function, without a printed source.
 pub fn derived_here(what: &str) -> Source {
     Source::of(Standing::Derived, what)

@@ -18,6 +18,6 @@ pub(crate) fn resin_poisson() -> Index {
 }
 
 /// Poisson's ratio of a glass-polyester laminate in its plane: from memory.
-pub(super) fn laminate_poisson() -> Index {
+pub(crate) fn laminate_poisson() -> Index {
     known(0.3)
 }

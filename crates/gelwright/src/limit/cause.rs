@@ -15,6 +15,10 @@ pub(crate) const NOTHING_CURES: &str = "nothing_cures_it";
 pub enum Cause {
     /// There is nothing to mix.
     Nothing,
+    /// What it hangs by is too weak.
+    Mount,
+    /// What is breathed, or may burn.
+    Air,
     /// The part bonds to its mould.
     Release,
     /// Neither initiator nor hardener.
@@ -47,6 +51,10 @@ pub enum Cause {
     Damp,
     /// The wait between gel coat and back-up.
     Waiting,
+    /// Curl of a wing, glass that prints through.
+    Shape,
+    /// A laminate trimmed, or a joint clamped, after its time.
+    TooLate,
     /// Hiding and light.
     Looks,
     /// Anything else.
@@ -63,12 +71,15 @@ impl Cause {
             _ => {}
         }
         match f.quantity {
+            Q::MountFactor => Cause::Mount,
+            Q::Bow | Q::PrintThrough => Cause::Shape,
+            Q::VapourInAir => Cause::Air,
             Q::ReleaseCoats => Cause::Release,
             Q::ThinnerLoading => Cause::Thinner,
             Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature => Cause::Temperature,
             Q::RelativeHumidity | Q::AboveDewPoint | Q::FoamGrowth => Cause::Damp,
             Q::CatalystDose => Cause::Dose,
-            Q::DoseUncertainty | Q::BatchMass => Cause::Measuring,
+            Q::DoseUncertainty | Q::BatchMass | Q::DropOverScaleStep => Cause::Measuring,
             Q::BatchOverWorkingTime | Q::GelTime => Cause::WorkingTime,
             Q::BoilingMonomer
             | Q::PeakTemperature
@@ -79,14 +90,21 @@ impl Cause {
             Q::DemouldCure | Q::DemouldWait | Q::DemouldSheet | Q::EdgeStrain | Q::GelCoatStrain => {
                 Cause::Demoulding
             }
-            Q::ChopLoading | Q::FillerLoading | Q::PigmentLoading | Q::FillerVolume | Q::GlassContent => {
-                Cause::Filling
-            }
-            Q::SilicaLoading | Q::SagMargin | Q::SeamThickness | Q::SeamSpread | Q::ClampPressure => {
-                Cause::Seam
-            }
+            Q::ChopLoading
+            | Q::ChopOverPacking
+            | Q::FillerLoading
+            | Q::PigmentLoading
+            | Q::FillerVolume
+            | Q::GlassContent => Cause::Filling,
+            Q::SilicaLoading
+            | Q::SagMargin
+            | Q::SeamThickness
+            | Q::SeamSpread
+            | Q::SeamSqueezedOut
+            | Q::ClampPressure => Cause::Seam,
             Q::GelCoatWetThickness | Q::GelCoatFilm => Cause::Film,
             Q::TackWindow => Cause::Waiting,
+            Q::GreenTrim | Q::OpenTime => Cause::TooLate,
             Q::ContrastRatio | Q::LightTransmission => Cause::Looks,
             _ => Cause::Other,
         }

@@ -89,6 +89,10 @@ limit_quantities! {
     MouldFaceTemperature ThermodynamicTemperature "mould face temperature";
     /// Between gel coat and back-up laminate.
     TackWindow Time "time from gel coat to back-up";
+    /// Between a laminate and the trimming of its edge.
+    GreenTrim Time "time from laying up to trimming";
+    /// Between the catalyst in a paste and the clamps on its joint.
+    OpenTime Time "time from catalyst to clamped";
     /// At demoulding.
     DemouldCure DegreeOfCure "degree of cure at demoulding";
     /// Between the planned demoulding and when it is ready.
@@ -115,14 +119,28 @@ limit_quantities! {
     SagMargin RelativeAmount "yield stress of the paste over the stress in the bead";
     /// How much of its flange the clamped seam fills.
     SeamSpread RelativeAmount "part of the flange that the seam fills";
+    /// Of the bead, by the clamps.
+    SeamSqueezedOut RelativeAmount "part of the bead that is squeezed out";
+    /// A drop of what is dosed over the step of the scale it is weighed on.
+    DropOverScaleStep RelativeAmount "a drop over the step of the scale";
     /// All coats of release agent on the mould.
     ReleaseCoats Index "coats of release agent";
     /// Thinner in the resin.
     ThinnerLoading Phr "thinner in the resin";
     /// Kubelka-Munk contrast ratio.
     ContrastRatio RelativeAmount "contrast ratio of the gel coat";
+    /// Vapour that is breathed, by volume of air.
+    VapourInAir VolumeFraction "vapour in the air";
     /// Light through the edge.
     LightTransmission RelativeAmount "light through the edge";
+    /// Of a zone that is free of its mould, over its length.
+    Bow RelativeAmount "bow over length";
+    /// Of the glass on the face.
+    PrintThrough Length "depth of the fibre pattern on the face";
+    /// Chopped strands in a mix over the content at which they jam.
+    ChopOverPacking RelativeAmount "chopped strands over what can be poured";
+    /// What a mount holds over the load on it.
+    MountFactor Index "what the mount holds over its load";
 }
 
 impl LimitQuantity {

@@ -30,6 +30,26 @@ words! {
     }
 }
 
+words! {
+    /// Where a limit is in force, or is recommended.
+    Jurisdiction {
+        /// The European Union, whose member states may go below.
+        EuropeanUnion "european_union",
+        /// Finland.
+        Finland "finland",
+        /// France.
+        France "france",
+        /// Germany.
+        Germany "germany",
+        /// Sweden.
+        Sweden "sweden",
+        /// The United Kingdom.
+        UnitedKingdom "united_kingdom",
+        /// The United States: what its authority has made law, and what its research body and its hygienists recommend.
+        UnitedStates "united_states",
+    }
+}
+
 /// What is in the air.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -52,8 +72,13 @@ pub struct ExposureLimit {
     pub agent: String,
     /// Who set it.
     pub body: String,
-    /// When, or as of when it was read.
-    pub year: Option<u16>,
+    /// Where it holds.
+    pub jurisdiction: Jurisdiction,
+    /// From when it holds, or as of when it was read.
+    pub year: u16,
+    /// Whether another has taken its place: kept for its year, held against nothing.
+    #[noun(default)]
+    pub superseded: bool,
     /// Its form.
     pub form: LimitForm,
     /// The time it is a mean over.

@@ -22,7 +22,7 @@ pub use class::{
     AreaReinforcement, AreaReinforcementForm, Family, Filler, Hardener, Initiator, MouldWall, ParticleShape,
     PeroxideCure, Pigment, Promoter, Release, ReleaseKind, Resin, Solvent,
 };
-pub use exposure_limit::{Agent, ExposureLimit, ExposureLimits, LimitForm};
+pub use exposure_limit::{Agent, ExposureLimit, ExposureLimits, Jurisdiction, LimitForm};
 pub use fact::{Fact, GelTimes, HasSource, ListedPrice, SheetGelRow, SheetPotLife, Window, that_count};
 pub use sheet::{ListedMaterial, MaterialList, MaterialSheet};
 

@@ -43,8 +43,15 @@ pub struct BatchPart {
     pub mass_uncertainty: Mass,
     /// Its own volume (of a powder: of its particles, not of its heap).
     pub volume: Volume,
+    /// As the instrument that it is measured best with shows it: to the scale's step, to the syringe's division, in whole drops.
+    /// Nothing where that instrument shows none of it.
+    pub shown: Option<Mass>,
     /// Drops, for a liquid dosed with a dropper; to be rounded to a whole number.
     pub drops: Option<f64>,
+    /// The least number of drops that may be the dose: the low end of the 95 % that the dropper is known to.
+    pub drops_low: Option<f64>,
+    /// The greatest number of drops that may be the dose.
+    pub drops_high: Option<f64>,
     /// How it is measured best on this bench: "scale", "syringe" or "dropper".
     pub measured_by: MeasuredBy,
     /// By mass on the resin.
@@ -110,6 +117,8 @@ pub struct CureDose {
     pub dose: Dose,
     /// By mass on the resin, with its uncertainty.
     pub by_mass: Estimate<Phr>,
+    /// The dose that results from the figures shown for it and for the resin; nothing where an instrument shows none.
+    pub as_shown: Option<Phr>,
     /// The relative standard uncertainty of it.
     pub uncertainty: RelativeSpread,
     /// The same if it is weighed on the scale.
@@ -310,6 +319,9 @@ fn measured(p: &Proportion, resin: f64, bench: &Bench) -> Result<BatchPart> {
             }
         }
     }
+    let shown = shown(best.0, mass, p.density, drops, bench)?;
+    let factor = drops.and_then(|n| drops_factor(bench, n));
+    let ends = drops.zip(factor).map(|(n, f)| (n / f, n * f));
     let cost = p.material.price.as_ref().map(|price| match price.value.basis {
         PriceBasis::Mass => Ok(price.value.of(mass)),
         PriceBasis::Volume => Ok(price.value.of(volume.si())),
@@ -328,11 +340,31 @@ fn measured(p: &Proportion, resin: f64, bench: &Bench) -> Result<BatchPart> {
         mass: Mass::new::<kilogram>(mass),
         mass_uncertainty: Mass::new::<kilogram>(best.1),
         volume,
+        shown,
         drops,
+        drops_low: ends.map(|e| e.0),
+        drops_high: ends.map(|e| e.1),
         measured_by: best.0,
         on_resin: Phr::new(100.0 * p.ratio)?,
         cost: cost.transpose()?,
     })
+}
+
+/// A mass as an instrument shows it; nothing where it shows none.
+fn shown(by: MeasuredBy, mass: f64, density: f64, drops: Option<f64>, bench: &Bench) -> Result<Option<Mass>> {
+    let whole = |amount: f64, step: f64| (amount / step).round() * step;
+    let mass = match (by, &bench.syringe, drops) {
+        (MeasuredBy::Syringe, Some(s), _) => whole(mass / density, s.graduation.si()) * density,
+        (MeasuredBy::Dropper, _, Some(n)) if n > 0.0 => n.round() * mass / n,
+        _ => whole(mass, bench.scale.readability.si()),
+    };
+    (mass > 0.0).then(|| Mass::from_si(mass)).transpose()
+}
+
+/// By what factor, either way, `n` drops may be off at 95 %: log-normal.
+fn drops_factor(bench: &Bench, n: f64) -> Option<f64> {
+    let u = in_drops(bench, n)?;
+    Some((super::measurement::COVERAGE_FACTOR_95 * (u * u).ln_1p().sqrt()).exp())
 }
 
 /// Relative standard uncertainty of `n` counted drops: the dropper's own and that of rounding to whole drops.
@@ -371,6 +403,10 @@ fn cure_dose(
         material: p.material.id.clone(),
         dose,
         by_mass,
+        as_shown: match (part.shown, resin.shown) {
+            (Some(part), Some(resin)) => Some(Phr::new(100.0 * part.si() / resin.si())?),
+            _ => None,
+        },
         uncertainty: RelativeSpread::new(u)?,
         uncertainty_weighed: RelativeSpread::new(relative(bench.scale.net_uncertainty().si()))?,
         uncertainty_in_drops: part

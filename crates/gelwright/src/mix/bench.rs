@@ -34,6 +34,7 @@ impl Bench {
             scale: Scale {
                 readability,
                 repeatability: None,
+                auto_zero: true,
             },
             dropper: None,
             syringe: None,
@@ -61,6 +62,9 @@ pub struct Scale {
     /// Standard deviation of repeated readings of one load, where known; else the display's step alone counts.
     #[noun(within("0 g", .., "write a standard deviation, for example '0.05 g'"))]
     pub repeatability: Option<Mass>,
+    /// Whether it takes slow changes for a drifting zero and takes them away (auto-zero); `false` where that is switched off.
+    #[noun(default = true)]
+    pub auto_zero: bool,
 }
 
 impl Scale {

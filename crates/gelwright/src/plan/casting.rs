@@ -4,21 +4,25 @@ use std::collections::BTreeMap;
 
 use crate::noun::Noun;
 
+use super::air::CleaningSolvent;
 use super::clock::Clock;
+use super::shop_tests::{self, ShopTest};
 use super::stockroom::{Costing, Stockroom};
+use crate::air::Room;
 use crate::calibrate::{CupTest, GelTest};
 use crate::cure::DemouldCriterion;
 use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
 use crate::heat::Stance;
+use crate::laminate::{BlockHold, ReleaseTest};
 use crate::light::{CoatOptics, TestPiece};
 use crate::limit::{Limits, Method};
-use crate::material::Catalogue;
+use crate::material::{Catalogue, Jurisdiction};
 use crate::mix::{Bench, Recipe};
 use crate::quantity::{
-    self, Area, BenchUnits, Force, Length, MassFraction, Quantity, RelativeAmount, RelativeHumidity,
-    ThermodynamicTemperature, Time, Volume, temperature,
+    self, Area, BenchUnits, Force, Index, Length, Mass, MassFraction, Pressure, Quantity, RelativeAmount,
+    RelativeHumidity, ThermodynamicTemperature, Time, Volume, temperature,
 };
 use crate::stock::Held;
 
@@ -72,6 +76,10 @@ pub struct Casting {
     /// Thin films of resins that were timed to gel, by material: they tell the same law without self-heating.
     #[noun(default)]
     pub film_tests: BTreeMap<String, Vec<GelTest>>,
+    /// What tests of this shop showed, by the material or the recipe they were made of: each takes the place of what the catalogue,
+    /// or a rule of thumb, says of it. A dropper's drops stand with the bench, test cups and films with `cup_tests` and `film_tests`.
+    #[noun(default)]
+    pub shop_tests: BTreeMap<String, Vec<ShopTest>>,
     /// What is mixed beyond what stays in the part.
     #[noun(default)]
     pub waste: Waste,
@@ -121,6 +129,15 @@ pub struct Shop {
     /// When work ends, every day; ten hours after the start, if not said. What would not be done by then waits for
     /// the next morning.
     pub end: Option<Clock>,
+    /// How many people work on it.
+    #[noun(default = 1, within(1, 20, "count the people who work on the casting"))]
+    pub workers: u8,
+    /// The room, for what is breathed of the vapours; nothing is told of the air without it.
+    pub room: Option<Room>,
+    /// Whose exposure limits count; needed with a room.
+    pub jurisdiction: Option<Jurisdiction>,
+    /// Solvent that the tools are cleaned with in that room.
+    pub cleaning: Option<CleaningSolvent>,
     /// The units on the bench.
     #[noun(default)]
     pub units: BenchUnits,
@@ -223,6 +240,9 @@ pub struct Mould {
     /// What is put on it before the first coat, in order.
     #[noun(default)]
     pub release: Vec<ReleaseCoats>,
+    /// A strip lifted off a patch that was released as this mould is: how firmly the part will stick. Without it a band from
+    /// memory stands in.
+    pub release_test: Option<ReleaseTest>,
 }
 
 /// Coats of a release agent.
@@ -262,21 +282,25 @@ pub struct Zone {
     /// The light that a strip of its pour lets through in front of a lamp, measured: it replaces what is assumed of bubbles
     /// and resin colour.
     pub strip: Option<TestPiece>,
+    /// Where its middle lies: x, y and z (upwards) from any one point of the part, for how the part hangs.
+    pub at: Option<[Length; 3]>,
 }
 
 fn upright() -> Stance {
     Stance::Vertical
 }
 
-/// A thin edge as a cantilever from its root, pulled at its tip at demoulding.
+/// A thin edge that leaves the mould last: a strip from its root to its tip.
 #[derive(Clone, PartialEq, Noun)]
 pub struct PullOnEdge {
     /// From root to tip.
     pub length: Length,
     /// Width that carries the pull.
     pub width: Length,
-    /// The pull at the tip.
-    pub pull: Force,
+    /// The pull at the tip, where it is known. If not said, it is peeled off by as much as it sticks: `mould.release_test`
+    /// tells that, a band from memory stands in for it.
+    #[noun(within("0.001 N", "100000 N", "give the pull, for example '12 N', or leave it out"))]
+    pub pull: Option<Force>,
     /// Thickness of the tip; the zone's, if not said.
     pub tip_thickness: Option<Length>,
 }
@@ -370,6 +394,58 @@ pub struct Insert {
     /// Volume of that paste.
     #[noun(within("0.01 mL", "100 L", "give the paste's volume"))]
     pub volume: Volume,
+    /// Mass of the thing itself, for what hangs and how.
+    #[noun(within("1 mg", "100 kg", "give what the scale shows, for example '18 g'"))]
+    pub mass: Option<Mass>,
+    /// Where it lies: x, y and z (upwards) from the same point as the zones; of a block that the part hangs by, where the line
+    /// is fixed.
+    pub at: Option<[Length; 3]>,
+    /// Where the part hangs by it: what it is held by.
+    pub carries: Option<HangingBlock>,
+}
+
+/// A block that the part hangs by: its face on the shell.
+#[derive(Clone, PartialEq, Noun)]
+pub struct HangingBlock {
+    /// The zone of the shell that it is set into.
+    pub zone: String,
+    /// How the shell holds it.
+    #[noun(default)]
+    pub hold: BlockHold,
+    /// Length of the block's face on the shell.
+    #[noun(within(
+        "1 mm",
+        "1 m",
+        "measure the block where it lies on the shell, for example '40 mm'"
+    ))]
+    pub length: Length,
+    /// Width of that face.
+    #[noun(within(
+        "1 mm",
+        "1 m",
+        "measure the block where it lies on the shell, for example '30 mm'"
+    ))]
+    pub width: Length,
+    /// Area that is bonded; the whole face, if not said.
+    #[noun(within(
+        "1 mm^2",
+        "1 m^2",
+        "give the area that paste covers, for example '10 cm^2'; a block without a bond holds by nothing"
+    ))]
+    pub bond_area: Option<Area>,
+    /// Shear strength of the bond, from a test of this paste on this wood; the low end of what polyester showed on wood, if not
+    /// said.
+    #[noun(within = crate::ranges::STRENGTH)]
+    pub bond_shear: Option<Pressure>,
+    /// What hangs from the part besides: lamp, cable, strings.
+    #[noun(within("1 mg", "100 kg", "give what the scale shows, for example '150 g'"))]
+    pub besides: Option<Mass>,
+    /// Load over weight as it is hoisted and jerked; two is a load let go into a slack line of no height (exact for a spring).
+    #[noun(
+        default = "2",
+        within(1, 20, "1 hangs still; a load let go into its line pulls twice its weight")
+    )]
+    pub dynamic_factor: Index,
 }
 
 /// A seam filled with paste.
@@ -388,6 +464,8 @@ pub struct Seam {
     /// Height of the bead.
     #[noun(within("0.1 mm", "200 mm", "give the bead's height"))]
     pub height: Length,
+    /// Where its middle lies: x, y and z (upwards) from the same point as the zones.
+    pub at: Option<[Length; 3]>,
     /// Width of the flange that it is squeezed on; the bead's, if not said.
     pub flange: Option<Length>,
     /// Yield stress of the paste by its silica, from this shop's slump test; common practice, if not said.
@@ -462,8 +540,9 @@ impl Hold {
     }
 }
 
-/// What is mixed beyond what stays in the part: left in the cup, in the brush, squeezed out, trimmed off.
-/// Common practice, no source; the shop's own figures are better.
+/// What is mixed beyond what stays in the part, as a share of it: dripped, left in the cup and in the brush, trimmed off. Of each cup it
+/// is at least what stays in the cup and on its tools as a film ([`WettedTools`](crate::mix::WettedTools)), which of a small cup is the
+/// larger part. Common practice, no source; the shop's own figures are better.
 #[derive(Clone, PartialEq, Noun)]
 pub struct Waste {
     /// Of gel coat: cup and brush.
@@ -490,7 +569,7 @@ pub struct Waste {
         within = crate::ranges::WASTE
     )]
     pub pour: RelativeAmount,
-    /// Of paste: squeezed out and left in the bag.
+    /// Of paste: left in the bag. What the clamps squeeze out is computed, and comes on top.
     #[noun(
         default = "20 %",
         within = crate::ranges::WASTE
@@ -537,6 +616,9 @@ pub struct Pace {
     /// To trim and sand what has been demoulded.
     #[noun(default = "25 min", within = crate::ranges::HANDS_TIME)]
     pub trim: Time,
+    /// The longest that one cup may take to place: a larger one is split. The usable share of its gel time alone, if not said.
+    #[noun(within("10 s", "7 d", "give the time in which one cup is to be placed"))]
+    pub longest_placing: Option<Time>,
     /// Share of the gel time in which a cup is used up: beyond it the resin drags.
     #[noun(
         default = "70 %",
@@ -576,7 +658,7 @@ impl Casting {
         document::to_json(self)
     }
 
-    /// The catalogue of this casting: the generic one with the casting's own materials.
+    /// The catalogue of this casting: the generic one with the casting's own materials, and with what its shop tests showed of them.
     ///
     /// # Errors
     /// As the catalogue's reading refuses.
@@ -589,6 +671,7 @@ impl Casting {
                 serde_json::json!(self.material),
             ))?;
         }
+        shop_tests::into_catalogue(&self.shop_tests, &mut catalogue)?;
         Ok(catalogue)
     }
 
@@ -653,7 +736,18 @@ impl Casting {
                 .map_err(|e| e.within(format_args!("zones[{i}]")))
         });
         let inserts = self.inserts.iter().enumerate().map(|(i, insert)| {
-            known(&self.recipes, &insert.recipe).map_err(|e| e.within(format_args!("inserts[{i}]")))
+            let set_into = insert.carries.as_ref().map_or(Ok(()), |block| {
+                if self.zones.iter().any(|z| z.name == block.zone) {
+                    return Ok(());
+                }
+                Err(Error::unknown_name(
+                    "carries.zone",
+                    &block.zone,
+                    self.zones.iter().map(|z| z.name.as_str()),
+                ))
+            });
+            Error::none_of([known(&self.recipes, &insert.recipe), set_into])
+                .map_err(|e| e.within(format_args!("inserts[{i}]")))
         });
         let seams = self.seams.iter().enumerate().map(|(i, seam)| {
             known(&self.recipes, &seam.recipe).map_err(|e| e.within(format_args!("seams[{i}]")))
@@ -669,7 +763,8 @@ impl Casting {
                 ))
             })
         });
-        Error::none_of(zones.chain(inserts).chain(seams).chain(holds))
+        let tests = shop_tests::check(self);
+        Error::none_of(zones.chain(inserts).chain(seams).chain(holds).chain(tests))
     }
 }
 

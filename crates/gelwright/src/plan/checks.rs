@@ -3,11 +3,14 @@
 use crate::noun::Noun;
 
 use super::dew_point::dew_point;
+use super::hang;
 use super::hardener_heat;
 use super::job::{Cup, Job};
 use super::layout::{Act, Item, Mix, Ply};
 use super::mould_face;
-use super::steps::Timetable;
+use super::solid::chop_of;
+use super::steps::{HeldWindow, Timetable};
+use super::windows::WindowKind;
 use super::working_time::FarOff;
 use crate::cure::gel_table::GelTime;
 use crate::error::Result;
@@ -17,7 +20,7 @@ use crate::limit::{
 };
 use crate::material::{Class, Family, Window, that_count};
 use crate::mix::polyurethane::foaming;
-use crate::mix::{Batch, CureDose, MeasuredBy, Role};
+use crate::mix::{Batch, Bench, CureDose, Dropper, MeasuredBy, Role};
 use crate::quantity::{
     Length, Mass, MassFraction, Phr, Pressure, Quantity, RelativeAmount, RelativeSpread, TemperatureInterval,
     VolumeFraction, temperature,
@@ -105,6 +108,9 @@ pub(super) fn check(
     for mix in job.mixes.values() {
         add_windows(&mut limits, mix)?;
     }
+    for item in job.items.iter().filter(|i| i.act == Act::GelCoat) {
+        add_elongation(&mut limits, &job.mixes[item.recipe.as_str()])?;
+    }
     let mut measures = of_the_shop(job)?;
     for mix in job.mixes.values() {
         let mut acts: Vec<Act> = job
@@ -124,12 +130,12 @@ pub(super) fn check(
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
     measures.extend(measured);
-    for t in &timed.tack {
+    for w in &timed.windows {
         measures.push(Measured::new(
-            LimitQuantity::TackWindow,
-            t.zone.clone(),
-            &t.tags,
-            t.waited,
+            quantity(w.kind),
+            w.subject.clone(),
+            &w.tags,
+            w.waited,
         ));
     }
     let (mut broken, mut kept) = hold(&limits, &measures)?;
@@ -144,6 +150,7 @@ pub(super) fn check(
     }
     broken.extend(without_measure(job, cups));
     broken.extend(mould_face::open_pores(job)?);
+    broken.extend(hang::by_bond_alone(job.casting));
     broken.sort_by_key(|f| std::cmp::Reverse(f.severity));
     Ok(Checked {
         broken,
@@ -233,6 +240,31 @@ pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
         })?;
     }
     Ok(())
+}
+
+/// A gel coat's own elongation at break as the limit of its strain; the low end of it.
+fn add_elongation(limits: &mut Limits, mix: &Mix) -> Result<()> {
+    let coat = mix.resin();
+    let Some(elongation) = &coat.resin()?.elongation else {
+        return Ok(());
+    };
+    limits.add(Limit {
+        id: format!("{}.elongation", coat.id),
+        quantity: LimitQuantity::GelCoatStrain,
+        applies_to: vec![coat.id.clone()],
+        method: None,
+        about: Some(format!("strain of {}", coat.name)),
+        rank: None,
+        protects: Protects::Part,
+        low: None,
+        high: Some(QuantityText::of(elongation.range.map_or(elongation.value, |r| r.0))),
+        severity: Severity::Warning,
+        message: "stretched to its elongation at break the gel coat crazes".to_owned(),
+        way_out: "wedge it off evenly, wait longer, or release the mould better; a wedge test on a released patch tells how \
+                  firmly it sticks"
+            .to_owned(),
+        source: (*elongation.source).clone(),
+    })
 }
 
 fn all_tags(job: &Job) -> Vec<String> {
@@ -327,6 +359,15 @@ pub(super) fn of_the_mix(mix: &Mix, tags: &[String], gel_time: Option<&GelTime>)
             mix.name,
             tags,
             MassFraction::new(chop)?,
+        ));
+    }
+    if let Some(chop) = chop_of(mix)? {
+        let jams_at = chop.bundle.packing()?.packing;
+        all.push(Measured::new(
+            LimitQuantity::ChopOverPacking,
+            mix.name,
+            &tags,
+            RelativeAmount::new(chop.volume.get() / jams_at.get())?,
         ));
     }
     if solids > 0.0 {
@@ -493,13 +534,18 @@ fn of_the_batches(job: &Job, cups: &[Cup], batches: &[Batch]) -> Result<Vec<Meas
                 RelativeAmount::new(ratio)?,
             ));
         }
-        all.extend(of_the_dose(&cup.name, &tags, batch)?);
+        all.extend(of_the_dose(&cup.name, &tags, batch, &job.casting.shop.bench)?);
     }
     Ok(all)
 }
 
 /// How well a batch's dose can be measured, and its size.
-pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Result<Vec<Measured>> {
+pub(super) fn of_the_dose(
+    subject: &str,
+    tags: &[String],
+    batch: &Batch,
+    bench: &Bench,
+) -> Result<Vec<Measured>> {
     let mut all = vec![Measured::new(LimitQuantity::BatchMass, subject, tags, batch.mass)];
     if let Some(dose) = &batch.cure_dose {
         let mut tags = tags.to_vec();
@@ -511,6 +557,14 @@ pub(super) fn of_the_dose(subject: &str, tags: &[String], batch: &Batch) -> Resu
             &tags,
             printed_range(dose)?,
         ));
+        if let Some(drop) = drop_over_step(batch, bench)? {
+            all.push(Measured::new(
+                LimitQuantity::DropOverScaleStep,
+                subject,
+                &tags,
+                drop,
+            ));
+        }
     }
     Ok(all)
 }
@@ -524,40 +578,82 @@ fn printed_range(dose: &CureDose) -> Result<RelativeSpread> {
     RelativeSpread::new((value - low).max(high - value) / value)
 }
 
-/// The tack window, which the schedule knows and no data file can.
+/// A drop of an initiator that is weighed, over the step of the scale; nothing where its auto-zero is off.
+fn drop_over_step(batch: &Batch, bench: &Bench) -> Result<Option<RelativeAmount>> {
+    let weighed = batch
+        .cure_part()
+        .filter(|p| p.role == Role::Initiator && p.measured_by == MeasuredBy::Scale);
+    let Some(part) = weighed.filter(|p| bench.scale.auto_zero && p.volume.si() > 0.0) else {
+        return Ok(None);
+    };
+    let drop = match &bench.dropper {
+        Some(d) => d.drop_volume,
+        None => Dropper::uncalibrated().drop_volume,
+    };
+    let mass = drop.si() * part.mass.si() / part.volume.si();
+    RelativeAmount::new(mass / bench.scale.readability.si()).map(Some)
+}
+
+/// The windows of the day, which the schedule knows and no data file can.
 fn of_the_clock(timed: &Timetable) -> Vec<Finding> {
-    timed
-        .tack
-        .iter()
-        .map(|t| {
-            let measured = Measured::new(LimitQuantity::TackWindow, t.zone.clone(), &t.tags, t.waited);
-            let held = measured.held_in(None, Some(t.closes.si()));
-            Finding {
-                limit: "tack_window".to_owned(),
-                quantity: measured.quantity,
-                subject: measured.subject,
-                value: Some(held.value),
-                value_low: None,
-                value_high: None,
-                low: held.low,
-                high: held.high,
-                margin: held.margin,
-                broken: held.broken,
-                severity: Severity::Warning,
-                message: "a gel coat left too long no longer bonds, and may lift before it is backed up"
-                    .to_owned(),
-                way_out: "abrade and wipe it before backing up, or start at another hour".to_owned(),
-                slip: None,
-                set_aside: false,
-                smallest_cure: None,
-                no_cure: false,
-                source: Source::of(
-                    Standing::CommonPractice,
-                    "backing up next morning is common; after a day the gel coat is abraded first",
-                ),
-            }
-        })
-        .collect()
+    timed.windows.iter().map(of_the_window).collect()
+}
+
+fn quantity(kind: WindowKind) -> LimitQuantity {
+    match kind {
+        WindowKind::BackUp => LimitQuantity::TackWindow,
+        WindowKind::GreenTrim => LimitQuantity::GreenTrim,
+        WindowKind::OpenTime => LimitQuantity::OpenTime,
+    }
+}
+
+fn of_the_window(w: &HeldWindow) -> Finding {
+    let (limit, severity, message, way_out) = match w.kind {
+        WindowKind::BackUp => (
+            "tack_window",
+            Severity::Warning,
+            "a gel coat left too long no longer bonds, and may lift before it is backed up",
+            "abrade and wipe it before backing up, or start at another hour",
+        ),
+        WindowKind::GreenTrim => (
+            "green_trim",
+            Severity::Advice,
+            "a laminate that has gone hard no longer cuts with a knife",
+            "saw and sand its edge, with the dust taken off where it is made",
+        ),
+        WindowKind::OpenTime => (
+            "open_time",
+            Severity::Warning,
+            "paste that drags or has gelled is not squeezed out: the joint stays thick and does not bond",
+            "mix the paste last with everything lying ready, or a slower mix of it",
+        ),
+    };
+    let measured = Measured::new(quantity(w.kind), w.subject.clone(), &w.tags, w.waited);
+    let held = measured.held_in(None, Some(w.closes.si()));
+    Finding {
+        limit: limit.to_owned(),
+        quantity: measured.quantity,
+        subject: measured.subject,
+        value: Some(held.value),
+        value_low: None,
+        value_high: None,
+        low: held.low,
+        high: held.high,
+        margin: held.margin,
+        broken: held.broken,
+        severity,
+        message: message.to_owned(),
+        way_out: way_out.to_owned(),
+        slip: None,
+        set_aside: false,
+        smallest_cure: None,
+        no_cure: false,
+        source: Source::of(
+            Standing::CommonPractice,
+            "backing up next morning is common, after a day the gel coat is abraded first; a laminate is trimmed while it is \
+             green; a joint is closed while its paste is liquid",
+        ),
+    }
 }
 
 /// Mixes of which nobody can say how long they stay workable.

@@ -131,6 +131,8 @@ impl Drawing {
     pub(crate) fn new(casting: &Casting, openness: Openness, cancel: Cancel<'_>) -> Result<Self> {
         cancel.check()?;
         casting.check()?;
+        let (tested, _) = casting.as_tested()?;
+        let casting = &tested;
         let catalogue = casting.catalogue()?;
         let limits = casting.limits()?;
         Error::none_of([
@@ -140,7 +142,7 @@ impl Drawing {
         let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
-        let timed = steps::timetable(&job, &mut cups, &batches)?;
+        let timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
         zone_cure::agrees(&job, &timed)?;
         let laws = exotherm::calibrated(&job, cancel)?;
         let open = left_open(&job, (&cups, &batches), &laws, openness)?;
@@ -173,7 +175,11 @@ impl Drawing {
         for cup in &mut cups {
             cup.placing = job.placing(&cup.items);
         }
-        let timed = steps::timetable(&job, &mut cups, &self.batches)?;
+        let timed = steps::timetable(&job, &mut cups, &self.batches, cancel)?;
+        // As the plan numbers them, whatever the order of this draw's clock.
+        for (cup, planned) in cups.iter_mut().zip(&self.cups) {
+            cup.name.clone_from(&planned.name);
+        }
         let heat = exotherm::drawn(
             &job,
             (&cups, &self.batches),
@@ -181,11 +187,13 @@ impl Drawing {
             (&self.laws, &laws),
             (
                 Films(came.films),
-                !casting.cure.post_cure.is_empty() || casting.cure.in_use.is_some(),
+                !casting.cure.post_cure.is_empty()
+                    || casting.cure.in_use.is_some()
+                    || casting.zones.iter().any(|z| z.pulled_edge.is_some()),
             ),
             cancel,
         )?;
-        let mut measured = part::part(&job)?.measured;
+        let mut measured = part::part(&job, &self.limits, &timed, &heat.histories)?.measured;
         measured.extend(heat.measured);
         measured.extend(zone_cure::drawn(&job, &timed, &heat.histories, cancel)?);
         let measured: Vec<Measured> = measured.into_iter().map(|m| in_its_band(m, came.glass)).collect();
@@ -344,7 +352,10 @@ impl Drawing {
         let mut job = Job::new(casting, &self.catalogue)?;
         for (item, times) in &came.thicknesses {
             let item = &mut job.items[*item];
-            match item.act {
+            let Some(planned) = item.thickness.map(Quantity::si) else {
+                continue;
+            };
+            let thicker = match item.act {
                 // A laminate is as thick as its resin: the glass is what was cut.
                 Act::Laminate => {
                     let glass: f64 = item
@@ -352,14 +363,13 @@ impl Drawing {
                         .iter()
                         .map(|p| p.areal_mass.si() / p.fibre_density)
                         .sum();
-                    let resin = item.thickness.map(|t| (t.si() - glass).max(0.0) * times);
-                    item.thickness = resin
-                        .map(|r| crate::quantity::Length::from_si(glass + r))
-                        .transpose()?;
                     item.net *= *times;
+                    (glass + (planned - glass).max(0.0) * times) / planned
                 }
-                _ => item.thickness = item.thickness.map(|t| t * *times),
-            }
+                _ => *times,
+            };
+            item.thickness = item.thickness.map(|t| t * thicker);
+            item.cured_thickness = item.cured_thickness.map(|t| t * thicker);
         }
         job.retimed(|mix, gel| self.times(mix, gel, casting.shop.resin(), came, laws))
     }
@@ -521,6 +531,7 @@ fn paced(pace: &Pace, times: f64) -> Pace {
         clamp: pace.clamp * times,
         demould: pace.demould * times,
         trim: pace.trim * times,
+        longest_placing: pace.longest_placing,
         usable: pace.usable,
     }
 }

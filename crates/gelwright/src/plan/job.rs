@@ -5,15 +5,16 @@ use std::collections::BTreeMap;
 use uom::si::mass::kilogram;
 use uom::si::time::second;
 
-use super::casting::Casting;
+use super::casting::{Application, Casting};
 use super::layout::{self, Act, Item, Mix};
+use super::part;
 use super::vapour::{self, Vapour};
 use super::working_time::{self, FarOff, WorkingTime};
 use crate::cure::gel_table::GelTime;
 use crate::error::{Error, Result};
-use crate::material::Catalogue;
-use crate::mix::{Amount, Batch};
-use crate::quantity::{self, Length, Mass, Quantity, Time};
+use crate::material::{Catalogue, Family};
+use crate::mix::{Amount, Batch, Tool, WettedTools};
+use crate::quantity::{self, DynamicViscosity, Length, Mass, Quantity, RelativeAmount, Time};
 
 /// What of a mix goes where, before waste.
 pub(super) struct ZoneAmounts {
@@ -70,14 +71,34 @@ impl<'c> Job<'c> {
                 }
             }
         }
-        Ok(Job {
+        let mut job = Job {
             casting,
             catalogue,
             mixes,
             items,
             gel_times,
             far_off,
-        })
+        };
+        job.press_seams()?;
+        Ok(job)
+    }
+
+    /// What the clamps squeeze out of a seam is mixed and laid, but does not stay in the part: it is waste.
+    fn press_seams(&mut self) -> Result<()> {
+        let shares: Vec<f64> = self
+            .casting
+            .seams
+            .iter()
+            .map(|s| part::squeezed_share(self, s))
+            .collect();
+        let seams = self.items.iter_mut().filter(|i| i.act == Act::Seam);
+        for (item, share) in seams.zip(shares) {
+            let laid = item.net.si() * (1.0 + item.waste.get());
+            item.net = item.net * (1.0 - share.min(0.999));
+            item.waste = RelativeAmount::new(laid / item.net.si() - 1.0)?;
+            item.loss = self.mixes[item.recipe.as_str()].loss(item.net, Act::Seam, None, true)?;
+        }
+        Ok(())
     }
     /// What limits may name of a recipe as it is used by these acts: its materials and family, the acts, their methods.
     pub(super) fn tags_of_recipe(&self, recipe: &str, acts: &[Act]) -> Vec<String> {
@@ -156,11 +177,19 @@ impl Job<'_> {
 
     fn split(&self, recipe: &str, members: &[usize]) -> Result<Vec<Vec<(usize, f64)>>> {
         const MOST_CUPS: f64 = 200.0;
-        let Some(usable) = self.usable(recipe) else {
-            return Ok(vec![members.iter().map(|i| (*i, 1.0)).collect()]);
-        };
         let stirring = self.stirring();
-        let room = usable.si() - stirring.si();
+        let asked = self
+            .casting
+            .pace
+            .longest_placing
+            .map_or(f64::INFINITY, Quantity::si);
+        let usable = self.usable(recipe);
+        let room = usable
+            .map_or(f64::INFINITY, |t| t.si() - stirring.si())
+            .min(asked);
+        if room.is_infinite() {
+            return Ok(vec![members.iter().map(|i| (*i, 1.0)).collect()]);
+        }
         let longest = members
             .iter()
             .map(|i| self.items[*i].placing.si())
@@ -170,7 +199,7 @@ impl Job<'_> {
                 format!("recipes.{recipe}"),
                 format!(
                     "placing '{recipe}' within {} of a gel time of {}",
-                    quantity::show(usable),
+                    usable.map_or_else(String::new, quantity::show),
                     self.gel_time(recipe)
                         .map_or_else(String::new, |g| quantity::show(g.time)),
                 ),
@@ -198,12 +227,55 @@ impl Job<'_> {
         Ok(cups)
     }
 
-    /// Mass of mix to make for a cup, waste included.
-    fn to_mix(&self, cup: &Cup) -> Mass {
-        cup.items.iter().fold(Mass::default(), |sum, (i, share)| {
+    /// Mass of mix to make for a cup: with its share of waste, and at least with what stays in cup and tools.
+    fn to_mix(&self, cup: &Cup) -> Result<Mass> {
+        let (mut placed, mut with_waste) = (Mass::default(), Mass::default());
+        for (i, share) in &cup.items {
             let item = &self.items[*i];
-            sum + item.net * (*share * (1.0 + item.waste.get()))
-        })
+            let mixed = item.net * (*share * (1.0 + item.waste.get()));
+            // What the clamps squeeze out of a seam is laid, too: only what stays in the cup is not.
+            placed += match item.act {
+                Act::Seam => mixed / (1.0 + self.casting.waste.paste.get()),
+                _ => item.net * *share,
+            };
+            with_waste += mixed;
+        }
+        let needed = placed + self.left_in_cup(cup, placed)?;
+        Ok(if needed > with_waste { needed } else { with_waste })
+    }
+
+    /// What stays in a cup and its tools: as weighed in this shop, else a film on what the mix wets.
+    fn left_in_cup(&self, cup: &Cup, placed: Mass) -> Result<Mass> {
+        if let Some(leftover) = self.casting.leftover_of(&cup.recipe) {
+            return Ok(leftover.left);
+        }
+        let mix = &self.mixes[cup.recipe.as_str()];
+        let Some([viscosity, ..]) = part::viscosity_today(mix, self.casting.shop.resin())? else {
+            return Ok(Mass::default());
+        };
+        // A gel coat's sheet tells its viscosity at rest: worked it is thinner by its thixotropic index.
+        let resin = mix.resin().resin()?;
+        let worked = match (&resin.thixotropic_index, resin.family) {
+            (Some(index), Family::GelCoat) => viscosity / index.value.get(),
+            _ => viscosity,
+        };
+        let sprayed = cup
+            .items
+            .iter()
+            .any(|(i, _)| self.items[*i].applied == Some(Application::Spray));
+        let tools = match cup.act {
+            Act::GelCoat if sprayed => vec![Tool::Stick],
+            Act::GelCoat => vec![Tool::Stick, Tool::Brush],
+            Act::Laminate => vec![Tool::Stick, Tool::Brush, Tool::Roller],
+            Act::Pour => vec![Tool::Stick],
+            Act::Insert | Act::Seam => vec![Tool::Spatula],
+        };
+        let wetted = WettedTools {
+            mixed: placed / mix.unit.density,
+            tools,
+            viscosity: DynamicViscosity::from_si(worked)?,
+        };
+        Ok(wetted.residue()?.volume * mix.unit.density)
     }
 
     fn batch(&self, cup: &Cup) -> Result<Batch> {
@@ -216,7 +288,7 @@ impl Job<'_> {
         })?;
         Batch::new(
             recipe,
-            Amount::Mass(self.to_mix(cup)),
+            Amount::Mass(self.to_mix(cup)?),
             self.catalogue,
             &self.casting.shop.bench,
         )

@@ -57,6 +57,8 @@ pub(super) struct Mix<'c> {
     pub(super) materials: Vec<(Role, &'c Material)>,
     /// What limits may name: material ids, resin family.
     pub(super) tags: Vec<String>,
+    /// Share of its monomer that a coated panel lost in this shop, where one was weighed.
+    pub(super) panel: Option<f64>,
 }
 
 impl<'c> Mix<'c> {
@@ -103,6 +105,7 @@ impl<'c> Mix<'c> {
             unit,
             materials,
             tags,
+            panel: None,
         })
     }
 }
@@ -114,8 +117,12 @@ pub(super) fn mixes<'c>(
 ) -> Result<BTreeMap<&'c str, Mix<'c>>> {
     let mut mixes = BTreeMap::new();
     Error::none_of(casting.recipes.iter().map(|(name, recipe)| {
-        let mix = Mix::new(name, recipe, catalogue, &casting.shop.bench)
+        let mut mix = Mix::new(name, recipe, catalogue, &casting.shop.bench)
             .map_err(|e| e.within(format!("recipes.{name}")))?;
+        let lost = casting
+            .vapour_lost(name)
+            .map_err(|e| e.within(format!("shop_tests.{name}")))?;
+        mix.panel = lost.map(|l| l.share_of_monomer.value.get());
         mixes.insert(name.as_str(), mix);
         Ok(())
     }))?;

@@ -379,6 +379,7 @@ impl<'a> Levers<'a> {
                     c.shop.bench.scale = Scale {
                         readability: Mass::from_si(step)?,
                         repeatability: None,
+                        ..c.shop.bench.scale
                     };
                     Ok(())
                 });

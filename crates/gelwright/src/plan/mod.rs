@@ -1,9 +1,11 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, casting → vapour, layout → working time → job → schedule, steps, needs, part,
-//! exotherm → zone cure → checks, cautions, what has no effect → planned, levers, cure of a finding → show, compare. How a plan is read stands in `card`.
+//! Data flows one way here too: clock, words, shop tests, casting → vapour, layout → working time → job → windows, schedule,
+//! steps, the cure of a day, needs, exotherm → zone cure → solid, edge, warp, hang → part → air, checks, cautions, what has no
+//! effect → planned, levers, cure of a finding → show, compare. How a plan is read stands in `card`.
 
+mod air;
 mod casting;
 mod cautions;
 mod checks;
@@ -11,10 +13,13 @@ mod clock;
 mod compare;
 mod consumables;
 mod cure_of_finding;
+mod day_cure;
 mod dew_point;
 mod draw;
+mod edge;
 mod exotherm;
 mod first;
+mod hang;
 mod hardener_heat;
 mod job;
 mod layout;
@@ -26,10 +31,14 @@ mod one_cup;
 mod part;
 mod planned;
 mod schedule;
+mod shop_tests;
 mod show;
+mod solid;
 mod steps;
 mod stockroom;
 mod vapour;
+mod warp;
+mod windows;
 mod without_effect;
 mod words;
 mod working_time;
@@ -38,9 +47,10 @@ mod zone_cure;
 pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
+pub use air::{AirOfDay, CleaningSolvent, ExposureOfDay, PeroxideOnShelf, VapourSource};
 pub use casting::{
-    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, Hold, Insert, Laminate,
-    Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    AirOfHour, Application, CASTING_VERSION, Casting, Clamping, CurePlan, GelCoat, HangingBlock, Hold,
+    Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
@@ -49,15 +59,21 @@ pub use compare::{Comparison, ComparisonRow, compare};
 pub use consumables::Consumable;
 pub use cure_of_finding::CureOfFinding;
 pub use dew_point::dew_point;
+pub use edge::PulledEdge;
 pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};
 pub use first::first_casting;
+pub use hang::{Hang, MountSummary};
 pub use needs::Need;
 pub use one_cup::CupToday;
-pub use part::{LightThrough, PulledEdge, SeamSummary, Shell};
-pub use planned::{PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use part::{LightThrough, SeamSummary, Shell};
+pub use planned::{DayOfWork, PLAN_VERSION, Plan, PlannedBatch, Verdict, ZoneSummary};
+pub use shop_tests::{REPLACED, ShopTest, TestedProperty};
+pub use solid::FilledPour;
 pub use steps::{Work, WorkStep};
 pub use stockroom::{Costing, Order, Stockroom};
 pub use vapour::Vapour;
+pub use warp::Warp;
+pub use windows::{ChangeKind, ConflictingWindows, DayChange, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
 

@@ -85,7 +85,7 @@ impl Recipe {
             &mix.tags,
             at,
         ));
-        measures.extend(checks::of_the_dose("this cup", &mix.tags, &batch)?);
+        measures.extend(checks::of_the_dose("this cup", &mix.tags, &batch, bench)?);
         let (mut findings, kept) = checks::hold(&limits, &measures)?;
         if gel_time.is_none() {
             findings.push(checks::no_gel_time("this cup", &mix, far_off.as_ref()));

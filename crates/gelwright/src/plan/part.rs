@@ -6,21 +6,26 @@ use uom::si::angle::degree;
 use uom::si::length::meter;
 
 use super::casting::{GelCoat, Pour, Seam, Zone, ZoneLayer};
+use super::edge::{self, PulledEdge};
+use super::exotherm::History;
+use super::hang::{self, Hang, MountSummary};
 use super::job::Job;
 use super::layout::{Act, Item, Mix};
+use super::solid::{self, FilledPour, Made, chop_of, poisson_of, pour_of};
+use super::steps::Timetable;
+use super::warp::{self, Warp};
+use super::zone_cure;
+use crate::constants::GAS_CONSTANT;
 use crate::error::{Error, Result};
 use crate::flow::{self, ChopInBead, Joint, SqueezeOut, ViscosityHistory, YieldLaw};
-use crate::laminate::{
-    self, DesignAllowance, GelCoatLayer, LaminateWall, Orientation, Phase, ReinforcementForm, Section,
-    ShortFibre, WallPly,
-};
+use crate::laminate::{self, DesignAllowance, GelCoatLayer, LaminateWall, ReinforcementForm, WallPly};
 use crate::light::translucency::E_GLASS_INDEX;
 use crate::light::{CoatInFront, CoatOnCard, CoatOptics, Filaments, HidingCard, Particles, TranslucentEdge};
-use crate::limit::{LimitQuantity, Measured};
+use crate::limit::{Finding, LimitQuantity, Limits, Measured};
 use crate::material::{self, Class, ParticleShape};
 use crate::quantity::{
-    Angle, Force, Index, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount,
-    Strain, Volume, VolumeFraction,
+    Angle, DynamicViscosity, Length, MassFraction, Phr, Pressure, Quantity, ReciprocalLength, RelativeAmount,
+    ThermodynamicTemperature, Volume, VolumeFraction,
 };
 use crate::source::Why;
 
@@ -34,6 +39,10 @@ pub struct Shell {
     pub first_break: Pressure,
     /// Tensile strength of it.
     pub strength: Pressure,
+    /// The same of a poor lay-up, as low as a laboratory's came out.
+    pub strength_low: Option<Pressure>,
+    /// Cured thickness, gel coat included.
+    pub thickness: Option<Length>,
     /// Bending stiffness of the whole wall per width.
     pub bending_stiffness_n_m: f64,
     /// Moment per width that breaks its first ply.
@@ -44,22 +53,6 @@ pub struct Shell {
     pub moment_to_crack_n: Option<f64>,
     /// What a designer counts on instead.
     pub design: DesignAllowance,
-    /// What is outside which range, if anything is.
-    pub extrapolated: Option<String>,
-    /// The chain behind it.
-    pub why: Why,
-}
-
-/// What a thin edge bears when it is pulled from the mould.
-#[derive(Clone, PartialEq, Noun)]
-#[non_exhaustive]
-pub struct PulledEdge {
-    /// Deflection of its tip under the pull.
-    pub deflection: Length,
-    /// Greatest strain under the pull.
-    pub strain: Strain,
-    /// The pull that breaks it.
-    pub breaks_at: Force,
     /// What is outside which range, if anything is.
     pub extrapolated: Option<String>,
     /// The chain behind it.
@@ -96,8 +89,14 @@ pub struct SeamSummary {
     pub against_sag: RelativeAmount,
     /// Thickness when it has gelled under the clamps; absent without clamps.
     pub thickness: Option<Length>,
-    /// What the clamps squeeze out.
+    /// Low end of it: the paste's viscosity and yield stress at the low ends of what they may be.
+    pub thickness_low: Option<Length>,
+    /// High end of it.
+    pub thickness_high: Option<Length>,
+    /// What the clamps squeeze out. It is counted as waste, not as part.
     pub squeezed_out: Option<Volume>,
+    /// Height of a bead of the same width that still fills the flange with some to spare, where the bead is higher.
+    pub height_that_suffices: Option<Length>,
     /// Mean pressure on the seam.
     pub pressure: Option<Pressure>,
     /// What is outside which range, if anything is.
@@ -111,6 +110,8 @@ pub struct SeamSummary {
 pub(super) struct ZoneAsMade {
     pub(super) shell: Option<Shell>,
     pub(super) edge: Option<PulledEdge>,
+    pub(super) poured: Option<FilledPour>,
+    pub(super) warp: Option<Warp>,
     pub(super) contrast_ratio: Option<RelativeAmount>,
     pub(super) light_through: Option<LightThrough>,
 }
@@ -119,11 +120,20 @@ pub(super) struct ZoneAsMade {
 pub(super) struct PartAsMade {
     pub(super) zones: Vec<ZoneAsMade>,
     pub(super) seams: Vec<SeamSummary>,
+    pub(super) mounts: Vec<MountSummary>,
+    pub(super) hangs: Option<Hang>,
     pub(super) measured: Vec<Measured>,
+    pub(super) findings: Vec<Finding>,
 }
 
-pub(super) fn part(job: &Job) -> Result<PartAsMade> {
+pub(super) fn part(
+    job: &Job,
+    limits: &Limits,
+    timed: &Timetable,
+    histories: &[Option<Vec<History>>],
+) -> Result<PartAsMade> {
     let mut measures = Vec::new();
+    let mut findings = Vec::new();
     let mut zones = Vec::new();
     for (i, (zone, amounts)) in job.casting.zones.iter().zip(job.zones()?).enumerate() {
         let at = |e: Error| e.within(format!("zones[{i}]"));
@@ -133,55 +143,24 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
             ..ZoneAsMade::default()
         };
         let thickness = amounts.cured_thickness;
-        let solid = solid(job, zone, &items, made.shell.as_ref()).map_err(at)?;
-        if let (Some(pull), Some(solid), Some(t)) = (&zone.pulled_edge, solid, thickness) {
-            let edge = laminate::Edge {
-                sections: vec![
-                    Section {
-                        at: Length::default(),
-                        thickness: t,
-                    },
-                    Section {
-                        at: pull.length,
-                        thickness: pull.tip_thickness.unwrap_or(t),
-                    },
-                ],
-                width: pull.width,
-                modulus: solid.modulus,
-                poisson: Some(solid.poisson),
-                strength: solid.strength,
-                safety_factor: Index::ONE,
-            };
-            let answer = edge
-                .bending(pull.pull, None)
-                .map_err(|e| at(e.within("pulled_edge")))?;
-            let strain = Strain::new(answer.stress.si() / solid.modulus.si())?;
-            let tags = items
-                .iter()
-                .flat_map(|i| job.mixes[i.recipe.as_str()].tags_for(i.act))
-                .collect::<Vec<_>>();
-            measures.push(Measured::new(
-                LimitQuantity::EdgeStrain,
-                zone.name.clone(),
-                &tags,
-                strain,
-            ));
-            // The gel coat is the outer skin of the bent edge: it strains as much.
-            if items.iter().any(|i| i.act == Act::GelCoat) {
-                measures.push(Measured::new(
-                    LimitQuantity::GelCoatStrain,
-                    zone.name.clone(),
-                    &tags,
-                    strain,
-                ));
-            }
-            made.edge = Some(PulledEdge {
-                deflection: answer.deflection,
-                strain,
-                breaks_at: answer.pull_survived,
-                extrapolated: answer.extrapolated,
-                why: answer.why,
-            });
+        let histories = histories.get(i).and_then(Option::as_ref);
+        let at_demould = zone_cure::at_demould(job, timed, histories).map_err(at)?;
+        let Made { solid, poured } = solid::made(
+            job,
+            zone,
+            &items,
+            made.shell.as_ref(),
+            edge::share(job, zone, at_demould.as_ref())?,
+        )
+        .map_err(at)?;
+        made.poured = poured;
+        if let (Some(solid), Some(thickness)) = (solid, thickness) {
+            let of = (items.as_slice(), made.shell.as_ref(), &solid, thickness);
+            let let_go = edge::let_go(job, zone, of, limits, (&mut measures, &mut findings)).map_err(at)?;
+            let warp = warp::warp(job, zone, of, histories, timed, &mut measures).map_err(at)?;
+            edge::gel_coat(job, zone, let_go.strain, warp.as_ref(), &mut measures).map_err(at)?;
+            made.edge = let_go.edge;
+            made.warp = warp;
         }
         light_of(job, zone, &items, thickness, &mut made, &mut measures).map_err(at)?;
         zones.push(made);
@@ -191,10 +170,14 @@ pub(super) fn part(job: &Job) -> Result<PartAsMade> {
         let made = seam_of(job, seam, &mut measures).map_err(|e| e.within(format!("seams[{i}]")))?;
         seams.extend(made);
     }
+    let mounts = hang::mounts(job, &zones, &mut measures)?;
     Ok(PartAsMade {
         zones,
         seams,
+        hangs: hang::hangs(job)?,
+        mounts,
         measured: measures,
+        findings,
     })
 }
 
@@ -236,15 +219,16 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
     if plies.is_empty() {
         return Ok(None);
     }
-    let gel_coat = zone.layers.iter().enumerate().find_map(|(j, l)| match l {
-        ZoneLayer::GelCoat(g) => Some((g, cured_coat(job, zone, j, g))),
+    let gel_coat = zone.layers.iter().find_map(|l| match l {
+        ZoneLayer::GelCoat(g) => Some(g),
         _ => None,
     });
     let gel_coat = match gel_coat {
-        Some((g, thickness)) => {
+        Some(g) => {
             let m = &job.mixes[g.recipe.as_str()];
             let r = m.resin().resin()?;
             let poisson = poisson_of(m)?;
+            let thickness = edge::gel_coat_thickness(job, zone);
             r.modulus.as_ref().map(|e| GelCoatLayer {
                 thickness,
                 density: r.cured_density.as_ref().map_or(m.unit.density, |d| d.value),
@@ -271,6 +255,8 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         modulus: wall.modulus,
         first_break: wall.first_break,
         strength: wall.tension,
+        strength_low: wall.tension_low,
+        thickness: Some(wall.thickness),
         bending_stiffness_n_m: wall.bending_stiffness_n_m,
         moment_to_first_break_n: wall.moment_to_first_break_n,
         moment_to_break_n: wall.moment_to_break_n,
@@ -278,124 +264,6 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
         design: wall.design,
         extrapolated: wall.extrapolated,
     }))
-}
-
-/// Cured thickness of a gel coat, all its coats.
-fn cured_coat(job: &Job, zone: &Zone, layer: usize, coat: &GelCoat) -> Length {
-    let cured = job.cured_thickness(&zone.name, layer);
-    cured.unwrap_or(coat.wet_thickness * f64::from(coat.coats))
-}
-
-/// What a zone is made of, as one solid.
-struct Solid {
-    modulus: Pressure,
-    poisson: Index,
-    strength: Pressure,
-}
-
-fn poisson_of(mix: &Mix) -> Result<Index> {
-    match &mix.resin().resin()?.poisson_ratio {
-        Some(p) => Ok(p.value),
-        None => Ok(laminate::resin_poisson()),
-    }
-}
-
-fn solid(job: &Job, zone: &Zone, items: &[&Item], shell: Option<&Shell>) -> Result<Option<Solid>> {
-    if let Some(s) = shell {
-        let item = items.iter().find(|i| i.act == Act::Laminate);
-        let Some(item) = item else { return Ok(None) };
-        let poisson = poisson_of(&job.mixes[item.recipe.as_str()])?;
-        return Ok(Some(Solid {
-            modulus: s.modulus,
-            poisson,
-            strength: s.first_break,
-        }));
-    }
-    let Some(pour) = pour_of(zone) else {
-        return Ok(None);
-    };
-    let mix = &job.mixes[pour.recipe.as_str()];
-    let resin = mix.resin().resin()?;
-    let (Some(e), Some(strength)) = (&resin.modulus, &resin.strength) else {
-        return Ok(None);
-    };
-    let poisson = poisson_of(mix)?;
-    let matrix = Phase::new(e.value, poisson)?;
-    let chop = chop_of(mix)?;
-    let modulus = match chop {
-        Some(chop) => {
-            ShortFibre::of(
-                laminate::wall::e_glass()?,
-                matrix,
-                chop.volume,
-                chop.length,
-                chop.diameter,
-                Orientation::RandomInPlane,
-            )
-            .stiffness()?
-            .modulus
-        }
-        None => e.value,
-    };
-    // The strands' share of the strength is not counted: where none crosses, the neat resin breaks.
-    Ok(Some(Solid {
-        modulus,
-        poisson,
-        strength: strength.value,
-    }))
-}
-
-fn pour_of(zone: &Zone) -> Option<&Pour> {
-    zone.layers.iter().find_map(|l| match l {
-        ZoneLayer::Pour(p) => Some(p),
-        _ => None,
-    })
-}
-
-/// Chopped strands in a mix.
-struct ChopIn {
-    volume: VolumeFraction,
-    length: Length,
-    /// Of the bundle that carries as one.
-    diameter: Length,
-    filament: Length,
-    index: Option<f64>,
-}
-
-/// Filaments of a chopped strand that stay together as one bundle: from memory.
-const FILAMENTS_IN_BUNDLE: u32 = 200;
-/// Glass within such a bundle: from memory.
-const GLASS_IN_BUNDLE: f64 = 0.60;
-/// Length and filament diameter where the material does not say: from memory.
-const CHOP_LENGTH: f64 = 6e-3;
-const FILAMENT: f64 = 13e-6;
-
-fn chop_of(mix: &Mix) -> Result<Option<ChopIn>> {
-    for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
-        let Class::Filler(f) = &m.class else { continue };
-        if f.shape != ParticleShape::Fibre || part.volume.si() <= 0.0 {
-            continue;
-        }
-        let filament = f.fibre_diameter.as_ref().map_or(FILAMENT, |d| d.value.si());
-        let length = f
-            .fibre_length
-            .as_ref()
-            .map_or_else(|| Length::new::<meter>(CHOP_LENGTH), |l| l.value);
-        return Ok(Some(ChopIn {
-            volume: VolumeFraction::new(part.volume.si() / mix.unit.volume.si())?,
-            length,
-            diameter: flow::Strand {
-                length,
-                filament: Length::new::<meter>(filament),
-                filaments: FILAMENTS_IN_BUNDLE,
-                glass_in_strand: Some(VolumeFraction::new(GLASS_IN_BUNDLE)?),
-            }
-            .diameter()?,
-            filament: Length::new::<meter>(filament),
-            index: f.refractive_index.as_ref().map(|n| n.value.get()),
-        }));
-    }
-    Ok(None)
 }
 
 /// Contrast of a gel coat whose optics are given; light through a pour that has no opaque filler.
@@ -414,7 +282,7 @@ fn light_of(
         };
         let coat = CoatOnCard {
             coat: optics,
-            thickness: cured_coat(job, zone, j, g),
+            thickness: edge::cured_coat(job, zone, j, g),
             card: HidingCard::default(),
         };
         let hiding = coat.hiding().map_err(|e| e.within("optics"))?;
@@ -493,7 +361,7 @@ fn light_through(
     let mut poured = thickness.si();
     for (j, layer) in zone.layers.iter().enumerate() {
         let ZoneLayer::GelCoat(g) = layer else { continue };
-        let coat = cured_coat(job, zone, j, g);
+        let coat = edge::cured_coat(job, zone, j, g);
         poured -= coat.si();
         let clear = job.mixes[g.recipe.as_str()]
             .resin()
@@ -569,16 +437,183 @@ fn light_through(
     }))
 }
 
-/// A seam's paste, bead and clamps; nothing where the paste has no thickener.
-fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
-    let mix = &job.mixes[seam.recipe.as_str()];
-    let silica = mix.thickener();
+/// Paste that a bead holds over what the clamped seam takes, so that some shows along both edges: common practice, no source.
+const BEAD_OVER_SEAM: f64 = 1.3;
+/// Lowest bead that a hand lays, m.
+const LOWEST_BEAD: f64 = 0.1e-3;
+/// Temperature that a viscosity of the catalogue is of.
+const SHEET_TEMPERATURE: f64 = 298.15;
+/// Apparent activation energy of flow, J/mol: usual, least, most. Of a general-purpose polyester its two readings on one sheet give 27
+/// kJ/mol, inside their spread (Ford cup at 30 °C, 25 °C; manjeetenterprises-mgr.com/product/general-purpose-resin); two thin liquids
+/// have 21 and 25 kJ/mol measured (public data repository three_component_model, table solvent_infos, 2022), a laminating epoxy about
+/// 100 (kit builder's manual, manualshive.com/ru/manual/silence-aircraft/twister-kit/1270960?page=22). Usual ones from memory.
+const FLOW_ENERGY: [f64; 3] = [45e3, 25e3, 60e3];
+const FLOW_ENERGY_EPOXY: [f64; 3] = [80e3, 60e3, 105e3];
+/// A paste's yield stress hardly follows the temperature: that of a measured gel falls by 23 % from 10 °C to 50 °C, while its liquid
+/// thins by 8 (public data repository three_component_model, 2022). This much is allowed for either way, beside its law's own factor.
+const YIELD_BY_TEMPERATURE: f64 = 1.25;
+
+/// The resin's viscosity at a temperature, from the one its sheet tells at 25 °C: usual, least, most.
+pub(super) fn viscosity_today(mix: &Mix, at: ThermodynamicTemperature) -> Result<Option<[f64; 3]>> {
+    let resin = mix.resin().resin()?;
+    let Some(told) = &resin.viscosity else {
+        return Ok(None);
+    };
+    let energy = match resin.family {
+        material::Family::Epoxy => FLOW_ENERGY_EPOXY,
+        _ => FLOW_ENERGY,
+    };
+    let colder = 1.0 / at.si() - 1.0 / SHEET_TEMPERATURE;
+    let factor = energy.map(|e| (e / GAS_CONSTANT * colder).exp());
+    let (least, most) = (factor[1].min(factor[2]), factor[1].max(factor[2]));
+    let told = told.value.si();
+    Ok(Some([told * factor[0], told * least, told * most]))
+}
+
+/// How much thicker the solids make a paste: chop as strands, all else as spheres.
+fn thicker(mix: &Mix) -> Result<f64> {
+    let (mut grains, mut strands, mut packing) = (0.0, 0.0, VolumeFraction::ZERO);
+    for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
+        let Class::Filler(f) = &m.class else { continue };
+        let share = part.volume.si() / mix.unit.volume.si();
+        if f.shape == ParticleShape::Fibre {
+            strands += share;
+            if let Some(c) = chop_of(mix)? {
+                packing = c.bundle.packing()?.packing;
+            }
+        } else {
+            grains += share;
+        }
+    }
+    // A paste packed to its limit no longer flows at all: the law ends a little below.
+    let most = |phi: f64, packing: VolumeFraction| VolumeFraction::new(phi.min(0.95 * packing.get()));
+    let spheres = flow::sphere_packing();
+    let by_grains = flow::SuspensionModel::SPHERES
+        .relative(most(grains, spheres)?, spheres)?
+        .0;
+    let by_strands = match strands > 0.0 && packing.get() > 0.0 {
+        true => {
+            flow::SuspensionModel::MaronPierce
+                .relative(most(strands, packing)?, packing)?
+                .0
+        }
+        false => 1.0,
+    };
+    Ok(by_grains * by_strands)
+}
+
+/// The paste of a seam: its yield stress with its band, and its law.
+fn paste_of(job: &Job, seam: &Seam) -> Result<Option<(flow::Paste, MassFraction, YieldLaw)>> {
+    let silica = job.mixes[seam.recipe.as_str()].thickener();
     if silica <= 0.0 {
         return Ok(None);
     }
     let law = seam.yield_law.clone().unwrap_or_else(YieldLaw::common_practice);
     let content: MassFraction = flow::silica_fraction(Phr::new(silica)?);
     let paste = law.paste(content).map_err(|e| e.within("yield_law"))?;
+    Ok(Some((paste, content, law)))
+}
+
+/// A clamped seam: usual, with the thin ends of its paste, with the thick ones.
+fn clamped(
+    job: &Job,
+    seam: &Seam,
+    paste: &flow::Paste,
+    bead_height: Length,
+) -> Result<Option<[SqueezeOut; 3]>> {
+    let mix = &job.mixes[seam.recipe.as_str()];
+    let Some(c) = &job.casting.clamping else {
+        return Ok(None);
+    };
+    let Some(eta) = viscosity_today(mix, job.casting.shop.resin())? else {
+        return Ok(None);
+    };
+    let thicker = thicker(mix)?;
+    let total: f64 = job.casting.seams.iter().map(|s| s.length.si()).sum();
+    let spacing = Length::new::<meter>(total / f64::from(c.clamps));
+    let time = job
+        .gel_time(&seam.recipe)
+        .map_or(super::steps::minutes(60.0), |g| g.time);
+    let chop = chop_of(mix)?;
+    let of = |viscosity: f64, yield_stress: Pressure| -> Result<SqueezeOut> {
+        Ok(SqueezeOut {
+            joint: Joint::Strip {
+                width: seam.flange.unwrap_or(seam.width),
+                length: spacing,
+            },
+            force: Some(c.force),
+            pressure: None,
+            bead_height,
+            bead_volume: Some(seam.width * bead_height * spacing),
+            viscosity: ViscosityHistory::ToGel {
+                viscosity: DynamicViscosity::from_si(viscosity * thicker)?,
+                gel_time: time,
+                exponent: 2.0,
+            },
+            yield_stress,
+            chop: chop.as_ref().map(|c| ChopInBead {
+                glass: c.volume,
+                length: c.bundle.length,
+                bed: flow::FibreBed::default(),
+            }),
+            faces_touch_at: flow::touching(),
+        })
+    };
+    Ok(Some([
+        of(eta[0], paste.yield_stress)?,
+        of(eta[1], paste.low / YIELD_BY_TEMPERATURE)?,
+        of(eta[2], paste.high * YIELD_BY_TEMPERATURE)?,
+    ]))
+}
+
+/// Part of a seam's bead that the clamps squeeze out; none without clamps or thickener. What is wrong with the seam is told by
+/// [`seam_of`].
+pub(super) fn squeezed_share(job: &Job, seam: &Seam) -> f64 {
+    let share = || -> Result<f64> {
+        let Some((paste, ..)) = paste_of(job, seam)? else {
+            return Ok(0.0);
+        };
+        let Some([usual, ..]) = clamped(job, seam, &paste, seam.height)? else {
+            return Ok(0.0);
+        };
+        let squeezed = usual.squeezed()?;
+        Ok(squeezed.squeezed_out.si() / squeezed.bead.si())
+    };
+    share().unwrap_or(0.0)
+}
+
+/// The least height of a bead of this width that fills the flange with some to spare; nothing where this one is no higher.
+fn height_that_suffices(job: &Job, seam: &Seam, paste: &flow::Paste) -> Result<Option<Length>> {
+    let flange = seam.flange.unwrap_or(seam.width);
+    let enough = |height: f64| -> Result<bool> {
+        let Some([usual, ..]) = clamped(job, seam, paste, Length::from_si(height)?)? else {
+            return Ok(true);
+        };
+        let taken = flange.si() * usual.thickness()?.si();
+        Ok(seam.width.si() * height >= BEAD_OVER_SEAM * taken)
+    };
+    let full = seam.height.si();
+    if !enough(full)? {
+        return Ok(None);
+    }
+    let (mut low, mut high) = (LOWEST_BEAD.min(0.5 * full), full);
+    // 12 halvings end within a thousandth of the bead.
+    for _ in 0..12 {
+        let middle = 0.5 * (low + high);
+        match enough(middle)? {
+            true => high = middle,
+            false => low = middle,
+        }
+    }
+    (high < 0.95 * full).then(|| Length::from_si(high)).transpose()
+}
+
+/// A seam's paste, bead and clamps; nothing where the paste has no thickener.
+fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
+    let mix = &job.mixes[seam.recipe.as_str()];
+    let Some((paste, content, law)) = paste_of(job, seam)? else {
+        return Ok(None);
+    };
     let bead = flow::Bead {
         height: seam.height,
         slope: Angle::new::<degree>(90.0),
@@ -589,81 +624,63 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
     let sag = bead.sag(content)?;
     let against_sag = RelativeAmount::new(sag.margin.unwrap_or(f64::MAX.sqrt()))?;
     let tags = mix.tags_for(Act::Seam);
-    measures.push(Measured::new(
-        LimitQuantity::SagMargin,
-        seam.name.clone(),
-        &tags,
-        against_sag,
-    ));
+    let of = |quantity, value| Measured::new(quantity, seam.name.clone(), &tags, value);
+    measures.push(of(LimitQuantity::SagMargin, against_sag));
     let mut summary = SeamSummary {
         seam: seam.name.clone(),
         consistency: paste.consistency.to_string(),
         against_sag,
         thickness: None,
+        thickness_low: None,
+        thickness_high: None,
         squeezed_out: None,
+        height_that_suffices: None,
         pressure: None,
         extrapolated: paste.extrapolated.clone(),
         why: sag.why,
     };
-    let viscosity = mix.resin().resin()?.viscosity.as_ref().map(|v| v.value);
-    if let (Some(c), Some(viscosity)) = (&job.casting.clamping, viscosity) {
-        let total: f64 = job.casting.seams.iter().map(|s| s.length.si()).sum();
-        let spacing = Length::new::<meter>(total / f64::from(c.clamps));
-        let time = job
-            .gel_time(&seam.recipe)
-            .map_or(super::steps::minutes(60.0), |g| g.time);
-        let squeeze = SqueezeOut {
-            joint: Joint::Strip {
-                width: seam.flange.unwrap_or(seam.width),
-                length: spacing,
-            },
-            force: Some(c.force),
-            pressure: None,
-            bead_height: seam.height,
-            bead_volume: Some(seam.width * seam.height * spacing),
-            viscosity: ViscosityHistory::ToGel {
-                viscosity,
-                gel_time: time,
-                exponent: 2.0,
-            },
-            yield_stress: paste.yield_stress,
-            chop: chop_of(mix)?.map(|c| ChopInBead {
-                glass: c.volume,
-                length: c.length,
-                bed: flow::FibreBed::default(),
-            }),
-            faces_touch_at: flow::touching(),
-        };
-        let squeezed = squeeze.squeezed().map_err(|e| e.within("clamping"))?;
-        measures.push(Measured::new(
+    let at = |e: Error| e.within("clamping");
+    let (Some(c), Some([usual, thin, thick])) = (
+        &job.casting.clamping,
+        clamped(job, seam, &paste, seam.height).map_err(at)?,
+    ) else {
+        return Ok(Some(summary));
+    };
+    let squeezed = usual.squeezed().map_err(at)?;
+    let (low, high) = (thin.thickness().map_err(at)?, thick.thickness().map_err(at)?);
+    measures.push(
+        Measured::new(
             LimitQuantity::SeamThickness,
             seam.name.clone(),
             &tags,
             squeezed.thickness,
-        ));
-        measures.push(Measured::new(
-            LimitQuantity::ClampPressure,
-            seam.name.clone(),
-            &tags,
-            squeezed.pressure,
-        ));
-        let flange = seam.flange.unwrap_or(seam.width);
-        // The bead's section over the flange's width, at the thickness that the clamps bring it to.
-        let filled = (seam.width * seam.height).si() / (flange * squeezed.thickness).si().max(1e-12);
-        measures.push(Measured::new(
-            LimitQuantity::SeamSpread,
-            seam.name.clone(),
-            &tags,
-            RelativeAmount::new(filled)?,
-        ));
-        summary.thickness = Some(squeezed.thickness);
-        summary.squeezed_out = Some(squeezed.squeezed_out * f64::from(c.clamps));
-        summary.pressure = Some(squeezed.pressure);
-        summary.why = squeezed.why;
-        summary.extrapolated = match (summary.extrapolated, squeezed.extrapolated) {
-            (Some(a), Some(b)) => Some(format!("{a}; {b}")),
-            (a, b) => a.or(b),
-        };
-    }
+        )
+        .between(low, high),
+    );
+    measures.push(Measured::new(
+        LimitQuantity::ClampPressure,
+        seam.name.clone(),
+        &tags,
+        squeezed.pressure,
+    ));
+    let flange = seam.flange.unwrap_or(seam.width);
+    // The bead's section over the flange's width, at the thickness that the clamps bring it to.
+    let filled = (seam.width * seam.height).si() / (flange * squeezed.thickness).si().max(1e-12);
+    measures.push(of(LimitQuantity::SeamSpread, RelativeAmount::new(filled)?));
+    let out = RelativeAmount::new(squeezed.squeezed_out.si() / squeezed.bead.si())?;
+    measures.push(of(LimitQuantity::SeamSqueezedOut, out));
+    summary.thickness = Some(squeezed.thickness);
+    summary.thickness_low = Some(low);
+    summary.thickness_high = Some(high);
+    summary.height_that_suffices = height_that_suffices(job, seam, &paste).map_err(at)?;
+    // The clamps stand along all seams; this one has its share of them.
+    let of_all = seam.length.si() / job.casting.seams.iter().map(|s| s.length.si()).sum::<f64>();
+    summary.squeezed_out = Some(squeezed.squeezed_out * (f64::from(c.clamps) * of_all));
+    summary.pressure = Some(squeezed.pressure);
+    summary.why = squeezed.why;
+    summary.extrapolated = match (summary.extrapolated, squeezed.extrapolated) {
+        (Some(a), Some(b)) => Some(format!("{a}; {b}")),
+        (a, b) => a.or(b),
+    };
     Ok(Some(summary))
 }

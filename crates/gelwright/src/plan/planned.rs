@@ -1,19 +1,27 @@
 //! The plan: batches, clock, materials, findings, cautions; and its making.
 
+use super::air::{self, AirOfDay};
 use super::casting::{Casting, Clamping};
 use super::cautions::{self, PlanCaution};
 use super::checks::{self, ConflictingRules};
 use super::clock::Clock;
 use super::consumables::{self, Consumable};
 use super::cure_of_finding::{CureOfFinding, Ground, ZoneWait};
+use super::day_cure;
+use super::edge::PulledEdge;
 use super::exotherm::{self, CupExotherm, CureLaw, Extent, Laws, ZoneExotherm};
+use super::hang::{Hang, MountSummary};
 use super::job::{Cup, Job, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
-use super::part::{self, LightThrough, PulledEdge, SeamSummary, Shell, ZoneAsMade};
+use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
+use super::shop_tests::TestedProperty;
+use super::solid::FilledPour;
 use super::steps::{self, Timetable, Work, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
+use super::warp::Warp;
+use super::windows::{OrderOfWork, OrderProof};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
 use crate::cancel::Cancel;
@@ -73,6 +81,8 @@ pub struct Plan {
     pub batches: Vec<PlannedBatch>,
     /// What to do, in order.
     pub steps: Vec<WorkStep>,
+    /// What is shown of their order.
+    pub order: Option<OrderOfWork>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
     /// What is drawn from the shelf's lots, where the casting names them.
@@ -92,10 +102,18 @@ pub struct Plan {
     /// The seams as they come out, of thickened paste.
     #[noun(default)]
     pub seams: Vec<SeamSummary>,
+    /// The blocks that the part hangs by.
+    #[noun(default)]
+    pub mounts: Vec<MountSummary>,
+    /// How the part hangs, where the positions of its zones are given.
+    pub hangs: Option<Hang>,
+    /// Mass of what stays in the part.
     /// Mass of what stays in the part. With `vapour` and the needs' waste it is the mass of all that is mixed and cut.
     pub part_mass: Mass,
     /// What leaves the films before they cure, where the monomer of all resins is known.
     pub vapour: Option<Vapour>,
+    /// The air of the day, where the casting tells its room.
+    pub air: Option<AirOfDay>,
     /// What all of it costs, waste included, where prices are known.
     pub cost: Option<Money>,
     /// Materials whose price is not known, and which the cost therefore leaves out.
@@ -116,6 +134,9 @@ pub struct Plan {
     pub conflicts: Vec<ConflictingRules>,
     /// What can hurt somebody.
     pub cautions: Vec<PlanCaution>,
+    /// What tests of this shop showed, each with what it stands in place of.
+    #[noun(default)]
+    pub shop_tests: Vec<TestedProperty>,
 }
 
 /// Whether to cast as planned.
@@ -140,6 +161,16 @@ impl Plan {
             Some(Severity::Advice) | None => Verdict::Yes,
         }
     }
+}
+
+/// The steps of a day and what is shown of their order.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DayOfWork {
+    /// What to do, in order.
+    pub steps: Vec<WorkStep>,
+    /// What is shown of it.
+    pub order: OrderOfWork,
 }
 
 /// A batch of the plan.
@@ -193,8 +224,12 @@ pub struct ZoneSummary {
     pub cure: Option<ZoneCure>,
     /// The laminate, where its resin's stiffness is known.
     pub shell: Option<Shell>,
-    /// The thin edge, where one is pulled.
+    /// The thin edge, where one leaves the mould.
     pub edge: Option<PulledEdge>,
+    /// The pour with the strands in it, where it has some.
+    pub poured: Option<FilledPour>,
+    /// How it curls and prints through, where its cure is known.
+    pub warp: Option<Warp>,
     /// Contrast ratio of its gel coat, where its optics are given; 98 % hides.
     pub contrast_ratio: Option<RelativeAmount>,
     /// Light that comes through, of a pour without powder or pigment.
@@ -209,7 +244,7 @@ impl Casting {
     /// × density of the filled mix; then the stated waste. Mixes of one recipe for one act go together and are
     /// split so that each cup is placed within the usable share of its gel time. The order is that of the
     /// layers; waits are the tack window, the gel of the layer beneath, drying of the release. What comes out is held
-    /// against [`Limits`](crate::limit::Limits).
+    /// against [`Limits`](crate::limit::Limits). What [`Casting::shop_tests`] showed takes the place of what the catalogue says.
     ///
     /// # Errors
     /// As [`Casting::check`]; unknown materials; a material without the property that an amount needs; a batch
@@ -218,7 +253,7 @@ impl Casting {
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
         let (mut plan, ground) = self.planned(cancel)?;
         let waits = waits(&plan);
-        ground.cure_the_worst(self, &mut plan.findings, &waits, cancel)?;
+        ground.cure_the_worst(&self.as_tested()?.0, &mut plan.findings, &waits, cancel)?;
         Ok(plan)
     }
 
@@ -242,7 +277,42 @@ impl Casting {
         cancel: Cancel<'_>,
     ) -> Result<CureOfFinding> {
         let (plan, ground) = self.planned(cancel)?;
-        ground.cure_of(self, &plan.findings, limit, subject, &waits(&plan), cancel)
+        ground.cure_of(
+            &self.as_tested()?.0,
+            &plan.findings,
+            limit,
+            subject,
+            &waits(&plan),
+            cancel,
+        )
+    }
+
+    /// Lays out the day alone: the steps on the clock and what is shown of their order, as [`Casting::plan`] does, without
+    /// heat, part, findings.
+    ///
+    /// Activities are the steps, each of one pair of hands; waits are drying, the opening of the tack window, gel of the layer
+    /// beneath; windows are the closing of the tack window, the green stage of a laminate, the open time of a paste. The order
+    /// is found by branch and bound with proof (`gelwright-schedule`): done as early as can be, then with the most left before
+    /// the tightest window, then with the mould closed early. Beyond 120 steps a list schedule lays it out, not proved. Not modelled: tiring, steps that take
+    /// two people.
+    ///
+    /// # Errors
+    /// As [`Casting::plan`].
+    #[question("plan.day", long)]
+    pub fn day_of_work(&self, cancel: Cancel<'_>) -> Result<DayOfWork> {
+        cancel.check()?;
+        self.check()?;
+        let catalogue = self.catalogue()?;
+        let (tested, _) = self.as_tested()?;
+        let job = Job::new(&tested, &catalogue)?;
+        let mut cups = job.cups()?;
+        let batches = job.batches(&cups)?;
+        let mut timed = steps::timetable(&job, &mut cups, &batches, cancel)?;
+        cure_the_day(&job, &mut timed, cancel)?;
+        Ok(DayOfWork {
+            steps: timed.steps,
+            order: timed.order,
+        })
     }
 }
 
@@ -265,10 +335,13 @@ impl Casting {
             layout::named(self, &catalogue),
             layout::mixes(self, &catalogue).map(|_| ()),
         ])?;
-        let job = Job::new(self, &catalogue)?;
+        let (tested, shop_tests) = self.as_tested()?;
+        let job = Job::new(&tested, &catalogue)?;
         let laws = exotherm::calibrated(&job, cancel)?;
-        let worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
-        let plan = worked.plan(&job)?;
+        let mut worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
+        cure_the_day(&job, &mut worked.timed, cancel)?;
+        let mut plan = worked.plan(&job)?;
+        plan.shop_tests = shop_tests;
         drop(job);
         Ok((
             plan,
@@ -305,6 +378,7 @@ pub(super) struct Worked {
     part: part::PartAsMade,
     heat: exotherm::Exotherms,
     cure: zone_cure::ZoneCures,
+    air: Option<AirOfDay>,
     pub(super) checked: checks::Checked,
 }
 
@@ -318,18 +392,23 @@ pub(super) fn worked(
 ) -> Result<Worked> {
     let mut cups = job.cups()?;
     let batches = job.batches(&cups)?;
-    let timed = steps::timetable(job, &mut cups, &batches)?;
+    let timed = steps::timetable(job, &mut cups, &batches, cancel)?;
     zone_cure::agrees(job, &timed)?;
     let needs = needs::needs(job, &cups, &batches)?;
-    let mut part = part::part(job)?;
     let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;
     let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
+    let mut part = part::part(job, limits, &timed, &heat.histories)?;
+    let (air, of_the_air) = air::air(job, &cups, &timed)?;
     let measured = std::mem::take(&mut part.measured)
         .into_iter()
         .chain(std::mem::take(&mut heat.measured))
         .chain(std::mem::take(&mut cure.measured))
         .collect();
-    let findings = std::mem::take(&mut cure.findings);
+    let findings = std::mem::take(&mut cure.findings)
+        .into_iter()
+        .chain(std::mem::take(&mut part.findings))
+        .chain(of_the_air)
+        .collect();
     let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings)?;
     Ok(Worked {
         cups,
@@ -339,6 +418,7 @@ pub(super) fn worked(
         part,
         heat,
         cure,
+        air,
         checked,
     })
 }
@@ -354,6 +434,7 @@ impl Worked {
             part,
             heat,
             cure,
+            air,
             checked,
         } = self;
         let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
@@ -387,10 +468,14 @@ impl Worked {
             cautions: cautions::cautions(job, &timed)?,
             batches: planned_batches(job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
+            order: Some(timed.order),
             zones,
             seams: part.seams,
+            mounts: part.mounts,
+            hangs: part.hangs,
             part_mass: job.part_mass(),
             vapour: job.vapour(),
+            air,
             needs,
             cost,
             without_price,
@@ -399,8 +484,18 @@ impl Worked {
             without_effect,
             cure_laws: heat.laws,
             conflicts,
+            shop_tests: vec![],
         })
     }
+}
+
+/// The least harmful change of a day that cannot keep its windows.
+fn cure_the_day(job: &Job, timed: &mut Timetable, cancel: Cancel<'_>) -> Result<()> {
+    if timed.order.proof == OrderProof::WindowsBroken {
+        let tried = day_cure::of(job.casting, job.catalogue, cancel)?;
+        (timed.order.cure, timed.order.tried) = (tried.cure, Some(tried.count));
+    }
+    Ok(())
 }
 
 /// The batches with their hours, in the order of mixing.
@@ -456,6 +551,8 @@ impl ZoneSummary {
             cure,
             shell: made.shell,
             edge: made.edge,
+            poured: made.poured,
+            warp: made.warp,
             contrast_ratio: made.contrast_ratio,
             light_through: made.light_through,
         }

@@ -6,8 +6,10 @@ use uom::si::time::{hour, minute, second};
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
-use super::schedule::{After, Task, Workday, schedule};
+use super::schedule::{After, Closes, Crew, Day, Shown, Task, keeping_windows, schedule};
+use super::windows::{ConflictingWindows, OrderOfWork, OrderProof, WindowKind};
 use super::words::{sentence, words};
+use crate::cancel::Cancel;
 use crate::cure::{TackRule, TackWindow};
 use crate::error::{Error, Result};
 use crate::material::{ReleaseKind, that_count};
@@ -80,13 +82,23 @@ pub struct WorkStep {
     /// How it is done, and what to watch.
     #[noun(default)]
     pub watch: Vec<String>,
+    /// Whose hands, from 1, where more than one person works.
+    pub worker: Option<usize>,
+    /// The latest start with which every window can still be kept, all steps before done as planned and all others
+    /// planned anew, the end as late as it then comes; absent, where no window closes however late it starts, or where
+    /// there are too many steps to look at.
+    pub latest: Option<Clock>,
+    /// The windows that cannot all be kept if it starts later than that.
+    #[noun(default)]
+    pub breaks: Vec<String>,
 }
 
-/// The steps, when each cup is started, and how long each zone's gel coat waited for its back-up.
+/// The steps, when each cup is started, and how each window is kept.
 pub(super) struct Timetable {
     pub(super) steps: Vec<WorkStep>,
     pub(super) cups: Vec<Clock>,
-    pub(super) tack: Vec<TackWait>,
+    pub(super) windows: Vec<HeldWindow>,
+    pub(super) order: OrderOfWork,
     /// When the mould is closed, if it is.
     pub(super) closed: Option<Clock>,
     /// When the part is demoulded.
@@ -97,12 +109,13 @@ pub(super) struct Timetable {
     pub(super) holds: Vec<Clock>,
 }
 
-/// A layer laid on a gel coat: how long after it, and when it could have been.
-pub(super) struct TackWait {
-    pub(super) zone: String,
+/// A window of the day: how long was waited, and what it allows.
+pub(super) struct HeldWindow {
+    pub(super) kind: WindowKind,
+    pub(super) subject: String,
     pub(super) waited: Time,
     pub(super) closes: Time,
-    /// What limits may name of the gel coat.
+    /// What limits may name of the mix that opens it.
     pub(super) tags: Vec<String>,
 }
 
@@ -117,6 +130,8 @@ struct Planned {
     work: Work,
     text: String,
     cup: Option<usize>,
+    /// The recipe of that cup.
+    cup_recipe: Option<String>,
     zones: Vec<String>,
     watch: Vec<String>,
     hands: Time,
@@ -132,6 +147,7 @@ impl Planned {
             work,
             text: text.into(),
             cup: None,
+            cup_recipe: None,
             zones: vec![],
             watch: vec![],
             hands,
@@ -157,7 +173,7 @@ fn after(task: usize, least: Time) -> After {
     After {
         task,
         least,
-        most: None,
+        closes: None,
     }
 }
 
@@ -216,21 +232,17 @@ struct Tasks {
 }
 
 /// Puts the work on the clock. The cups are numbered by the clock here: "cup 1" is the first to be mixed.
-pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Result<Timetable> {
+pub(super) fn timetable(
+    job: &Job,
+    cups: &mut [Cup],
+    batches: &[Batch],
+    cancel: Cancel<'_>,
+) -> Result<Timetable> {
     let tasks = tasks(job, cups)?;
-    let slots = schedule(
-        &tasks
-            .all
-            .iter()
-            .map(|p| Task {
-                hands: p.hands,
-                after: p.after.clone(),
-            })
-            .collect::<Vec<_>>(),
-        Workday {
-            length: job.casting.shop.workday().si(),
-        },
-    );
+    let laid = tasks.closing.or(tasks.of_cup.iter().copied().max());
+    let early: Vec<usize> = laid.into_iter().chain([tasks.demould]).collect();
+    let day = schedule(&for_hands(&tasks), &early, crew(job), cancel)?;
+    let slots = &day.slots;
     let mut order: Vec<usize> = (0..tasks.all.len()).collect();
     order.sort_by(|a, b| {
         slots[*a]
@@ -245,11 +257,69 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
     }
     let cups = &*cups;
     let start = job.casting.shop.start;
-    let mut free = Time::default();
+    let windows: Vec<String> = (0..day.windows.len())
+        .map(|w| words_of(job, cups, &tasks, &day, w))
+        .collect();
+    let of_oven = tasks
+        .all
+        .iter()
+        .zip(slots)
+        .filter(|(t, _)| t.work == Work::PostCure);
+    let holds = of_oven.map(|(_, slot)| start.after(slot.end)).collect();
+    Ok(Timetable {
+        holds,
+        steps: steps(job, cups, batches, &tasks, &day, &order, &windows),
+        closed: tasks.closing.map(|i| start.after(slots[i].start)),
+        cups: tasks
+            .of_cup
+            .iter()
+            .map(|i| start.after(slots[*i].start))
+            .collect(),
+        windows: held(job, cups, &tasks, &day),
+        order: shown(start, &day, &windows),
+        demould: start.after(slots[tasks.demould].start),
+        handled: order.iter().map(|i| tasks.all[*i].handled.clone()).collect(),
+    })
+}
+
+/// When everything is done in an order that keeps every window, if one does: what a change is tried by.
+pub(super) fn outlook(job: &Job, cancel: Cancel<'_>) -> Result<Option<Clock>> {
+    let cups = job.cups()?;
+    let tasks = tasks(job, &cups)?;
+    let finish = keeping_windows(&for_hands(&tasks), crew(job), cancel)?;
+    Ok(finish.map(|t| job.casting.shop.start.after(t)))
+}
+
+fn for_hands(tasks: &Tasks) -> Vec<Task> {
+    let task = |p: &Planned| Task {
+        hands: p.hands,
+        after: p.after.clone(),
+    };
+    tasks.all.iter().map(task).collect()
+}
+
+fn crew(job: &Job) -> Crew {
+    Crew {
+        workers: u32::from(job.casting.shop.workers),
+        day: job.casting.shop.workday(),
+    }
+}
+
+fn steps(
+    job: &Job,
+    cups: &[Cup],
+    batches: &[Batch],
+    tasks: &Tasks,
+    day: &Day,
+    order: &[usize],
+    windows: &[String],
+) -> Vec<WorkStep> {
+    let start = job.casting.shop.start;
+    let mut crew = vec![Time::default(); usize::from(job.casting.shop.workers)];
     let mut told: Vec<String> = Vec::new();
     let mut steps = Vec::with_capacity(order.len());
     for (n, i) in order.iter().enumerate() {
-        let (slot, planned) = (slots[*i], &tasks.all[*i]);
+        let (slot, planned) = (day.slots[*i], &tasks.all[*i]);
         let until = planned.goes_on.map(|t| start.after(slot.end).after(t));
         let (mut text, mut watch) = (planned.text.clone(), planned.watch.clone());
         if let Some(k) = planned.cup {
@@ -263,41 +333,137 @@ pub(super) fn timetable(job: &Job, cups: &mut [Cup], batches: &[Batch]) -> Resul
             // An oven goes on and off by the clock, not by the hands.
             text = format!("{text}, from {} until {t}", start.after(slot.end));
         }
+        let free = crew.iter().copied().map(Quantity::si).fold(0.0, f64::max);
+        let worker = crew.iter().position(|t| *t <= slot.start).unwrap_or(0);
+        crew[worker] = slot.end;
+        let (latest, breaks) = &day.latest[*i];
         steps.push(WorkStep {
             number: n + 1,
             work: planned.work,
             start: start.after(slot.start),
             end: start.after(slot.end),
             until,
-            wait_before: Time::new::<second>((slot.start.si() - free.si()).max(0.0)),
+            wait_before: Time::new::<second>((slot.start.si() - free).max(0.0)),
             text,
             batch: planned.cup.map(|k| cups[k].name.clone()),
             zones: planned
                 .cup
                 .map_or_else(|| planned.zones.clone(), |k| job.zones_of(&cups[k])),
             watch,
+            worker: (crew.len() > 1).then_some(worker + 1),
+            latest: latest.map(|t| start.after(t)),
+            breaks: named(breaks, windows),
         });
-        free = slot.end;
     }
-    let of_oven = tasks
-        .all
-        .iter()
-        .zip(&slots)
-        .filter(|(t, _)| t.work == Work::PostCure);
-    let holds = of_oven.map(|(_, slot)| start.after(slot.end)).collect();
-    Ok(Timetable {
-        holds,
-        steps,
-        closed: tasks.closing.map(|i| start.after(slots[i].start)),
-        cups: tasks
-            .of_cup
-            .iter()
-            .map(|i| start.after(slots[*i].start))
-            .collect(),
-        tack: tack_waits(job, cups, &tasks, &slots),
-        demould: start.after(slots[tasks.demould].start),
-        handled: order.iter().map(|i| tasks.all[*i].handled.clone()).collect(),
-    })
+    steps
+}
+
+/// Windows in words, each once: two cups on one gel coat have one each.
+fn named(set: &[usize], windows: &[String]) -> Vec<String> {
+    let mut all: Vec<String> = vec![];
+    for w in set.iter().map(|w| &windows[*w]) {
+        if !all.contains(w) {
+            all.push(w.clone());
+        }
+    }
+    all
+}
+
+fn proof(day: &Day) -> OrderProof {
+    match day.shown {
+        Shown::Best => OrderProof::Best,
+        Shown::Earliest => OrderProof::Earliest,
+        Shown::Impossible => OrderProof::WindowsBroken,
+        Shown::NotProved => OrderProof::NotProved,
+    }
+}
+
+fn shown(start: Clock, day: &Day, windows: &[String]) -> OrderOfWork {
+    let proof = proof(day);
+    let tightest = (0..windows.len()).min_by(|a, b| day.left[*a].si().total_cmp(&day.left[*b].si()));
+    let kept = tightest.filter(|w| day.left[*w].si() >= 0.0);
+    let in_words = |set: &Vec<usize>| ConflictingWindows {
+        windows: named(set, windows),
+    };
+    OrderOfWork {
+        proof,
+        bound: start.after(day.bound),
+        slack: kept.map(|w| day.left[w]),
+        tightest: kept.map(|w| windows[w].clone()),
+        conflicts: day.conflicts.iter().map(in_words).collect(),
+        cure: None,
+        tried: None,
+    }
+}
+
+/// The window, what opens it, and what must start in it.
+fn window_of<'t>(tasks: &'t Tasks, day: &Day, w: usize) -> (Closes, &'t Planned, &'t Planned) {
+    let (task, wait) = day.windows[w];
+    let a = &tasks.all[task].after[wait];
+    let closes = a.closes.unwrap_or(Closes {
+        most: Time::default(),
+        kind: WindowKind::BackUp,
+    });
+    (closes, &tasks.all[a.task], &tasks.all[task])
+}
+
+fn words_of(job: &Job, cups: &[Cup], tasks: &Tasks, day: &Day, w: usize) -> String {
+    let (closes, opens, _) = window_of(tasks, day, w);
+    let of_cup = |p: &Planned| {
+        p.cup
+            .map_or_else(String::new, |k| job.zones_of(&cups[k]).join(", "))
+    };
+    let zones = of_cup(opens);
+    let within = quantity::brief(seconds_after_opening(job, opens, closes));
+    match closes.kind {
+        WindowKind::BackUp => {
+            format!("the gel coat of {zones} backed up within {within} while it still bonds")
+        }
+        WindowKind::GreenTrim => {
+            format!("{zones} trimmed within {within} of being laid, while the laminate still cuts")
+        }
+        WindowKind::OpenTime => {
+            format!("{zones} clamped within {within} of the catalyst, while the paste is liquid")
+        }
+    }
+}
+
+/// What a person counts: of a joint from its catalyst to the last clamp, of all else from the end of laying.
+fn seconds_after_opening(job: &Job, opens: &Planned, closes: Closes) -> Time {
+    match closes.kind {
+        WindowKind::OpenTime => opens
+            .cup_recipe
+            .as_deref()
+            .and_then(|r| job.usable(r))
+            .unwrap_or(closes.most),
+        _ => closes.most,
+    }
+}
+
+/// How each window is kept, as limits are.
+fn held(job: &Job, cups: &[Cup], tasks: &Tasks, day: &Day) -> Vec<HeldWindow> {
+    (0..day.windows.len())
+        .map(|w| {
+            let (closes, opens, follows) = window_of(tasks, day, w);
+            let allowed = seconds_after_opening(job, opens, closes);
+            let of = if closes.kind == WindowKind::BackUp {
+                follows
+            } else {
+                opens
+            };
+            HeldWindow {
+                kind: closes.kind,
+                subject: of
+                    .cup
+                    .map_or_else(String::new, |k| job.zones_of(&cups[k]).join(", ")),
+                waited: allowed - day.left[w],
+                closes: allowed,
+                tags: opens.cup.map_or_else(Vec::new, |k| {
+                    job.mixes[cups[k].recipe.as_str()].tags_for(cups[k].act)
+                }),
+            }
+        })
+        .collect()
 }
 
 /// All there is to do. A task waits for earlier ones of the list only.
@@ -330,6 +496,7 @@ fn tasks(job: &Job, cups: &[Cup]) -> Result<Tasks> {
             .handles(mix.materials.iter().map(|(_, m)| m.id.clone()))
             .handles(plies.map(|p| p.material.clone()));
         mixed.cup = Some(k);
+        mixed.cup_recipe = Some(cup.recipe.clone());
         tasks.all.push(mixed);
         if cup.act == Act::GelCoat && backed_up(job, cups, k) {
             touch_test(job, cup, k, &mut tasks);
@@ -551,42 +718,64 @@ fn touch_test(job: &Job, cup: &Cup, k: usize, tasks: &mut Tasks) {
 /// technical brief, page 10.
 const GREEN_MIN: f64 = 30.0;
 
-/// Trims what has been laid while it still cuts, and fits the halves.
+/// Trims what has been laid while it still cuts, each cup's work in its own time, and fits the halves.
 fn trim_flange(job: &Job, laid: &[Cup], tasks: &mut Tasks) -> Option<usize> {
     let laminated: Vec<usize> = (0..laid.len())
         .filter(|k| laid[*k].act == Act::Laminate)
         .collect();
     let halves = !job.casting.seams.is_empty();
-    if laminated.is_empty() && !halves {
-        return None;
+    let fit = "set the halves together dry, lay the clamps ready";
+    let knife = "with a knife while the laminate cuts like leather";
+    if let [one] = laminated[..] {
+        let text = if halves {
+            format!("Trim the flange {knife}; {fit}")
+        } else {
+            format!("Trim the edges {knife}")
+        };
+        let waits = vec![while_green(job, laid, one, tasks)];
+        let hands = minutes(TRIM_FLANGE_MIN);
+        tasks.all.push(Planned::new(Work::TrimFlange, text, hands, waits));
+        return Some(tasks.all.len() - 1);
     }
-    let waits = if laminated.is_empty() {
-        (0..laid.len()).collect()
-    } else {
-        laminated
-    };
-    let waits = waits
-        .into_iter()
-        .map(|k| {
-            let least = job.firm(&laid[k].recipe);
-            After {
-                task: tasks.of_cup[k],
-                least,
-                most: Some(least + minutes(GREEN_MIN)),
-            }
-        })
-        .collect();
-    let text = match (laid.iter().any(|c| c.act == Act::Laminate), halves) {
-        (true, true) => {
-            "Trim the flange with a knife while the laminate cuts like leather; set the halves together dry, lay the clamps ready"
-        }
-        (true, false) => "Trim the edges with a knife while the laminate cuts like leather",
-        (false, _) => "Clear the flange; set the halves together dry, lay the clamps ready",
-    };
-    tasks
-        .all
-        .push(Planned::new(Work::TrimFlange, text, minutes(5.0), waits));
-    Some(tasks.all.len() - 1)
+    let hands = at_least(minutes(TRIM_FLANGE_MIN) / laminated.len().max(1) as f64, 1.0);
+    let first = tasks.all.len();
+    for &k in &laminated {
+        let zones = job.zones_of(&laid[k]);
+        let text = format!("Trim the edges of {} {knife}", zones.join(", "));
+        let waits = vec![while_green(job, laid, k, tasks)];
+        let mut trim = Planned::new(Work::TrimFlange, text, hands, waits);
+        trim.zones = zones;
+        tasks.all.push(trim);
+    }
+    if halves {
+        let trims = first..tasks.all.len();
+        let cured = (0..laid.len()).map(|k| after(tasks.of_cup[k], job.firm(&laid[k].recipe)));
+        let waits = if trims.is_empty() {
+            cured.collect()
+        } else {
+            trims.map(|t| after(t, Time::default())).collect()
+        };
+        let text = format!("Clear the flange; {fit}");
+        let hands = minutes(TRIM_FLANGE_MIN);
+        tasks.all.push(Planned::new(Work::TrimFlange, text, hands, waits));
+    }
+    (tasks.all.len() > first).then(|| tasks.all.len() - 1)
+}
+
+/// To trim the flange all round: common practice, no source.
+const TRIM_FLANGE_MIN: f64 = 5.0;
+
+/// Once it is firm, and while it is green.
+fn while_green(job: &Job, laid: &[Cup], k: usize, tasks: &Tasks) -> After {
+    let least = job.firm(&laid[k].recipe);
+    After {
+        task: tasks.of_cup[k],
+        least,
+        closes: Some(Closes {
+            most: least + minutes(GREEN_MIN),
+            kind: WindowKind::GreenTrim,
+        }),
+    }
 }
 
 /// Wait between two coats of a release agent, where its material says; else half an hour (common practice).
@@ -618,40 +807,25 @@ fn waits_for(job: &Job, cups: &[Cup], k: usize, tasks: &Tasks, before_resin: Aft
         .enumerate()
         .filter(|(_, e)| is_beneath(job, cup, e))
     {
-        let (least, most) = match earlier.act {
+        let (least, closes) = match earlier.act {
             Act::GelCoat => {
                 let (opens, closes) = job.tack(&earlier.recipe);
-                (opens, (cup.act < Act::Insert).then_some(closes))
+                let window = Closes {
+                    most: closes,
+                    kind: WindowKind::BackUp,
+                };
+                (opens, (cup.act < Act::Insert).then_some(window))
             }
             _ => (job.firm(&earlier.recipe), None),
         };
         waits.push(After {
             task: tasks.of_cup[j],
             least,
-            most,
+            closes,
         });
         waits.extend(tasks.touch[j].map(|t| after(t, Time::default())));
     }
     waits
-}
-
-fn tack_waits(job: &Job, cups: &[Cup], tasks: &Tasks, slots: &[super::schedule::Slot]) -> Vec<TackWait> {
-    let mut all = Vec::new();
-    for (k, cup) in cups.iter().enumerate() {
-        let of_cup = tasks.of_cup[k];
-        for a in &tasks.all[of_cup].after {
-            let (Some(most), Some(beneath)) = (a.most, tasks.all[a.task].cup) else {
-                continue;
-            };
-            all.push(TackWait {
-                zone: job.zones_of(cup).join(", "),
-                waited: slots[of_cup].start - slots[a.task].end,
-                closes: most,
-                tags: job.mixes[cups[beneath].recipe.as_str()].tags_for(Act::GelCoat),
-            });
-        }
-    }
-    all
 }
 
 fn text_of(job: &Job, cup: &Cup) -> String {
@@ -708,21 +882,8 @@ fn watch_of(cup: &Cup, batch: &Batch) -> Vec<String> {
 fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
     let pace = &job.casting.pace;
     let units = job.casting.shop.units;
-    // A seam is closed while it is wet; everything else is firm by then.
-    let mut done: Vec<After> = cups
-        .iter()
-        .zip(&tasks.of_cup)
-        .map(|(c, task)| {
-            let firm = if c.act == Act::Seam {
-                Time::default()
-            } else {
-                job.firm(&c.recipe)
-            };
-            after(*task, firm)
-        })
-        .collect();
-    done.extend(trimmed.map(|t| after(t, Time::default())));
-    if !job.casting.seams.is_empty() || job.casting.clamping.is_some() {
+    let is_clamped = !job.casting.seams.is_empty() || job.casting.clamping.is_some();
+    if is_clamped {
         let (text, hands) = match &job.casting.clamping {
             Some(c) => (
                 format!(
@@ -734,6 +895,12 @@ fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
             ),
             None => ("Close the mould".to_owned(), pace.clamp * 2.0),
         };
+        let mut done: Vec<After> = cups
+            .iter()
+            .zip(&tasks.of_cup)
+            .map(|(c, task)| ready_to_close(job, c, *task, hands))
+            .collect();
+        done.extend(trimmed.map(|t| after(t, Time::default())));
         let order = "from the middle outwards, on both sides in turn, lightly all round and then to the full; wipe off what is \
                      squeezed out before it gels";
         tasks
@@ -764,7 +931,10 @@ fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
     } else {
         // Trimmed green, where that was to be done, and then so long after the last cup.
         let laid = tasks.of_cup.iter().map(|t| after(*t, in_mould));
-        laid.chain([after(closed, Time::default())]).collect()
+        let trims = (0..tasks.all.len()).filter(|t| tasks.all[*t].work == Work::TrimFlange);
+        laid.chain(trims.map(|t| after(t, Time::default())))
+            .chain([after(closed, Time::default())])
+            .collect()
     };
     tasks.demould = tasks.all.len();
     tasks.all.push(
@@ -783,6 +953,22 @@ fn finish(job: &Job, cups: &[Cup], trimmed: Option<usize>, tasks: &mut Tasks) {
         vec![after(tasks.demould, Time::default())],
     ));
     post_cure(job, tasks);
+}
+
+/// A seam is closed while its paste is liquid, all clamps set within its usable time; everything else is firm by then.
+fn ready_to_close(job: &Job, cup: &Cup, task: usize, closing: Time) -> After {
+    if cup.act != Act::Seam {
+        return after(task, job.firm(&cup.recipe));
+    }
+    let used = job.stirring() + cup.placing;
+    After {
+        task,
+        least: Time::default(),
+        closes: job.usable(&cup.recipe).map(|usable| Closes {
+            most: usable - used - closing,
+            kind: WindowKind::OpenTime,
+        }),
+    }
 }
 
 fn post_cure(job: &Job, tasks: &mut Tasks) {

@@ -6,7 +6,7 @@ use super::casting::Application;
 use super::layout::{Act, Mix};
 use crate::error::Result;
 use crate::material::{Class, Family};
-use crate::mix::{ApplicationMethod, AppliedFilm, FilmKind, Role};
+use crate::mix::{ApplicationMethod, AppliedFilm, FilmKind, Role, WeighedPanel};
 use crate::noun::Noun;
 use crate::quantity::{Mass, MassFraction, Quantity};
 use crate::source::Why;
@@ -116,6 +116,11 @@ impl Mix<'_> {
             }
         }
         let data = self.resin().resin()?;
+        let of_resin = MassFraction::new(if resin > 0.0 { monomer / resin } else { 0.0 })?;
+        // The panel was open: between closed faces its loss does not count.
+        let panel = self
+            .panel
+            .filter(|_| !matches!(act, Act::Insert | Act::Seam) && !closed && resin > 0.0);
         let film = AppliedFilm {
             kind: if data.family == Family::GelCoat {
                 FilmKind::GelCoat
@@ -124,11 +129,14 @@ impl Mix<'_> {
             },
             method: method_of(act, applied, closed),
             mass: Mass::new::<kilogram>(resin),
-            monomer: MassFraction::new(if resin > 0.0 { monomer / resin } else { 0.0 })?,
+            monomer: of_resin,
             waxed: data.waxed == Some(true),
             area: None,
             open: None,
-            weighed: None,
+            weighed: panel.map(|share| WeighedPanel {
+                laid: Mass::new::<kilogram>(resin),
+                left: Mass::new::<kilogram>(resin * (1.0 - share * of_resin.get())),
+            }),
         };
         let told = (monomer > 0.0).then(|| film.vapour()).transpose()?;
         let band = told

@@ -75,6 +75,37 @@ pub(super) fn of(
             tell(format!("{tests}.{resin}"), "no recipe takes that resin");
         }
     }
+    if casting.mould.release_test.is_some()
+        && casting
+            .zones
+            .iter()
+            .all(|z| z.pulled_edge.as_ref().is_some_and(|e| e.pull.is_some()))
+    {
+        tell(
+            "mould.release_test".to_owned(),
+            "it tells how firmly an edge sticks that is peeled off, and of each zone the pull is given",
+        );
+    }
+    if part.hangs.is_none() {
+        for (i, zone) in casting.zones.iter().enumerate().filter(|z| z.1.at.is_some()) {
+            tell(
+                format!("zones[{i}].at"),
+                &format!(
+                    "how the part hangs is told where every zone's position is given and that of the insert which carries it; \
+                     '{}' is not enough",
+                    zone.name
+                ),
+            );
+        }
+    }
+    for (i, insert) in casting.inserts.iter().enumerate() {
+        if insert.carries.is_some() && part.mounts.iter().all(|m| m.insert != insert.name) {
+            tell(
+                format!("inserts[{i}].carries"),
+                "how strong the shell about it is is not known: the zone has no laminate of known stiffness, or no area",
+            );
+        }
+    }
     if casting.mould.sealed && !mould_face::porous(job)? {
         tell("mould.sealed".to_owned(), "the mould's wall has no pores to seal");
     }
@@ -101,6 +132,18 @@ pub(super) fn of(
             }
         }
     }
+    if casting.shop.room.is_none() {
+        let given = [
+            ("shop.jurisdiction", casting.shop.jurisdiction.is_some()),
+            ("shop.cleaning", casting.shop.cleaning.is_some()),
+        ];
+        for (field, _) in given.into_iter().filter(|g| g.1) {
+            tell(
+                field.to_owned(),
+                "it is for the air of the room, which is told where 'shop.room' is given",
+            );
+        }
+    }
     for (i, seam) in casting.seams.iter().enumerate() {
         let made = part.seams.iter().find(|s| s.seam == seam.name);
         if seam.yield_law.is_some() && made.is_none() {
@@ -111,6 +154,14 @@ pub(super) fn of(
                 format!("seams[{i}].flange"),
                 "it is for squeezing out, which takes clamps, a thickener and the resin's viscosity",
             );
+        }
+    }
+    for of in casting.shop_tests.keys() {
+        let taken = casting.recipes.contains_key(of)
+            || casting.mould.wall == *of
+            || needs.iter().any(|n| n.material == *of);
+        if !taken {
+            tell(format!("shop_tests.{of}"), "the casting takes none of it");
         }
     }
     for limit in unmeasured {

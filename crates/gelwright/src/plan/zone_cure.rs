@@ -81,6 +81,37 @@ pub(super) fn cures(
     Ok(all)
 }
 
+/// How a zone's least cured layer stands at demoulding, its modulus too; nothing where its cure is not known.
+pub(super) fn at_demould(
+    job: &Job,
+    timed: &Timetable,
+    histories: Option<&Vec<History>>,
+) -> Result<Option<CureState>> {
+    let Some(history) = least_cured(histories) else {
+        return Ok(None);
+    };
+    let way = way(job, timed, history)?;
+    let state = history
+        .kinetics
+        .state_after(&way.in_mould, way.demould, history.modulus.as_ref())?;
+    Ok(Some(state))
+}
+
+/// How a layer stands at demoulding, and its conversion after the oven.
+pub(super) fn conversions(job: &Job, timed: &Timetable, history: &History) -> Result<(CureState, f64)> {
+    let way = way(job, timed, history)?;
+    let at_demould = history.kinetics.state_after(&way.in_mould, way.demould, None)?;
+    let last = match way.holds.last() {
+        Some(end) => history
+            .kinetics
+            .state_after(&way.whole, *end, None)?
+            .conversion
+            .get(),
+        None => at_demould.conversion.get(),
+    };
+    Ok((at_demould, last))
+}
+
 /// The layer that is least cured, of those that vitrify.
 fn least_cured(histories: Option<&Vec<History>>) -> Option<&History> {
     histories

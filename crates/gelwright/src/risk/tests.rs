@@ -96,12 +96,25 @@ fn the_draws_go_on_where_they_stopped() {
     let casting = cold(13.4);
     let spreads = RiskSpreads::default();
     let mut whole = RiskDraws::begin(&casting, &spreads, 7);
-    whole.go_on(150, Cancel::NEVER).unwrap();
-    let asked = AtomicUsize::new(0);
-    let stop = || asked.fetch_add(1, Ordering::Relaxed) >= 2000;
+    let looks = AtomicUsize::new(0);
+    let count = || {
+        looks.fetch_add(1, Ordering::Relaxed);
+        false
+    };
+    // The looks of what is made ready before the first draw, then those of the draws too.
+    whole.go_on(0, Cancel::when(&count)).unwrap();
+    let before = looks.load(Ordering::Relaxed);
+    whole.go_on(150, Cancel::when(&count)).unwrap();
+    let of_draws = looks.load(Ordering::Relaxed) - 2 * before;
+    let (half, asked) = (before + of_draws / 2, AtomicUsize::new(0));
+    let stop = || asked.fetch_add(1, Ordering::Relaxed) >= half;
     let mut parts = RiskDraws::begin(&casting, &spreads, 7);
     let stopped = parts.go_on(150, Cancel::when(&stop));
-    assert!(stopped.is_err() && parts.rows.len() < 150, "{}", parts.rows.len());
+    assert!(
+        !parts.rows.is_empty() && parts.rows.len() < 150,
+        "{}",
+        parts.rows.len()
+    );
     assert_eq!(stopped.unwrap_err().kind(), ErrorKind::Cancelled);
     let written = document::to_json(&parts).unwrap();
     let mut parts: RiskDraws = document::from_json(&written, Cancel::NEVER).unwrap();
@@ -124,8 +137,6 @@ fn the_draws_go_on_where_they_stopped() {
     );
 }
 
-/// A draw that no plan can be made of has failed: it counts as spoiled, and says why. Here so slow a hand that no cup can be placed is
-/// planned for, and an area that leaves no room for it.
 #[test]
 fn what_can_not_be_is_refused() {
     let casting = one_wing();
@@ -197,7 +208,7 @@ fn the_likeliest_dose() {
         .likeliest(&what, &RiskSpreads::default(), 24, 0, Cancel::NEVER)
         .unwrap();
     assert!(
-        ["1.3 phr", "1.4 phr"].contains(&found.best.as_str()),
+        ["1.3 wt% on resin", "1.4 wt% on resin"].contains(&found.best.as_str()),
         "{}",
         found.best
     );
@@ -206,8 +217,6 @@ fn the_likeliest_dose() {
         assert_eq!(comes_out == 0, spoiled, "{:?}", found.tries[i]);
     }
     assert_eq!(found.as_good.len(), 1, "{:?}", found.as_good);
-    let mut cold = casting.clone();
-    cold.shop.temperature = ThermodynamicTemperature::from_si(282.0).unwrap();
     for (what, kind, field) in [
         (
             WhatToTry::Dose {
