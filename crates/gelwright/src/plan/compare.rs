@@ -74,7 +74,7 @@ pub fn compare(
         .iter()
         .enumerate()
         .map(|(i, c)| {
-            c.plan(cancel)
+            c.plan_without_cures(cancel)
                 .map(|p| row(&p))
                 .map_err(|e| e.within(format!("castings[{i}]")))
         })

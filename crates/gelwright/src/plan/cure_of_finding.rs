@@ -297,7 +297,8 @@ impl Search<'_> {
                 _ => fails = middle,
             }
         }
-        self.proved(change, change.rounded(at(cures)))
+        // Between the last that fails and the first that cures there may be a round value that cures.
+        self.proved(change, change.rounded(at(fails)))
     }
 
     /// The first of a value and the next few that cures, with all that findings rest on.
