@@ -91,6 +91,6 @@ pub struct OrderOfWork {
     pub conflicts: Vec<ConflictingWindows>,
     /// The least harmful single change that cures it, or the least harmful pair, where no single one does.
     pub cure: Option<DayCure>,
-    /// How many changes, and pairs of them, were planned again: where none is a cure, none of them cures it.
+    /// How many changes, and pairs of them, were planned again: where there is no cure, none of them was found to be one.
     pub tried: Option<usize>,
 }
