@@ -28,6 +28,12 @@
 // Version of the binary interface. It rises with every change that breaks a compiled program.
 #define GW_ABI_VERSION 0
 
+// A mesh file's format: STL, binary or in text.
+#define GW_MESH_STL 0
+
+// A mesh file's format: OBJ.
+#define GW_MESH_OBJ 1
+
 // What became of a call. The numbers are fixed: none is ever reused.
 enum gw_status
 #if defined(__cplusplus) || __STDC_VERSION__ >= 202311L
