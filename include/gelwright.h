@@ -28,6 +28,12 @@
 // Version of the binary interface. It rises with every change that breaks a compiled program.
 #define GW_ABI_VERSION 0
 
+// A mesh file's format: STL, binary or in text.
+#define GW_MESH_STL 0
+
+// A mesh file's format: OBJ.
+#define GW_MESH_OBJ 1
+
 // What became of a call. The numbers are fixed: none is ever reused.
 enum gw_status
 #if defined(__cplusplus) || __STDC_VERSION__ >= 202311L
@@ -330,6 +336,37 @@ gw_status gw_gel_table_dose_for(const struct gw_gel_table *table,
 // # Safety
 // `table` is NULL or came from gw_gel_table_new and has not been freed.
 void gw_gel_table_free(struct gw_gel_table *table);
+
+// Measures a mesh from the bytes of its file: area, volume, rims, each with its uncertainty.
+//
+// `format` is GW_MESH_STL or GW_MESH_OBJ; any other number is refused. `reading_json` says how it is to be read, as the
+// `reading` of the question "mould.mesh_text" whose answer `*size_json` receives (to be freed with gw_string_free); at least
+// the unit of the file, as {"unit": "mm"}. It may take seconds for a million triangles.
+//
+// # Safety
+// `bytes` points to `count` bytes (or is NULL with `count` 0), `reading_json` to NUL-terminated text, `size_json` to a
+// writable pointer; `error` is NULL or points to a writable pointer.
+gw_status gw_mesh_measure(const uint8_t *bytes,
+                          size_t count,
+                          int32_t format,
+                          const char *reading_json,
+                          char **size_json,
+                          struct gw_error **error);
+
+// Measures a mesh from arrays: `vertices` holds three coordinates for each of `vertex_count` vertices, `triangles` the three
+// corners of each of `triangle_count` triangles, counted from 0, counter-clockwise seen from outside. Else as
+// gw_mesh_measure.
+//
+// # Safety
+// `vertices` points to `3 * vertex_count` numbers, `triangles` to `3 * triangle_count` (each NULL where its count is 0),
+// `reading_json` to NUL-terminated text, `size_json` to a writable pointer; `error` is NULL or points to a writable pointer.
+gw_status gw_mesh_measure_arrays(const double *vertices,
+                                 size_t vertex_count,
+                                 const uint32_t *triangles,
+                                 size_t triangle_count,
+                                 const char *reading_json,
+                                 char **size_json,
+                                 struct gw_error **error);
 
 #ifdef __cplusplus
 }  // extern "C"

@@ -8,16 +8,11 @@ use gelwright_core::{Cancel, Error, ErrorKind, Result, document};
 use crate::guard::{guarded, out, run, text};
 use crate::{c_string, gw_error, gw_status};
 
-/// What kind of file a mesh is.
-#[repr(C)]
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(non_camel_case_types)]
-pub enum gw_mesh_format {
-    /// STL, binary or in text.
-    GW_MESH_STL = 0,
-    /// OBJ.
-    GW_MESH_OBJ = 1,
-}
+/// A mesh file's format: STL, binary or in text.
+pub const GW_MESH_STL: i32 = 0;
+
+/// A mesh file's format: OBJ.
+pub const GW_MESH_OBJ: i32 = 1;
 
 /// Measures a mesh from the bytes of its file: area, volume, rims, each with its uncertainty.
 ///
@@ -83,8 +78,8 @@ pub unsafe extern "C" fn gw_mesh_measure_arrays(
 
 fn format_of(format: i32) -> Result<MeshFormat> {
     match format {
-        0 => Ok(MeshFormat::Stl),
-        1 => Ok(MeshFormat::Obj),
+        GW_MESH_STL => Ok(MeshFormat::Stl),
+        GW_MESH_OBJ => Ok(MeshFormat::Obj),
         other => Err(Error::new(ErrorKind::UnknownName, "format")
             .with_value(other)
             .with_allowed("GW_MESH_STL, GW_MESH_OBJ")
