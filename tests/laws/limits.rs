@@ -177,6 +177,10 @@ parts = [{ material = "white_pigment_paste", dose = "3 phr" }, "#));
     );
     castings.push(
         CAREFUL
+            .replace(
+                "volume = \"20 mL\"",
+                "volume = \"20 mL\"\ncarries = { zone = \"upper body\", length = \"50 mm\", width = \"30 mm\" }",
+            )
             .replace("[cure]\n", "[cure]\nin_use = \"50 degC\"\n")
             .replace(
                 "dropper = { calibrated = false }",
