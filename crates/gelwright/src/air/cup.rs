@@ -72,7 +72,7 @@ pub struct StagnantCup {
 /// How fast it evaporates.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
-pub struct Evaporation {
+pub struct EvaporationRate {
     /// Mass by area and time.
     pub rate: MassFlux,
     /// The mass transfer coefficient behind it, of a cup in moving air.
@@ -90,7 +90,7 @@ impl OpenCup {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range.
     #[question("air.open_cup")]
-    pub fn evaporation(&self) -> Result<Evaporation> {
+    pub fn evaporation(&self) -> Result<EvaporationRate> {
         noun::check(self)?;
         let schmidt = AIR_VISCOSITY / self.diffusion.si();
         let k = 0.0048
@@ -100,7 +100,7 @@ impl OpenCup {
         let saturated =
             self.molar_mass.si() * self.vapour_pressure.si() / (GAS_CONSTANT * self.temperature.si());
         let rate = MassFlux::from_si(k * saturated)?;
-        Ok(Evaporation {
+        Ok(EvaporationRate {
             rate,
             mass_transfer: Some(Velocity::from_si(k)?),
             why: Why::computed(
@@ -133,7 +133,7 @@ impl StagnantCup {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for fields out of range.
     #[question("air.stagnant_cup")]
-    pub fn evaporation(&self) -> Result<Evaporation> {
+    pub fn evaporation(&self) -> Result<EvaporationRate> {
         noun::check(self)?;
         let p = self.vapour_pressure.si();
         if p >= ATMOSPHERE {
@@ -147,7 +147,7 @@ impl StagnantCup {
         let moles =
             self.diffusion.si() * ATMOSPHERE / (GAS_CONSTANT * self.temperature.si() * self.path.si());
         let rate = MassFlux::from_si(-self.molar_mass.si() * moles * (-p / ATMOSPHERE).ln_1p())?;
-        Ok(Evaporation {
+        Ok(EvaporationRate {
             rate,
             mass_transfer: None,
             why: Why::computed(

@@ -11,10 +11,10 @@ pub mod storage;
 mod trace;
 mod vapour_in_room;
 
-pub use cup::{Evaporation, OpenCup, StagnantCup};
+pub use cup::{EvaporationRate, OpenCup, StagnantCup};
 pub use room::{Emission, Extraction, NearField, Room};
 pub(crate) use storage::incompatible;
-pub use storage::{IncompatiblePair, PeroxideStorage, Shelf, ShelfChecked, StorageTemperatures};
+pub use storage::{IncompatiblePair, PeroxideStorage, SharedShelf, ShelfChecked, StorageTemperatures};
 pub use vapour_in_room::{
     AdditiveEffect, AdditiveSum, AirCurve, Dilution, DilutionAir, Exposure, ExposureCompared, FreshAir,
     Respirator, RespiratorKind, VapourInRoom,
@@ -31,5 +31,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     OpenCup::QUESTIONS,
     StagnantCup::QUESTIONS,
     PeroxideStorage::QUESTIONS,
-    Shelf::QUESTIONS,
+    SharedShelf::QUESTIONS,
 ];

@@ -89,7 +89,7 @@ impl PeroxideStorage {
 
 /// What stands on one shelf.
 #[derive(Clone, PartialEq, Noun)]
-pub struct Shelf {
+pub struct SharedShelf {
     /// Materials of the generic catalogue, by id.
     pub materials: Vec<String>,
 }
@@ -162,7 +162,7 @@ pub(crate) fn incompatible<'m>(materials: impl IntoIterator<Item = &'m Material>
 }
 
 #[questions]
-impl Shelf {
+impl SharedShelf {
     /// The pairs of a shelf that may not meet.
     ///
     /// Of the generic catalogue, by kind: organic peroxide with promoter, amine or isocyanate hardener, acetone, monomer and

