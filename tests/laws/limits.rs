@@ -177,10 +177,6 @@ parts = [{ material = "white_pigment_paste", dose = "3 phr" }, "#));
     );
     castings.push(
         CAREFUL
-            .replace(
-                "volume = \"20 mL\"",
-                "volume = \"20 mL\"\ncarries = { zone = \"upper body\", length = \"50 mm\", width = \"30 mm\" }",
-            )
             .replace("[cure]\n", "[cure]\nin_use = \"50 degC\"\n")
             .replace(
                 "dropper = { calibrated = false }",
@@ -292,7 +288,7 @@ fn some_temperature_of_the_shop_is_free_of_findings() {
             let p = plan(&tray(
                 f64::from(*t),
                 r#"wet_thickness = "0.5 mm""#,
-                r#""csm_300""#,
+                r#""surfacing_veil", "csm_300""#,
             ));
             println!("{t}: {:?}", names(&p.findings));
             p.findings.is_empty()
@@ -467,9 +463,13 @@ fn for_each_chemistry_a_plan_without_findings_is_found() {
         })
     };
     let temperatures = [18.0, 20.0, 22.0, 24.0];
-    let polyester = temperatures
-        .iter()
-        .map(|t| tray(*t, r#"wet_thickness = "0.5 mm""#, r#""csm_300", "csm_300""#));
+    let polyester = temperatures.iter().map(|t| {
+        tray(
+            *t,
+            r#"wet_thickness = "0.5 mm""#,
+            r#""surfacing_veil", "csm_300", "csm_300""#,
+        )
+    });
     assert!(found(polyester.collect()).is_some(), "polyester");
     for chemistry in ["vinyl_ester", "epoxy", "polyurethane"] {
         let mut castings = Vec::new();
@@ -634,7 +634,7 @@ fn rich() -> Casting {
              [[seams]]\nname = \"rim\"\nrecipe = \"paste\"\nlength = \"0.5 m\"\nwidth = \"8 mm\"\nheight = \"4 mm\"\nflange = \"12 mm\"\n\
              [clamping]\nclamps = 8\nforce = \"40 N\"\n\
              [recipes.paste]\nresin = \"resin\"\nparts = [{ material = \"mekp_9\", dose = \"1.5 phr\" }, { material = \"fumed_silica\", dose = \"5 phr\" }]\n\
-             [waste]\nlaminate = \"10 %\"\n[pace]\nmixing = \"4 min\"\n[stock]\nmekp_9 = \"50 g\"\n[cure]\nin_use = \"45 degC\"\npost_cure = [{ temperature = \"40 degC\", time = \"10 h\", rise = \"1 h\" }]",
+             [waste]\ngel_coat = \"90 %\"\nlaminate = \"10 %\"\n[pace]\nmixing = \"4 min\"\n[stock]\nmekp_9 = \"50 g\"\n[cure]\nin_use = \"45 degC\"\npost_cure = [{ temperature = \"40 degC\", time = \"10 h\", rise = \"1 h\" }]",
         );
     let toml = toml.replace(
         "\"csm_300\", \"csm_300\"] } }]",

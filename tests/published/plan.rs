@@ -324,11 +324,9 @@ fn names_are_escaped_on_the_page() {
         page_of(std::slice::from_ref(&p), Language::English),
         p.fragment(Language::German),
     ] {
-        assert!(
-            !html.contains("<script"),
-            "{}",
-            &html[html.find("<script").unwrap()..][..80]
-        );
+        // The page has one of its own, which keeps the record of the day.
+        let own = usize::from(html.starts_with("<!DOCTYPE"));
+        assert_eq!(html.matches("<script").count(), own);
         assert!(html.contains("&lt;script&gt;"));
         assert!(html.contains("Größe 蛾"));
         assert!(!html.contains("http"), "the page needs no network");

