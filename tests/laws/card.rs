@@ -564,6 +564,8 @@ fn castings_side_by_side() {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
     /// Whatever is cast: a verdict that follows the findings, at most three troubles, every cup with its catalyst last, and
     /// a card that survives its JSON.
     #[test]

@@ -16,7 +16,7 @@ fn casting(extra: &str) -> Casting {
 }
 
 fn plan(extra: &str) -> Plan {
-    casting(extra).plan(Cancel::NEVER).unwrap()
+    casting(extra).plan_without_cures(Cancel::NEVER).unwrap()
 }
 
 fn mass_of(plan: &Plan, recipe: &str) -> f64 {
@@ -156,7 +156,7 @@ fn a_test_of_nothing_here_is_refused() {
         ),
     ] {
         let e = Casting::from_toml(&casting_text(text))
-            .and_then(|c| c.plan(Cancel::NEVER).map(|_| ()))
+            .and_then(|c| c.plan_without_cures(Cancel::NEVER).map(|_| ()))
             .unwrap_err();
         assert_eq!((e.kind(), e.field()), (kind, field), "{e}");
     }
@@ -167,7 +167,10 @@ fn a_small_cup_gets_what_stays_in_it() {
     // Two seams' worth of a pour: the share that is mixed beyond what is placed falls with the size of the cup.
     let beyond = |area: &str| {
         let text = casting_text("").replace("0.02 m^2", area);
-        let p = Casting::from_toml(&text).unwrap().plan(Cancel::NEVER).unwrap();
+        let p = Casting::from_toml(&text)
+            .unwrap()
+            .plan_without_cures(Cancel::NEVER)
+            .unwrap();
         let need = p.needs.iter().find(|n| n.material == "clear_gel_coat").unwrap();
         need.waste.si() / (need.mass.si() - need.waste.si())
     };
@@ -197,7 +200,7 @@ fn what_is_squeezed_out_is_waste_and_told_with_the_bead_that_suffices() {
     let height = seam.height_that_suffices.unwrap();
     let mut c = casting("");
     c.seams[0].height = height;
-    let less = c.plan(Cancel::NEVER).unwrap();
+    let less = c.plan_without_cures(Cancel::NEVER).unwrap();
     assert!(
         less.findings
             .iter()
@@ -222,7 +225,7 @@ fn a_scale_that_overlooks_drops_is_told_unless_its_auto_zero_is_off() {
     assert!(told(&plan("")));
     let mut c = casting("");
     c.shop.bench.scale.auto_zero = false;
-    assert!(!told(&c.plan(Cancel::NEVER).unwrap()));
+    assert!(!told(&c.plan_without_cures(Cancel::NEVER).unwrap()));
 }
 
 #[test]
@@ -251,7 +254,7 @@ fn figures_are_what_the_scale_shows_and_give_the_dose_that_results() {
 fn drops_never_stand_without_their_range() {
     let mut c = casting("");
     c.shop.bench.dropper = Some(gelwright::mix::Dropper::uncalibrated());
-    let p = c.plan(Cancel::NEVER).unwrap();
+    let p = c.plan_without_cures(Cancel::NEVER).unwrap();
     for part in p.batches.iter().filter_map(|b| b.batch.cure_part()) {
         let (n, low, high) = (
             part.drops.unwrap(),

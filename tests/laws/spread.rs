@@ -112,7 +112,7 @@ fn a_plan_with_a_shop_that_may_be_warmer() {
         ..Sampling::none()
     };
     let planned = casting
-        .propagate(sampling, Cancel::NEVER, |c| c.plan(Cancel::NEVER))
+        .propagate(sampling, Cancel::NEVER, |c| c.plan_without_cures(Cancel::NEVER))
         .unwrap();
     let gel = |n: &NumberBand| n.first_order.as_ref().unwrap().read::<Time>("x").unwrap().si();
     for (i, batch) in planned.value.batches.iter().enumerate() {

@@ -760,7 +760,7 @@ pub(crate) mod tests {
         });
         let s = bowl.measure().unwrap();
         near(s.area.value().si(), 5.330_413_500_27, 1e-11);
-        near(s.volume.value().si(), 1.570_796_326_79, 1e-11);
+        near(s.volume.value().si(), std::f64::consts::FRAC_PI_2, 1e-11);
         let station = |z: f64| ProfilePoint {
             height: m(z),
             diameter: m(2.0 * (2.0 + z.sin())),

@@ -23,10 +23,10 @@ pub(crate) const USUAL_RESIN: &str = "ortho_polyester";
 ///
 /// # Errors
 /// `NoSolution` where the generic catalogue has none.
-pub(crate) fn of_peroxide<'r, Q: Quantity>(
-    resin: &'r Resin,
+pub(crate) fn of_peroxide<Q: Quantity>(
+    resin: &Resin,
     of: fn(&PeroxideCure) -> Option<&Property<Q>>,
-) -> Result<(&'r Property<Q>, bool)> {
+) -> Result<(&Property<Q>, bool)> {
     if let Some(own) = resin.peroxide_cure.as_ref().and_then(of) {
         return Ok((own, true));
     }

@@ -365,7 +365,7 @@ impl Limits {
     fn that_count<'a>(&'a self, quantity: LimitQuantity, tags: &'a [String]) -> Vec<&'a Limit> {
         let all: Vec<_> = self.that_apply(quantity, tags).collect();
         let own = all.iter().any(|l| of_the_product(l));
-        let judged = |l: &&Limit| !(own && !of_the_product(l)) && !all.iter().any(|o| self.outranks(o, l));
+        let judged = |l: &&Limit| (!own || of_the_product(l)) && !all.iter().any(|o| self.outranks(o, l));
         all.iter().copied().filter(judged).collect()
     }
 

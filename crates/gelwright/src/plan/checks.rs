@@ -366,7 +366,7 @@ pub(super) fn of_the_mix(mix: &Mix, tags: &[String], gel_time: Option<&GelTime>)
         all.push(Measured::new(
             LimitQuantity::ChopOverPacking,
             mix.name,
-            &tags,
+            tags,
             RelativeAmount::new(chop.volume.get() / jams_at.get())?,
         ));
     }

@@ -100,7 +100,7 @@ impl<'c> Job<'c> {
         let seams = self.items.iter_mut().filter(|i| i.act == Act::Seam);
         for (item, share) in seams.zip(shares) {
             let laid = item.net.si() * (1.0 + item.waste.get());
-            item.net = item.net * (1.0 - share.min(0.999));
+            item.net *= 1.0 - share.min(0.999);
             item.waste = RelativeAmount::new(laid / item.net.si() - 1.0)?;
             item.loss = self.mixes[item.recipe.as_str()].loss(item.net, Act::Seam, None, true)?;
         }

@@ -710,7 +710,7 @@ mod tests {
             .filter(|c| c.again)
             .map(|c| c.name.clone())
             .collect();
-        assert_eq!(again, [cup.clone()]);
+        assert_eq!(again, std::slice::from_ref(&cup));
         // 12 min from the start of mixing; the second half of mixing is after the catalyst.
         let left = &rest.cups.iter().find(|c| c.name == cup).unwrap();
         let seen = 720.0 - 0.5 * casting.pace.mixing.si();

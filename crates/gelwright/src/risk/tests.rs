@@ -56,10 +56,7 @@ fn a_thermometer_near_a_limit() {
     assert!(found.good.count <= found.comes_out.count);
     let first = &found.drivers[0];
     assert_eq!(first.input, "thermometer");
-    assert!(
-        first.total > 0.5 && first.low < 1.0,
-        "{first:?}"
-    );
+    assert!(first.total > 0.5 && first.low < 1.0, "{first:?}");
 }
 
 /// The demo's careful casting comes out nearly always, and its draws spread about the plan; the one in a hurry never does.
