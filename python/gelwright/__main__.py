@@ -1,4 +1,6 @@
-"""Plans castings from a terminal: ``python -m gelwright plan FILE``, ``compare FILE FILE``, ``begin FILE``, ``replan FILE RECORD``.
+"""Plans castings from a terminal: ``python -m gelwright plan FILE``, ``compare FILE FILE``, ``replan FILE RECORD``.
+
+And ``begin FILE`` writes one to begin with.
 
 What a run ends with: 0 yes, 1 yes if, 2 no, 3 a file that cannot be planned, 64 a command that is not understood,
 130 stopped.

@@ -245,21 +245,21 @@ impl Calibration {
     pub fn diagnose(
         &self,
         /// What is known of the part.
-        part: &SpoiledPart,
+        spoiled: &SpoiledPart,
     ) -> Result<Diagnosis> {
-        crate::noun::check(part)?;
-        let seen = part.gel_time.as_ref().map(|t| {
+        crate::noun::check(spoiled)?;
+        let seen = spoiled.gel_time.as_ref().map(|t| {
             let said = t.input().standard_uncertainty() / t.value().si();
             (t.value().si(), said.hypot(SEEN_GEL))
         });
         if let Some((t, _)) = seen
-            && t > part.judged_after.si()
+            && t > spoiled.judged_after.si()
         {
             return Err(Error::inconsistent(
-                "part.judged_after",
-                show(part.judged_after),
+                "spoiled.judged_after",
+                show(spoiled.judged_after),
                 "after it gelled",
-                "give the time from mixing until the part was judged",
+                "give the time from mixing until the spoiled was judged",
             ));
         }
         let sobol = Sobol::new(SEED);
@@ -267,7 +267,7 @@ impl Calibration {
         for h in &ASKED {
             let (mut of_gel, mut soft, mut times) = (0.0, 0.0, vec![]);
             for i in 0..SAMPLES {
-                let (gel, hard) = self.under(h, part, |k| normal::quantile(sobol.at(k, i)))?;
+                let (gel, hard) = self.under(h, spoiled, |k| normal::quantile(sobol.at(k, i)))?;
                 soft += f64::from(u8::from(!hard));
                 times.push(gel.unwrap_or(f64::INFINITY));
                 if let (Some((seen, u)), Some(t)) = (seen, gel) {
@@ -275,7 +275,7 @@ impl Calibration {
                 }
             }
             let n = f64::from(SAMPLES);
-            let shows = match part.complaint {
+            let shows = match spoiled.complaint {
                 Complaint::Soft => soft / n,
                 Complaint::TackySurface => h.shows[0] * (1.0 - 0.5 * soft / n),
                 Complaint::TooHot => h.shows[1],
@@ -292,7 +292,7 @@ impl Calibration {
                 minutes(low),
                 minutes(high),
                 100.0 * soft / n,
-                show(part.judged_after)
+                show(spoiled.judged_after)
             );
             found.push((h, h.before * shows.max(LEAST) * gels, says));
         }
@@ -320,7 +320,7 @@ impl Calibration {
             ));
         }
         not_told.extend(
-            self.outside(part.dose, part.temperature)
+            self.outside(spoiled.dose, spoiled.temperature)
                 .map(|o| format!("extrapolated: {o}")),
         );
         let why = Why::computed(
@@ -328,8 +328,8 @@ impl Calibration {
             format!("{}, {}", name(found[0].0.cause), show(causes[0].probability)),
             "probability of each cause ~ how often it occurs x likelihood of gel time and complaint by laws of the band",
             vec![
-                Why::given("dose written down", show(part.dose)),
-                Why::given("temperature written down", show(part.temperature)),
+                Why::given("dose written down", show(spoiled.dose)),
+                Why::given("temperature written down", show(spoiled.temperature)),
                 self.why.clone(),
             ],
         )

@@ -14,7 +14,7 @@ use super::style::{PAGE, STYLE};
 use super::text::{hours, more, planned_for, verdict};
 use super::wording;
 use crate::noun::questions;
-use crate::plan::{ConflictingRules, Plan, Verdict, WorkStep, sentence, words};
+use crate::plan::{AirOfDay, ConflictingRules, Plan, Verdict, WorkStep, sentence, words};
 use crate::quantity::Quantity;
 
 /// Plans as one HTML page that needs no network and prints on A4: of each the card on a page of its own, then everything
@@ -77,7 +77,7 @@ fn body(p: &Plan, language: Language, kept: bool) -> Markup {
                 (part(p, reader))
                 (cups(p, reader))
             }
-            @if let Some(a) = &p.air { section { h2 { "The air" } (picture::air(a)) @for line in wording::air(a) { p dir="auto" { (line) "." } } } }
+            @if let Some(a) = &p.air { (air(a)) }
             (conflicts(&p.conflicts, reader))
             (disagreements(p))
             (limits_kept(p, reader))
@@ -263,6 +263,21 @@ fn part(p: &Plan, reader: Reader) -> Markup {
             }
             @if let Some(v) = p.vapour.as_ref().filter(|v| v.lost.si() > 0.0) { p dir="auto" { (wording::vapour(reader, v)) "." } }
             @for line in wording::lines(reader, p) { p dir="auto" { (line) "." } }
+        }
+    }
+}
+
+fn air(a: &AirOfDay) -> Markup {
+    let (kept, told): (Vec<String>, Vec<String>) =
+        wording::air(a).into_iter().partition(|l| l.starts_with("kept: "));
+    html! {
+        section {
+            h2 { "The air" }
+            div.air { (picture::air(a)) }
+            @for line in told { p dir="auto" { (line) "." } }
+            @if !kept.is_empty() {
+                details { summary { "Limits of the air that are kept" } @for line in kept { p dir="auto" { (line) "." } } }
+            }
         }
     }
 }

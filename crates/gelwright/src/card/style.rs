@@ -35,6 +35,7 @@ pub(super) const STYLE: &str = "
 .gelwright summary { cursor: pointer; padding: .3rem 0; }
 .gelwright svg { display: block; width: 100%; height: auto; }
 .gelwright svg text { font: 20px system-ui, 'DejaVu Sans', Arial, sans-serif; fill: #1a1a1a; }
+@media (max-width: 24rem) { .gelwright td.n { min-width: 0; } .gelwright .n { padding-left: .3rem; } .gelwright th, .gelwright td { padding-right: .2rem; } }
 @media (max-width: 60rem) { .gelwright .day { display: none; } }
 @media print {
   .gelwright { font-size: 9pt; line-height: 1.2; max-width: none; }
@@ -50,7 +51,7 @@ pub(super) const STYLE: &str = "
   .gelwright .clock { columns: 2; }
   .gelwright .findings { columns: 2; column-gap: 6mm; }
   .gelwright .findings h3:first-child { margin-top: 0; }
-  .gelwright .day { display: none; } .gelwright .record { display: none; }
+  .gelwright .day, .gelwright .air, .gelwright .record { display: none; }
   .gelwright details:not([open]) { display: none; }
   .gelwright + .gelwright { break-before: page; }
 }
