@@ -28,33 +28,33 @@ static const char *const TABLES =
 
 /* What the library is asked. */
 static const char *const READ = "SELECT json_object('text', ?1)";
-/* Nulls are left out by the patch: a lot without a last day has none. A mass is written in kg. */
+/* Nulls are left out by the patch: a lot without a last day has none. A mass is written in g. */
 static const char *const SHELF =
     "SELECT json_object("
-    "  'shelf', json_object('on', ?2, 'lots', (SELECT json_group_array(json_patch('{}', json_object("
-    "     'name', lot, 'material', material, 'left', format('%.17g g', grams), 'expires', expires))) FROM stock)),"
-    "  'wanted', (SELECT json_group_array(json_object("
+    "  'shelf', json_object('on', ?2, 'lots', json((SELECT json_group_array(json_patch('{}', json_object("
+    "     'name', lot, 'material', material, 'left', format('%.17g g', grams), 'expires', expires))) FROM stock))),"
+    "  'wanted', json((SELECT json_group_array(json_object("
     "     'material', value ->> 'material',"
     "     'batches', json_array(json_object('batch', 'all', 'amount', value ->> 'mass'))))"
-    "     FROM json_each(?1, '$.needs')))";
+    "     FROM json_each(?1, '$.needs'))))";
 
 /* What becomes of its answers. */
 static const char *const KEEP_KEY = "INSERT OR IGNORE INTO draws (key, casting) SELECT ?2, ?1 ->> '$.casting'";
-static const char *const NOT_IN_KG =
-    "SELECT value ->> 'amount' FROM json_each(?1, '$.taken') WHERE value ->> 'amount' NOT LIKE '% kg'";
+static const char *const NOT_IN_GRAMS =
+    "SELECT value ->> 'amount' FROM json_each(?1, '$.taken') WHERE value ->> 'amount' NOT LIKE '% g'";
 static const char *const NOTE =
     "INSERT INTO drawn (key, material, lot, grams)"
-    "  SELECT ?2, value ->> 'material', value ->> 'lot', 1000 * CAST(value ->> 'amount' AS REAL)"
+    "  SELECT ?2, value ->> 'material', value ->> 'lot', CAST(value ->> 'amount' AS REAL)"
     "  FROM json_each(?1, '$.taken')";
 static const char *const TAKE =
     "UPDATE stock SET grams = max(0, grams - taken.grams) FROM"
     "  (SELECT material, lot, sum(grams) AS grams FROM drawn WHERE key = ?2 GROUP BY 1, 2) AS taken"
     "  WHERE stock.material = taken.material AND stock.lot = taken.lot AND ?1 IS NOT NULL";
 static const char *const TELL_NEEDS =
-    "SELECT format('       %-24s needs %9.1f g', value ->> 'material', 1000 * CAST(value ->> 'mass' AS REAL))"
+    "SELECT format('       %-24s needs %9.1f g', value ->> 'material', CAST(value ->> 'mass' AS REAL))"
     "  FROM json_each(?1, '$.needs') WHERE ?2 IS NOT NULL";
 static const char *const TELL_MISSING =
-    "SELECT format('short: %-24s %9.1f g are missing', value ->> 'material', 1000 * CAST(value ->> 'amount' AS REAL))"
+    "SELECT format('short: %-24s %9.1f g are missing', value ->> 'material', CAST(value ->> 'amount' AS REAL))"
     "  FROM json_each(?1, '$.missing') WHERE ?2 IS NOT NULL";
 static const char *const TELL_WORDS =
     "SELECT format('       lot %s of %s: %s', value ->> 'lot', value ->> 'material', value ->> 'word')"
@@ -122,7 +122,7 @@ static int draw_once(sqlite3 *db, const char *plan, const char *key, const char 
     int outcome = FAILED;
     char *drawn = ask(db, "stock.draw", SHELF, plan, day);
     if (drawn != NULL && tell(db, TELL_NEEDS, plan, key) >= 0 && tell(db, TELL_WORDS, drawn, key) >= 0 &&
-        tell(db, NOT_IN_KG, drawn, key) == 0) {
+        tell(db, NOT_IN_GRAMS, drawn, key) == 0) {
         const int missing = tell(db, TELL_MISSING, drawn, key);
         if (missing > 0) {
             outcome = SHORT;

@@ -134,14 +134,14 @@ static void meshes(void) {
     gw_error *error = NULL;
 
     CHECK(gw_mesh_measure_arrays(corners, 4, faces, 4, unit, &size, &error) == GW_OK);
-    CHECK(has(size, "\"closed\":true") && has(size, "mL\""));
+    CHECK(has(size, "\"closed\": true") && has(size, "mL\""));
     gw_string_free(size);
     CHECK(gw_mesh_measure(bytes, strlen(file), GW_MESH_OBJ, unit, &size, NULL) == GW_OK);
-    CHECK(has(size, "\"closed\":true"));
+    CHECK(has(size, "\"closed\": true"));
     gw_string_free(size);
     /* open: an area, a rim, no volume */
     CHECK(gw_mesh_measure_arrays(corners, 4, faces, 3, unit, &size, NULL) == GW_OK);
-    CHECK(has(size, "\"closed\":false") && !has(size, "\"volume\""));
+    CHECK(has(size, "\"closed\": false") && !has(size, "\"volume\""));
     gw_string_free(size);
 
     char *const untouched = size = NULL;

@@ -6,7 +6,7 @@
 //! starts, windows that close, and hours in which hands work. Times are whole numbers of any one unit.
 //!
 //! What is answered is proved: the earliest finish ([`Problem::solve`]), or that there is none; which windows contradict
-//! each other ([`Problem::conflict`]); how late an activity may start ([`Problem::latest_start`]). Where a budget ends the
+//! each other ([`Problem::conflict`]); how late an activity may start ([`Problem::latest_starts`]). Where a budget ends the
 //! search, the answer says that it is not proved, with the bound that is.
 //!
 //! How: all waits are differences of starts, so the least starts that satisfy them are found without search

@@ -272,7 +272,7 @@ impl Casting {
     /// together. Nothing where no one input cures it: then it takes two changes, or another part.
     ///
     /// # Errors
-    /// As [`Casting::plan`]; [`ErrorKind::UnknownName`] for a finding that the plan does not have.
+    /// As [`Casting::plan`]; [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) for a finding that the plan does not have.
     #[question("plan.smallest_cure", long)]
     pub fn smallest_cure(
         &self,
