@@ -47,7 +47,7 @@ static const char *const NOTE =
     "  SELECT ?2, value ->> 'material', value ->> 'lot', CAST(value ->> 'amount' AS REAL)"
     "  FROM json_each(?1, '$.taken')";
 static const char *const TAKE =
-    "UPDATE stock SET grams = max(0, grams - taken.grams) FROM"
+    "UPDATE stock SET grams = max(0, stock.grams - taken.grams) FROM"
     "  (SELECT material, lot, sum(grams) AS grams FROM drawn WHERE key = ?2 GROUP BY 1, 2) AS taken"
     "  WHERE stock.material = taken.material AND stock.lot = taken.lot AND ?1 IS NOT NULL";
 static const char *const TELL_NEEDS =
