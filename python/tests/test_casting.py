@@ -41,6 +41,7 @@ def test_twice_the_area_takes_twice_the_material(casting, plan):
     """Mass balance: every need of a zone's layers grows in proportion."""
     plain = {"inserts": [], "seams": [], "waste": {"laminate": "50 %", "gel_coat": "80 %", "pour": "50 %"}}
     areas = [0.022, 0.022, 0.026, 0.018]
+
     def of(times):
         zones = [{**z, "area": f"{times * a} m^2"} for z, a in zip(casting.raw["zones"], areas, strict=True)]
         for z in zones:
