@@ -51,6 +51,8 @@ __all__ = [
     "mould",
     "plan",
     "quantity",
+    "reliability",
+    "risk",
     "source",
     "spread_sampling",
     "stock",
@@ -71,6 +73,8 @@ if TYPE_CHECKING:
     from . import mould as mould
     from . import plan as plan
     from . import quantity as quantity
+    from . import reliability as reliability
+    from . import risk as risk
     from . import source as source
     from . import stock as stock
     from .card import *  # noqa: F403

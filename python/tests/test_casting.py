@@ -94,7 +94,7 @@ def test_a_finding_is_a_sentence():
     careless = gw.Casting.load(DEMO / "moth_lantern_careless.toml").plan()
     cold = next(f for f in careless.findings if f.quantity == "shop_temperature" and f.severity == "warning")
     said = str(cold).splitlines()
-    assert said[0] == "warning: shop temperature, air in the shop: 11 degC (at least 15 degC)"
+    assert said[0] == "warning: shop temperature, air in the shop: 11 degC (at least 15 degC, at most 30 degC)"
     assert said[1:3] == [f"  {cold.message}", f"  way out: {cold.way_out}"]
     slip = next(f for f in careless.findings if f.slip is not None)
     assert "a slip of ten?" in str(slip)
