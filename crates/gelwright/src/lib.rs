@@ -1,12 +1,10 @@
 //! Gelwright computes a composite casting before any resin is mixed: how much of each material, how much
 //! catalyst today, how long each batch stays workable, what breaks a limit and from which source.
 //!
-//! Data flows one way: [`quantity`], [`source`] → [`material`] → [`mix`] → [`cure`], [`flow`], [`laminate`], [`light`] →
-//! [`heat`] → [`calibrate`], [`stock`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
-//! [`heat`] → [`calibrate`] → [`limit`] → [`air`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
-//! [`heat`] → [`calibrate`], [`mould`], [`stock`] → [`limit`] → [`plan`] → [`card`]. A module imports only from its left. What can be asked of the
-//! nouns in these rooms
-//! can be asked by name too, in JSON, for other languages: `door` (feature `door`).
+//! Data flows one way: [`quantity`], [`source`] → [`mould`], [`stock`] → [`material`] → [`mix`] → [`cure`], [`flow`],
+//! [`laminate`], [`light`] → [`heat`] → [`calibrate`] → [`limit`] → [`air`] → [`plan`] → [`risk`] → [`card`]. A module imports only
+//! from its left. What can be asked of the nouns in these rooms can be asked by name too, in JSON, for other languages: `door`
+//! (feature `door`).
 #![forbid(unsafe_code)]
 
 pub mod air;
