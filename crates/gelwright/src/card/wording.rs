@@ -568,8 +568,10 @@ fn proved(reader: Reader, c: &SmallestCure) -> String {
     if let Some(from) = &c.from {
         said.push(format!("now {}", reader.of_text(from, c.lever.measure())));
     }
-    let listed =
-        |what: &str, names: &[String]| (!names.is_empty()).then(|| format!("{what} {}", names.join(", ")));
+    let listed = |what: &str, names: &[String]| {
+        let named: Vec<String> = names.iter().map(|n| words(n)).collect();
+        (!named.is_empty()).then(|| format!("{what} {}", named.join(", ")))
+    };
     said.extend(listed("it brings", &c.brings));
     said.extend(listed("it cures too", &c.cures_too));
     format!("{} ({})", cure(reader, c), said.join("; "))
