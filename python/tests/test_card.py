@@ -212,3 +212,41 @@ def test_on_paper_the_card_takes_one_page_and_the_plan_four(browser, tmp_path, c
     card = re.sub(r'<div lang="en">.*</div></article>', "</article>", whole, flags=re.S)
     assert len(card) < len(whole) / 2
     assert pages(browser, tmp_path, card) == 1
+
+
+# Ticks two steps as a hand would, and puts what would be saved into the title.
+TICK = """<script>
+addEventListener("load", () => {
+  URL.createObjectURL = blob => { blob.text().then(text => { document.title = "saved:" + text; }); return "blob:x"; };
+  URL.revokeObjectURL = () => {};
+  HTMLAnchorElement.prototype.click = () => {};
+  [...document.querySelectorAll(".record[data-step]")].slice(0, 2).forEach((step, i) => {
+    [["from", ["08:30", "08:36"][i]], ["until", ["08:36", "08:44"][i]]].forEach(([name, value]) => {
+      const field = step.querySelector(`[name=${name}]`);
+      field.value = value;
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+    });
+  });
+  document.querySelector("[name=save]").click();
+});
+</script>"""
+
+
+def test_what_is_ticked_on_the_page_is_a_record_that_the_rest_of_the_day_is_planned_from(browser, tmp_path, careful):
+    file = tmp_path / "ticked.html"
+    file.write_text(careful.page().replace("</body>", TICK + "</body>"), encoding="utf-8")
+    out = subprocess.run(
+        [*browser, "--virtual-time-budget=3000", "--dump-dom", file.as_uri()],
+        capture_output=True,
+        timeout=120,
+    ).stdout.decode()
+    saved = html.unescape(re.search(r"<title>saved:(.*?)</title>", out, re.S)[1])
+    record = tmp_path / "record.toml"
+    record.write_text(saved, encoding="utf-8")
+    rest = gw.Casting.load(CAREFUL).replan(gw.BenchRecord.load(record))
+    assert list(rest.done) == [1, 2]
+    assert str(rest.now) == "08:44"
+    assert not rest.setbacks
+    status, printed, _ = run("replan", CAREFUL, record)
+    assert status == 0
+    assert "the rest of the day, from 08:44" in printed
