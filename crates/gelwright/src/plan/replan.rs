@@ -696,7 +696,7 @@ mod tests {
         record.now = Some(lay_up.end);
         record.entries.push(RecordEntry::Gelled(SeenToGel {
             cup: cup.clone(),
-            at: lay_up.start.after(minutes(12.0)),
+            at: lay_up.start.after(minutes(10.0)),
         }));
         let rest = casting.replan(&record, Cancel::NEVER).unwrap();
         assert_eq!(
@@ -711,9 +711,9 @@ mod tests {
             .map(|c| c.name.clone())
             .collect();
         assert_eq!(again, std::slice::from_ref(&cup));
-        // 12 min from the start of mixing; the second half of mixing is after the catalyst.
+        // 10 min from the start of mixing; the second half of mixing is after the catalyst.
         let left = &rest.cups.iter().find(|c| c.name == cup).unwrap();
-        let seen = 720.0 - 0.5 * casting.pace.mixing.si();
+        let seen = 600.0 - 0.5 * casting.pace.mixing.si();
         assert!((left.gel_time.as_ref().unwrap().time.si() - seen).abs() < 1.0);
         assert!(rest.steps.iter().any(|s| s.work == Work::LayUp));
         assert!(rest.steps.iter().all(|s| s.start.since(rest.now).si() >= 0.0));
