@@ -117,7 +117,12 @@ mod tests {
                 of(4, c"{\"unit\": \"m\"}", &mut json, &mut error),
                 gw_status::GW_OK
             );
-            assert!(CStr::from_ptr(json).to_str().unwrap().contains("\"closed\": true"));
+            assert!(
+                CStr::from_ptr(json)
+                    .to_str()
+                    .unwrap()
+                    .contains("\"closed\": true")
+            );
             gw_string_free(json);
             json = null_mut();
             assert_eq!(of(4, c"{}", &mut json, &mut error), gw_status::GW_ERROR_DOCUMENT);
