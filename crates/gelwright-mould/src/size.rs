@@ -3,7 +3,7 @@
 use gelwright_base::error::{Result, finite};
 use gelwright_base::measurement::{COVERAGE_FACTOR_95, Estimate};
 use gelwright_base::noun::Noun;
-use gelwright_base::quantity::{self, Quantity};
+use gelwright_base::quantity::{self, Length, Quantity};
 use gelwright_base::source::Why;
 
 use crate::sources;
@@ -85,10 +85,11 @@ impl Budget {
         let value = f(&at)?;
         let mut budget = Budget::default();
         // A step that leaves the range of the equation (a side that a triangle can not have) is taken on one side only.
-        let half = |moved: &dyn Fn(f64) -> Vec<f64>| match (f(&moved(1.0)), f(&moved(-1.0))) {
-            (Ok(up), Ok(down)) => 0.5 * (up - down),
-            (Ok(one), _) | (_, Ok(one)) => one - value,
-            _ => f64::INFINITY,
+        let within = |x: Vec<f64>| f(&x).ok().filter(|y| y.is_finite());
+        let half = |moved: &dyn Fn(f64) -> Vec<f64>| match (within(moved(1.0)), within(moved(-1.0))) {
+            (Some(up), Some(down)) => 0.5 * (up - down),
+            (Some(one), None) | (None, Some(one)) => one - value,
+            (None, None) => f64::INFINITY,
         };
         for (i, r) in readings.iter().enumerate() {
             if r.own > 0.0 {
@@ -118,6 +119,14 @@ impl Budget {
 
     /// The size with these uncertainties.
     pub(crate) fn size<Q: Quantity>(self, value: f64, why: Why) -> Result<Size<Q>> {
+        if let Some((what, _)) = self.0.iter().find(|(_, part)| !part.is_finite()) {
+            return Err(Error::out_of_range(
+                what.clone(),
+                "a reading no larger than its own uncertainty",
+                "readings whose uncertainty leaves the size computable on one side at least",
+                "read it with a finer instrument",
+            ));
+        }
         let u = finite("standard_uncertainty", self.total())?;
         let half = COVERAGE_FACTOR_95 * u;
         let estimate = Estimate::with_interval(
@@ -155,6 +164,11 @@ impl Budget {
             why,
         })
     }
+}
+
+/// A length of so many metres in words: the bare number, where it is none.
+pub(crate) fn length_text(si: f64) -> String {
+    Length::from_si(si).map_or_else(|_| si.to_string(), quantity::show)
 }
 
 /// A link of the chain for a given value.
