@@ -68,7 +68,7 @@ pub struct SobolIndices {
 }
 
 /// Fewest points of a bootstrap.
-const FEWEST: usize = 16;
+pub const FEWEST: usize = 16;
 /// Most resamples: more change nothing that is told.
 const MOST_RESAMPLES: u32 = 100_000;
 

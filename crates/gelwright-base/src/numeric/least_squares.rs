@@ -299,23 +299,33 @@ pub fn covariance_factor(jacobian: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
 
 /// Lower triangle `C` with `C C' = A`; none where `A` is not positive definite.
 pub fn cholesky(a: &[Vec<f64>]) -> Option<Vec<Vec<f64>>> {
-    let n = a.len();
-    let mut c = vec![vec![0.0; n]; n];
-    for i in 0..n {
-        for j in 0..=i {
-            let known: f64 = (0..j).map(|k| c[i][k] * c[j][k]).sum();
-            let left = a[i][j] - known;
-            if i == j {
-                if left.is_nan() || left <= 0.0 {
-                    return None;
-                }
-                c[i][i] = left.sqrt();
-            } else {
-                c[i][j] = left / c[j][j];
-            }
-        }
+    let own = |_: usize, left: f64| if left > 0.0 { Ok(left.sqrt()) } else { Err(()) };
+    let mut c = lower_root(a.len(), |i, j| a[i][j], own).ok()?;
+    for row in &mut c {
+        row.resize(a.len(), 0.0);
     }
     Some(c)
+}
+
+/// The same of a matrix of `n` rows, each up to its diagonal alone; `own` makes a row's place on the diagonal of what the
+/// rows before leave of `A` there, or refuses.
+pub(crate) fn lower_root<E>(
+    n: usize,
+    a: impl Fn(usize, usize) -> f64,
+    own: impl Fn(usize, f64) -> std::result::Result<f64, E>,
+) -> std::result::Result<Vec<Vec<f64>>, E> {
+    let mut c: Vec<Vec<f64>> = Vec::with_capacity(n);
+    for i in 0..n {
+        let mut row: Vec<f64> = Vec::with_capacity(i + 1);
+        for (j, before) in c.iter().enumerate() {
+            let known: f64 = row.iter().zip(before).map(|(x, y)| x * y).sum();
+            row.push((a(i, j) - known) / before[j]);
+        }
+        let left = a(i, i) - sum_of_squares(&row);
+        row.push(own(i, left)?);
+        c.push(row);
+    }
+    Ok(c)
 }
 
 /// Solves `C y = b` for a lower triangle.

@@ -1,7 +1,7 @@
 //! Inputs that go together.
 
 use crate::error::{Error, Result, finite};
-use crate::numeric::normal;
+use crate::numeric::{least_squares::lower_root, normal};
 use crate::quantity::spread::Input;
 
 /// How far from symmetric, or from 1 on the diagonal, rounding may leave a matrix.
@@ -66,27 +66,20 @@ impl Correlation {
     }
 
     fn root_of(matrix: &[Vec<f64>]) -> Result<Self> {
-        let mut root: Vec<Vec<f64>> = Vec::with_capacity(matrix.len());
-        for (i, row) in matrix.iter().enumerate() {
-            let mut made: Vec<f64> = Vec::with_capacity(i + 1);
-            for j in 0..i {
-                let above = &root[j];
-                let sum: f64 = made.iter().zip(above).map(|(a, b)| a * b).sum();
-                made.push((row[j] - sum) / above[j]);
-            }
-            let own = 1.0 - made.iter().map(|x| x * x).sum::<f64>();
-            if own < OWN {
+        let of = |i: usize, j: usize| if i == j { 1.0 } else { matrix[i][j] };
+        let own = |i: usize, left: f64| {
+            if left < OWN {
                 return Err(Error::inconsistent(
                     format!("correlations[{i}]"),
-                    format_args!("{own:.2e} of its variance left by the inputs before it"),
+                    format_args!("{left:.2e} of its variance left by the inputs before it"),
                     "above zero: a positive definite matrix",
                     "the correlations contradict each other, or one input follows from others: bring them nearer zero, or \
                      leave that input out",
                 ));
             }
-            made.push(own.sqrt());
-            root.push(made);
-        }
+            Ok(left.sqrt())
+        };
+        let root = lower_root(matrix.len(), of, own)?;
         Ok(Correlation { root })
     }
 

@@ -14,10 +14,13 @@
 //! Not found: a failure far from all that the levels saw (an island smaller than what a level's points fall on). Ask again with
 //! another seed; several that agree say more than one.
 
+use std::convert::Infallible;
+
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::Noun;
+use crate::numeric::least_squares::{forward, lower_root};
 use crate::numeric::normal;
 use crate::quantity::Probability;
 use crate::random;
@@ -197,13 +200,11 @@ impl RareFailure {
 
     /// Logarithm of the density of its distribution over that of the standard normal one.
     fn ln_over_plain(&self, x: &[f64]) -> f64 {
-        let mut z: Vec<f64> = Vec::with_capacity(self.dimensions);
+        let off: Vec<f64> = x.iter().zip(&self.centre).map(|(x, c)| x - c).collect();
+        let z = forward(&self.spread, &off);
         let mut ln = 0.0;
         for (i, row) in self.spread.iter().enumerate() {
-            let sum: f64 = row.iter().zip(&z).map(|(l, z)| l * z).sum();
-            let own = (x[i] - self.centre[i] - sum) / row[i];
-            ln += 0.5 * (x[i] * x[i] - own * own) - row[i].ln();
-            z.push(own);
+            ln += 0.5 * (x[i] * x[i] - z[i] * z[i]) - row[i].ln();
         }
         ln
     }
@@ -270,17 +271,8 @@ impl RareFailure {
                 .map(|(w, x)| w * (x[i] - centre[i]) * (x[j] - centre[j]));
             (1.0 - drawn) * products.sum::<f64>() / sum + drawn * f64::from(i == j)
         };
-        let mut spread: Vec<Vec<f64>> = Vec::with_capacity(n);
-        for i in 0..n {
-            let mut row: Vec<f64> = Vec::with_capacity(i + 1);
-            for j in 0..i {
-                let before: f64 = row.iter().zip(&spread[j]).map(|(a, b)| a * b).sum();
-                row.push((covariance(i, j) - before) / spread[j][j]);
-            }
-            let own = covariance(i, i) - row.iter().map(|x| x * x).sum::<f64>();
-            row.push(own.max(1e-6).sqrt());
-            spread.push(row);
-        }
+        let own = |_: usize, left: f64| Ok::<f64, Infallible>(left.max(1e-6).sqrt());
+        let Ok(spread) = lower_root(n, covariance, own);
         (self.centre, self.spread) = (centre, spread);
     }
 
