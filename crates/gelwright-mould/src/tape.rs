@@ -11,7 +11,7 @@ use gelwright_base::source::Why;
 use crate::carlson;
 use crate::flat::FlatSize;
 use crate::offset;
-use crate::size::{Budget, Reading, computed, given};
+use crate::size::{Budget, Reading, computed, given, length_text};
 use crate::sources;
 
 /// A length that is measured on a mould.
@@ -239,10 +239,14 @@ fn triangle(x: &[f64]) -> Result<f64> {
     let [a, b, c] = s;
     let short = c - (a - b);
     if short <= 0.0 {
-        let text = |x: f64| Length::from_si(x).map_or_else(|_| x.to_string(), quantity::show);
         return Err(Error::inconsistent(
             "triangle",
-            format!("sides of {}, {} and {}", text(a), text(b), text(c)),
+            format!(
+                "sides of {}, {} and {}",
+                length_text(a),
+                length_text(b),
+                length_text(c)
+            ),
             "each side shorter than the two others together",
             "measure the three sides again",
         ));

@@ -77,7 +77,7 @@ mod tests {
     use super::*;
     use gelwright_base::quantity;
 
-    fn weighed(template: f64, square: f64) -> Size<Area> {
+    fn grams(template: f64, square: f64) -> WeighedTemplate {
         WeighedTemplate {
             template: quantity::known(template * 1e-3),
             square: quantity::known(square * 1e-3),
@@ -87,8 +87,10 @@ mod tests {
             sheet: quantity::known(0.0),
             fit: None,
         }
-        .measure()
-        .unwrap()
+    }
+
+    fn weighed(template: f64, square: f64) -> Size<Area> {
+        grams(template, square).measure().unwrap()
     }
 
     /// Analytic: `u(A)/A = hypot(u/m, u/m_s)`, `u = d/sqrt(12)`.
@@ -108,17 +110,7 @@ mod tests {
 
     #[test]
     fn nothing_weighs_nothing() {
-        let e = WeighedTemplate {
-            template: quantity::known(3e-3),
-            square: Mass::default(),
-            side: quantity::known(0.1),
-            readability: quantity::known(1e-4),
-            cut: Length::default(),
-            sheet: quantity::known(0.0),
-            fit: None,
-        }
-        .measure()
-        .unwrap_err();
+        let e = grams(3.0, 0.0).measure().unwrap_err();
         assert_eq!(
             (e.kind(), e.field()),
             (gelwright_base::ErrorKind::OutOfRange, "square")

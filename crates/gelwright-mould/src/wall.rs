@@ -4,10 +4,10 @@ use std::f64::consts::PI;
 
 use gelwright_base::error::{Error, Result};
 use gelwright_base::noun::Noun;
-use gelwright_base::quantity::{self, Length, Quantity, Volume};
+use gelwright_base::quantity::{Length, Quantity, Volume};
 
 use crate::path::Curve;
-use crate::size::{Budget, Size, computed, given};
+use crate::size::{Budget, Size, computed, given, length_text};
 use crate::solid::{Kind, Solid, frustum, ring, section, semi};
 use crate::tape::TAPE;
 use crate::{carlson, offset, sources};
@@ -76,11 +76,10 @@ fn drawn(curve: &Curve, unit: f64) -> Vec<[f64; 2]> {
 }
 
 fn too_thick(t: f64, most: f64) -> Error {
-    let text = |x: f64| Length::from_si(x).map_or_else(|_| x.to_string(), quantity::show);
     Error::out_of_range(
         "thickness",
-        text(t.abs()),
-        format!("at most {}", text(most)),
+        length_text(t.abs()),
+        format!("at most {}", length_text(most)),
         "a thicker wall meets itself there: take the solid as filled, or lay a thinner wall",
     )
 }

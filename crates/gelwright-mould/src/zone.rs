@@ -2,10 +2,9 @@
 
 use gelwright_base::error::{Error, ErrorKind, Result};
 use gelwright_base::noun::{Noun, questions};
-use gelwright_base::quantity::{Area, Volume};
-use gelwright_base::source::Why;
+use gelwright_base::quantity::{Area, Quantity, Volume};
 
-use crate::size::{Budget, Size};
+use crate::size::{Budget, Size, given};
 use crate::{Outline, Solid, TapedShape, WaterFill, WeighedTemplate};
 
 /// A size that was measured elsewhere (a mesh, a drawing), with its standard uncertainty.
@@ -151,30 +150,17 @@ impl KnownSize {
                     .with_way_out(format!("give '{of}' too")));
             }
         }
-        let what = self.how.as_str();
-        let why = |value: String| Why::given(what, value);
-        let area = match self.area {
-            None => None,
-            Some(a) => {
-                let u = self.area_uncertainty.unwrap_or_default();
-                Some(
-                    Budget::default()
-                        .with(what, u.value)
-                        .size(a.value, why(gelwright_base::quantity::show(a)))?,
-                )
-            }
-        };
-        let volume = match self.volume {
-            None => None,
-            Some(v) => {
-                let u = self.volume_uncertainty.unwrap_or_default();
-                Some(
-                    Budget::default()
-                        .with(what, u.value)
-                        .size(v.value, why(gelwright_base::quantity::show(v)))?,
-                )
-            }
-        };
-        Ok(MeasuredSizes { area, volume })
+        Ok(MeasuredSizes {
+            area: self.sized(self.area, self.area_uncertainty)?,
+            volume: self.sized(self.volume, self.volume_uncertainty)?,
+        })
+    }
+
+    fn sized<Q: Quantity>(&self, told: Option<Q>, uncertainty: Option<Q>) -> Result<Option<Size<Q>>> {
+        let Some(told) = told else { return Ok(None) };
+        Budget::default()
+            .with(&self.how, uncertainty.map_or(0.0, Quantity::si))
+            .size(told.si(), given(&self.how, told))
+            .map(Some)
     }
 }

@@ -224,45 +224,35 @@ fn place(v: Option<u32>, faces: &Faces, frame: &Frame) -> String {
 
 /// Refuses edges that no face of a mould has.
 fn sound(t: &Topology, faces: &Faces, frame: &Frame) -> Result<()> {
-    let refused = |n: usize, what: &str, v: Option<u32>, allowed: &str, way_out: &str| {
-        Err(Error::inconsistent(
+    let faults = [
+        (
+            t.doubled,
+            "faces that stand twice",
+            "each face once",
+            "remove the doubled faces in the drawing program: each would count twice",
+        ),
+        (
+            t.crowded,
+            "edges of three faces or more",
+            "two faces at an edge",
+            "two bodies share a face or an edge: join them in the drawing program, or measure them one by one",
+        ),
+        (
+            t.flipped,
+            "edges between faces that look opposite ways",
+            "faces that all look outward",
+            "make all faces look outward in the drawing program (unify the normals)",
+        ),
+    ];
+    match faults.into_iter().find(|((n, _), ..)| *n > 0) {
+        None => Ok(()),
+        Some(((n, first), what, allowed, way_out)) => Err(Error::inconsistent(
             "mesh",
-            format!("{n} {what}, {}", place(v, faces, frame)),
+            format!("{n} {what}, {}", place(first, faces, frame)),
             allowed,
             way_out,
-        ))
-    };
-    if t.doubled.0 > 0 {
-        let way_out = "remove the doubled faces in the drawing program: each would count twice";
-        return refused(
-            t.doubled.0,
-            "faces that stand twice",
-            t.doubled.1,
-            "each face once",
-            way_out,
-        );
+        )),
     }
-    if t.crowded.0 > 0 {
-        let way_out = "two bodies share a face or an edge: join them in the drawing program, or measure them one by one";
-        return refused(
-            t.crowded.0,
-            "edges of three faces or more",
-            t.crowded.1,
-            "two faces at an edge",
-            way_out,
-        );
-    }
-    if t.flipped.0 > 0 {
-        let way_out = "make all faces look outward in the drawing program (unify the normals)";
-        return refused(
-            t.flipped.0,
-            "edges between faces that look opposite ways",
-            t.flipped.1,
-            "faces that all look outward",
-            way_out,
-        );
-    }
-    Ok(())
 }
 
 fn uncrossed(found: Crossings, faces: &Faces, frame: &Frame) -> Result<()> {
@@ -487,8 +477,7 @@ impl Found {
 
     fn closed_shells(&mut self, volume: f64, cancel: Cancel<'_>) -> Result<()> {
         if self.topology.shells > 1 {
-            let mut shells = Shell::all(&self.faces, &self.topology.shell, self.topology.shells);
-            shells.iter_mut().for_each(|s| s.settle(&self.faces));
+            let shells = Shell::all(&self.faces, &self.topology.shell, self.topology.shells);
             nested::sound(&self.faces, &shells, cancel)?;
             let without = if self.crossings {
                 ""

@@ -11,8 +11,8 @@ use super::{Faces, cross, dot, minus, norm};
 const MOST_WORK: usize = 100_000_000;
 
 pub(crate) struct Shell {
-    pub(crate) volume: f64,
-    pub(crate) triangles: Vec<u32>,
+    volume: f64,
+    triangles: Vec<u32>,
     low: [f64; 3],
     high: [f64; 3],
 }
@@ -37,13 +37,13 @@ impl Shell {
                     of.high[i] = of.high[i].max(q[i]);
                 }
             }
-            of.volume += dot(p[0], cross(p[1], p[2])) / 6.0;
         }
+        all.iter_mut().for_each(|s| s.settle(faces));
         all
     }
 
     /// Volume about a point of its own, which keeps its digits.
-    pub(crate) fn settle(&mut self, faces: &Faces) {
+    fn settle(&mut self, faces: &Faces) {
         let at = |v: u32| faces.vertices[v as usize];
         let o = at(faces.triangles[self.triangles[0] as usize][0]);
         let mut sum = crate::sum::Sum::default();

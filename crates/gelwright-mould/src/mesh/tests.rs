@@ -2,35 +2,13 @@
 
 use super::*;
 
-/// A box from a corner, its twelve faces looking outward.
-fn cuboid(at: [f64; 3], size: [f64; 3]) -> (Vec<[f64; 3]>, Vec<[u32; 3]>) {
-    let corner = |i: usize| std::array::from_fn(|k| at[k] + if i >> k & 1 == 1 { size[k] } else { 0.0 });
-    let faces = [
-        [0, 4, 6, 2],
-        [1, 3, 7, 5],
-        [0, 1, 5, 4],
-        [2, 6, 7, 3],
-        [0, 2, 3, 1],
-        [4, 5, 7, 6],
-    ];
-    let triangles = faces
-        .iter()
-        .flat_map(|[a, b, c, d]| [[*a, *b, *c], [*a, *c, *d]])
-        .collect();
-    ((0..8).map(corner).collect(), triangles)
-}
+#[path = "../../../../tests/published/meshes.rs"]
+#[allow(dead_code)]
+mod meshes;
 
-fn joined(parts: &[(Vec<[f64; 3]>, Vec<[u32; 3]>)]) -> (Vec<[f64; 3]>, Vec<[u32; 3]>) {
-    let (mut v, mut t) = (vec![], vec![]);
-    for (more, triangles) in parts {
-        let base = v.len() as u32;
-        v.extend(more.iter().copied());
-        t.extend(triangles.iter().map(|f: &[u32; 3]| f.map(|k| k + base)));
-    }
-    (v, t)
-}
+use meshes::{Triangles, cuboid, together};
 
-fn measured((v, t): (Vec<[f64; 3]>, Vec<[u32; 3]>)) -> Result<MeshSize> {
+fn measured((v, t): Triangles) -> Result<MeshSize> {
     Mesh::new(v, t)?.measure(&MeshReading::in_unit("m"), Cancel::NEVER)
 }
 
@@ -39,7 +17,7 @@ fn volume(m: &MeshSize) -> f64 {
 }
 
 /// What was refused, which must say the word.
-fn refused(mesh: (Vec<[f64; 3]>, Vec<[u32; 3]>), word: &str) {
+fn refused(mesh: Triangles, word: &str) {
     let e = measured(mesh).unwrap_err();
     assert_eq!(e.kind(), ErrorKind::Inconsistent, "{e}");
     assert!(e.to_string().contains(word), "{e}");
@@ -51,22 +29,25 @@ fn boxes_side_by_side_within_and_across_each_other() {
     let m = measured(one.clone()).unwrap();
     assert!((volume(&m) - 24.0).abs() < 1e-12 && (m.area.value().si() - 52.0).abs() < 1e-12);
     assert!(m.closed && m.shells == 1);
-    let apart = joined(&[one.clone(), cuboid([5.0, 0.0, 0.0], [1.0; 3])]);
+    let apart = together(&[one.clone(), cuboid([5.0, 0.0, 0.0], [1.0; 3])]);
     assert!((volume(&measured(apart).unwrap()) - 25.0).abs() < 1e-12);
     // Overlapping: counted twice where nobody looks.
-    refused(joined(&[one.clone(), cuboid([1.0; 3], [2.0, 3.0, 4.0])]), "cross");
+    refused(
+        together(&[one.clone(), cuboid([1.0; 3], [2.0, 3.0, 4.0])]),
+        "cross",
+    );
     // One within the other, facing the same way: counted twice; facing the other way: a hollow.
     let inner = cuboid([0.5; 3], [1.0; 3]);
-    refused(joined(&[one.clone(), inner.clone()]), "face opposite ways");
+    refused(together(&[one.clone(), inner.clone()]), "face opposite ways");
     let hollow = (inner.0, inner.1.iter().map(|[a, b, c]| [*a, *c, *b]).collect());
-    let m = measured(joined(&[one.clone(), hollow.clone()])).unwrap();
+    let m = measured(together(&[one.clone(), hollow.clone()])).unwrap();
     assert!((volume(&m) - 23.0).abs() < 1e-12);
     // Side by side, one inside out.
     let beside = (
         hollow.0.iter().map(|p| [p[0] + 9.0, p[1], p[2]]).collect(),
         hollow.1,
     );
-    refused(joined(&[one.clone(), beside]), "face opposite ways");
+    refused(together(&[one.clone(), beside]), "face opposite ways");
     // All inside out: a cavity, and says so.
     let cavity = (
         one.0.clone(),
@@ -75,7 +56,10 @@ fn boxes_side_by_side_within_and_across_each_other() {
     let m = measured(cavity).unwrap();
     assert!((volume(&m) - 24.0).abs() < 1e-12 && m.notes.iter().any(|n| n.contains("inward")));
     // Two that share a face.
-    refused(joined(&[one, cuboid([2.0, 0.0, 0.0], [2.0, 3.0, 4.0])]), "twice");
+    refused(
+        together(&[one, cuboid([2.0, 0.0, 0.0], [2.0, 3.0, 4.0])]),
+        "twice",
+    );
 }
 
 #[test]
@@ -140,7 +124,7 @@ fn a_tube_has_two_rims_and_two_caps() {
         inner.0,
         inner.1[..10].iter().map(|[a, b, c]| [*a, *c, *b]).collect(),
     );
-    let trough = joined(&[(outer.0, outer.1[..10].to_vec()), inside_out]);
+    let trough = together(&[(outer.0, outer.1[..10].to_vec()), inside_out]);
     let m = Mesh::new(trough.0, trough.1)
         .unwrap()
         .measure(&cap, Cancel::NEVER)

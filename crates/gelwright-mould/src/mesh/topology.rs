@@ -25,6 +25,12 @@ fn count(of: &mut (usize, Option<u32>), vertex: u32) {
     of.1.get_or_insert(vertex);
 }
 
+/// The corners of a face, however it is turned.
+fn corners(mut triangle: [u32; 3]) -> [u32; 3] {
+    triangle.sort_unstable();
+    triangle
+}
+
 fn root(parent: &mut [u32], mut t: u32) -> u32 {
     while parent[t as usize] != t {
         parent[t as usize] = parent[parent[t as usize] as usize];
@@ -87,12 +93,7 @@ impl Topology {
         match edge {
             [one] => self.rim.push(run(one.2)),
             [a, b] => {
-                let corners = |k: u32| {
-                    let mut t = triangles[k as usize];
-                    t.sort_unstable();
-                    t
-                };
-                if corners(a.1) == corners(b.1) {
+                if corners(triangles[a.1 as usize]) == corners(triangles[b.1 as usize]) {
                     count(&mut self.doubled, low);
                 } else if a.2 == b.2 {
                     count(&mut self.flipped, low);
@@ -107,14 +108,7 @@ impl Topology {
 
     /// Counts doubled faces where an edge of more than two faces says that there may be some.
     fn doubled(&mut self, triangles: &[[u32; 3]]) {
-        let mut sorted: Vec<[u32; 3]> = triangles
-            .iter()
-            .map(|t| {
-                let mut t = *t;
-                t.sort_unstable();
-                t
-            })
-            .collect();
+        let mut sorted: Vec<[u32; 3]> = triangles.iter().map(|t| corners(*t)).collect();
         sorted.sort_unstable();
         self.doubled = (0, None);
         for pair in sorted.windows(2).filter(|p| p[0] == p[1]) {

@@ -21,9 +21,6 @@ impl Hasher for Quick {
     fn write_i64(&mut self, x: i64) {
         self.write_u64(x as u64);
     }
-    fn write_usize(&mut self, x: usize) {
-        self.write_u64(x as u64);
-    }
 }
 
 pub(crate) type QuickMap<K, V> = HashMap<K, V, BuildHasherDefault<Quick>>;
