@@ -230,7 +230,6 @@ fn at_least(all: &[Rectangle], width: f64) -> f64 {
 }
 
 /// Where a rectangle lies.
-#[derive(Clone)]
 struct Place {
     rectangle: usize,
     along: f64,
@@ -246,7 +245,7 @@ struct Laid {
     length: f64,
 }
 
-/// Lays the rectangles in an order; `(number, turned)`.
+/// Lays the rectangles in an order, each by its number with the way round it is to lie.
 fn lay(all: &[Rectangle], order: &[(usize, Way)], width: f64) -> Laid {
     let mut skyline = Skyline::new(width);
     let mut laid = Laid::default();

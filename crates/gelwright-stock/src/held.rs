@@ -17,6 +17,10 @@ pub struct Held {
 
 const EXAMPLE: &str = "2.5 kg";
 
+fn si_of<Q: Quantity>(field: &str, text: &str) -> Result<f64> {
+    quantity::parse::<Q>(field, text).map(Quantity::si)
+}
+
 impl Held {
     /// Reads an amount with its unit.
     ///
@@ -30,27 +34,15 @@ impl Held {
         {
             return Held::pieces(field, text, count);
         }
-        let readings = [
-            (
-                quantity::parse::<Mass>(field, text).map(Quantity::si),
-                Mass::MEASURE,
-            ),
-            (
-                quantity::parse::<Volume>(field, text).map(Quantity::si),
-                Volume::MEASURE,
-            ),
-            (
-                quantity::parse::<Area>(field, text).map(Quantity::si),
-                Area::MEASURE,
-            ),
-            (
-                quantity::parse::<Length>(field, text).map(Quantity::si),
-                Length::MEASURE,
-            ),
+        let readings: [(fn(&str, &str) -> Result<f64>, &'static Measure); 4] = [
+            (si_of::<Mass>, Mass::MEASURE),
+            (si_of::<Volume>, Volume::MEASURE),
+            (si_of::<Area>, Area::MEASURE),
+            (si_of::<Length>, Length::MEASURE),
         ];
         let mut refused = None;
         for (read, measure) in readings {
-            match read {
+            match read(field, text) {
                 Ok(si) => return Held::of_si(field, si, measure),
                 // What is no mass may yet be a volume; what cannot be read at all is told as the first reading tells it.
                 Err(e) => refused = refused.or(Some(e)),
@@ -114,15 +106,18 @@ impl Held {
     }
     /// As an area, if it is one.
     pub fn as_area(self) -> Option<Area> {
-        (self.kind() == Some(Area::MEASURE.name)).then(|| quantity::known(self.amount))
+        self.measured()
     }
     /// As a volume, if it is one.
     pub fn as_volume(self) -> Option<Volume> {
-        (self.kind() == Some(Volume::MEASURE.name)).then(|| quantity::known(self.amount))
+        self.measured()
     }
     /// As a mass, if it is one.
     pub fn as_mass(self) -> Option<Mass> {
-        (self.kind() == Some(Mass::MEASURE.name)).then(|| quantity::known(self.amount))
+        self.measured()
+    }
+    fn measured<Q: Quantity>(self) -> Option<Q> {
+        (self.kind() == Some(Q::MEASURE.name)).then(|| quantity::known(self.amount))
     }
     /// What it measures, by name; none for pieces.
     fn kind(self) -> Option<&'static str> {

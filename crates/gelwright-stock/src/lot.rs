@@ -1,7 +1,7 @@
 //! Lots on the shelf, and which goes first.
 
 use gelwright_base::noun::{self, Noun, questions};
-use gelwright_base::quantity::{Quantity, ThermodynamicTemperature, Time, show};
+use gelwright_base::quantity::{Quantity, ThermodynamicTemperature, Time};
 use gelwright_base::source::Why;
 use gelwright_base::{Error, Result};
 
@@ -205,7 +205,7 @@ impl Shelf {
                 .filter(|i| left[*i].material == of.material)
                 .collect();
             turn.sort_by(|a, b| left[*a].turn().cmp(&left[*b].turn()));
-            turn.retain(|i| self.admit(&left[*i], &mut drawn.words));
+            turn.retain(|i| self.admit(&left[*i], &mut drawn));
             let served = if of.one_lot {
                 whole(of, &turn, &left)
             } else {
@@ -312,21 +312,13 @@ impl Shelf {
     }
 
     /// Whether a lot may be drawn from today; a word, where that is not plain.
-    fn admit(&self, lot: &Lot, words: &mut Vec<LotWord>) -> bool {
-        let mut say = |word| {
-            words.push(LotWord {
-                material: lot.material.clone(),
-                lot: lot.name.clone(),
-                word,
-                batch: None,
-            });
-        };
+    fn admit(&self, lot: &Lot, drawn: &mut Withdrawal) -> bool {
         if lot.is_stored_too_warm() {
-            say(Word::StoredTooWarm);
+            drawn.say(lot, Word::StoredTooWarm, None);
         }
         let may = lot.may_be_drawn(self.on, self.take_expired);
         if !may {
-            say(Word::Expired);
+            drawn.say(lot, Word::Expired, None);
         }
         may
     }
@@ -443,20 +435,4 @@ fn first_that_holds(wanted: &[f64], left: &mut [f64]) -> Vec<Option<usize>> {
             Some(lot)
         })
         .collect()
-}
-
-impl Lot {
-    /// What is left, in words of its label: for errors and lists.
-    pub fn told(&self) -> String {
-        let until = self
-            .last_day()
-            .map_or_else(String::new, |d| format!(", until {d}"));
-        let warm = self
-            .stored_at
-            .map_or_else(String::new, |t| format!(", stored at {}", show(t)));
-        format!(
-            "{} of {} in lot {}{until}{warm}",
-            self.left, self.material, self.name
-        )
-    }
 }

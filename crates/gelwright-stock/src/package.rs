@@ -1,7 +1,7 @@
 //! Packages: the cheapest that cover what is missing.
 
 use gelwright_base::noun::{self, Noun, questions};
-use gelwright_base::quantity::Money;
+use gelwright_base::quantity::{Currency, Money};
 use gelwright_base::source::Why;
 use gelwright_base::{Error, ErrorKind, Result};
 
@@ -91,7 +91,7 @@ impl Purchase {
     #[question("stock.cover")]
     pub fn cover(&self) -> Result<Cover> {
         noun::check(self)?;
-        let (first, currency) = self.check()?;
+        let currency = self.check()?;
         let wanted = self.missing.amount * f64::from(self.castings);
         let counts = Search::of(self, wanted).best()?;
         let zero = Money {
@@ -129,8 +129,8 @@ impl Purchase {
                 amount: cost.amount / f64::from(self.castings),
                 ..cost
             },
-            amount: first.with(amount),
-            left_over: first.with(amount - wanted),
+            amount: self.missing.with(amount),
+            left_over: self.missing.with(amount - wanted),
             why: Why::computed(
                 "cheapest cover",
                 cost.to_string(),
@@ -149,7 +149,7 @@ impl Package {
 }
 
 impl Purchase {
-    fn check(&self) -> Result<(Held, gelwright_base::quantity::Currency)> {
+    fn check(&self) -> Result<Currency> {
         let Some(one) = self.packages.first() else {
             return Err(Error::no_solution(
                 "packages",
@@ -179,7 +179,7 @@ impl Purchase {
                     .with_way_out("put them in order, each number once"));
             }
         }
-        Ok((self.missing, one.price.currency))
+        Ok(one.price.currency)
     }
 }
 

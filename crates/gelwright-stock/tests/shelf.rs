@@ -74,7 +74,7 @@ fn more_than_enough_is_bought_where_more_of_them_cost_less() {
         packages: 6,
         price: eur(14.0),
     }];
-    // Five at 20 are 100; six at 14 are 84.
+    // Analytic: five at 20 are 100; six at 14 are 84.
     assert_eq!(counts("4.6 kg", &[tin]).0, [6]);
 }
 
@@ -323,6 +323,7 @@ fn twenty_good_parts_take_more_than_twenty_castings() {
     assert!(e.to_string().contains("18 EUR"), "{e}");
 }
 
+/// Analytic: 30 + 4 n <= 9 n from n = 6 on.
 #[test]
 fn hollow_pays_from_a_number_of_parts_on() {
     let way = |name: &str, once: f64, each: f64| Way {
@@ -346,7 +347,7 @@ fn hollow_pays_from_a_number_of_parts_on() {
     assert_eq!((always.cheaper.as_str(), always.parts), ("hollow", 1));
 }
 
-/// Two wings across a roll: they lie side by side, and nothing less would do.
+/// Analytic: two wings across a roll; they lie side by side, and nothing less would do.
 #[test]
 fn pieces_lie_side_by_side_where_the_roll_is_wide_enough() {
     let piece = |turns| Piece {
