@@ -55,18 +55,11 @@ fn latest(searcher: &Searcher, windows: &[usize], starts: &[i64], i: usize, budg
         past: &past,
         ..Asked::of(windows)
     };
-    let in_order = |finish| {
-        in_order(
-            searcher,
-            &Asked {
-                finish: Some(finish),
-                ..asked
-            },
-            starts,
-            i,
-        )
+    let some_time = Asked {
+        finish: Some(searcher.horizon + far),
+        ..asked
     };
-    let Some(mut least) = in_order(searcher.horizon + far) else {
+    let Some(mut least) = in_order(searcher, &some_time, starts, i) else {
         return Latest {
             start: Some(starts[i]),
             breaks: vec![],
@@ -77,13 +70,7 @@ fn latest(searcher: &Searcher, windows: &[usize], starts: &[i64], i: usize, budg
         return never;
     }
     least = least.max(starts[i]);
-    let mut most = searcher
-        .follows(&Asked {
-            finish: Some(searcher.horizon + far),
-            ..asked
-        })
-        .map_or(least, |n| n.last(i))
-        .min(far);
+    let mut most = searcher.follows(&some_time).map_or(least, |n| n.last(i)).min(far);
     let mut proved = true;
     let mut next = most;
     while least < most {

@@ -54,7 +54,7 @@ impl Problem {
         let n = self.activities.len();
         let start = |i: usize, t: i64| {
             let a = &self.activities[i];
-            let hours = self.hours.filter(|_| a.in_hours && a.started.is_none());
+            let hours = self.hours.filter(|_| a.keeps_hours());
             hours.map_or(t, |h| h.from(t, a.duration))
         };
         let mut starts: Vec<i64> = self
@@ -87,7 +87,7 @@ impl Problem {
             let each = (work + capacity - 1) / capacity;
             match self
                 .hours
-                .filter(|h| users().all(|a| a.in_hours && a.started.is_none() && a.duration <= h.open))
+                .filter(|h| users().all(|a| a.keeps_hours() && a.duration <= h.open))
             {
                 Some(h) if each > 0 => h.when_worked(h.worked(from) + each),
                 _ => from + each,

@@ -1,6 +1,6 @@
 //! Starts and the differences between them, with a way back.
 
-/// No difference is known; half of the smallest, so that two add up.
+/// No difference is known; a quarter of the smallest, so that sums of it stay whole numbers.
 pub(crate) const NONE: i64 = i64::MIN / 4;
 
 /// A contradiction.
@@ -132,7 +132,7 @@ impl Network {
         Ok(())
     }
 
-    /// First and last starts by the differences; `fit` moves a start to where it may be, forwards or backwards.
+    /// First and last starts by the differences; `forwards` and `backwards` move a start to where it may be.
     pub(crate) fn settle(
         &mut self,
         forwards: &dyn Fn(usize, i64) -> i64,

@@ -30,6 +30,11 @@ impl Activity {
             in_hours: false,
         }
     }
+
+    /// Whether hours hold for it: not for what has started.
+    pub(crate) fn keeps_hours(&self) -> bool {
+        self.in_hours && self.started.is_none()
+    }
 }
 
 /// `to` starts at least `least` after the start of `from`.

@@ -64,8 +64,9 @@ impl<'p> Resources<'p> {
     }
 
     fn of_hours(&self, i: usize) -> Option<Hours> {
-        let a = &self.problem.activities[i];
-        self.problem.hours.filter(|_| a.in_hours && a.started.is_none())
+        self.problem
+            .hours
+            .filter(|_| self.problem.activities[i].keeps_hours())
     }
 
     /// All that follows, until nothing more does.
@@ -153,7 +154,7 @@ impl<'p> Resources<'p> {
         }
         for &i in users {
             let (demand, duration) = (u64::from(all[i].demand[r]), self.duration[i]);
-            if u64::from(all[i].demand[r])
+            if demand
                 + parts
                     .iter()
                     .filter(|p| p.2 != i)
@@ -318,8 +319,9 @@ impl<'p> Resources<'p> {
 
 /// The hours that all of a set keep.
 fn hours_of(problem: &Problem, set: &[usize]) -> Option<Hours> {
-    let kept = |i: &usize| problem.activities[*i].in_hours && problem.activities[*i].started.is_none();
-    problem.hours.filter(|_| set.iter().all(kept))
+    problem
+        .hours
+        .filter(|_| set.iter().all(|i| problem.activities[*i].keeps_hours()))
 }
 
 struct Task {

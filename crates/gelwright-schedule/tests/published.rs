@@ -21,7 +21,7 @@ fn solved(problem: &Problem) -> (Proof, Option<i64>) {
     (answer.proof, answer.schedule.map(|s| s.finish))
 }
 
-/// ProGen/max set j10, 270 instances with their optima (github.com/ptal/kobe-scheduling, file optimum.csv of
+/// Set j10 of minimum and maximum lags, 270 instances with their optima (github.com/ptal/kobe-scheduling, file optimum.csv of
 /// data/rcpsp-max/sm_j10; the instances by Schwindt, in PSPLIB).
 #[test]
 fn every_instance_of_ten_activities_is_proved() {
@@ -213,7 +213,7 @@ fn two_gel_coats_and_one_person() {
     assert_eq!(relaxed.answer.schedule.map(|s| s.finish), Some(134));
 }
 
-/// What of a longer day with hours: two tasks of 3 in days of 4 hours out of 10, one of 5.
+/// Analytic, a day with hours: two tasks of 3 in days of 4 hours out of 10, one of 5.
 #[test]
 fn work_waits_for_the_morning() {
     let mut p = Problem {

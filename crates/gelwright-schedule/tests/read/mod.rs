@@ -28,7 +28,7 @@ fn numbers(line: &str) -> Vec<i64> {
         .collect()
 }
 
-/// An instance in the format of ProGen/max: successors with start-to-start lags, then durations and demands, then
+/// An instance as those of set j10 are published: successors with start-to-start lags, then durations and demands, then
 /// capacities. A negative lag is a window.
 pub(crate) fn rcpsp_max(text: &str) -> Problem {
     let lines: Vec<Vec<i64>> = text.lines().map(numbers).filter(|l| !l.is_empty()).collect();
