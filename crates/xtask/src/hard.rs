@@ -392,32 +392,16 @@ fn draws(root: &Path, minutes: u64) -> Told {
     const CASES: &str = "2048";
     let begun = Instant::now();
     let mut rounds = 0;
-    nice(root, cargo())
-        .args([
-            "test",
-            "--quiet",
-            "--jobs",
-            "1",
-            "--package",
-            "gelwright-base",
-            "--lib",
-        ])
-        .args(["--", "reliability"])
-        .env("RELIABILITY_SEEDS", "200")
-        .go()?;
-    nice(root, cargo())
-        .args([
-            "test",
-            "--quiet",
-            "--jobs",
-            "1",
-            "--package",
-            "gelwright",
-            "--lib",
-        ])
-        .args(["--", "plan::draw"])
-        .env("RISK_PLANS", "200")
-        .go()?;
+    for (package, tests, how_many) in [
+        ("gelwright-base", "reliability", "RELIABILITY_SEEDS"),
+        ("gelwright", "plan::draw", "RISK_PLANS"),
+    ] {
+        nice(root, cargo())
+            .args(["test", "--quiet", "--jobs", "1"])
+            .args(["--package", package, "--lib", "--", tests])
+            .env(how_many, "200")
+            .go()?;
+    }
     while rounds == 0 || begun.elapsed() < Duration::from_secs(60 * minutes) {
         nice(root, cargo())
             .args([

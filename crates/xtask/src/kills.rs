@@ -71,8 +71,11 @@ impl Stock {
 
     /// What it prints, with the status it ends with.
     fn says(&self, words: &[&str]) -> Result<(Option<i32>, String), String> {
-        let done = self
-            .run(words)
+        self.ends(self.run(words))
+    }
+
+    fn ends(&self, mut command: Command) -> Result<(Option<i32>, String), String> {
+        let done = command
             .output()
             .map_err(|e| format!("{}: {e}", self.program.display()))?;
         Ok((
@@ -111,7 +114,7 @@ impl Stock {
 
     /// What a plan needs, as an empty shelf says.
     fn needs(&self) -> Result<Grams, String> {
-        let (code, said) = self.says(&["draw", &self.casting.display().to_string(), "empty shelf"])?;
+        let (code, said) = self.ends(self.draw("empty shelf"))?;
         let needs: Grams = said
             .lines()
             .filter_map(|l| {
@@ -263,9 +266,7 @@ fn one(stock: &Stock, needs: &Grams, usual: Duration, tally: &mut Tally) -> Resu
         )
     })?;
     // The same key again draws what was not drawn, and nothing twice.
-    let again = stock
-        .says(&["draw", &stock.casting.display().to_string(), &key])?
-        .0;
+    let again = stock.ends(stock.draw(&key))?.0;
     let twice = all_or_nothing(&after, &stock.books()?, needs)?;
     if drawn && twice {
         return Err(format!("'{key}' was drawn twice"));
