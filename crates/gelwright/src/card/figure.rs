@@ -3,11 +3,10 @@
 
 use super::cause::OneValue;
 use super::message::{self, Language, Say};
-use crate::limit::Cause;
-use crate::limit::{Bound, Finding, LimitQuantity, QuantityText};
+use crate::limit::{Bound, Cause, Finding, LimitQuantity, QuantityText};
 use crate::mix::{BatchPart, Bench, MeasuredBy};
 use crate::plan::{Clock, Plan, PlannedBatch, sentence, words};
-use crate::quantity::{self, BenchUnits, Mass, Measure, Quantity, show_si_to};
+use crate::quantity::{self, BenchUnits, Index, Mass, Measure, Money, Quantity, show_si_to};
 
 /// Who reads.
 #[derive(Clone, Copy)]
@@ -107,7 +106,7 @@ impl<'p> Reader<'p> {
             | Q::SessionThickness
             | Q::PourThickness
             | Q::WallThickness => self.thickness(si, more),
-            Q::VapourInAir => format!("{} ppm", trimmed(1e6 * si, 1 + more)),
+            Q::VapourInAir => in_air(si, 2 + more),
             Q::ReleaseCoats => format!("{si:.0}"),
             Q::RelativeHumidity | Q::DemouldCure | Q::ContrastRatio | Q::LightTransmission => {
                 percent(si, more)
@@ -167,6 +166,14 @@ impl<'p> Reader<'p> {
             more += 1;
         }
         let shown = |si: f64| self.bounded(f.quantity, si, more);
+        // Laws print three figures; what is computed of the air has two.
+        let printed = |si: f64| {
+            self.bounded(
+                f.quantity,
+                si,
+                more + i32::from(f.quantity == LimitQuantity::VapourInAir),
+            )
+        };
         // A thermometer in the shop reads tenths; the bound it is held against is a rule of thumb.
         let read = |si: f64| {
             self.bounded(
@@ -182,7 +189,7 @@ impl<'p> Reader<'p> {
         };
         Held {
             value: Some(value),
-            bound: bound.map(|(word, b)| format!("{} {}", self.say(word), shown(b))),
+            bound: bound.map(|(word, b)| format!("{} {}", self.say(word), printed(b))),
         }
     }
 
@@ -278,6 +285,17 @@ pub(super) fn marked(text: &str, language: Language) -> String {
     let between = |i: usize| digit(i.checked_sub(1)) && digit(Some(i + 1));
     let mark = |(i, c): (usize, &char)| if *c == '.' && between(i) { ',' } else { *c };
     chars.iter().enumerate().map(mark).collect()
+}
+
+/// A vapour's volume fraction of the air, to so many figures.
+pub(super) fn in_air(share: f64, digits: i32) -> String {
+    let parts = show_si_to(1e6 * share, Index::MEASURE, BenchUnits::Metric, digits);
+    format!("{parts} ppm")
+}
+
+/// A price, as it is paid.
+pub(super) fn money(m: Money) -> String {
+    format!("{:.2} {}", m.amount, m.currency.code())
 }
 
 /// A value as it is shown, and the bound it breaks.

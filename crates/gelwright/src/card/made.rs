@@ -4,8 +4,7 @@ use super::cause::{Grouped, grouped};
 use super::figure::Reader;
 use super::message::{self, Language, Say};
 use super::{text, wording};
-use crate::limit::Cause;
-use crate::limit::{Finding, Severity};
+use crate::limit::{Cause, Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
 use crate::plan::{Clock, OrderProof, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
@@ -294,20 +293,19 @@ fn change(reader: Reader, g: &Grouped) -> String {
         )),
         None => wording::way_out(reader, worst, || message::change(g.cause, g.low)),
     };
-    let slip = g
-        .values
-        .iter()
-        .flat_map(|v| &v.findings)
-        .find_map(|f| slip(reader, f))
-        .filter(|_| reader.language == Language::English);
-    match slip {
+    match slip(reader, g).filter(|_| reader.language == Language::English) {
         Some(s) => format!("{s} {change}"),
         None => change,
     }
 }
 
-/// What was probably meant.
-pub(super) fn slip(reader: Reader, f: &Finding) -> Option<String> {
+/// What was probably meant, by the first of a cause's findings that is off by a power of ten.
+pub(super) fn slip(reader: Reader, g: &Grouped) -> Option<String> {
+    let mut findings = g.values.iter().flat_map(|v| &v.findings);
+    findings.find_map(|f| slip_of(reader, f))
+}
+
+fn slip_of(reader: Reader, f: &Finding) -> Option<String> {
     let slip = f.slip.as_ref()?;
     let (catalyst, resin) = if slip.times > 1.0 {
         ("ten times as much catalyst", "a tenth of the resin")

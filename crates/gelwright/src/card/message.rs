@@ -54,8 +54,8 @@ messages! {
     Ruin "What is most likely to ruin it" "Woran es am ehesten scheitert";
     NothingRuins "No limit is broken." "Keine Grenze ist verletzt.";
     Change "Change" "Ändern";
-    NoCure "no one change cures it" "keine einzelne Änderung behebt es";
-    Proved "planned again, it is cured" "neu geplant, behoben";
+    NoCure "no one change puts it right" "keine einzelne Änderung behebt es";
+    Proved "planned again, it is put right" "neu geplant, behoben";
     More "more below" "weitere unten";
     MoreOne "one more below" "eine weitere unten";
     Cups "Cups" "Becher";
@@ -68,7 +68,7 @@ messages! {
     Drops "drops" "Tropfen";
     TooFewToDrop "do not count drops: weigh it" "nicht tropfen: wiegen";
     NotSeenByScale "the scale does not show it" "zeigt die Waage nicht an";
-    ClockTitle "The clock" "Die Uhr";
+    ClockTitle "The clock" "Zeitplan";
     OrderNotProved "Not shown to be the best order: none that keeps every window is done before"
                    "Nicht als beste Folge gezeigt: keine, die jedes Zeitfenster einhält, ist fertig vor";
     WindowsBroken "No order keeps every window of the day; the fewest are broken, each by the least."
@@ -139,7 +139,7 @@ pub(super) fn severity(severity: Severity, language: Language) -> &'static str {
     match severity {
         Severity::Stop => language.of("stop", "Halt"),
         Severity::Warning => language.of("warning", "Warnung"),
-        Severity::Advice => language.of("advice", "Rat"),
+        Severity::Advice => language.of("advice", "Hinweis"),
     }
 }
 
@@ -357,8 +357,6 @@ pub(super) fn bounded(quantity: LimitQuantity, language: Language) -> &'static s
         Q::PrintThrough => "Tiefe des Fasermusters",
         Q::ChopOverPacking => "Schnittfaser zu dem, was sich gießen lässt",
         Q::MountFactor => "Tragkraft der Aufhängung zur Last",
-        #[allow(unreachable_patterns)]
-        _ => quantity.noun(),
     };
     language.of(quantity.noun(), german)
 }

@@ -4,7 +4,7 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::cause::{Grouped, grouped};
-use super::figure::Reader;
+use super::figure::{Reader, money};
 use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::picture;
@@ -156,11 +156,7 @@ fn findings(p: &Plan, reader: Reader) -> Markup {
 }
 
 fn finding(g: &Grouped, reader: Reader) -> Markup {
-    let slip = g
-        .values
-        .iter()
-        .flat_map(|v| &v.findings)
-        .find_map(|f| slip(reader, f));
+    let slip = slip(reader, g);
     html! {
         div.finding {
             h3 { (sentence(&g.severity().to_string())) ": " (message::cause(g.cause, g.low, g.severity(), reader.language)) }
@@ -204,7 +200,7 @@ fn needs(p: &Plan, reader: Reader) -> Markup {
                         td { bdi { (n.name) } }
                         td.n { (amount(n)) }
                         td.n { (order(n)) }
-                        td.n { @if let Some(c) = n.cost { (format!("{:.2} {}", c.amount, c.currency.code())) } }
+                        td.n { @if let Some(c) = n.cost { (money(c)) } }
                     }
                 }
             }

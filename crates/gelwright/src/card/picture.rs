@@ -3,8 +3,9 @@
 use maud::{Markup, html};
 use uom::si::time::second;
 
+use super::figure::in_air;
 use crate::plan::{AirOfDay, Plan};
-use crate::quantity::{Quantity, Time};
+use crate::quantity::{Quantity, Time, brief};
 
 const LEFT: f64 = 70.0;
 const WIDTH: f64 = 900.0;
@@ -110,7 +111,7 @@ fn one_vapour(a: &AirOfDay, e: &crate::plan::ExposureOfDay) -> Markup {
     let worst = x.highest_15_min_from.si() / 60.0;
     let mean = 1e6 * x.highest_15_min.get();
     let broken = e.broken_at.map(|c| c.since(a.start).si() / 60.0);
-    let label = format!("{} over the day, with the limits over 15 min", x.name);
+    let label = format!("{} over the day, with the limits over 15 min or less", x.name);
     html! {
         svg viewBox={ "0 0 1000 " (at(HIGH + 60.0)) } role="img" aria-label=(label) {
             @for m in ticks {
@@ -125,12 +126,13 @@ fn one_vapour(a: &AirOfDay, e: &crate::plan::ExposureOfDay) -> Markup {
                 @let y = py(1e6 * l.most.get());
                 line x1=(at(LEFT)) x2=(at(LEFT + WIDTH)) y1=(at(y)) y2=(at(y)) stroke="#1a1a1a" stroke-dasharray="8 5" {}
                 text x=(at(LEFT + WIDTH)) y=(at(y - 5.0)) text-anchor="end" {
-                    (l.body) ", " (l.year) ": " (crate::air::ppm(l.most)) " over 15 min"
+                    (l.body) ", " (l.year) ": " (crate::air::ppm(l.most))
+                    @if let Some(over) = l.over { " over " (brief(over)) }
                 }
             }
             polyline points=(points.join(" ")) fill="none" stroke="#1a1a1a" stroke-width="2.5" {}
-            text x="0" y=(at(py(1e6 * x.peak.get()) + 5.0)) { (crate::air::ppm(x.peak)) }
-            text x="0" y="18" { (x.name) ", worst 15 min: " (crate::air::ppm(x.highest_15_min)) }
+            text x="0" y=(at(py(1e6 * x.peak.get()) + 5.0)) { (in_air(x.peak.get(), 2)) }
+            text x="0" y="18" { (x.name) ", worst 15 min: " (in_air(x.highest_15_min.get(), 2)) }
             @if let Some(m) = broken {
                 line x1=(at(px(m))) x2=(at(px(m))) y1="30" y2=(at(30.0 + HIGH)) stroke="#b00020" stroke-width="2" {}
                 text x=(at(px(m) + 5.0)) y=(at(30.0 + HIGH - 8.0)) fill="#b00020" { "limit broken at " (clock(m)) }

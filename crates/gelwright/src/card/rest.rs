@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use super::message::{Language, Say};
 use super::text::{title, wrap};
 use crate::noun::questions;
 use crate::plan::{OrderProof, RestOfDay, sentence, words};
@@ -63,9 +64,10 @@ impl RestOfDay {
         for s in &self.steps {
             wrap(&mut out, &format!("  {:<11} ", s.start.to_string()), 14, &s.text);
         }
-        out.push_str(
-            "\nGoggles, gloves, moving air; what has gelled in a cup gets hot: outdoors with it. The product's safety data sheet, local \
-             codes and licensed practice come before this.\n",
+        let _ = writeln!(
+            out,
+            "\nGoggles, gloves, moving air; what has gelled in a cup gets hot: outdoors with it. {}",
+            Say::CareTwo.in_(Language::English)
         );
         out
     }

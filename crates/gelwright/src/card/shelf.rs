@@ -1,8 +1,7 @@
 //! Sentences of the shelf: which lots, which packages, what a good part costs.
 
-use super::figure::Reader;
+use super::figure::{Reader, money};
 use crate::plan::{Need, Plan};
-use crate::quantity::Money;
 use crate::stock::{Held, LotWord, Withdrawal, Word};
 
 /// What comes from which lot, what is bought, what a good part costs: a sentence each.
@@ -38,10 +37,6 @@ pub(super) fn told(p: &Plan, reader: Reader) -> Vec<String> {
         ));
     }
     all
-}
-
-fn money(m: Money) -> String {
-    format!("{:.2} {}", m.amount, m.currency.code())
 }
 
 fn held(h: Held, reader: Reader) -> String {

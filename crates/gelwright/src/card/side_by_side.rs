@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use maud::html;
 
+use super::figure::money;
 use super::message::{self, Language};
 use crate::limit::Cause;
 use crate::noun::questions;
@@ -44,7 +45,7 @@ fn lines(of: &Comparison) -> Vec<Line> {
         row("thickest zone", &|r| cell(r.thickest)),
         row("mass of the part", &|r| cell(Some(r.part_mass))),
         row("cost", &|r| match &r.cost {
-            Some(c) => (format!("{:.2} {}", c.amount, c.currency.code()), Some(c.amount)),
+            Some(c) => (money(*c), Some(c.amount)),
             None => ("unknown".to_owned(), None),
         }),
         row("light through", &|r| cell(r.light_through)),

@@ -35,8 +35,8 @@ pub(super) fn wrap(out: &mut String, first: &str, indent: usize, text: &str) {
 
 /// The words of a text; a number stays with its unit.
 fn words(text: &str) -> Vec<String> {
-    const UNITS: [&str; 16] = [
-        "%", "°C", "°F", "K", "mm", "mil", "g", "kg", "oz", "mL", "phr", "N", "min", "h", "±", "wt%",
+    const UNITS: [&str; 17] = [
+        "%", "°C", "°F", "K", "mm", "mil", "g", "kg", "oz", "mL", "phr", "N", "min", "h", "±", "wt%", "ppm",
     ];
     let mut all: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
@@ -247,12 +247,7 @@ fn finding(out: &mut String, reader: Reader, g: &Grouped) {
     for (found, message) in wording::told(reader, g) {
         wrap(out, &indent, 13, &format!("{}. {message}.", found.join("; ")));
     }
-    if let Some(s) = g
-        .values
-        .iter()
-        .flat_map(|v| &v.findings)
-        .find_map(|f| slip(reader, f))
-    {
+    if let Some(s) = slip(reader, g) {
         wrap(out, &indent, 13, &s);
     }
     for way_out in wording::ways_out(reader, g) {

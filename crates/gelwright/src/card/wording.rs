@@ -1,7 +1,7 @@
 //! Sentences of a plan's numbers that stand behind the card, for text and page.
 
 use super::cause::{Grouped, OneValue};
-use super::figure::Reader;
+use super::figure::{Reader, in_air, money};
 use super::message::{self, Language, Say};
 use crate::cure::{CureState, StaysStiff};
 use crate::laminate::WeakestPart;
@@ -10,7 +10,7 @@ use crate::plan::{
     AirOfDay, ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch,
     PulledEdge, Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, sentence, words,
 };
-use crate::quantity::{self, Length, MassFraction, Quantity};
+use crate::quantity::{self, Length, MassFraction, Quantity, VolumeFraction};
 
 /// What is given and changes nothing.
 pub(super) fn without_effect(w: &WithoutEffect) -> String {
@@ -421,6 +421,7 @@ fn warp(reader: Reader, w: &Warp) -> String {
 /// What is breathed over the day.
 pub(super) fn air(a: &AirOfDay) -> Vec<String> {
     let mut all = Vec::new();
+    let computed = |x: VolumeFraction| in_air(x.get(), 2);
     for e in &a.exposures {
         let x = &e.exposure;
         let never = x.limits.iter().all(|l| x.peak <= l.most);
@@ -438,23 +439,28 @@ pub(super) fn air(a: &AirOfDay) -> Vec<String> {
         all.push(format!(
             "{}: worst 15 min {} (from {}; {} with the high end of the vapour), highest {} at {}, 8 h mean {}; {clear}",
             x.name,
-            crate::air::ppm(x.highest_15_min),
+            computed(x.highest_15_min),
             e.highest_15_min_from,
-            crate::air::ppm(e.highest_15_min_high),
-            crate::air::ppm(x.peak),
+            computed(e.highest_15_min_high),
+            computed(x.peak),
             e.peak_at,
-            crate::air::ppm(x.highest_8_h),
+            computed(x.highest_8_h),
         ));
         for l in &x.limits {
+            // Two figures may be off by a twentieth: nearer to the limit more of them tell on which side it lies.
+            let here = if (l.times.get() - 1.0).abs() < 0.05 {
+                crate::air::ppm(l.found)
+            } else {
+                computed(l.found)
+            };
             all.push(format!(
-                "{}: {} {} {} ({}, {}), here {}",
+                "{}: {} {} {} ({}, {}), here {here}",
                 if l.broken { "broken" } else { "kept" },
                 words(l.form.name()),
                 crate::air::ppm(l.most),
                 x.name,
                 l.body,
-                l.year,
-                crate::air::ppm(l.found)
+                l.year
             ));
         }
     }
@@ -573,7 +579,7 @@ fn proved(reader: Reader, c: &SmallestCure) -> String {
         (!named.is_empty()).then(|| format!("{what} {}", named.join(", ")))
     };
     said.extend(listed("it brings", &c.brings));
-    said.extend(listed("it cures too", &c.cures_too));
+    said.extend(listed("it puts right too", &c.cures_too));
     format!("{} ({})", cure(reader, c), said.join("; "))
 }
 
@@ -609,11 +615,7 @@ pub(super) fn cost(p: &Plan) -> String {
             p.without_price.join(", ")
         )
     };
-    format!(
-        "Cost, waste included: {:.2} {}{rest}.",
-        c.amount,
-        c.currency.code()
-    )
+    format!("Cost, waste included: {}{rest}.", money(*c))
 }
 
 /// "3 × brush".
