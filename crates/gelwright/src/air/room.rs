@@ -173,7 +173,7 @@ impl Room {
             near.0.push(placed(n));
             far.0.push(placed(f));
             if until.is_finite() {
-                state = [near.at(until - 0.0), far.at(until - 0.0)];
+                state = [near.at(until), far.at(until)];
             }
         }
         Followed {

@@ -1,6 +1,6 @@
 //! One set of constants from all evidence: the most probable one, and how sure it is.
 
-use super::curve::{self, CALLED, Figures, LAG, POINTS, lagged};
+use super::curve::{self, CALLED, Figures, LAG, lagged};
 use super::evidence::{Evidence, Known, TimedCup};
 use super::forecast::BandDriver;
 use super::law::{
@@ -195,27 +195,7 @@ impl<'a> Search<'a> {
     fn residuals(&self, p: &[f64], cancel: Cancel<'_>) -> Result<Vec<f64>> {
         let law = self.frame.law(p)?;
         let mut out = Vec::with_capacity(self.known.gels.len() + 3 * self.known.cups.len() + 1 + CONSTANTS);
-        for g in &self.known.gels {
-            let t = law
-                .kinetics
-                .with_dose(g.dose)?
-                .isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
-                .unwrap_or(NEVER);
-            out.push(g.time.ratio_off(t));
-        }
-        let mut lags = p[CONSTANTS..].iter();
-        for c in &self.known.cups {
-            let lag = if c.curve.is_some() { lags.next() } else { None };
-            let s = shown(c, &law, lag.map_or(LAG.0, |l| l.exp()), cancel)?;
-            out.extend(c.gel.map(|r| r.ratio_off(s.gel)));
-            if let Some(r) = c.to_peak {
-                out.push(((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation);
-            }
-            out.extend(c.peak.map(|r| r.off(s.peak)));
-            if let (Some(curve), Some(f)) = (&c.curve, &s.figures) {
-                curve.residuals(f, &mut out);
-            }
-        }
+        residuals(&self.known, &law, 1.0, &p[CONSTANTS..], &mut out, cancel)?;
         if let Some(r) = self.known.heat {
             out.push((r.value.ln() - p[HEAT]) / r.deviation);
         }
@@ -268,7 +248,7 @@ impl<'a> Search<'a> {
             #[allow(clippy::cast_precision_loss)]
             let good = best
                 .as_ref()
-                .is_some_and(|b| sum_of_squares(&b.residuals) < 2.0 * rows as f64 + 2.0);
+                .is_some_and(|b| b.squares() < 2.0 * rows as f64 + 2.0);
             if good {
                 break;
             }
@@ -497,7 +477,6 @@ impl<'a> Search<'a> {
         lags: &[f64],
         cancel: Cancel<'_>,
     ) -> Result<(Vec<RowResidual>, Vec<String>)> {
-        let kinetics = &law.kinetics;
         let mut rows = Vec::new();
         let mut told = Vec::new();
         let mut put = |row: &str, quantity: &str, measured: String, shown: String, by: f64, tell: bool| {
@@ -518,10 +497,7 @@ impl<'a> Search<'a> {
             });
         };
         for g in &self.known.gels {
-            let t = kinetics
-                .with_dose(g.dose)?
-                .isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
-                .unwrap_or(NEVER);
+            let t = g.shown(law, g.dose)?.unwrap_or(NEVER);
             let by = (g.time.value / t).ln() / g.printed;
             // Rows that are not believed are told as such already.
             let believed = g.time.deviation <= g.printed;
@@ -595,7 +571,7 @@ impl<'a> Search<'a> {
                 }
             }
             if let Some(r) = c.to_peak {
-                let by = ((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation;
+                let by = r.later_off(s.to_peak);
                 put(
                     &c.called,
                     "gel to peak",
@@ -618,7 +594,7 @@ impl<'a> Search<'a> {
             }
         }
         if let Some(r) = self.known.heat {
-            let found = kinetics.heat_of_reaction;
+            let found = law.kinetics.heat_of_reaction;
             let by = (r.value / found.si()).ln() / r.deviation;
             let stated = show(AvailableEnergy::from_si(r.value)?);
             put(
@@ -669,21 +645,43 @@ fn cup_of(timed: &TimedCup, law: &DrawnLaw, dose: Phr) -> Result<heat::Cup> {
     Ok(cup)
 }
 
+/// The residuals of tests by a law: their doses count `strength` times, their probes lag by `e^lags` s, as usual where missing.
+pub(super) fn residuals(
+    known: &Known,
+    law: &DrawnLaw,
+    strength: f64,
+    lags: &[f64],
+    out: &mut Vec<f64>,
+    cancel: Cancel<'_>,
+) -> Result<()> {
+    for g in &known.gels {
+        let t = g.shown(law, Phr::new(g.dose.get() * strength)?)?;
+        out.push(g.time.ratio_off(t.unwrap_or(NEVER)));
+    }
+    let mut lags = lags.iter();
+    for c in &known.cups {
+        let lag = if c.curve.is_some() { lags.next() } else { None };
+        let dose = Phr::new(c.dose.get() * strength)?;
+        let s = shown_at(c, law, dose, lag.map_or(LAG.0, |l| l.exp()), cancel)?;
+        out.extend(c.gel.map(|r| r.ratio_off(s.gel)));
+        out.extend(c.to_peak.map(|r| r.later_off(s.to_peak)));
+        out.extend(c.peak.map(|r| r.off(s.peak)));
+        if let (Some(curve), Some(f)) = (&c.curve, &s.figures) {
+            curve.residuals(f, out);
+        }
+    }
+    Ok(())
+}
+
 pub(super) fn shown(timed: &TimedCup, law: &DrawnLaw, lag: f64, cancel: Cancel<'_>) -> Result<Shown> {
     shown_at(timed, law, timed.dose, lag, cancel)
 }
 
 /// What a cup shows by a law, its probe late by `lag` s.
-pub(super) fn shown_at(
-    timed: &TimedCup,
-    law: &DrawnLaw,
-    dose: Phr,
-    lag: f64,
-    cancel: Cancel<'_>,
-) -> Result<Shown> {
+fn shown_at(timed: &TimedCup, law: &DrawnLaw, dose: Phr, lag: f64, cancel: Cancel<'_>) -> Result<Shown> {
     let cup = cup_of(timed, law, dose)?;
     if timed.curve.is_some() {
-        let s = cup.logged(POINTS, cancel)?;
+        let s = cup.logged(cancel)?;
         let by_probe = lagged(&s.time, &s.temperature, lag);
         let gel = s.gel.unwrap_or(cup.duration.si());
         return Ok(Shown {

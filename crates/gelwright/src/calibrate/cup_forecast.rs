@@ -1,6 +1,8 @@
 //! What a calibrated law foretells of the next cup, and the dose for a gel time, each with its interval.
 
 use super::calibration::Calibration;
+use super::evidence::{MODEL_PEAK_KELVIN, RESIN_CONDUCTIVITY};
+use super::forecast::share;
 use super::law::{CONSTANTS, DrawnLaw};
 use crate::cancel::Cancel;
 use crate::cores::on_all_cores;
@@ -9,8 +11,7 @@ use crate::heat::{Course, Cup, Cure, EMISSIVITY, Place, Thermal};
 use crate::noun::{Noun, questions};
 use crate::numeric::{normal, roots::halved};
 use crate::quantity::{
-    Length, Mass, MassDensity, Phr, Probability, Quantity, ThermalConductivity, ThermodynamicTemperature,
-    Time, show,
+    Mass, MassDensity, Phr, Probability, Quantity, ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
 use crate::sample::sobol::Sobol;
 use crate::source::Why;
@@ -62,10 +63,6 @@ pub struct DoseForecast {
 /// Laws that a band is made of, a power of two.
 const LAWS: u32 = 128;
 const SEED: u64 = 0x6e65_7874_5f63_7570;
-/// Standard uncertainty of the model of a cup's peak, K: off by 3.4 K to both sides ([`Cup`]), anywhere within.
-const MODEL_PEAK: f64 = 3.4 / 1.732;
-/// Conductivity of a resin, W/(m K): from memory.
-const CONDUCTIVITY: f64 = 0.18;
 /// Doses that are looked among, phr.
 const DOSES: (f64, f64) = (0.02, 20.0);
 
@@ -77,12 +74,11 @@ pub(super) fn bench_cup(
     temperature: ThermodynamicTemperature,
     density: MassDensity,
 ) -> Result<Cup> {
-    let volume = mass.si() / density.si();
-    let diameter = Length::from_si((4.0 * volume / std::f64::consts::PI).cbrt())?;
+    let diameter = Cup::as_wide_as_deep(mass.si() / density.si())?;
     let thermal = Thermal::new(
         density,
         law.specific_heat,
-        ThermalConductivity::from_si(CONDUCTIVITY)?,
+        ThermalConductivity::from_si(RESIN_CONDUCTIVITY)?,
     );
     let cure = Cure::new(law.kinetics.with_dose(dose)?, law.gel_conversion);
     let place = Place::Bench {
@@ -163,7 +159,7 @@ impl Calibration {
                 match of(&z) {
                     Ok(r) => Ok((
                         r.gel_time.si(),
-                        r.peak_temperature.si() + MODEL_PEAK * at(CONSTANTS),
+                        r.peak_temperature.si() + MODEL_PEAK_KELVIN * at(CONSTANTS),
                     )),
                     Err(e) if e.kind() == ErrorKind::NoSolution => Ok((f64::INFINITY, temperature.si())),
                     Err(e) => Err(e),
@@ -172,8 +168,7 @@ impl Calibration {
         );
         let (times, peaks): (Vec<f64>, Vec<f64>) = runs?.into_iter().unzip();
         let never = times.iter().filter(|t| t.is_infinite()).count();
-        #[allow(clippy::cast_precision_loss)]
-        let never_gels = Probability::new(never as f64 / times.len() as f64)?;
+        let never_gels = Probability::new(share(never, times.len()))?;
         let (low, high) = ends(times, confidence);
         let (coolest, hottest) = ends(peaks, confidence);
         let gel = middle.gel_time.si();
@@ -233,8 +228,7 @@ impl Calibration {
         let of = |z: &[f64]| -> Result<f64> {
             let law = self.law_at(z)?;
             let gels_later = |ln_dose: f64| -> Result<bool> {
-                let kinetics = law.kinetics.with_dose(Phr::new(ln_dose.exp())?)?;
-                let gel = kinetics.isothermal_time(law.gel_conversion.get(), temperature.si())?;
+                let gel = law.gel_time(Phr::new(ln_dose.exp())?, temperature.si())?;
                 Ok(gel.is_none_or(|t| t > time.si()))
             };
             let (least, most) = (DOSES.0.ln(), DOSES.1.ln());

@@ -15,8 +15,9 @@ use crate::quantity::{
 use crate::source::{Property, Source};
 
 use super::curve::{POINTS, TimedCurve};
-use super::law::HEATS;
+use super::law::{DrawnLaw, HEATS};
 use super::log::CupLog;
+use super::slips::other_scales;
 
 /// A gel time at one temperature: a row of a gel-time table, or a thin film that was timed.
 #[derive(Clone, PartialEq, Noun)]
@@ -165,8 +166,8 @@ pub struct Evidence {
 }
 
 /// Standard uncertainties where nothing is said. Common practice, no source.
-const CUP_GEL: f64 = 0.05;
-const CUP_TO_PEAK: f64 = 0.10;
+pub(super) const CUP_GEL: f64 = 0.05;
+pub(super) const CUP_TO_PEAK: f64 = 0.10;
 const CUP_PEAK_KELVIN: f64 = 5.0;
 const STATED_HEAT: f64 = 0.05;
 const STATE: f64 = 0.20;
@@ -178,7 +179,7 @@ const MODEL_STATE: f64 = 0.20;
 /// both sides ([`Cup`](heat::Cup), against cylinders in two dimensions), anywhere within.
 const MODEL_GEL: f64 = 0.007 / 1.732;
 const MODEL_TO_PEAK: f64 = 0.024 / 1.732;
-const MODEL_PEAK_KELVIN: f64 = 3.4 / 1.732;
+pub(super) const MODEL_PEAK_KELVIN: f64 = 3.4 / 1.732;
 /// A spread as wide as that part of its value says next to nothing.
 const AS_WIDE: f64 = 0.5;
 /// How far a log may begin off the cup's surroundings, K. Common practice, no source.
@@ -197,7 +198,7 @@ const PROPERTY_AGREES: f64 = 0.15;
 
 /// Specific heat and conductivity where a material does not say: from memory.
 const RESIN_HEAT: f64 = 1900.0;
-const RESIN_CONDUCTIVITY: f64 = 0.18;
+pub(super) const RESIN_CONDUCTIVITY: f64 = 0.18;
 
 /// A quantity's value, or what is usual.
 pub(crate) fn or_usual<Q: Quantity>(known: Option<&Property<Q>>, usual: f64) -> Result<Q> {
@@ -250,6 +251,10 @@ impl Reading {
     pub(super) fn ratio_off(&self, shown: f64) -> f64 {
         (self.value / shown).ln() / self.deviation
     }
+    /// The same of a time that may be none at all.
+    pub(super) fn later_off(&self, shown: f64) -> f64 {
+        ((self.value + 1.0) / (shown + 1.0)).ln() / self.deviation
+    }
     fn kelvin(s: &Spread<ThermodynamicTemperature>) -> Self {
         Reading {
             value: s.value().si(),
@@ -275,6 +280,16 @@ pub(super) struct TimedGel {
     /// As a row of the table counts, before it was found not to be believed.
     pub(super) printed: f64,
     pub(super) of_table: bool,
+}
+
+impl TimedGel {
+    /// That time by a law at a dose, s; none where it never comes.
+    pub(super) fn shown(&self, law: &DrawnLaw, dose: Phr) -> Result<Option<f64>> {
+        let conversion = self.conversion.unwrap_or(law.gel_conversion.get());
+        law.kinetics
+            .with_dose(dose)?
+            .isothermal_time(conversion, self.kelvin)
+    }
 }
 
 /// A cup that was timed; its kinetics are put in as they are tried.
@@ -563,7 +578,7 @@ impl Evidence {
         let volume = test.mass.si() / density.si();
         let diameter = match test.diameter {
             Some(d) => d,
-            None => Length::from_si((4.0 * volume / std::f64::consts::PI).cbrt())?,
+            None => heat::Cup::as_wide_as_deep(volume)?,
         };
         let place = test.place.clone().unwrap_or(Place::Bench {
             air: Course::Steady(test.surroundings),
@@ -718,8 +733,7 @@ fn begins(
     }
     if (first - around).abs() > BEGINS_NEAR {
         let celsius = first - ZERO_CELSIUS;
-        let as_fahrenheit = (celsius - 32.0) / 1.8 + ZERO_CELSIUS;
-        let as_celsius = 1.8 * celsius + 32.0 + ZERO_CELSIUS;
+        let [(as_fahrenheit, _), (as_celsius, _)] = other_scales(first);
         let slip = if (as_fahrenheit - around).abs() < BEGINS_NEAR {
             Some(("°F in a column of °C", "fahrenheit"))
         } else if (as_celsius - around).abs() < BEGINS_NEAR {

@@ -84,9 +84,7 @@ impl Calibration {
         let gel = |z: &[f64]| -> Result<(Option<f64>, [f64; CONSTANTS])> {
             let p = self.point(z)?;
             let law = frame.law(&p)?;
-            let kinetics = law.kinetics.with_dose(dose)?;
-            let time = kinetics.isothermal_time(law.gel_conversion.get(), kelvin)?;
-            Ok((time, frame.told(&p)))
+            Ok((law.gel_time(dose, kelvin)?, frame.told(&p)))
         };
         let sobol = Sobol::new(SEED);
         let mut times = Vec::new();
@@ -189,7 +187,7 @@ impl Calibration {
 }
 
 #[allow(clippy::cast_precision_loss)]
-fn share(part: usize, of: usize) -> f64 {
+pub(super) fn share(part: usize, of: usize) -> f64 {
     part as f64 / of as f64
 }
 

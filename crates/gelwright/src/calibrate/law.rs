@@ -404,6 +404,15 @@ pub struct DrawnLaw {
     pub specific_heat: SpecificHeatCapacity,
 }
 
+impl DrawnLaw {
+    /// Gel time without self-heating at a dose, s; none where it never gels.
+    pub(super) fn gel_time(&self, dose: Phr, kelvin: f64) -> Result<Option<f64>> {
+        self.kinetics
+            .with_dose(dose)?
+            .isothermal_time(self.gel_conversion.get(), kelvin)
+    }
+}
+
 /// A constant of a calibrated law: what was known of it, and what is known now. Intervals hold nine in ten.
 #[derive(Clone, PartialEq, Noun)]
 pub struct CalibratedConstant {

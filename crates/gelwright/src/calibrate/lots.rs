@@ -1,7 +1,6 @@
 //! Old tins: what is left of a lot's catalyst or inhibitor, told by tests of it against a law calibrated on fresh ones.
 
-use super::calibration::{Calibration, shown_at};
-use super::curve::LAG;
+use super::calibration::{Calibration, residuals};
 use super::evidence::{CupTest, Evidence, GelTest, Known};
 use super::law::{CONSTANTS, DrawnLaw};
 use crate::cancel::Cancel;
@@ -10,7 +9,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::heat::Cure;
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
-use crate::numeric::least_squares::{Rules, covariance_factor, least_squares};
+use crate::numeric::least_squares::{Rules, covariance_factor, least_squares, sum_of_squares};
 use crate::numeric::normal;
 use crate::quantity::Phr;
 use crate::source::Why;
@@ -117,37 +116,6 @@ fn with_lot(law: &DrawnLaw, part: AgedPart, share: f64) -> Result<(DrawnLaw, f64
     Ok((law, 1.0))
 }
 
-/// The residuals of a lot's tests.
-fn residuals(
-    known: &Known,
-    law: &DrawnLaw,
-    strength: f64,
-    out: &mut Vec<f64>,
-    cancel: Cancel<'_>,
-) -> Result<()> {
-    for g in &known.gels {
-        let kinetics = law.kinetics.with_dose(Phr::new(g.dose.get() * strength)?)?;
-        let t = kinetics
-            .isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
-            .unwrap_or(1e8);
-        out.push(g.time.ratio_off(t));
-    }
-    for c in &known.cups {
-        let dose = Phr::new(c.dose.get() * strength)?;
-        let s = shown_at(c, law, dose, LAG.0, cancel)?;
-        out.extend(c.gel.map(|r| r.ratio_off(s.gel)));
-        out.extend(
-            c.to_peak
-                .map(|r| ((r.value + 1.0) / (s.to_peak + 1.0)).ln() / r.deviation),
-        );
-        out.extend(c.peak.map(|r| r.off(s.peak)));
-        if let (Some(curve), Some(f)) = (&c.curve, &s.figures) {
-            curve.residuals(f, out);
-        }
-    }
-    Ok(())
-}
-
 impl TestedLot {
     fn known(&self, resin: &str, material: &Material, cure: &Cure) -> Result<Known> {
         let evidence = Evidence {
@@ -218,7 +186,7 @@ impl Calibration {
             let mut out = vec![];
             for ((lot, known), share) in lots.iter().zip(&known).zip(&p[CONSTANTS..]) {
                 let (law, strength) = with_lot(&law, lot.part, share.exp())?;
-                residuals(known, &law, strength, &mut out, cancel)?;
+                residuals(known, &law, strength, &[], &mut out, cancel)?;
             }
             out.extend(&p[..CONSTANTS]);
             out.extend(lots.iter().zip(&p[CONSTANTS..]).map(|(l, x)| x / before(l.part)));
@@ -232,7 +200,7 @@ impl Calibration {
         let z = normal::quantile(0.5 + 0.5 * confidence);
         let row = |i: usize| &factor[CONSTANTS + i];
         let at = |i: usize| found.at[CONSTANTS + i];
-        let length = |r: &[f64]| r.iter().map(|x| x * x).sum::<f64>().sqrt();
+        let length = |r: &[f64]| sum_of_squares(r).sqrt();
         let mut findings: Vec<String> = known.iter().flat_map(|k| k.findings.clone()).collect();
         let strengths: Vec<LotStrength> = lots
             .iter()

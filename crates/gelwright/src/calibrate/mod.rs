@@ -22,7 +22,7 @@
 //! | `r` | 0 ± 0.2 | common practice, no source |
 //! | `ag` | `peroxide_cure.gel_conversion`, likewise | the catalogue's |
 //! | heat | `heat_of_reaction` | the catalogue's, from the chemistry |
-//! | factor on the film of a cup in still air | 1 ± 0.145 | common practice, no source: correlations are good to a quarter |
+//! | factor on the film of a cup in still air | 1 ± 0.144 | common practice, no source: correlations are good to a quarter |
 //! | specific heat | `specific_heat`; 1.9 J/(g K) ± 12 % | the catalogue's; from memory |
 //!
 //! A range of the catalogue counts as two standard deviations to both sides. A cup tells the heat over the specific heat, and

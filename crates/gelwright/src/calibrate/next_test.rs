@@ -2,6 +2,7 @@
 
 use super::calibration::Calibration;
 use super::cup_forecast::bench_cup;
+use super::evidence::{CUP_GEL, CUP_TO_PEAK};
 use super::law::CONSTANTS;
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
@@ -89,7 +90,7 @@ pub struct TableTests {
 const STEP: f64 = 0.3;
 /// Standard uncertainties of what a test shows: gel of a film, gel, gel to peak and peak (K) of a cup, as evidence counts them.
 const FILM: f64 = crate::cure::gel_table::REPEATABILITY;
-const CUP: [f64; 3] = [0.05, 0.10, 5.4];
+const CUP: [f64; 3] = [CUP_GEL, CUP_TO_PEAK, 5.4];
 /// A cup whose peak is foretold above that temperature (K) can smoke: it is not offered, and none above 150 g unless it is said.
 /// Common practice, no source.
 const HOTTEST: f64 = 473.15;
@@ -119,9 +120,7 @@ impl Calibration {
     }
 
     fn ln_gel(&self, z: &[f64], dose: Phr, temperature: ThermodynamicTemperature) -> Result<f64> {
-        let law = self.law_at(z)?;
-        let kinetics = law.kinetics.with_dose(dose)?;
-        let time = kinetics.isothermal_time(law.gel_conversion.get(), temperature.si())?;
+        let time = self.law_at(z)?.gel_time(dose, temperature.si())?;
         time.map(f64::ln).ok_or_else(|| {
             Error::no_solution(
                 "dose",

@@ -21,6 +21,24 @@ enum Place {
     Peak(usize),
 }
 
+impl Place {
+    /// Deviation from which its reading was set aside.
+    fn not_counted(self) -> f64 {
+        match self {
+            Place::Peak(_) => NOT_COUNTED_KELVIN,
+            _ => NOT_COUNTED,
+        }
+    }
+
+    /// How far its reading is off what is shown, in standard deviations.
+    fn off(self, reading: &Reading, shown: f64) -> f64 {
+        match self {
+            Place::Peak(_) => reading.off(shown),
+            _ => reading.ratio_off(shown),
+        }
+    }
+}
+
 /// Standard deviations from which a reading is looked at.
 const LOOKED_AT: f64 = 2.5;
 /// Part of the sum of squares that has to go with it: four standard deviations.
@@ -56,8 +74,8 @@ const TIMES: [(f64, &str); 6] = [
     ),
 ];
 
-/// What a temperature may have been instead, K.
-fn other_scales(kelvin: f64) -> [(f64, &'static str); 2] {
+/// What a temperature may have been instead, K: °F written as °C, °C written as °F.
+pub(super) fn other_scales(kelvin: f64) -> [(f64, &'static str); 2] {
     let celsius = kelvin - ZERO_CELSIUS;
     [
         ((celsius - 32.0) / 1.8 + ZERO_CELSIUS, "°F written as °C?"),
@@ -80,10 +98,7 @@ impl Search<'_> {
         let law = self.frame.law(&at[..CONSTANTS])?;
         let mut out = vec![];
         for (i, g) in self.known.gels.iter().enumerate() {
-            let kinetics = law.kinetics.with_dose(g.dose)?;
-            if let Some(t) =
-                kinetics.isothermal_time(g.conversion.unwrap_or(law.gel_conversion.get()), g.kelvin)?
-            {
+            if let Some(t) = g.shown(&law, g.dose)? {
                 out.push((Place::Gel(i), g.time, t));
             }
         }
@@ -143,40 +158,20 @@ impl Search<'_> {
             let mut looked_at: Vec<(Place, f64)> = self
                 .all_shown(&found.at, cancel)?
                 .into_iter()
-                .filter(|(at, r, _)| {
-                    r.deviation
-                        < if matches!(at, Place::Peak(_)) {
-                            NOT_COUNTED_KELVIN
-                        } else {
-                            NOT_COUNTED
-                        }
-                })
-                .map(|(at, r, s)| {
-                    let by = if matches!(at, Place::Peak(_)) {
-                        r.off(s)
-                    } else {
-                        r.ratio_off(s)
-                    };
-                    (at, by.abs())
-                })
+                .filter(|(at, r, _)| r.deviation < at.not_counted())
+                .map(|(at, r, s)| (at, at.off(&r, s).abs()))
                 .filter(|(_, by)| *by > LOOKED_AT)
                 .collect();
             looked_at.sort_by(|a, b| b.1.total_cmp(&a.1));
-            let mut best: Option<(f64, Place, f64, Found, String)> = None;
+            let mut best: Option<(f64, Place, Found, String)> = None;
             for (at, _) in looked_at.into_iter().take(TRIED) {
                 let Some(reading) = self.reading(at) else { continue };
-                let (as_told, before) = (*reading, reading.deviation);
-                reading.deviation = 2.0
-                    * if matches!(at, Place::Peak(_)) {
-                        NOT_COUNTED_KELVIN
-                    } else {
-                        NOT_COUNTED
-                    };
-                let ignored = reading.deviation;
+                let as_told = *reading;
+                reading.deviation = 2.0 * at.not_counted();
                 let without = self.solve(cancel)?;
                 let shows = self.all_shown(&without.at, cancel)?;
                 if let Some(r) = self.reading(at) {
-                    r.deviation = before;
+                    *r = as_told;
                 }
                 let gained = found.squares() - without.squares();
                 let slip = shows
@@ -187,14 +182,14 @@ impl Search<'_> {
                     && gained > WORTH
                     && best.as_ref().is_none_or(|b| gained > b.0)
                 {
-                    best = Some((gained, at, ignored, without, what));
+                    best = Some((gained, at, without, what));
                 }
             }
-            let Some((_, at, ignored, without, what)) = best else {
+            let Some((_, at, without, what)) = best else {
                 break;
             };
             if let Some(r) = self.reading(at) {
-                r.deviation = ignored;
+                r.deviation = 2.0 * at.not_counted();
             }
             let told = format!(
                 "{}: {what}; it counts for next to nothing: correct it",

@@ -459,6 +459,11 @@ pub fn sphere_packing() -> VolumeFraction {
     VolumeFraction::new(0.64).unwrap_or(VolumeFraction::ZERO)
 }
 
+/// Volume fraction times length over diameter at which thin rods lying at random jam, and the length over diameter from which that
+/// holds: [`Chop::source`].
+pub(crate) const CONTACTS: f64 = 5.4;
+pub(crate) const SLENDER: f64 = 15.0;
+
 /// Chop: strands cut to a length, as they lie in a pour.
 ///
 /// A strand of chopped glass is a bundle of filaments; wetted in a pour it mostly stays one. What jams is the
@@ -519,9 +524,10 @@ impl Chop {
             ));
         }
         let r = l / d;
-        let packing = VolumeFraction::new((5.4 / r).min(0.64) * self.glass_in_strand.get())?;
+        let packing =
+            VolumeFraction::new((CONTACTS / r).min(sphere_packing().get()) * self.glass_in_strand.get())?;
         let extrapolated =
-            (r < 15.0).then(|| format!("aspect ratio {r:.1} is below the rod law's range, 15 and more"));
+            (r < SLENDER).then(|| format!("aspect ratio {r:.1} is below the rod law's range, 15 and more"));
         let why = Why::computed(
             "glass content at which the chop jams",
             show(packing),

@@ -492,13 +492,15 @@ pub(crate) struct Logged {
 }
 
 impl Cup {
-    /// The temperature at the probe over the whole duration, at as many even times, in the steps of [`reading`](Self::reading).
-    pub(crate) fn logged(&self, points: u32, cancel: Cancel<'_>) -> Result<Logged> {
-        let asked = Cup {
-            points,
-            ..self.clone()
-        };
-        let s = asked.simulate(&mut Workspace::new(), Until::Logged, &[], cancel)?;
+    /// The diameter of a cup as wide as its mix is deep, by the volume in m³.
+    pub(crate) fn as_wide_as_deep(volume: f64) -> Result<Length> {
+        Length::from_si((4.0 * volume / std::f64::consts::PI).cbrt())
+    }
+
+    /// The temperature at the probe over the whole duration, at as many even times as it has `points`, in the steps of
+    /// [`reading`](Self::reading).
+    pub(crate) fn logged(&self, cancel: Cancel<'_>) -> Result<Logged> {
+        let s = self.simulate(&mut Workspace::new(), Until::Logged, &[], cancel)?;
         Ok(Logged {
             gel: reached(s.probe.gel)?.map(Quantity::si),
             peak: s.probe.top.value,

@@ -182,7 +182,7 @@ impl GlassLayUp {
             tension: if sprayed {
                 150.0 * psi + 25.0
             } else {
-                800.0 * psi * psi - 80.0 * psi + 37.0
+                random_tension(psi)
             },
             compression: 150.0 * psi + 72.0,
             flexure: if sprayed { 300.0 } else { 502.0 } * psi * psi + 107.0,
@@ -245,4 +245,9 @@ impl GlassLayUp {
             None => why,
         }
     }
+}
+
+/// Tensile strength of hand-laid random glass by its glass content by mass, MPa: ISO 12215-5:2008, table C.4 a).
+pub(super) fn random_tension(psi: f64) -> f64 {
+    800.0 * psi * psi - 80.0 * psi + 37.0
 }

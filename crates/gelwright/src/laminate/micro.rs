@@ -510,35 +510,31 @@ impl ShortFibre {
         let eta_o = self.orientation.efficiency();
         let e = Pressure::from_si(eta_o * eta_l * ef * vf + em * (1.0 - vf))?;
         let critical_length = self.critical_length()?;
+        let strength_efficiency = critical_length.map(|lc| {
+            let (l, lc) = (self.length.si(), lc.si());
+            if l >= lc {
+                1.0 - lc / (2.0 * l)
+            } else {
+                l / (2.0 * lc)
+            }
+        });
         Ok(ShortFibreStiffness {
             modulus: e,
             length_efficiency: eta_l,
             orientation_efficiency: eta_o,
-            strength_efficiency: critical_length.map(|lc| {
-                let (l, lc) = (self.length.si(), lc.si());
-                if l >= lc {
-                    1.0 - lc / (2.0 * l)
-                } else {
-                    l / (2.0 * lc)
-                }
-            }),
+            strength_efficiency,
             why: self.why(e, eta_l, eta_o, critical_length),
-            strength: self.strength(e, critical_length)?,
+            strength: self.strength(e, strength_efficiency)?,
             critical_length,
         })
     }
 
-    fn strength(&self, modulus: Pressure, critical: Option<Length>) -> Result<Option<ShortFibreStrength>> {
-        let (Some(of_fibre), Some(of_resin), Some(lc)) = (self.fibre_strength, self.resin_strength, critical)
+    fn strength(&self, modulus: Pressure, used: Option<f64>) -> Result<Option<ShortFibreStrength>> {
+        let (Some(of_fibre), Some(of_resin), Some(used)) = (self.fibre_strength, self.resin_strength, used)
         else {
             return Ok(None);
         };
-        let (vf, l, lc) = (self.fibre_volume.get(), self.length.si(), lc.si());
-        let used = if l >= lc {
-            1.0 - lc / (2.0 * l)
-        } else {
-            l / (2.0 * lc)
-        };
+        let vf = self.fibre_volume.get();
         let by_fibre = self.orientation.efficiency() * vf * of_fibre.si() * used;
         Ok(Some(ShortFibreStrength {
             tension: Pressure::from_si(by_fibre + of_resin.si() * (1.0 - vf))?,

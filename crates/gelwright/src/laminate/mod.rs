@@ -93,6 +93,11 @@ fn join(remarks: Vec<String>) -> Option<String> {
     (!remarks.is_empty()).then(|| remarks.join("; "))
 }
 
+/// Bending stiffness per width of a plate that can not curl across, `E t³/12/(1 - ν²)`, in SI.
+fn plate_stiffness(modulus: f64, thickness: f64, poisson: f64) -> f64 {
+    modulus * thickness.powi(3) / 12.0 / (1.0 - poisson * poisson)
+}
+
 /// A force per width of the laminate, N/m.
 pub type ForcePerWidth = SurfaceTension;
 /// A moment per width of the laminate, N·m/m = N.

@@ -186,15 +186,9 @@ fn wedge_source() -> Source {
     }
 }
 
-impl PeeledSkin {
-    /// Bending stiffness per width, N m.
-    fn stiffness(&self) -> f64 {
-        stiffness(self.modulus, self.thickness, self.poisson)
-    }
-}
-
+/// Bending stiffness per width, N m.
 fn stiffness(modulus: Pressure, thickness: Length, poisson: Index) -> f64 {
-    modulus.si() * thickness.si().powi(3) / 12.0 / (1.0 - poisson.get() * poisson.get())
+    super::plate_stiffness(modulus.si(), thickness.si(), poisson.get())
 }
 
 #[questions(skin)]
@@ -218,7 +212,8 @@ impl PeeledSkin {
         lever: Option<Length>,
     ) -> Result<Peel> {
         noun::check(self)?;
-        let (g, d, t) = (adhesion.si(), self.stiffness(), self.thickness.si());
+        let d = stiffness(self.modulus, self.thickness, self.poisson);
+        let (g, t) = (adhesion.si(), self.thickness.si());
         let moment = (2.0 * g * d).sqrt();
         let strain = moment * t / (2.0 * d);
         let cracks = self.strain_to_crack.map(|e| {

@@ -6,7 +6,7 @@ use crate::noun::{self, Noun, questions};
 use super::mat::{GlassLayUp, Process};
 use super::reinforcement::{Reinforcement, ReinforcementForm};
 use super::usual::{cured_polyester_density, laminate_poisson};
-use super::{ForcePerWidth, sources};
+use super::{ForcePerWidth, plate_stiffness, sources};
 use crate::error::{Error, ErrorKind, Result};
 use crate::quantity::{
     ArealMassDensity, Energy, Index, Length, MassDensity, MassFraction, Pressure, Quantity, VolumeFraction,
@@ -399,7 +399,7 @@ impl LaidPly {
             thickness: Length::from_si(t)?,
             areal_mass: ArealMassDensity::from_si(n * m1)?,
             stretching_stiffness_n_per_m: elastic.map(|(e, _)| e * t),
-            bending_stiffness_n_m: elastic.map(|(e, nu)| e * t.powi(3) / 12.0 / (1.0 - nu * nu)),
+            bending_stiffness_n_m: elastic.map(|(e, nu)| plate_stiffness(e, t, nu)),
             extrapolated: ply.extrapolated,
             why: Why::computed(
                 "number of plies",

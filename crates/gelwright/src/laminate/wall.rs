@@ -2,7 +2,7 @@
 
 use crate::noun::{self, Noun, questions};
 
-use super::mat::{GlassLaminate, GlassLayUp, Process};
+use super::mat::{GlassLaminate, GlassLayUp, Process, random_tension};
 use super::micro::{Orientation, Phase};
 use super::ply::{CuredPly, LaidPly, no_plies};
 use super::reinforcement::{Reinforcement, ReinforcementForm};
@@ -401,8 +401,7 @@ const UNTESTED: f64 = 0.8;
 fn poor(glass_content: f64) -> f64 {
     let psi = glass_content.clamp(0.15, 0.60);
     let measured = 28.25 + (78.83 - 28.25) * (psi - 0.15) / 0.45;
-    let rule = 800.0 * psi * psi - 80.0 * psi + 37.0;
-    (measured / rule).min(1.0)
+    (measured / random_tension(psi)).min(1.0)
 }
 
 /// Forces per width at the first break of a ply and at the most that is carried, N/m.

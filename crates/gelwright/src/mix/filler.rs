@@ -2,6 +2,7 @@
 
 use crate::check::positive;
 use crate::error::{Error, Result, finite};
+use crate::flow::viscosity::{CONTACTS, SLENDER};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
     self, ArealMassDensity, Length, Mass, MassDensity, MassFraction, Money, Phr, Price, PriceBasis, Quantity,
@@ -454,8 +455,6 @@ fn solid_in_heap(apparent_density: MassDensity, density: MassDensity) -> Result<
 }
 
 fn packing_of_rods(length: Length, diameter: Length) -> Result<VolumeFraction> {
-    const CONTACTS: f64 = 5.4;
-    const SLENDER: f64 = 15.0;
     let aspect = length.si() / diameter.si();
     if aspect < SLENDER {
         return Err(Error::out_of_range(

@@ -186,20 +186,27 @@ impl AppliedFilm {
         Ok(self.related().map(|share| share.min(h)))
     }
 
+    /// Factor and power of an open film's relation.
+    fn relation(&self) -> (f64, f64) {
+        match (self.kind, self.method) {
+            (FilmKind::GelCoat, _) => (0.445, 1.675),
+            (FilmKind::Resin, ApplicationMethod::Spray) => (0.014, 2.425),
+            (FilmKind::Resin, _) => (0.014, 2.275),
+        }
+    }
+
     fn related(&self) -> Shares {
         let h = self.monomer.get();
-        let per_mass = |a: f64, power: f64| 1e-3 * a * (100.0 * h).powf(power);
-        let about = |middle: f64| [middle / BAND, middle, middle * BAND];
-        let shares = match (self.method, self.kind) {
-            (ApplicationMethod::ClosedPour, _) => return CLOSED.map(|c| c * h),
-            (_, FilmKind::GelCoat) => about(per_mass(0.445, 1.675)),
-            (ApplicationMethod::Spray, FilmKind::Resin) => about(per_mass(0.014, 2.425)),
-            (ApplicationMethod::OpenPour, FilmKind::Resin) => {
-                let [_, middle, high] = about(per_mass(0.014, 2.275));
-                [(POURED_LEAST * h).min(middle), middle, high]
-            }
-            (_, FilmKind::Resin) => about(per_mass(0.014, 2.275)),
+        if self.method == ApplicationMethod::ClosedPour {
+            return CLOSED.map(|c| c * h);
+        }
+        let (factor, power) = self.relation();
+        let middle = 1e-3 * factor * (100.0 * h).powf(power);
+        let low = match (self.method, self.kind) {
+            (ApplicationMethod::OpenPour, FilmKind::Resin) => (POURED_LEAST * h).min(middle),
+            _ => middle / BAND,
         };
+        let shares = [low, middle, middle * BAND];
         if self.waxed {
             [0, 1, 2].map(|i| shares[i] * WAXED[i])
         } else {
@@ -207,13 +214,14 @@ impl AppliedFilm {
         }
     }
 
-    fn equation(&self) -> &'static str {
-        match (self.weighed, self.method, self.kind) {
-            (Some(_), _, _) => "m (laid - left)/laid",
-            (_, ApplicationMethod::ClosedPour, _) => "0.9 % of the monomer",
-            (_, _, FilmKind::GelCoat) => "m 0.445 H^1.675 / 1000",
-            (_, ApplicationMethod::Spray, _) => "m 0.014 H^2.425 / 1000",
-            _ => "m 0.014 H^2.275 / 1000",
+    fn equation(&self) -> String {
+        match (self.weighed, self.method) {
+            (Some(_), _) => "m (laid - left)/laid".to_owned(),
+            (_, ApplicationMethod::ClosedPour) => "0.9 % of the monomer".to_owned(),
+            _ => {
+                let (factor, power) = self.relation();
+                format!("m {factor} H^{power} / 1000")
+            }
         }
     }
 

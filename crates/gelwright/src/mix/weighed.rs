@@ -3,6 +3,7 @@
 
 use super::bench::Scale;
 use super::measurement::{self, Estimate};
+use crate::constants::ZERO_CELSIUS;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
 use crate::quantity::{
@@ -233,7 +234,7 @@ impl WeighedInWater {
         let r = water / air;
         let relative = net * (1.0 + r * r).sqrt() / (air - water);
         measured(
-            water_density(self.water.si() - 273.15) * air / (air - water),
+            water_density(self.water.si() - ZERO_CELSIUS) * air / (air - water),
             relative,
             "rho = rho_w m_air/(m_air - m_water)",
             vec![
