@@ -109,9 +109,7 @@ impl Cause {
             _ => Cause::Other,
         }
     }
-}
 
-impl Cause {
     /// Whether too little and too much of it are two troubles.
     pub(crate) fn has_sides(self) -> bool {
         matches!(

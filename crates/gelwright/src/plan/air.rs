@@ -459,7 +459,7 @@ fn findings(air: &AirOfDay) -> Result<Vec<Finding>> {
                     format!("exposure.{}.{}", x.agent, l.form.name()),
                     format!("{}, {over}{when}", x.name),
                     l.found,
-                    Some((VolumeFraction::new(l.found.get().min(1.0))?, VolumeFraction::new(at_high.min(1.0))?)),
+                    Some((l.found, VolumeFraction::new(at_high.min(1.0))?)),
                     l.most,
                     l.broken || may,
                     if l.broken { Severity::Stop } else { Severity::Warning },

@@ -786,7 +786,7 @@ impl Casting {
     }
 }
 
-fn known(recipes: &BTreeMap<String, Recipe>, name: &str) -> Result<()> {
+pub(super) fn known(recipes: &BTreeMap<String, Recipe>, name: &str) -> Result<()> {
     if recipes.contains_key(name) {
         return Ok(());
     }

@@ -130,14 +130,7 @@ pub(super) fn check(
     measures.extend(of_the_layers(job)?);
     measures.extend(of_the_batches(job, cups, batches)?);
     measures.extend(measured);
-    for w in &timed.windows {
-        measures.push(Measured::new(
-            quantity(w.kind),
-            w.subject.clone(),
-            &w.tags,
-            w.waited,
-        ));
-    }
+    measures.extend(timed.windows.iter().map(waited));
     let (mut broken, mut kept) = hold(&limits, &measures)?;
     let conflicts = contradictions(&limits, &measures);
     let own = job.casting.limit.iter().filter_map(|l| l.get("id")?.as_str());
@@ -145,7 +138,7 @@ pub(super) fn check(
         .filter(|id| !broken.iter().chain(&kept).any(|f| f.limit == *id))
         .map(str::to_owned)
         .collect();
-    for f in of_the_clock(timed).into_iter().chain(findings) {
+    for f in timed.windows.iter().map(of_the_window).chain(findings) {
         if f.broken { broken.push(f) } else { kept.push(f) }
     }
     broken.extend(without_measure(job, cups));
@@ -329,8 +322,6 @@ pub(super) fn of_the_mix(mix: &Mix, tags: &[String], gel_time: Option<&GelTime>)
                 part.on_resin,
             ));
         }
-    }
-    for ((role, material), part) in mix.materials.iter().zip(&mix.unit.parts) {
         let phr = part.on_resin.get();
         match (&material.class, role) {
             (Class::Filler(f), _) => {
@@ -474,14 +465,10 @@ fn of_the_layers(job: &Job) -> Result<Vec<Measured>> {
             Length::from_si(film)?,
         ));
     }
+    let tags = all_tags(job);
     for z in job.zones()? {
         if let Some(t) = z.cured_thickness {
-            all.push(Measured::new(
-                LimitQuantity::WallThickness,
-                z.zone,
-                &all_tags(job),
-                Length::from_si(t.si())?,
-            ));
+            all.push(Measured::new(LimitQuantity::WallThickness, z.zone, &tags, t));
         }
     }
     Ok(all)
@@ -594,19 +581,17 @@ fn drop_over_step(batch: &Batch, bench: &Bench) -> Result<Option<RelativeAmount>
     RelativeAmount::new(mass / bench.scale.readability.si()).map(Some)
 }
 
-/// The windows of the day, which the schedule knows and no data file can.
-fn of_the_clock(timed: &Timetable) -> Vec<Finding> {
-    timed.windows.iter().map(of_the_window).collect()
-}
-
-fn quantity(kind: WindowKind) -> LimitQuantity {
-    match kind {
+/// How long was waited in a window.
+fn waited(w: &HeldWindow) -> Measured {
+    let quantity = match w.kind {
         WindowKind::BackUp => LimitQuantity::TackWindow,
         WindowKind::GreenTrim => LimitQuantity::GreenTrim,
         WindowKind::OpenTime => LimitQuantity::OpenTime,
-    }
+    };
+    Measured::new(quantity, w.subject.clone(), &w.tags, w.waited)
 }
 
+/// A window of the day, which the schedule knows and no data file can.
 fn of_the_window(w: &HeldWindow) -> Finding {
     let (limit, severity, message, way_out) = match w.kind {
         WindowKind::BackUp => (
@@ -628,7 +613,7 @@ fn of_the_window(w: &HeldWindow) -> Finding {
             "mix the paste last with everything lying ready, or a slower mix of it",
         ),
     };
-    let measured = Measured::new(quantity(w.kind), w.subject.clone(), &w.tags, w.waited);
+    let measured = waited(w);
     let held = measured.held_in(None, Some(w.closes.si()));
     Finding {
         limit: limit.to_owned(),

@@ -5,6 +5,7 @@ use uom::si::temperature_interval::kelvin;
 use super::casting::Casting;
 use super::clock::Clock;
 use super::job::Job;
+use super::layout::{self, Mix};
 use super::steps;
 use super::windows::{ChangeKind, DayChange, DayCure};
 use crate::cancel::Cancel;
@@ -123,8 +124,9 @@ fn offered(casting: &Casting, catalogue: &Catalogue) -> Result<Vec<Offered>> {
             }));
         }
     }
+    let mixes = layout::mixes(casting, catalogue)?;
     for (name, recipe) in &casting.recipes {
-        if let Some(least) = least_catalyst(casting, name, catalogue)? {
+        if let Some(least) = least_catalyst(&mixes[name.as_str()])? {
             let text = format!(
                 "the catalyst of '{name}' at {}, the low end of its window",
                 quantity::brief(least)
@@ -141,15 +143,11 @@ fn offered(casting: &Casting, catalogue: &Catalogue) -> Result<Vec<Offered>> {
     Ok(all)
 }
 
-/// The low end of the window of a recipe's initiator, where its dose lies above.
-fn least_catalyst(casting: &Casting, name: &str, catalogue: &Catalogue) -> Result<Option<Phr>> {
-    let mixes = super::layout::mixes(casting, catalogue)?;
-    let Some(mix) = mixes
-        .get(name)
-        .filter(|m| m.cures_by().is_some_and(|c| c.initiator().is_ok()))
-    else {
+/// The low end of the window of a mix's initiator, where its dose lies above.
+fn least_catalyst(mix: &Mix) -> Result<Option<Phr>> {
+    if mix.cures_by().is_none_or(|c| c.initiator().is_err()) {
         return Ok(None);
-    };
+    }
     let dose = mix.unit.cure_dose.as_ref().map(|d| d.by_mass.value.get());
     let least = that_count(&mix.resin().resin()?.dose_window)
         .into_iter()

@@ -132,8 +132,7 @@ impl Drawing {
     pub(crate) fn new(casting: &Casting, openness: Openness, cancel: Cancel<'_>) -> Result<Self> {
         cancel.check()?;
         casting.check()?;
-        let (casting, _) = casting.as_tested()?;
-        let casting = &casting;
+        let casting = &casting.as_tested()?.casting;
         let catalogue = casting.catalogue()?;
         let limits = casting.limits()?;
         Error::none_of([

@@ -5,7 +5,7 @@ use super::casting::{GelCoat, PullOnEdge, Zone, ZoneLayer};
 use super::job::Job;
 use super::layout::{Act, Item};
 use super::part::Shell;
-use super::solid::{Share, Solid};
+use super::solid::{Share, Solid, gel_coat_of};
 use super::warp::Warp;
 use crate::cure::CureState;
 use crate::error::Result;
@@ -118,7 +118,7 @@ pub(super) fn let_go(
     (measures, findings): (&mut Vec<Measured>, &mut Vec<Finding>),
 ) -> Result<LetGo> {
     let let_go = match &zone.pulled_edge {
-        Some(PullOnEdge { pull: Some(pull), .. }) => pulled(zone, *pull, thickness, solid)?,
+        Some(given @ PullOnEdge { pull: Some(pull), .. }) => pulled(given, *pull, thickness, solid)?,
         _ => peeled(job, zone, thickness, (shell, solid))?,
     };
     if let Some(edge) = &let_go.edge {
@@ -147,12 +147,10 @@ fn untested(edge: &PulledEdge, measured: &Measured, limits: &Limits) -> Result<O
     };
     let mut at_worst = measured.clone();
     at_worst.si = high.get();
-    let kept = |id: &str| -> Result<bool> {
-        let now = limits.check(measured)?;
-        Ok(now.iter().any(|f| f.limit == id && !f.broken))
-    };
+    let now = limits.check(measured)?;
+    let kept = |id: &str| now.iter().any(|f| f.limit == id && !f.broken);
     for broken in limits.check(&at_worst)? {
-        if !broken.broken || broken.set_aside || !kept(&broken.limit)? {
+        if !broken.broken || broken.set_aside || !kept(&broken.limit) {
             continue;
         }
         let held = measured.held_in(
@@ -182,13 +180,7 @@ fn untested(edge: &PulledEdge, measured: &Measured, limits: &Limits) -> Result<O
 }
 
 /// By a pull that the casting gives.
-fn pulled(zone: &Zone, pull: Force, thickness: Length, solid: &Solid) -> Result<LetGo> {
-    let Some(given) = &zone.pulled_edge else {
-        return Ok(LetGo {
-            edge: None,
-            strain: [0.0; 3],
-        });
-    };
+fn pulled(given: &PullOnEdge, pull: Force, thickness: Length, solid: &Solid) -> Result<LetGo> {
     let at = |at: Length, thickness: Length| Section { at, thickness };
     let edge = laminate::Edge {
         sections: vec![
@@ -291,10 +283,7 @@ pub(super) fn gel_coat(
     warp: Option<&Warp>,
     measures: &mut Vec<Measured>,
 ) -> Result<()> {
-    let Some(coat) = zone.layers.iter().find_map(|l| match l {
-        ZoneLayer::GelCoat(g) => Some(g),
-        _ => None,
-    }) else {
+    let Some(coat) = gel_coat_of(zone) else {
         return Ok(());
     };
     let held = warp.and_then(|w| w.gel_coat).map_or(0.0, |s| s.get().max(0.0));

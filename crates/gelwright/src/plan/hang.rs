@@ -4,6 +4,7 @@ use super::casting::{Casting, HangingBlock, Insert};
 use super::job::Job;
 use super::layout::Act;
 use super::part::ZoneAsMade;
+use crate::constants::GRAVITY;
 use crate::error::{Error, Result};
 use crate::laminate::mount::factor_over_people;
 use crate::laminate::sources;
@@ -55,9 +56,6 @@ pub struct Hang {
     /// The chain behind it.
     pub why: Why,
 }
-
-/// Standard gravity, m/s^2 (exact).
-const GRAVITY: f64 = 9.806_65;
 
 /// The name of the finding of a mount that is held by its bond alone.
 pub(crate) const BOND_ALONE: &str = "mount_by_bond_alone";

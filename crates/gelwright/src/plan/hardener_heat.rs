@@ -2,6 +2,7 @@
 
 use uom::si::available_energy::joule_per_kilogram;
 
+use super::exotherm::GLASS_HEAT;
 use super::job::Job;
 use super::layout::{Act, Item};
 use crate::error::Result;
@@ -11,8 +12,6 @@ use crate::quantity::{AvailableEnergy, Quantity, ThermodynamicTemperature};
 
 /// Heat that still air takes from each face, natural convection and radiation together, W/(m² K): from memory, 8 to 15.
 const FILM: f64 = 10.0;
-/// Specific heat of fillers and glass, where they carry heat away: from memory.
-const FILLER_HEAT: f64 = 800.0;
 
 /// The peak of each pour and laminate that a hardener cures: `T0 + (w H/c) τ/(τ + t)`, with the share `w` of it that reacts, its
 /// heat of reaction `H`, its specific heat `c`, its working time `t` in which all heat is taken to come, and the time
@@ -65,7 +64,7 @@ fn peak(job: &Job, item: &Item) -> Result<Option<ThermodynamicTemperature>> {
     let glass: f64 = item.plies.iter().map(super::layout::Ply::glass).sum();
     let reacts = (1.0 - filler) * item.net.si() / (item.net.si() + glass).max(f64::MIN_POSITIVE);
     let heat: AvailableEnergy = heat.value;
-    let c = reacts * specific.value.si() + (1.0 - reacts) * FILLER_HEAT;
+    let c = reacts * specific.value.si() + (1.0 - reacts) * GLASS_HEAT;
     let adiabatic = reacts * heat.get::<joule_per_kilogram>() / c;
     let loses = depth.si() * mix.unit.density.si() * c / (2.0 * FILM);
     let kept = loses / (loses + gel.time.si());

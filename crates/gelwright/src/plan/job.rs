@@ -52,7 +52,7 @@ pub(super) struct Job<'c> {
     pub(super) catalogue: &'c Catalogue,
     pub(super) mixes: BTreeMap<&'c str, Mix<'c>>,
     pub(super) items: Vec<Item>,
-    /// What was measured of each zone; none of a casting without measurements.
+    /// What was measured of each zone: for the needs of a whole plan, empty elsewhere.
     pub(super) sizes: Vec<ZoneSizes>,
     gel_times: BTreeMap<&'c str, GelTime>,
     /// What lies how far off the gel-time table, where that is why a gel time is not known.
@@ -133,8 +133,7 @@ impl<'c> Job<'c> {
     }
     /// From the catalyst being in to the cup being empty at the latest.
     pub(super) fn usable(&self, recipe: &str) -> Option<Time> {
-        self.gel_time(recipe)
-            .map(|g| g.time * self.casting.pace.usable.get())
+        self.gel_time(recipe).map(|g| self.used_within(g))
     }
     /// The gel time of a cup.
     pub(super) fn gel_time_of<'g>(&'g self, cup: &'g Cup) -> Option<&'g GelTime> {
@@ -142,12 +141,18 @@ impl<'c> Job<'c> {
     }
     /// The same of a cup as [`Job::usable`] of a recipe.
     pub(super) fn usable_of(&self, cup: &Cup) -> Option<Time> {
-        self.gel_time_of(cup)
-            .map(|g| g.time * self.casting.pace.usable.get())
+        self.gel_time_of(cup).map(|g| self.used_within(g))
+    }
+    fn used_within(&self, gel: &GelTime) -> Time {
+        gel.time * self.casting.pace.usable.get()
     }
     /// Half of the mixing time falls after the catalyst is in.
     pub(super) fn stirring(&self) -> Time {
         self.casting.pace.mixing * 0.5
+    }
+    /// From the start of mixing to the catalyst being in.
+    pub(super) fn before_catalyst(&self) -> Time {
+        self.casting.pace.mixing - self.stirring()
     }
 }
 

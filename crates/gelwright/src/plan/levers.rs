@@ -585,16 +585,14 @@ impl<'a> Levers<'a> {
         let end = if now > 0.0 { now + 4.0 } else { now };
         let change = self.change(Lever::Coats, fields, (now, end, 1.0), move |c, x| {
             let coats = x.round().clamp(1.0, 20.0);
-            for i in &zones {
-                for layer in &mut c.zones[*i].layers {
-                    if let ZoneLayer::GelCoat(g) = layer {
-                        let film = g.wet_thickness.si() * f64::from(g.coats);
-                        g.coats = coats as u8;
-                        g.wet_thickness = Length::from_si(film / coats)?;
-                    }
+            each_layer(c, &zones, |layer| {
+                if let ZoneLayer::GelCoat(g) = layer {
+                    let film = g.wet_thickness.si() * f64::from(g.coats);
+                    g.coats = coats as u8;
+                    g.wet_thickness = Length::from_si(film / coats)?;
                 }
-            }
-            Ok(())
+                Ok(())
+            })
         });
         Change {
             of: self.names(),
@@ -616,14 +614,12 @@ impl<'a> Levers<'a> {
         };
         let fields = self.paths("gel_coat", "wet_thickness");
         let change = self.change(Lever::CoatThickness, fields, (now, end, 0.05e-3), move |c, x| {
-            for i in &zones {
-                for layer in &mut c.zones[*i].layers {
-                    if let ZoneLayer::GelCoat(g) = layer {
-                        g.wet_thickness = Length::from_si(x)?;
-                    }
+            each_layer(c, &zones, |layer| {
+                if let ZoneLayer::GelCoat(g) = layer {
+                    g.wet_thickness = Length::from_si(x)?;
                 }
-            }
-            Ok(())
+                Ok(())
+            })
         });
         Change {
             of: self.names(),
@@ -632,41 +628,29 @@ impl<'a> Levers<'a> {
     }
 
     fn pour_layers(&self) -> Change<'a> {
-        let zones = self.zones.clone();
         let poured = self.layers().any(|l| matches!(l.2, ZoneLayer::Pour(_)));
-        let end = if poured { 12.0 } else { 1.0 };
-        let fields = self.zones.iter().map(|i| format!("zones[{i}].layers")).collect();
-        let change = self.change(Lever::PourLayers, fields, (1.0, end, 1.0), move |c, x| {
-            for i in &zones {
-                let layers = std::mem::take(&mut c.zones[*i].layers);
-                c.zones[*i].layers = layers
-                    .into_iter()
-                    .flat_map(|l| split_pour(l, x.round() as usize))
-                    .collect();
-            }
-            Ok(())
-        });
-        Change {
-            of: self.names(),
-            whole: true,
-            ..change
-        }
+        self.split(Lever::PourLayers, if poured { 12.0 } else { 1.0 }, split_pour)
     }
 
     fn sessions(&self) -> Change<'a> {
-        let zones = self.zones.clone();
         let plies = self
             .layers()
             .filter_map(|l| Some(laminate(l.2)?.plies.len()))
             .max();
-        let end = plies.map_or(1.0, |n| n as f64);
+        let most = plies.map_or(1.0, |n| n as f64);
+        self.split(Lever::Sessions, most, split_laminate)
+    }
+
+    /// Each layer of the zones as several, as many as `most`.
+    fn split(&self, lever: Lever, most: f64, into: fn(ZoneLayer, usize) -> Vec<ZoneLayer>) -> Change<'a> {
+        let zones = self.zones.clone();
         let fields = self.zones.iter().map(|i| format!("zones[{i}].layers")).collect();
-        let change = self.change(Lever::Sessions, fields, (1.0, end, 1.0), move |c, x| {
+        let change = self.change(lever, fields, (1.0, most, 1.0), move |c, x| {
             for i in &zones {
                 let layers = std::mem::take(&mut c.zones[*i].layers);
                 c.zones[*i].layers = layers
                     .into_iter()
-                    .flat_map(|l| split_laminate(l, x.round() as usize))
+                    .flat_map(|l| into(l, x.round() as usize))
                     .collect();
             }
             Ok(())
@@ -691,14 +675,12 @@ impl<'a> Levers<'a> {
             fields,
             (now, 5.0 * now, 0.1e-3),
             move |c, x| {
-                for i in &zones {
-                    for layer in &mut c.zones[*i].layers {
-                        if let ZoneLayer::Pour(p) = layer {
-                            p.thickness = Some(Length::from_si(x)?);
-                        }
+                each_layer(c, &zones, |layer| {
+                    if let ZoneLayer::Pour(p) = layer {
+                        p.thickness = Some(Length::from_si(x)?);
                     }
-                }
-                Ok(())
+                    Ok(())
+                })
             },
         );
         Change {
@@ -717,14 +699,12 @@ impl<'a> Levers<'a> {
         let end = if self.low { 0.6 } else { 0.1_f64.min(now) };
         let fields = self.paths("laminate", "glass_content");
         let change = self.change(Lever::GlassContent, fields, (now, end, 0.005), move |c, x| {
-            for i in &zones {
-                for layer in &mut c.zones[*i].layers {
-                    if let ZoneLayer::Laminate(l) = layer {
-                        l.glass_content = Some(MassFraction::new(x)?);
-                    }
+            each_layer(c, &zones, |layer| {
+                if let ZoneLayer::Laminate(l) = layer {
+                    l.glass_content = Some(MassFraction::new(x)?);
                 }
-            }
-            Ok(())
+                Ok(())
+            })
         });
         Ok(Change {
             of: self.names(),
@@ -732,7 +712,7 @@ impl<'a> Levers<'a> {
         })
     }
 
-    /// The beads of the seam that is named, or of all.
+    /// The bead of the seam that is named.
     fn bead(&self, higher: bool) -> Vec<Change<'a>> {
         let subject = &self.finding.subject;
         let at = self.casting.seams.iter().position(|s| s.name == *subject);
@@ -754,7 +734,7 @@ impl<'a> Levers<'a> {
         Ok(layout::mixes(self.casting, self.catalogue)?.remove(recipe))
     }
 
-    /// The dose of the recipe that is named, between half and twice what it is.
+    /// The dose of the recipe that is named.
     fn dose(&self, less: bool) -> Result<Vec<Change<'a>>> {
         let Some(recipe) = self.recipe else {
             return Ok(vec![]);
@@ -882,6 +862,14 @@ fn laminate(layer: &ZoneLayer) -> Option<&Laminate> {
         ZoneLayer::Laminate(l) => Some(l),
         _ => None,
     }
+}
+
+/// Sets something of all layers of some zones.
+fn each_layer(c: &mut Casting, zones: &[usize], set: impl Fn(&mut ZoneLayer) -> Result<()>) -> Result<()> {
+    for i in zones {
+        c.zones[*i].layers.iter_mut().try_for_each(&set)?;
+    }
+    Ok(())
 }
 
 /// A pour as so many layers of it, one after the other.

@@ -1,9 +1,10 @@
 //! The job: from a [`Casting`] to a [`Plan`]: what to weigh, in which batches, in which order, what it needs and
 //! costs, what breaks a limit, what to take care of. And one cup of it: [`Recipe::mix`](crate::mix::Recipe::mix).
 //!
-//! Data flows one way here too: clock, words, shop tests, casting → vapour, layout → working time → job → windows, schedule,
+//! Data flows one way here too: clock, words, shop tests, sizes, casting → vapour, layout → working time → job → windows, schedule,
 //! steps, the cure of a day, needs, exotherm → zone cure → solid, edge, warp, hang → part → air, checks, cautions, what has no
-//! effect → planned, levers, cure of a finding → show, compare. How a plan is read stands in `card`.
+//! effect → planned, levers, cure of a finding → show, compare. The rest of a day (record, replan) and a plan drawn once more
+//! (draw) go the same way again. How a plan is read stands in `card`.
 
 mod air;
 mod casting;

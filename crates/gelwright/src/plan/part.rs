@@ -11,7 +11,7 @@ use super::exotherm::History;
 use super::hang::{self, Hang, MountSummary};
 use super::job::Job;
 use super::layout::{Act, Item, Mix};
-use super::solid::{self, FilledPour, Made, chop_of, poisson_of, pour_of};
+use super::solid::{self, FilledPour, Made, chop_of, gel_coat_of, poisson_of, pour_of};
 use super::steps::Timetable;
 use super::warp::{self, Warp};
 use super::zone_cure;
@@ -220,11 +220,7 @@ fn shell(job: &Job, zone: &Zone, items: &[&Item]) -> Result<Option<Shell>> {
     if plies.is_empty() {
         return Ok(None);
     }
-    let gel_coat = zone.layers.iter().find_map(|l| match l {
-        ZoneLayer::GelCoat(g) => Some(g),
-        _ => None,
-    });
-    let gel_coat = match gel_coat {
+    let gel_coat = match gel_coat_of(zone) {
         Some(g) => {
             let m = &job.mixes[g.recipe.as_str()];
             let r = m.resin().resin()?;
@@ -518,12 +514,7 @@ fn paste_of(job: &Job, seam: &Seam) -> Result<Option<(flow::Paste, MassFraction,
 }
 
 /// A clamped seam: usual, with the thin ends of its paste, with the thick ones.
-fn clamped(
-    job: &Job,
-    seam: &Seam,
-    paste: &flow::Paste,
-    bead_height: Length,
-) -> Result<Option<[SqueezeOut; 3]>> {
+fn clamped(job: &Job, seam: &Seam, paste: &flow::Paste) -> Result<Option<[SqueezeOut; 3]>> {
     let mix = &job.mixes[seam.recipe.as_str()];
     let Some(c) = &job.casting.clamping else {
         return Ok(None);
@@ -546,8 +537,8 @@ fn clamped(
             },
             force: Some(c.force),
             pressure: None,
-            bead_height,
-            bead_volume: Some(seam.width * bead_height * spacing),
+            bead_height: seam.height,
+            bead_volume: Some(seam.width * seam.height * spacing),
             viscosity: ViscosityHistory::ToGel {
                 viscosity: DynamicViscosity::from_si(viscosity * thicker)?,
                 gel_time: time,
@@ -576,7 +567,7 @@ pub(super) fn squeezed_share(job: &Job, seam: &Seam) -> f64 {
         let Some((paste, ..)) = paste_of(job, seam)? else {
             return Ok(0.0);
         };
-        let Some([usual, ..]) = clamped(job, seam, &paste, seam.height)? else {
+        let Some([usual, ..]) = clamped(job, seam, &paste)? else {
             return Ok(0.0);
         };
         let squeezed = usual.squeezed()?;
@@ -588,14 +579,20 @@ pub(super) fn squeezed_share(job: &Job, seam: &Seam) -> f64 {
 /// The least height of a bead of this width that fills the flange with some to spare and leaves the seam as thick as it must be, or
 /// as this one leaves it, if that is less; nothing where this one is no higher. (Chop that stays packs to the same content from any
 /// bead: a lower one leaves a thinner seam.)
-fn height_that_suffices(job: &Job, seam: &Seam, paste: &flow::Paste, left: Length) -> Result<Option<Length>> {
+fn height_that_suffices(seam: &Seam, usual: &SqueezeOut, left: Length) -> Result<Option<Length>> {
+    let Joint::Strip { length: spacing, .. } = usual.joint else {
+        return Ok(None);
+    };
     let thick = left.si().min(LEAST_SEAM);
     let flange = seam.flange.unwrap_or(seam.width);
     let enough = |height: f64| -> Result<bool> {
-        let Some([usual, ..]) = clamped(job, seam, paste, Length::from_si(height)?)? else {
-            return Ok(true);
+        let bead_height = Length::from_si(height)?;
+        let of_bead = SqueezeOut {
+            bead_height,
+            bead_volume: Some(seam.width * bead_height * spacing),
+            ..usual.clone()
         };
-        let gels = usual.thickness()?.si();
+        let gels = of_bead.thickness()?.si();
         let fills = seam.width.si() * height >= BEAD_OVER_SEAM * flange.si() * gels;
         Ok(fills && gels >= thick * (1.0 - 1e-6))
     };
@@ -647,10 +644,9 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
         why: sag.why,
     };
     let at = |e: Error| e.within("clamping");
-    let (Some(c), Some([usual, thin, thick])) = (
-        &job.casting.clamping,
-        clamped(job, seam, &paste, seam.height).map_err(at)?,
-    ) else {
+    let (Some(c), Some([usual, thin, thick])) =
+        (&job.casting.clamping, clamped(job, seam, &paste).map_err(at)?)
+    else {
         return Ok(Some(summary));
     };
     let squeezed = usual.squeezed().map_err(at)?;
@@ -679,7 +675,7 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
     summary.thickness = Some(squeezed.thickness);
     summary.thickness_low = Some(low);
     summary.thickness_high = Some(high);
-    summary.height_that_suffices = height_that_suffices(job, seam, &paste, squeezed.thickness).map_err(at)?;
+    summary.height_that_suffices = height_that_suffices(seam, &usual, squeezed.thickness).map_err(at)?;
     // The clamps stand along all seams; this one has its share of them.
     let of_all = seam.length.si() / job.casting.seams.iter().map(|s| s.length.si()).sum::<f64>();
     summary.squeezed_out = Some(squeezed.squeezed_out * (f64::from(c.clamps) * of_all));

@@ -16,8 +16,8 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::schedule::Slips;
-use super::shop_tests::TestedProperty;
-use super::sized::{self, ZoneSize, ZoneSizes};
+use super::shop_tests::{Tested, TestedProperty};
+use super::sized::{ZoneSize, ZoneSizes};
 use super::solid::FilledPour;
 use super::steps::{self, Timetable, Work, WorkStep};
 use super::stockroom::{self, Order};
@@ -109,7 +109,6 @@ pub struct Plan {
     pub mounts: Vec<MountSummary>,
     /// How the part hangs, where the positions of its zones are given.
     pub hangs: Option<Hang>,
-    /// Mass of what stays in the part.
     /// Mass of what stays in the part. With `vapour` and the needs' waste it is the mass of all that is mixed and cut.
     pub part_mass: Mass,
     /// What leaves the films before they cure, where the monomer of all resins is known.
@@ -211,7 +210,6 @@ pub struct ZoneSummary {
     /// Its sizes that were measured, with how sure they are.
     #[noun(default)]
     pub sizes: Vec<ZoneSize>,
-    /// Sum of its layers, coats and pours as they are laid, before cure shrinkage; absent if one is unknown.
     /// Sum of its layers, coats and pours as they are laid, before vapour and cure shrinkage; absent if one is unknown.
     pub thickness: Option<Length>,
     /// The same when they have lost their vapour and cured; the mould holds them in their plane, so that all shrinkage goes
@@ -257,9 +255,9 @@ impl Casting {
     /// that no splitting can place in its gel time; `Cancelled`.
     #[question("plan.make", long)]
     pub fn plan(&self, cancel: Cancel<'_>) -> Result<Plan> {
-        let (mut plan, ground) = self.planned(cancel)?;
+        let (mut plan, tested, ground) = self.planned(cancel)?;
         let waits = waits(&plan);
-        ground.cure_the_worst(&self.as_tested()?.0, &mut plan.findings, &waits, cancel)?;
+        ground.cure_the_worst(&tested, &mut plan.findings, &waits, cancel)?;
         Ok(plan)
     }
 
@@ -282,15 +280,8 @@ impl Casting {
         subject: Option<&str>,
         cancel: Cancel<'_>,
     ) -> Result<CureOfFinding> {
-        let (plan, ground) = self.planned(cancel)?;
-        ground.cure_of(
-            &self.as_tested()?.0,
-            &plan.findings,
-            limit,
-            subject,
-            &waits(&plan),
-            cancel,
-        )
+        let (plan, tested, ground) = self.planned(cancel)?;
+        ground.cure_of(&tested, &plan.findings, limit, subject, &waits(&plan), cancel)
     }
 
     /// Lays out the day alone: the steps on the clock and what is shown of their order, as [`Casting::plan`] does, without
@@ -309,7 +300,7 @@ impl Casting {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
-        let (tested, _) = self.as_tested()?;
+        let tested = self.as_tested()?.casting;
         let job = Job::new(&tested, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
@@ -332,7 +323,8 @@ impl Casting {
         Ok(self.planned(cancel)?.0)
     }
 
-    fn planned(&self, cancel: Cancel<'_>) -> Result<(Plan, Ground)> {
+    /// The plan, the casting as it is planned, and what its changes are tried on.
+    fn planned(&self, cancel: Cancel<'_>) -> Result<(Plan, Casting, Ground)> {
         cancel.check()?;
         self.check()?;
         let catalogue = self.catalogue()?;
@@ -341,17 +333,22 @@ impl Casting {
             layout::named(self, &catalogue),
             layout::mixes(self, &catalogue).map(|_| ()),
         ])?;
-        let (tested, shop_tests) = self.as_tested()?;
+        let Tested {
+            casting: tested,
+            sizes,
+            told,
+        } = self.as_tested()?;
         let mut job = Job::new(&tested, &catalogue)?;
-        job.sizes = sized::sized(self)?.1;
+        job.sizes = sizes;
         let laws = exotherm::calibrated(&job, cancel)?;
         let mut worked = worked(&job, &limits, &laws, Extent::Everything, cancel)?;
         cure_the_day(&job, &mut worked.timed, cancel)?;
         let mut plan = worked.plan(&job)?;
-        plan.shop_tests = shop_tests;
+        plan.shop_tests = told;
         drop(job);
         Ok((
             plan,
+            tested,
             Ground {
                 catalogue,
                 limits,
@@ -399,14 +396,16 @@ pub(super) fn worked(
 ) -> Result<Worked> {
     let mut cups = job.cups()?;
     let batches = job.batches(&cups)?;
-    // What changes are tried by asks how late nothing may be.
-    let slips = match extent {
-        Extent::Everything => Slips::Told,
-        _ => Slips::Left,
-    };
+    // What changes are tried by asks neither how late a thing may be nor what it takes.
+    let everything = extent == Extent::Everything;
+    let slips = if everything { Slips::Told } else { Slips::Left };
     let timed = steps::timetable(job, &mut cups, &batches, slips, cancel)?;
     zone_cure::agrees(job, &timed)?;
-    let needs = needs::needs(job, &cups, &batches)?;
+    let needs = if everything {
+        needs::needs(job, &cups, &batches)?
+    } else {
+        vec![]
+    };
     let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;
     let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
     let mut part = part::part(job, limits, &timed, &heat.histories)?;
@@ -536,7 +535,7 @@ fn planned_batches(
                 // Not later than one cup in twenty gels in it.
                 let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
                 let t = gels.map_or(t, |g| if g < t { g } else { t });
-                start.after(job.casting.pace.mixing - job.stirring()).after(t)
+                start.after(job.before_catalyst()).after(t)
             }),
             gel_time: job.gel_time_of(cup).cloned(),
             placing: cup.placing,

@@ -127,8 +127,8 @@ impl Casting {
             ));
         }
         let catalogue = self.catalogue()?;
-        let (tested, _) = self.as_tested()?;
-        let casting = &tested;
+        let tested = self.as_tested()?;
+        let casting = &tested.casting;
         let job = Job::new(casting, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
@@ -257,9 +257,9 @@ struct Rest {
     now: Clock,
 }
 
-/// Gel times that are further from the plan's than this were not of this mix.
+/// Gel times that are further from the plan's than this factor were not of this mix: the authors' choice.
 const SAME_MIX: f64 = 5.0;
-/// A gel time this near the plan's changes nothing.
+/// A dose or a gel time that is off by a smaller share than this is as planned: the authors' choice.
 const AS_PLANNED: f64 = 0.05;
 
 impl Rest {
@@ -424,7 +424,7 @@ impl Rest {
             if at.si() < done.end.si() {
                 self.lost_cup(k, cups, task);
             }
-            let since = at - done.start - (job.casting.pace.mixing - job.stirring());
+            let since = at - done.start - job.before_catalyst();
             if let Some(g) = job.gel_time_of(&cups[k]).filter(|_| since.si() > 0.0) {
                 let factor = since.si() / g.time.si();
                 factors.insert(cups[k].recipe.clone(), (cups[k].name.clone(), factor));
@@ -504,7 +504,7 @@ impl Rest {
         let mut left: Vec<CupLeft> = Vec::new();
         for (k, cup) in cups.iter().enumerate() {
             let Some(start) = rest.cups[k] else { continue };
-            let catalysed = start.after(job.casting.pace.mixing - job.stirring());
+            let catalysed = start.after(job.before_catalyst());
             left.push(CupLeft {
                 name: cup.name.clone(),
                 recipe: cup.recipe.clone(),
@@ -626,6 +626,7 @@ fn at_dose(job: &Job, recipe: &str, dose: Phr) -> Result<Option<GelTime>> {
 
 #[cfg(test)]
 mod tests {
+    use super::steps::minutes;
     use super::*;
     use crate::error::ErrorKind;
     use crate::plan::{Plan, RECORD_VERSION, WeighedIn, Work};
@@ -655,10 +656,6 @@ mod tests {
                 })
                 .collect(),
         }
-    }
-
-    fn minutes(m: f64) -> Time {
-        Time::new::<uom::si::time::minute>(m)
     }
 
     fn step_of(plan: &Plan, work: Work) -> WorkStep {

@@ -3,7 +3,7 @@
 use gelwright_schedule::{Activity, Answer, Budget, Hours, Latest, Problem, Proof, Unproved};
 use uom::si::time::second;
 
-use super::windows::WindowKind;
+use super::windows::{OrderProof, WindowKind};
 use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::quantity::{Quantity, Time};
@@ -60,23 +60,10 @@ pub(super) enum Slips {
     Left,
 }
 
-/// What has been shown of an order of work.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Shown {
-    /// No order keeps every window and is done earlier, or done as early with more left before the tightest.
-    Best,
-    /// No order keeps every window and is done earlier; the rest was not looked at to the end.
-    Earliest,
-    /// No order keeps every window.
-    Impossible,
-    /// Not all orders were looked at.
-    NotProved,
-}
-
 /// The order of work.
 pub(super) struct Day {
     pub(super) slots: Vec<Slot>,
-    pub(super) shown: Shown,
+    pub(super) proof: OrderProof,
     /// No order that keeps every window, or breaks no more than this one, is done before.
     pub(super) bound: Time,
     /// All windows: the task that waits, and which of its waits it is.
@@ -135,7 +122,7 @@ pub(super) fn schedule(
                 end: seconds(starts[i] + problem.activities[i].duration),
             })
             .collect(),
-        shown: found.shown,
+        proof: found.proof,
         bound: seconds(found.bound),
         windows,
         left,
@@ -150,7 +137,7 @@ fn seconds(t: i64) -> Time {
 
 struct Search {
     starts: Option<Vec<i64>>,
-    shown: Shown,
+    proof: OrderProof,
     bound: i64,
     conflicts: Vec<Vec<usize>>,
     /// The problem with its windows widened, where they had to be.
@@ -160,7 +147,7 @@ struct Search {
 fn search(problem: &Problem, stop: &dyn Fn() -> bool) -> Search {
     let not_proved = |bound| Search {
         starts: None,
-        shown: Shown::NotProved,
+        proof: OrderProof::NotProved,
         bound,
         conflicts: vec![],
         widened: None,
@@ -177,14 +164,14 @@ fn search(problem: &Problem, stop: &dyn Fn() -> bool) -> Search {
     match answer.proof {
         Proof::Best => Search {
             starts: starts(answer),
-            shown: Shown::Best,
+            proof: OrderProof::Best,
             ..not_proved(bound)
         },
         Proof::NotProved(what) => Search {
             starts: starts(answer),
-            shown: match what {
-                Unproved::Slack | Unproved::Early => Shown::Earliest,
-                _ => Shown::NotProved,
+            proof: match what {
+                Unproved::Slack | Unproved::Early => OrderProof::Earliest,
+                _ => OrderProof::NotProved,
             },
             ..not_proved(bound)
         },
@@ -192,12 +179,12 @@ fn search(problem: &Problem, stop: &dyn Fn() -> bool) -> Search {
             Ok(Some(relaxed)) => Search {
                 bound: relaxed.answer.bound,
                 starts: starts(relaxed.answer),
-                shown: Shown::Impossible,
+                proof: OrderProof::WindowsBroken,
                 conflicts: relaxed.conflicts,
                 widened: Some(relaxed.problem),
             },
             _ => Search {
-                shown: Shown::Impossible,
+                proof: OrderProof::WindowsBroken,
                 ..not_proved(bound)
             },
         },
@@ -320,14 +307,17 @@ mod tests {
             ]
         };
         let kept = day(&within(64.0), 1);
-        assert_eq!((kept.shown, kept.slots[5].end.si()), (Shown::Best, 134.0 * 60.0));
+        assert_eq!(
+            (kept.proof, kept.slots[5].end.si()),
+            (OrderProof::Best, 134.0 * 60.0)
+        );
         let broken = day(&within(63.0), 1);
         assert_eq!(
-            (broken.shown, &broken.conflicts),
-            (Shown::Impossible, &vec![vec![3, 4]])
+            (broken.proof, &broken.conflicts),
+            (OrderProof::WindowsBroken, &vec![vec![3, 4]])
         );
         assert_eq!(broken.left[4].si(), -60.0);
-        assert_eq!(day(&within(63.0), 2).shown, Shown::Best);
+        assert_eq!(day(&within(63.0), 2).proof, OrderProof::Best);
         // The laminate on A must follow at once, or it is too early for closing: nothing may slip.
         assert_eq!(kept.latest[5].0, Some(kept.slots[5].start));
         assert!(!kept.latest[5].1.is_empty());

@@ -3,9 +3,9 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use super::casting::{Casting, ZoneLayer};
+use super::casting::{self, Casting, ZoneLayer};
 use super::layout;
-use super::sized;
+use super::sized::{self, ZoneSizes};
 use crate::error::{Error, Result};
 use crate::flow::{self, YieldLaw, YieldReading, YieldTest};
 use crate::laminate::BentBar;
@@ -239,10 +239,7 @@ pub(super) fn check(casting: &Casting) -> impl Iterator<Item = Result<()>> {
     every(&casting.shop_tests)
         .filter(|(_, t, _)| !t.is_of_material())
         .map(|(recipe, test, at)| {
-            if !casting.recipes.contains_key(recipe) {
-                let names = casting.recipes.keys().map(String::as_str);
-                return Err(Error::unknown_name("recipe", recipe, names).at(at));
-            }
+            casting::known(&casting.recipes, recipe).map_err(|e| e.at(&at))?;
             if used(casting, recipe, test) {
                 return Ok(());
             }
@@ -272,6 +269,15 @@ fn used(casting: &Casting, recipe: &str, test: &ShopTest) -> bool {
 /// 50 °C (23 % of a measured gel: public data repository three_component_model, 2022).
 const TESTED_WITHIN: f64 = 1.25;
 
+/// A casting as it is planned: what was measured and tested of it in place of what that stands for.
+pub(super) struct Tested {
+    pub(super) casting: Casting,
+    /// By zone.
+    pub(super) sizes: Vec<ZoneSizes>,
+    /// What all of its tests came to.
+    pub(super) told: Vec<TestedProperty>,
+}
+
 impl Casting {
     /// The weighed leftover of a recipe's cups, where it was tested.
     pub(super) fn leftover_of(&self, recipe: &str) -> Option<&Leftover> {
@@ -295,13 +301,16 @@ impl Casting {
         panel.map(CoatedPanel::vapour_lost).transpose()
     }
 
-    /// The casting with its measured zones' sizes, and with what tests of its recipes showed in the place of what was assumed;
-    /// what all of its tests came to.
-    pub(super) fn as_tested(&self) -> Result<(Casting, Vec<TestedProperty>)> {
-        let mut made = sized::sized(self)?.0.into_owned();
-        let mut told = Vec::new();
+    /// The casting with its measured zones' sizes, and with what tests of its recipes showed in the place of what was assumed.
+    pub(super) fn as_tested(&self) -> Result<Tested> {
+        let (made, sizes) = sized::sized(self)?;
+        let mut tested = Tested {
+            casting: made.into_owned(),
+            sizes,
+            told: Vec::new(),
+        };
         if self.shop_tests.is_empty() {
-            return Ok((made, told));
+            return Ok(tested);
         }
         let untested = Casting {
             shop_tests: BTreeMap::new(),
@@ -311,11 +320,11 @@ impl Casting {
         for (of, test, at) in every(&self.shop_tests) {
             let property = match test.is_of_material() {
                 true => test.told_of(before.get(of)?),
-                false => made.tested_recipe(of, test, &catalogue),
+                false => tested.casting.tested_recipe(of, test, &catalogue),
             };
-            told.extend(property.map_err(|e| e.within(&at))?);
+            tested.told.extend(property.map_err(|e| e.within(&at))?);
         }
-        Ok((made, told))
+        Ok(tested)
     }
 
     /// Puts what a test of a recipe showed where the recipe is laid.

@@ -2,7 +2,7 @@
 
 use uom::si::length::meter;
 
-use super::casting::{Pour, Zone, ZoneLayer};
+use super::casting::{GelCoat, Pour, Zone, ZoneLayer};
 use super::job::Job;
 use super::layout::{Act, Item, Mix};
 use super::part::Shell;
@@ -166,6 +166,14 @@ pub(super) fn poisson_of(mix: &Mix) -> Result<Index> {
         Some(p) => Ok(p.value),
         None => Ok(laminate::resin_poisson()),
     }
+}
+
+/// The first gel coat of a zone.
+pub(super) fn gel_coat_of(zone: &Zone) -> Option<&GelCoat> {
+    zone.layers.iter().find_map(|l| match l {
+        ZoneLayer::GelCoat(g) => Some(g),
+        _ => None,
+    })
 }
 
 pub(super) fn pour_of(zone: &Zone) -> Option<&Pour> {

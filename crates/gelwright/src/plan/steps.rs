@@ -9,8 +9,8 @@ use super::casting::Closing;
 use super::clock::Clock;
 use super::job::{Cup, Job};
 use super::layout::Act;
-use super::schedule::{After, Closes, Crew, Day, Shown, Slips, Slot, Task, keeping_windows, schedule};
-use super::windows::{ConflictingWindows, OrderOfWork, OrderProof, WindowKind};
+use super::schedule::{After, Closes, Crew, Day, Slips, Slot, Task, keeping_windows, schedule};
+use super::windows::{ConflictingWindows, OrderOfWork, WindowKind};
 use super::words::{sentence, words};
 use crate::cancel::Cancel;
 use crate::cure::{TackRule, TackWindow};
@@ -569,24 +569,14 @@ fn named(set: &[usize], windows: &[String]) -> Vec<String> {
     all
 }
 
-fn proof(day: &Day) -> OrderProof {
-    match day.shown {
-        Shown::Best => OrderProof::Best,
-        Shown::Earliest => OrderProof::Earliest,
-        Shown::Impossible => OrderProof::WindowsBroken,
-        Shown::NotProved => OrderProof::NotProved,
-    }
-}
-
 fn shown(start: Clock, day: &Day, windows: &[String]) -> OrderOfWork {
-    let proof = proof(day);
     let tightest = (0..windows.len()).min_by(|a, b| day.left[*a].si().total_cmp(&day.left[*b].si()));
     let kept = tightest.filter(|w| day.left[*w].si() >= 0.0);
     let in_words = |set: &Vec<usize>| ConflictingWindows {
         windows: named(set, windows),
     };
     OrderOfWork {
-        proof,
+        proof: day.proof,
         bound: start.after(day.bound),
         slack: kept.map(|w| day.left[w]),
         tightest: kept.map(|w| windows[w].clone()),

@@ -5,12 +5,12 @@
 //! than the glass-filled layer behind it pulls the wall hollow on its own side. The mould holds the wall flat until it is
 //! demoulded, so each layer counts from its own vitrification on.
 
-use super::casting::{Zone, ZoneLayer};
+use super::casting::Zone;
 use super::edge::{self, Of};
 use super::exotherm::History;
 use super::job::Job;
 use super::layout::{Act, Item, Mix};
-use super::solid::poisson_of;
+use super::solid::{gel_coat_of, poisson_of};
 use super::steps::Timetable;
 use super::zone_cure;
 use crate::error::Result;
@@ -79,12 +79,8 @@ pub(super) fn warp(
     let Some(histories) = histories else {
         return Ok(None);
     };
-    let coat = zone.layers.iter().find_map(|l| match l {
-        ZoneLayer::GelCoat(g) => Some(g),
-        _ => None,
-    });
     let backing = items.iter().find(|i| matches!(i.act, Act::Laminate | Act::Pour));
-    let (Some(coat), Some(backing)) = (coat, backing) else {
+    let (Some(coat), Some(backing)) = (gel_coat_of(zone), backing) else {
         return Ok(None);
     };
     let (Some(first), Some(last)) = (histories.first(), histories.last()) else {

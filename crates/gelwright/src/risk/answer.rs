@@ -11,7 +11,7 @@ use crate::plan::Casting;
 use crate::quantity::{Measure, Probability, QuantityText};
 use crate::source::{Source, Standing, Why};
 use gelwright_base::reliability::{Proportion, ProportionInterval, order};
-use gelwright_base::sensitivity::{Answers, bootstrapped};
+use gelwright_base::sensitivity::{Answers, FEWEST, bootstrapped};
 
 use super::draws::{Ready, RiskDraws, Went, went};
 use super::spreads::RiskSpreads;
@@ -340,7 +340,7 @@ fn drivers(
     let groups: Vec<(&str, Vec<usize>)> = groups.into_iter().collect();
     #[allow(clippy::cast_possible_truncation)]
     let points = points.min(all.len() as u32);
-    if points < 16 {
+    if (points as usize) < FEWEST {
         return Ok(vec![]);
     }
     let each = groups.len() + 1;

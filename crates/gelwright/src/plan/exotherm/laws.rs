@@ -91,8 +91,8 @@ pub(in crate::plan) fn calibrated(job: &Job, cancel: Cancel<'_>) -> Result<Laws>
     Ok(laws)
 }
 
-/// Specific heat and conductivity of glass where a material does not say: from memory.
-const GLASS_HEAT: f64 = 800.0;
+/// Specific heat and conductivity of fillers and glass where a material does not say: from memory.
+pub(in crate::plan) const GLASS_HEAT: f64 = 800.0;
 const GLASS_CONDUCTIVITY: f64 = 1.0;
 /// Degree of cure at which a part is demoulded: the limit `demould_cure` says on whose word.
 pub(crate) const DEMOULD_CURE: f64 = 0.80;

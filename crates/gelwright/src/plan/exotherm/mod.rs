@@ -16,7 +16,7 @@ pub use zone::ZoneExotherm;
 pub use zone_band::ZoneBand;
 
 pub(super) use drawn::{Films, drawn};
-pub(super) use laws::{DEMOULD_CURE, Laws, calibrated, dose_of};
+pub(super) use laws::{DEMOULD_CURE, GLASS_HEAT, Laws, calibrated, dose_of};
 pub(super) use zone::History;
 
 use super::job::{Cup, Job};
