@@ -1,6 +1,6 @@
 //! A size with how sure it is, and what that comes from.
 
-use gelwright_base::error::{Result, finite};
+use gelwright_base::error::{Error, Result, finite};
 use gelwright_base::measurement::{COVERAGE_FACTOR_95, Estimate};
 use gelwright_base::noun::Noun;
 use gelwright_base::quantity::{self, Length, Quantity};
