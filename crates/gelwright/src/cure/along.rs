@@ -24,6 +24,7 @@ const FARTHER: f64 = 0.05;
 const NEXT_TO_THE_LIMIT: f64 = 1e-5;
 
 /// A part of a piece.
+#[derive(Clone, Copy)]
 pub(super) struct Step {
     pub(super) t0: f64,
     pub(super) t1: f64,

@@ -2,13 +2,13 @@
 
 use std::ops::ControlFlow;
 
-use super::along::follow;
 use super::curing_modulus::CuringModulus;
+use super::followed::Followed;
 use super::gel_table::seconds;
 use super::glass::GlassTransition;
-use super::kinetics::Kinetics;
+use super::kinetics::{Kernel, Kinetics};
 use super::readiness::{CureState, Follows, Numbers, no_glass};
-use super::run::{LOOK, after, after_from};
+use super::run::{LOOK, Moment, after, after_from};
 use super::schedule::{Schedule, SchedulePoint};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result, finite};
@@ -121,7 +121,7 @@ impl DemouldCriterion {
                 "give for example conversion = '80 %'",
             ));
         }
-        let follows = Follows::of(kinetics, self.glass_transition, self.curing_modulus.as_ref())?;
+        let follows = Follows::of(kinetics.vitrification, self.glass_transition, self.curing_modulus.as_ref())?;
         if follows.glass.is_none() && (self.above_part.is_some() || self.modulus.is_some()) {
             return Err(no_glass());
         }
@@ -215,60 +215,7 @@ impl Kinetics {
         schedule: &Schedule,
     ) -> Result<DemouldTime> {
         check(self)?;
-        let asked = criterion.asked(self).map_err(|e| e.within("criterion"))?;
-        let kernel = self.kernel()?;
-        let horizon = schedule.end().si() + LOOK;
-        // One pass for all three.
-        let start = kernel.start();
-        let ends = [End::Middle, End::High, End::Low];
-        let holds = |t: f64, y: &[f64; 2], end: End| asked.met(y[0], schedule.kelvin(t).0, end);
-        let mut met = ends.map(|end| (holds(0.0, &start, end) >= 0.0).then_some((0.0, start)));
-        let mut last = (0.0, start);
-        if met.iter().any(Option::is_none) {
-            follow(&kernel, schedule, horizon, |step| {
-                last = (step.t1, step.y1);
-                for (met, end) in met.iter_mut().zip(ends).filter(|(met, _)| met.is_none()) {
-                    let at = step.rises_through_zero(|t, y| holds(t, y, end));
-                    *met = at.map(|t| (t, step.at(t)));
-                }
-                if met.iter().all(Option::is_some) {
-                    ControlFlow::Break(())
-                } else {
-                    ControlFlow::Continue(())
-                }
-            });
-        }
-        let [middle, high, low] = met;
-        let found = middle.ok_or(last);
-        let time = |m: Option<super::run::Moment>| m.map(|m| seconds(m.0));
-        let (at, y) = middle.unwrap_or(last);
-        let state = asked.follows.state(at, y[0], schedule.kelvin(at).0)?;
-        let stops_at = match found {
-            Ok(_) => None,
-            Err(last) => Some(
-                self.stop(&asked, schedule, &state)?
-                    .ok_or_else(|| self.never(&kernel, schedule, last, &asked.goal))?,
-            ),
-        };
-        let value = match (&found, &stops_at) {
-            (Ok(m), _) => show(seconds(m.0)),
-            (_, Some(s)) => format!("not by itself: stops at {}", show(s.conversion)),
-            _ => String::new(),
-        };
-        let mut why = self.why("time to demould", schedule, value);
-        why.from.insert(
-            0,
-            Why::given("criterion", asked.goal.clone()).with_source(&criterion.source),
-        );
-        Ok(DemouldTime {
-            earliest: time(high),
-            sure: time(low),
-            time: time(middle),
-            state,
-            stops_at,
-            extrapolated: self.extrapolated(schedule),
-            why,
-        })
+        self.demould_time_of(criterion, &Followed::begun(self.kernel()?, schedule.clone()))
     }
 
     /// How warm a part must be held, from the end of a history on, to be ready to leave the mould by a time; or a proof
@@ -374,15 +321,86 @@ impl Kinetics {
 }
 
 impl Kinetics {
-    /// The least warmth that takes a part which stops to what is asked; nothing where none does.
-    fn stop(&self, asked: &Asked, schedule: &Schedule, state: &CureState) -> Result<Option<CureStop>> {
-        let kernel = self.kernel()?;
+    /// As [`demould_time`](Self::demould_time), of a part that was followed.
+    pub(crate) fn demould_time_of(
+        &self,
+        criterion: &DemouldCriterion,
+        followed: &Followed,
+    ) -> Result<DemouldTime> {
+        let asked = criterion.asked(self).map_err(|e| e.within("criterion"))?;
+        let (kernel, schedule) = (followed.kernel, followed.schedule());
+        let horizon = schedule.end().si() + LOOK;
+        // One pass for all three.
+        let start = kernel.start();
+        let ends = [End::Middle, End::High, End::Low];
+        let holds = |t: f64, y: &[f64; 2], end: End| asked.met(y[0], schedule.kelvin(t).0, end);
+        let mut met = ends.map(|end| (holds(0.0, &start, end) >= 0.0).then_some((0.0, start)));
+        let mut last = (0.0, start);
+        let warmed = schedule.end().si().max(86_400.0);
+        let mut in_room = last;
+        if met.iter().any(Option::is_none) {
+            followed.each(horizon, |step| {
+                last = (step.t1, step.y1);
+                if step.t0 < warmed {
+                    in_room = (step.t1.min(warmed), step.at(warmed));
+                }
+                for (met, end) in met.iter_mut().zip(ends).filter(|(met, _)| met.is_none()) {
+                    let at = step.rises_through_zero(|t, y| holds(t, y, end));
+                    *met = at.map(|t| (t, step.at(t)));
+                }
+                if met.iter().all(Option::is_some) {
+                    ControlFlow::Break(())
+                } else {
+                    ControlFlow::Continue(())
+                }
+            });
+        }
+        let [middle, high, low] = met;
+        let found = middle.ok_or(last);
+        let time = |m: Option<Moment>| m.map(|m| seconds(m.0));
+        let (at, y) = middle.unwrap_or(last);
+        let state = asked.follows.state(at, y[0], schedule.kelvin(at).0)?;
+        let stops_at = match found {
+            Ok(_) => None,
+            Err(last) => Some(
+                self.stop(&asked, (&kernel, schedule), in_room, &state)?
+                    .ok_or_else(|| self.never(&kernel, schedule, last, &asked.goal))?,
+            ),
+        };
+        let value = match (&found, &stops_at) {
+            (Ok(m), _) => show(seconds(m.0)),
+            (_, Some(s)) => format!("not by itself: stops at {}", show(s.conversion)),
+            _ => String::new(),
+        };
+        let mut why = self.why("time to demould", schedule, value);
+        why.from.insert(
+            0,
+            Why::given("criterion", asked.goal.clone()).with_source(&criterion.source),
+        );
+        Ok(DemouldTime {
+            earliest: time(high),
+            sure: time(low),
+            time: time(middle),
+            state,
+            stops_at,
+            extrapolated: self.extrapolated(schedule),
+            why,
+        })
+    }
+
+    /// The least warmth that takes a part which stops to what is asked, from where it stood when it is warmed; nothing where
+    /// none does.
+    fn stop(
+        &self,
+        asked: &Asked,
+        (kernel, schedule): (&Kernel, &Schedule),
+        in_room: Moment,
+        state: &CureState,
+    ) -> Result<Option<CureStop>> {
         let room = schedule.kelvin(f64::MAX).0;
-        let start = schedule.end().si().max(86_400.0);
-        let in_room = (start, after(&kernel, schedule, start));
         let holds = |t: f64| -> Result<bool> {
             let warm = Schedule::isothermal(ThermodynamicTemperature::from_si(t)?)?;
-            let a = after_from(&kernel, &warm, in_room, start + WARM_FOR)[0];
+            let a = after_from(kernel, &warm, in_room, in_room.0 + WARM_FOR)[0];
             Ok(asked.met(a, room, End::Middle) >= 0.0)
         };
         let hottest = WARMEST.max(room + 1.0);

@@ -1,10 +1,11 @@
 //! What heat a part bears in use: a lamp's, the sun's.
 
 use super::curing_modulus::CuringModulus;
+use super::followed::Followed;
 use super::glass::GlassTransition;
 use super::kinetics::Kinetics;
 use super::readiness::{CureState, Follows, no_glass};
-use super::run::{after, whole};
+use super::run::whole;
 use super::schedule::Schedule;
 use crate::error::Result;
 use crate::noun::{Noun, check, questions};
@@ -70,13 +71,27 @@ impl Kinetics {
         modulus: Option<&CuringModulus>,
     ) -> Result<HeatInUse> {
         check(self)?;
+        let followed = Followed::begun(self.kernel()?, schedule.clone());
+        self.in_use_of(&followed, temperature, glass_transition, modulus)
+    }
+}
+
+impl Kinetics {
+    /// As [`in_use`](Self::in_use), of a part that was followed.
+    pub(crate) fn in_use_of(
+        &self,
+        followed: &Followed,
+        temperature: ThermodynamicTemperature,
+        glass_transition: Option<GlassTransition>,
+        modulus: Option<&CuringModulus>,
+    ) -> Result<HeatInUse> {
+        let schedule = followed.schedule();
         let end = whole(schedule)?;
-        let follows = Follows::of(self, glass_transition, modulus)?;
+        let follows = Follows::of(self.vitrification, glass_transition, modulus)?;
         if follows.glass.is_none() {
             return Err(no_glass());
         }
-        let kernel = self.kernel()?;
-        let a = after(&kernel, schedule, end)[0];
+        let a = followed.at(end)[0];
         // Its ends are those that it has when it has cooled; its stiffness that in the heat.
         let cooled = follows.state(end, a, schedule.kelvin(end).0)?;
         let hot = follows.state(end, a, temperature.si())?;

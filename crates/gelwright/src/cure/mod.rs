@@ -26,11 +26,13 @@ pub mod shrinkage;
 pub mod usual;
 
 mod along;
+mod followed;
 mod isothermal;
 pub(crate) mod law;
 
 pub use curing_modulus::CuringModulus;
 pub use demoulding::{CureStop, DemouldCriterion, DemouldTime, NeededTemperature};
+pub(crate) use followed::{Followed, Softest};
 pub use gel::{DoseFromKinetics, GelCriterion, PotLifeEnd, ViscosityRise};
 pub use gel_table::{ApparentActivationEnergy, DoseForGelTime, GelRow, GelTable, GelTime};
 pub use glass::{

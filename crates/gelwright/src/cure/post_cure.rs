@@ -213,7 +213,7 @@ impl Kinetics {
         cancel: Cancel<'_>,
     ) -> Result<LeastPostCure> {
         check(self)?;
-        let follows = Follows::of(self, glass_transition, None)?;
+        let follows = Follows::of(self.vitrification, glass_transition, None)?;
         let glass = follows.glass.ok_or_else(no_glass)?.glass_transition;
         let goal = finite("wanted", wanted.si())?;
         if !(goal > glass.uncured.si() && goal < glass.cured.si()) {

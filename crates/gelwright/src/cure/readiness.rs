@@ -1,18 +1,15 @@
 //! When a layer is ready: the tack window of a gel coat; how cured, glassy, stiff and hard a part is over time.
 
-use std::ops::ControlFlow;
-
-use super::along::{WARMER, follow_within};
 use super::curing_modulus::CuringModulus;
 use super::glass::{GlassTransition, Vitrification, Vitrified};
 use super::hardness::HardnessScale;
 use super::kinetics::Kinetics;
-use super::run::{after, first};
+use super::run::first;
 use super::schedule::Schedule;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, check, questions};
 use crate::quantity::{
-    DegreeOfCure, Pressure, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, Pressure, Quantity, ThermodynamicTemperature, Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -267,7 +264,7 @@ pub(super) struct Numbers {
 impl Follows {
     /// With a glass transition of its own, or that at which the kinetics vitrify.
     pub(super) fn of(
-        kinetics: &Kinetics,
+        slows: Option<Vitrification>,
         glass: Option<GlassTransition>,
         modulus: Option<&CuringModulus>,
     ) -> Result<Follows> {
@@ -277,7 +274,6 @@ impl Follows {
         if let Some(m) = modulus {
             m.agrees().map_err(|e| e.within("modulus"))?;
         }
-        let slows = kinetics.vitrification;
         let glass = match (glass, slows) {
             (None, slows) => slows,
             (Some(g), Some(v)) if v.glass_transition == g => Some(v),
@@ -372,7 +368,7 @@ impl Kinetics {
         if let Some(h) = hardness {
             h.agrees().map_err(|e| e.within("hardness"))?;
         }
-        let follows = Follows::of(self, glass_transition, modulus)?;
+        let follows = Follows::of(self.vitrification, glass_transition, modulus)?;
         if follows.glass.is_none() {
             return Err(no_glass());
         }
@@ -435,77 +431,6 @@ impl Kinetics {
 }
 
 impl Kinetics {
-    /// How a part stands after a time along a schedule.
-    pub(crate) fn state_after(
-        &self,
-        schedule: &Schedule,
-        time: f64,
-        modulus: Option<&CuringModulus>,
-    ) -> Result<CureState> {
-        let follows = Follows::of(self, None, modulus)?;
-        let a = after(&self.kernel()?, schedule, time)[0];
-        follows.state(time, a, schedule.kelvin(time).0)
-    }
-
-    /// The most that a part is above its own glass transition from a time on, below zero where it stays under it, when, and the
-    /// low and the high end of that.
-    pub(crate) fn softest(
-        &self,
-        schedule: &Schedule,
-        from: f64,
-    ) -> Result<(
-        TemperatureInterval,
-        Time,
-        (TemperatureInterval, TemperatureInterval),
-    )> {
-        self.softest_within(schedule, from, WARMER)
-    }
-
-    /// The same in pieces over which the steepest rate constant changes by `warmer`.
-    pub(crate) fn softest_within(
-        &self,
-        schedule: &Schedule,
-        from: f64,
-        warmer: f64,
-    ) -> Result<(
-        TemperatureInterval,
-        Time,
-        (TemperatureInterval, TemperatureInterval),
-    )> {
-        let follows = Follows::of(self, None, None)?;
-        let mut worst = (f64::NEG_INFINITY, from, [0.0; 3]);
-        let kernel = self.kernel()?;
-        let start = (0.0, kernel.start());
-        follow_within(&kernel, schedule, start, schedule.end().si(), warmer, |s| {
-            if s.t1 < from {
-                return ControlFlow::Continue(());
-            }
-            // A step is short against a ramp, and within a hold the glass transition only climbs: its ends tell.
-            let first = (s.t0 <= from).then_some(from);
-            for t in first.into_iter().chain([s.t1]) {
-                let kelvin = schedule.kelvin(t).0;
-                if let Some(glass) = follows.at(s.at(t)[0], kelvin).glass
-                    && kelvin - glass[1] > worst.0
-                {
-                    worst = (kelvin - glass[1], t, glass.map(|g| kelvin - g));
-                }
-            }
-            ControlFlow::Continue(())
-        });
-        if worst.0.is_infinite() {
-            let a = after(&self.kernel()?, schedule, from)[0];
-            let kelvin = schedule.kelvin(from).0;
-            let glass = follows.at(a, kelvin).glass.ok_or_else(no_glass)?;
-            worst = (kelvin - glass[1], from, glass.map(|g| kelvin - g));
-        }
-        let interval = TemperatureInterval::from_si;
-        Ok((
-            interval(worst.0)?,
-            Time::from_si(worst.1)?,
-            (interval(worst.2[2])?, interval(worst.2[0])?),
-        ))
-    }
-
     /// When the glass transition first reaches the part's temperature.
     fn vitrifies(&self, schedule: &Schedule, duration: f64, follows: &Follows) -> Result<Option<Time>> {
         let Some(glass) = follows.glass.map(|v| v.glass_transition) else {

@@ -669,14 +669,22 @@ impl<'a> Levers<'a> {
             _ => None,
         });
         let now = first.unwrap_or(0.0);
-        let fields = self.paths("pour", "thickness");
+        // A pour that is given by its volume has no thickness to set.
+        let by_thickness = |l: &ZoneLayer| matches!(l, ZoneLayer::Pour(p) if p.volume.is_none());
+        let fields = self
+            .layers()
+            .filter(|l| by_thickness(l.2))
+            .map(|(i, j, _)| format!("zones[{i}].layers[{j}].pour.thickness"))
+            .collect();
         let change = self.change(
             Lever::PourThickness,
             fields,
             (now, 5.0 * now, 0.1e-3),
             move |c, x| {
                 each_layer(c, &zones, |layer| {
-                    if let ZoneLayer::Pour(p) = layer {
+                    if let ZoneLayer::Pour(p) = layer
+                        && p.volume.is_none()
+                    {
                         p.thickness = Some(Length::from_si(x)?);
                     }
                     Ok(())

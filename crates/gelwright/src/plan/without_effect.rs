@@ -1,11 +1,12 @@
 //! What of a casting is given and changes nothing in its plan: told, not passed over.
 
-use super::casting::Closing;
+use super::casting::{Closing, Zone};
 use super::exotherm::Exotherms;
 use super::job::Job;
 use super::mould_face;
 use super::needs::Need;
 use super::part::PartAsMade;
+use super::solid::gel_coat_of;
 use super::zone_cure::ZoneCures;
 use crate::error::Result;
 use crate::heat::Stance;
@@ -76,15 +77,16 @@ pub(super) fn of(
             tell(format!("{tests}.{resin}"), "no recipe takes that resin");
         }
     }
-    if casting.mould.release_test.is_some()
-        && casting
-            .zones
-            .iter()
-            .all(|z| z.pulled_edge.as_ref().is_some_and(|e| e.pull.is_some()))
-    {
+    // What lets a zone go strains its gel coat too, where it has one.
+    let peeled = |z: &Zone| match &z.pulled_edge {
+        Some(edge) => edge.pull.is_none(),
+        None => gel_coat_of(z).is_some(),
+    };
+    if casting.mould.release_test.is_some() && !casting.zones.iter().any(peeled) {
         tell(
             "mould.release_test".to_owned(),
-            "it tells how firmly an edge sticks that is peeled off, and of each zone the pull is given",
+            "it tells how firmly an edge sticks that is peeled off: no zone has such an edge, or a gel coat that is \
+             peeled off with it",
         );
     }
     if part.hangs.is_none() {
@@ -96,6 +98,22 @@ pub(super) fn of(
                      '{}' is not enough",
                     zone.name
                 ),
+            );
+        }
+        for (i, insert) in casting.inserts.iter().enumerate().filter(|i| i.1.at.is_some()) {
+            tell(
+                format!("inserts[{i}].at"),
+                &format!(
+                    "how the part hangs is told where every zone's position is given and that of the insert which carries it; \
+                     '{}' is not enough",
+                    insert.name
+                ),
+            );
+        }
+        for (i, _) in casting.seams.iter().enumerate().filter(|s| s.1.at.is_some()) {
+            tell(
+                format!("seams[{i}].at"),
+                "how the part hangs is told where every zone's position is given and that of the insert which carries it",
             );
         }
     }

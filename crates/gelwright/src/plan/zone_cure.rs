@@ -5,7 +5,9 @@ use super::exotherm::{DEMOULD_CURE, History, ZoneExotherm};
 use super::job::Job;
 use super::steps::Timetable;
 use crate::cancel::Cancel;
-use crate::cure::{CureState, CureStop, CuringModulus, DemouldCriterion, HeatInUse, Schedule, SchedulePoint};
+use crate::cure::{
+    CureState, CureStop, CuringModulus, DemouldCriterion, Followed, HeatInUse, Schedule, SchedulePoint, Softest,
+};
 use crate::error::{Error, ErrorKind, Result};
 use crate::limit::{Finding, LimitQuantity, Limits, Measured, QuantityText, Severity};
 use crate::noun::Noun;
@@ -91,22 +93,17 @@ pub(super) fn at_demould(
         return Ok(None);
     };
     let way = way(job, timed, history)?;
-    let state = history
-        .kinetics
-        .state_after(&way.in_mould, way.demould, history.modulus.as_ref())?;
-    Ok(Some(state))
+    way.in_mould
+        .state(way.demould, history.modulus.as_ref())
+        .map(Some)
 }
 
 /// How a layer stands at demoulding, and its conversion after the oven.
 pub(super) fn conversions(job: &Job, timed: &Timetable, history: &History) -> Result<(CureState, f64)> {
     let way = way(job, timed, history)?;
-    let at_demould = history.kinetics.state_after(&way.in_mould, way.demould, None)?;
+    let at_demould = way.in_mould.state(way.demould, None)?;
     let last = match way.holds.last() {
-        Some(end) => history
-            .kinetics
-            .state_after(&way.whole, *end, None)?
-            .conversion
-            .get(),
+        Some(end) => way.whole.conversion(*end),
         None => at_demould.conversion.get(),
     };
     Ok((at_demould, last))
@@ -121,9 +118,9 @@ fn least_cured(histories: Option<&Vec<History>>) -> Option<&History> {
         .min_by(|a, b| a.least_cure.total_cmp(&b.least_cure))
 }
 
-/// Change of the steepest rate constant over a piece, where a part is drawn: forty times the usual. How soft it gets moves by less
-/// than 0.1 K with it (`plan::draw::tests`).
-const DRAWN: f64 = 0.2;
+/// Change of the steepest rate constant over a piece, ten times that of a cure which is asked for alone: the temperatures come
+/// from a wall that is followed to some hundredths of a kelvin. Conversions move by less than 1e-5 with it (`tests`).
+const PIECE: f64 = 0.05;
 
 /// What of the cure after demoulding is held against limits, alone: how soft the oven and the heat of use make each zone.
 pub(super) fn drawn(
@@ -144,30 +141,29 @@ pub(super) fn drawn(
             continue;
         };
         let way = way(job, timed, history)?;
-        if let Some(done) = way.holds.last() {
-            // What cools gets no softer.
-            let points = way.whole.points().iter().filter(|p| p.time.si() <= *done);
-            let oven = Schedule::new(points.cloned().collect())?;
-            let (softest, _, ends) = history.kinetics.softest_within(&oven, way.demould, DRAWN)?;
-            all.measured.push(softness(&zone.name, history, softest, ends));
+        if !way.holds.is_empty() {
+            all.measured
+                .push(softness(&zone.name, history, &way.whole.softest(way.demould)?));
         }
         if let Some(t) = plan.in_use {
             let in_use = history
                 .kinetics
-                .in_use(&way.whole, t, None, history.modulus.as_ref())?;
+                .in_use_of(&way.whole, t, None, history.modulus.as_ref())?;
             all.measured.push(stiffness(&zone.name, history, &in_use));
         }
     }
     Ok(all.measured)
 }
 
-fn softness(
-    zone: &str,
-    history: &History,
-    softest: TemperatureInterval,
-    ends: (TemperatureInterval, TemperatureInterval),
-) -> Measured {
-    Measured::new(LimitQuantity::OvenOverGlass, zone, &history.tags, softest).between(ends.0, ends.1)
+fn softness(zone: &str, history: &History, softest: &Softest) -> Measured {
+    let (low, high) = softest.ends;
+    Measured::new(
+        LimitQuantity::OvenOverGlass,
+        zone,
+        &history.tags,
+        softest.above_glass,
+    )
+    .between(low, high)
 }
 
 fn stiffness(zone: &str, history: &History, in_use: &HeatInUse) -> Measured {
@@ -195,20 +191,30 @@ fn oven(job: &Job, all: &mut ZoneCures) {
     }
 }
 
-/// Where the layer goes after demoulding: the air, each hold, the air again.
-struct Way {
+/// Where a layer goes after demoulding, the air, each hold, the air again, and how it cures on it.
+#[derive(Clone)]
+pub(crate) struct Way {
     /// From the laying of the layer to demoulding.
-    in_mould: Schedule,
+    in_mould: Followed,
     /// And on in the same air.
-    left_in_mould: Schedule,
+    left_in_mould: Followed,
     /// And through the oven.
-    whole: Schedule,
+    whole: Followed,
     /// The end of each hold, from the laying of the layer.
     holds: Vec<f64>,
     demould: f64,
 }
 
-fn way(job: &Job, timed: &Timetable, history: &History) -> Result<Way> {
+/// The way of a layer, followed once.
+fn way<'h>(job: &Job, timed: &Timetable, history: &'h History) -> Result<&'h Way> {
+    if let Some(known) = history.way.get() {
+        return Ok(known);
+    }
+    let found = find_way(job, timed, history)?;
+    Ok(history.way.get_or_init(|| found))
+}
+
+fn find_way(job: &Job, timed: &Timetable, history: &History) -> Result<Way> {
     let from = history.laid;
     let demould = timed.demould.since(from).si();
     let point = |t: f64, temperature: ThermodynamicTemperature| -> Result<SchedulePoint> {
@@ -218,7 +224,7 @@ fn way(job: &Job, timed: &Timetable, history: &History) -> Result<Way> {
         })
     };
     let mut points = history.points.clone();
-    let in_mould = Schedule::new(points.clone())?;
+    let in_mould = history.kinetics.followed(Schedule::new(points.clone())?, PIECE)?;
     let air = job.casting.shop.air_from(timed.demould);
     let mut left = points.clone();
     let end = |points: &[SchedulePoint]| points.last().map_or(0.0, |p| p.time.si());
@@ -247,9 +253,9 @@ fn way(job: &Job, timed: &Timetable, history: &History) -> Result<Way> {
         )?);
     }
     Ok(Way {
+        left_in_mould: in_mould.onward(Schedule::new(left)?),
+        whole: in_mould.onward(Schedule::new(points)?),
         in_mould,
-        left_in_mould: Schedule::new(left)?,
-        whole: Schedule::new(points)?,
         holds,
         demould,
     })
@@ -283,14 +289,14 @@ fn zone_cure(
             }
         }
     };
-    let demould = kinetics.demould_time(&asked, &way.left_in_mould);
+    let demould = kinetics.demould_time_of(&asked, &way.left_in_mould);
     let clock = |t: Time| history.laid.after(t);
-    let state = |at: f64| kinetics.state_after(&way.whole, at, modulus.as_ref());
-    let at_demould = kinetics.state_after(&way.in_mould, way.demould, modulus.as_ref())?;
-    let (softest, softest_at, ends) = kinetics.softest(&way.whole, way.demould)?;
+    let state = |at: f64| way.whole.state(at, modulus.as_ref());
+    let at_demould = way.in_mould.state(way.demould, modulus.as_ref())?;
+    let softest = way.whole.softest(way.demould)?;
     let in_use = plan
         .in_use
-        .map(|t| kinetics.in_use(&way.whole, t, None, modulus.as_ref()))
+        .map(|t| kinetics.in_use_of(&way.whole, t, None, modulus.as_ref()))
         .transpose()?;
     let (time, why) = match demould {
         Ok(d) => (Some((d.time, d.earliest, d.sure, d.stops_at)), d.why),
@@ -322,7 +328,7 @@ fn zone_cure(
     let cure = ZoneCure {
         layer: history.layer.clone(),
         laid: history.laid,
-        schedule: way.whole.clone(),
+        schedule: way.whole.schedule().clone(),
         at_demould,
         ready: ready.map(clock),
         earliest: earliest.map(clock),
@@ -330,13 +336,13 @@ fn zone_cure(
         stops_at,
         needed,
         after_holds: way.holds.iter().map(|t| state(*t)).collect::<Result<_>>()?,
-        softest,
-        softest_at: clock(softest_at),
+        softest: softest.above_glass,
+        softest_at: clock(softest.at),
         in_use,
         why,
     };
     if !way.holds.is_empty() {
-        all.measured.push(softness(zone, history, softest, ends));
+        all.measured.push(softness(zone, history, &softest));
     }
     if let Some(u) = &cure.in_use {
         all.measured.push(stiffness(zone, history, u));

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::cancel::Cancel;
 use crate::cores::on_all_cores;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::limit::{LimitQuantity, Severity};
 use crate::noun::{Noun, questions};
 use crate::plan::Casting;
@@ -186,6 +186,14 @@ impl RiskDraws {
 }
 
 fn read(drawn: &RiskDraws, ready: &Ready, index_points: u32, cancel: Cancel<'_>) -> Result<Risk> {
+    if (1..FEWEST).contains(&(index_points as usize)) {
+        return Err(Error::out_of_range(
+            "index_points",
+            index_points.to_string(),
+            format!("0, or {FEWEST} and more"),
+            "give some hundreds, or 0 for none: of fewer the interval of an index says nothing",
+        ));
+    }
     let n = drawn.rows.len();
     let all = drawn.went();
     let went = |is: &dyn Fn(Went) -> bool| share(all.iter().filter(|w| is(**w)).count(), n);

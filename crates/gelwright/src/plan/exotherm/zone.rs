@@ -1,12 +1,14 @@
 //! A zone in its mould: its layers laid on the clock, and the faces that they give heat to.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use super::super::casting::Zone;
 use super::super::clock::Clock;
 use super::super::job::{Cup, Job};
 use super::super::layout::{Act, Item};
 use super::super::steps::Timetable;
+use super::super::zone_cure::Way;
 use super::EMISSIVITY;
 use super::laws::{Laws, cure_of, thermal};
 use super::zone_band::ZoneBand;
@@ -67,6 +69,8 @@ pub(crate) struct History {
     pub(crate) least_cure: f64,
     /// What limits may name.
     pub(crate) tags: Vec<String>,
+    /// Where it goes from demoulding on, and how it cures there: followed once.
+    pub(crate) way: OnceLock<Way>,
 }
 
 /// What of a zone is off besides its laws.
@@ -472,6 +476,7 @@ fn histories(laid: &Laid, profiles: &Profiles, demould: Time) -> Result<Vec<Hist
                 .collect::<Result<_>>()?,
             least_cure,
             tags: laid.tags.clone(),
+            way: OnceLock::new(),
         });
     }
     Ok(all)
