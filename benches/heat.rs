@@ -397,9 +397,11 @@ fn main() {
                     black_box(w.run(Cancel::NEVER).unwrap());
                 }
             });
-            let whole = cost(repeat, || casting.plan(Cancel::NEVER).unwrap());
+            let few = repeat.div_ceil(5);
+            let with_cures = cost(few, || casting.plan(Cancel::NEVER).unwrap());
+            let whole = cost(few, || casting.plan_without_cures(Cancel::NEVER).unwrap());
             println!(
-                r#"{{"case": "plan", "whole_ms": {whole:.2}, "fit_ms": {fit:.2}, "all_walls_ms": {all:.2}, "cups": {}, "walls": [{}]}}"#,
+                r#"{{"case": "plan", "with_cures_ms": {with_cures:.1}, "whole_ms": {whole:.1}, "fit_ms": {fit:.2}, "all_walls_ms": {all:.2}, "cups": {}, "walls": [{}]}}"#,
                 plan.batches.len(),
                 each.join(", ")
             );

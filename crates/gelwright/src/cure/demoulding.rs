@@ -121,7 +121,11 @@ impl DemouldCriterion {
                 "give for example conversion = '80 %'",
             ));
         }
-        let follows = Follows::of(kinetics.vitrification, self.glass_transition, self.curing_modulus.as_ref())?;
+        let follows = Follows::of(
+            kinetics.vitrification,
+            self.glass_transition,
+            self.curing_modulus.as_ref(),
+        )?;
         if follows.glass.is_none() && (self.above_part.is_some() || self.modulus.is_some()) {
             return Err(no_glass());
         }

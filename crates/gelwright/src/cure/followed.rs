@@ -65,12 +65,16 @@ impl Followed {
     }
 
     /// The same part along a schedule that is this one as far as this was followed.
-    pub(crate) fn onward(&self, schedule: Schedule) -> Self {
+    pub(crate) fn along(&self, schedule: Schedule) -> Self {
         Followed {
             schedule,
             ..self.clone()
         }
-        .to_the_end()
+    }
+
+    /// And followed to its end.
+    pub(crate) fn onward(&self, schedule: Schedule) -> Self {
+        self.along(schedule).to_the_end()
     }
 
     pub(crate) fn schedule(&self) -> &Schedule {
@@ -153,4 +157,107 @@ impl Followed {
 
 fn last(steps: &[Step]) -> Option<Moment> {
     steps.last().map(|s| (s.t1, s.y1))
+}
+
+#[cfg(test)]
+mod tests {
+    use uom::si::temperature_interval::kelvin;
+
+    use super::super::gel_table::molar_energy;
+    use super::super::glass::{GlassTransition, Vitrification};
+    use super::super::kinetics::{KamalSourour, RateConstant, RateLaw};
+    use super::super::run::after;
+    use super::super::schedule::SchedulePoint;
+    use super::*;
+    use crate::quantity::temperature::celsius;
+    use crate::quantity::{AvailableEnergy, DegreeOfCure, Frequency};
+    use crate::source::{Source, Standing};
+
+    fn vitrifying() -> Kinetics {
+        let rate =
+            |k: f64, e: f64| RateConstant::at(celsius(25.0), Frequency::from_si(k).unwrap(), molar_energy(e));
+        Kinetics {
+            law: RateLaw::KamalSourour(KamalSourour {
+                k1: rate(4e-6, 70e3),
+                k2: rate(1.2e-3, 55e3),
+                m: 0.85,
+                n: 1.5,
+            }),
+            heat_of_reaction: AvailableEnergy::from_si(300e3).unwrap(),
+            seed: DegreeOfCure::new(0.0).unwrap(),
+            vitrification: Some(Vitrification {
+                glass_transition: GlassTransition {
+                    uncured: celsius(-40.0),
+                    cured: celsius(110.0),
+                    lambda: 0.5,
+                },
+                above: TemperatureInterval::new::<kelvin>(10.0),
+                slows_over: Some(TemperatureInterval::new::<kelvin>(3.0)),
+                spread: None,
+            }),
+            fitted: None,
+            source: Source::of(Standing::Invented, "made for this test"),
+        }
+    }
+
+    /// A wall that warms itself and cools again, stands overnight and goes into the oven.
+    fn day(hours: f64) -> Schedule {
+        let points = [
+            (0.0, 20.0),
+            (0.6, 24.0),
+            (0.9, 58.0),
+            (2.0, 30.0),
+            (4.0, 21.0),
+            (18.0, 18.0),
+            (18.5, 60.0),
+            (22.0, 60.0),
+            (22.5, 20.0),
+        ];
+        let of = |(t, c): &(f64, f64)| SchedulePoint {
+            time: Time::from_si(t * 3600.0).unwrap(),
+            temperature: celsius(*c),
+        };
+        Schedule::new(points.iter().filter(|p| p.0 <= hours).map(of).collect()).unwrap()
+    }
+
+    #[test]
+    fn what_is_asked_of_it_is_what_following_anew_tells() {
+        let kinetics = vitrifying();
+        let kernel = kinetics.kernel().unwrap();
+        let whole = day(99.0);
+        let fine = kinetics.followed(whole.clone(), WARMER).unwrap();
+        let in_mould = kinetics.followed(day(17.0), WARMER).unwrap();
+        let onward = in_mould.onward(whole.clone());
+        for minutes in (0..1600).step_by(37) {
+            let t = 60.0 * f64::from(minutes);
+            let anew = after(&kernel, &whole, t)[0];
+            assert!((fine.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
+            assert!((onward.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
+            // In its mould it stays at the last temperature.
+            if t < 3600.0 * 4.0 {
+                assert!((in_mould.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
+            }
+        }
+        // It hardens in the mould, stops there, and goes on in the oven.
+        assert!(
+            fine.conversion(4.0 * 3600.0) > 0.5
+                && fine.conversion(22.0 * 3600.0) > fine.conversion(18.0 * 3600.0) + 0.02
+        );
+    }
+
+    #[test]
+    fn pieces_of_five_per_cent_move_a_conversion_by_less_than_a_hundred_thousandth() {
+        let kinetics = vitrifying();
+        let fine = kinetics.followed(day(99.0), WARMER).unwrap();
+        let coarse = kinetics.followed(day(99.0), 0.05).unwrap();
+        assert!(coarse.steps.len() * 3 < fine.steps.len());
+        for minutes in 0..1400 {
+            let t = 60.0 * f64::from(minutes);
+            let off = (coarse.conversion(t) - fine.conversion(t)).abs();
+            assert!(off < 1e-5, "{minutes} min: {off:e}");
+        }
+        let from = 17.0 * 3600.0;
+        let (a, b) = (fine.softest(from).unwrap(), coarse.softest(from).unwrap());
+        assert!((a.above_glass.si() - b.above_glass.si()).abs() < 0.1);
+    }
 }

@@ -8,9 +8,7 @@ use super::run::first;
 use super::schedule::Schedule;
 use crate::error::{Error, Result};
 use crate::noun::{Noun, check, questions};
-use crate::quantity::{
-    DegreeOfCure, Pressure, Quantity, ThermodynamicTemperature, Time, show,
-};
+use crate::quantity::{DegreeOfCure, Pressure, Quantity, ThermodynamicTemperature, Time, show};
 use crate::source::{Source, Standing, Why};
 
 /// When a gel coat takes the laminate: from firm enough to carry it until too far cured to bond to it.

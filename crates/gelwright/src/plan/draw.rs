@@ -193,7 +193,8 @@ impl Drawing {
             ),
             cancel,
         )?;
-        let mut measured = part::part(&job, &self.limits, &timed, &heat.histories)?.measured;
+        let of_part = part::part(&job, &self.limits, &timed, &heat.histories, part::Seams::Measured)?;
+        let mut measured = of_part.measured;
         measured.extend(heat.measured);
         measured.extend(zone_cure::drawn(&job, &timed, &heat.histories, cancel)?);
         let measured: Vec<Measured> = measured.into_iter().map(|m| in_its_band(m, came.glass)).collect();

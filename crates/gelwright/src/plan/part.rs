@@ -127,11 +127,21 @@ pub(super) struct PartAsMade {
     pub(super) findings: Vec<Finding>,
 }
 
+/// What is wanted of the seams.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Seams {
+    /// What is held against limits, and the bead that suffices.
+    Told,
+    /// What is held against limits.
+    Measured,
+}
+
 pub(super) fn part(
     job: &Job,
     limits: &Limits,
     timed: &Timetable,
     histories: &[Option<Vec<History>>],
+    seams: Seams,
 ) -> Result<PartAsMade> {
     let mut measures = Vec::new();
     let mut findings = Vec::new();
@@ -166,15 +176,15 @@ pub(super) fn part(
         light_of(job, zone, &items, thickness, &mut made, &mut measures).map_err(at)?;
         zones.push(made);
     }
-    let mut seams = Vec::new();
+    let mut of_seams = Vec::new();
     for (i, seam) in job.casting.seams.iter().enumerate() {
-        let made = seam_of(job, seam, &mut measures).map_err(|e| e.within(format!("seams[{i}]")))?;
-        seams.extend(made);
+        let made = seam_of(job, seam, seams, &mut measures).map_err(|e| e.within(format!("seams[{i}]")))?;
+        of_seams.extend(made);
     }
     let mounts = hang::mounts(job, &zones, &mut measures)?;
     Ok(PartAsMade {
         zones,
-        seams,
+        seams: of_seams,
         hangs: hang::hangs(job)?,
         mounts,
         measured: measures,
@@ -613,7 +623,7 @@ fn height_that_suffices(seam: &Seam, usual: &SqueezeOut, left: Length) -> Result
 }
 
 /// A seam's paste, bead and clamps; nothing where the paste has no thickener.
-fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
+fn seam_of(job: &Job, seam: &Seam, told: Seams, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
     let mix = &job.mixes[seam.recipe.as_str()];
     let Some((paste, content, law)) = paste_of(job, seam)? else {
         return Ok(None);
@@ -675,7 +685,9 @@ fn seam_of(job: &Job, seam: &Seam, measures: &mut Vec<Measured>) -> Result<Optio
     summary.thickness = Some(squeezed.thickness);
     summary.thickness_low = Some(low);
     summary.thickness_high = Some(high);
-    summary.height_that_suffices = height_that_suffices(seam, &usual, squeezed.thickness).map_err(at)?;
+    if told == Seams::Told {
+        summary.height_that_suffices = height_that_suffices(seam, &usual, squeezed.thickness).map_err(at)?;
+    }
     // The clamps stand along all seams; this one has its share of them.
     let of_all = seam.length.si() / job.casting.seams.iter().map(|s| s.length.si()).sum::<f64>();
     summary.squeezed_out = Some(squeezed.squeezed_out * (f64::from(c.clamps) * of_all));

@@ -408,7 +408,12 @@ pub(super) fn worked(
     };
     let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;
     let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
-    let mut part = part::part(job, limits, &timed, &heat.histories)?;
+    let seams = if everything {
+        part::Seams::Told
+    } else {
+        part::Seams::Measured
+    };
+    let mut part = part::part(job, limits, &timed, &heat.histories, seams)?;
     let (air, of_the_air) = air::air(job, &cups, &timed)?;
     let measured = std::mem::take(&mut part.measured)
         .into_iter()

@@ -6,7 +6,8 @@ use super::job::Job;
 use super::steps::Timetable;
 use crate::cancel::Cancel;
 use crate::cure::{
-    CureState, CureStop, CuringModulus, DemouldCriterion, Followed, HeatInUse, Schedule, SchedulePoint, Softest,
+    CureState, CureStop, CuringModulus, DemouldCriterion, Followed, HeatInUse, Schedule, SchedulePoint,
+    Softest,
 };
 use crate::error::{Error, ErrorKind, Result};
 use crate::limit::{Finding, LimitQuantity, Limits, Measured, QuantityText, Severity};
@@ -119,7 +120,7 @@ fn least_cured(histories: Option<&Vec<History>>) -> Option<&History> {
 }
 
 /// Change of the steepest rate constant over a piece, ten times that of a cure which is asked for alone: the temperatures come
-/// from a wall that is followed to some hundredths of a kelvin. Conversions move by less than 1e-5 with it (`tests`).
+/// from a wall that is followed to some hundredths of a kelvin. Conversions move by less than 1e-5 with it (`cure::followed`, tests).
 const PIECE: f64 = 0.05;
 
 /// What of the cure after demoulding is held against limits, alone: how soft the oven and the heat of use make each zone.
@@ -253,7 +254,7 @@ fn find_way(job: &Job, timed: &Timetable, history: &History) -> Result<Way> {
         )?);
     }
     Ok(Way {
-        left_in_mould: in_mould.onward(Schedule::new(left)?),
+        left_in_mould: in_mould.along(Schedule::new(left)?),
         whole: in_mould.onward(Schedule::new(points)?),
         in_mould,
         holds,
