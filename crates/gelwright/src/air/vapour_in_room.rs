@@ -1,9 +1,8 @@
 //! Vapour in a room over a day: peak, means, limits, fire, respirator, fresh air.
 
-use super::cup::ATMOSPHERE;
 use super::room::{self, Emission, Followed, Room};
 use super::trace::Trace;
-use crate::constants::GAS_CONSTANT;
+use crate::constants::{ATMOSPHERE, GAS_CONSTANT};
 use crate::error::{Error, ErrorKind, Result};
 use crate::material::{Catalogue, ExposureLimit, ExposureLimits, Jurisdiction, LimitForm};
 use crate::noun::{self, Noun, questions};
