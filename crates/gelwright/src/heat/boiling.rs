@@ -23,6 +23,11 @@ impl Monomer {
             boiling_point: styrene_boils(),
         }
     }
+
+    /// Vapour pressure above the mix by Raoult's law by mass, Pa: `w p(T)`.
+    pub(crate) fn pressure(&self, at: ThermodynamicTemperature) -> f64 {
+        self.content.get() * vapour_pressure(at.si(), self.boiling_point.si()) * crate::constants::ATMOSPHERE
+    }
 }
 
 /// As the catalogue has it (`material.styrene`, its source there).
