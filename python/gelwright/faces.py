@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from .units import TextInput
 
 __all__ = [
+    "AirOfDayFace",
     "BandFace",
     "BatchFace",
     "CardFace",
@@ -372,6 +373,96 @@ class ProfilesFace(Noun):
         axes.set_ylabel("depth, mm")
         axes.figure.colorbar(picture, ax=axes, label="°C")
         return axes
+
+
+class AirOfDayFace(Noun):
+    """What is breathed over the day, as a picture."""
+
+    __slots__ = ()
+
+    def plot(self, *names: str, x: str | None = None, ax: Axes | None = None) -> Axes:
+        """Plot one vapour's concentration over the clock, with its means over 15 min and 8 h and their limits.
+
+        The name is an agent's id; the vapour that comes nearest to a limit, where none is given. Solid lines are what is
+        breathed (the near field) and its means, dotted ones the rest of the room and the same with the extraction off,
+        dashed ones limits; a vertical line is the moment that breaks one. Computed, not measured.
+        """
+        import matplotlib.pyplot as plt
+        from matplotlib.ticker import FuncFormatter, MultipleLocator
+
+        if len(names) > 1 or x is not None:
+            raise ValueError("the air is plotted over the clock, one vapour at a time: name one agent")
+        told = self._exposure(names[0] if names else None)
+        exposure, start = told["exposure"], self["start"]
+        axes = plt.subplots(figsize=(9, 5), layout="constrained")[1] if ax is None else ax
+        begins = _minutes(start)
+        curve = exposure["curve"]
+        hours = (begins + curve["minutes"]) / 60
+        has_near = self["room"]["near_field"] is not None
+        breathed = "at the work (near field)" if has_near else "in the room"
+        axes.plot(hours, curve["ppm"], color="#1a1a1a", lw=1.6, label=breathed)
+        if has_near:
+            axes.plot(hours, curve["room_ppm"], color="#1a1a1a", lw=1.2, ls=":", label="rest of the room (far field)")
+        axes.plot(hours, curve["mean_15_min_ppm"], color="#0b5fa5", lw=2, label="mean of the last 15 min")
+        axes.plot(hours, curve["mean_8_h_ppm"], color="#b06000", lw=2, label="mean of the last 8 h")
+        off = told["extraction_off"]
+        if off is not None:
+            shown = off["minutes"] <= curve["minutes"][-1]
+            axes.plot(
+                (begins + off["minutes"][shown]) / 60,
+                off["mean_15_min_ppm"][shown],
+                color="#0b5fa5",
+                lw=1.2,
+                ls=(0, (1, 2)),
+                label="15 min mean, extraction off",
+            )
+        top = max(float(line.get_ydata().max()) for line in axes.lines)
+        for limit in exposure["limits"]:
+            level = limit["most"].m_as("ppm")
+            over = limit["over"]
+            said = "at any moment" if over is None else f"over {over.m_as('min'):g} min"
+            if over is not None and over.m_as("min") >= 120:
+                said = f"over {over.m_as('hour'):g} h"
+            colour = "#0b5fa5" if over is not None and over.m_as("min") <= 15 else "#b06000" if over is not None else "#6a6a6a"
+            text = f"{limit['body']} {limit['year']}: {level:g} ppm {said}"
+            if level > 3 * top:
+                axes.plot([], [], " ", label=f"limit above the picture: {text}")
+                continue
+            axes.axhline(level, color=colour, ls="--", lw=1, label=text)
+        if told["broken_at"] is not None:
+            at = _minutes(told["broken_at"]) / 60
+            axes.axvline(at, color="#b00020", lw=1.5, label=f"limit broken at {told['broken_at']}")
+        axes.set_xlim(float(hours[0]), float(hours[-1]))
+        axes.set_ylim(bottom=0)
+        step = next((s for s in (0.25, 0.5, 1, 2, 4, 8) if (hours[-1] - hours[0]) / s <= 12), 24)
+        axes.xaxis.set_major_locator(MultipleLocator(step))
+        axes.xaxis.set_major_formatter(FuncFormatter(lambda h, _: f"{int(h) % 24:02d}:{round(h % 1 * 60):02d}"))
+        axes.set_xlabel("clock")
+        axes.set_ylabel(f"{exposure['name']}, ppm")
+        axes.set_title("Computed, not measured: no number here says that the air is safe", fontsize=9)
+        axes.legend(fontsize=8, loc="upper left", bbox_to_anchor=(1.0, 1.0), frameon=False)
+        return axes
+
+    def _exposure(self, agent: str | None) -> Noun:
+        """Give the exposure of an agent; of the one that comes nearest to a limit, where none is named."""
+        told = list(self["exposures"])
+        known = [e["exposure"]["agent"] for e in told]
+        if agent is not None:
+            if agent not in known:
+                raise UnknownNameError(
+                    f"agent: '{agent}'; known: {', '.join(known)}", "agent", agent, ", ".join(known), "name one of them"
+                )
+            return cast("Noun", told[known.index(agent)])
+        if not told:
+            raise ValueError("no vapour is followed in this air")
+        return cast("Noun", max(told, key=lambda e: max((float(limit["times"].m_as("")) for limit in e["exposure"]["limits"]), default=0.0)))
+
+
+def _minutes(clock: Any) -> float:
+    """Give the minutes from midnight of the first day of a text like '10:42' or '10:42 +1 d'."""
+    time, _, days = str(clock).partition(" +")
+    hours, _, minutes = time.partition(":")
+    return float(hours) * 60 + float(minutes) + 1440 * float(days.removesuffix("d").strip() or 0)
 
 
 class CupFace(Noun):

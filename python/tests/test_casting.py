@@ -120,6 +120,27 @@ def test_a_cup_tells_why_by_the_material():
         cup.why("chopped_strands_3")
 
 
+def test_the_air_of_the_day_is_a_picture(plan):
+    import matplotlib as mpl
+
+    mpl.use("Agg")
+    axes = plan.air.plot("styrene")
+    told = next(e for e in plan.air.exposures if e.exposure.agent == "styrene")
+    by_label = {line.get_label(): line for line in axes.lines}
+    # the line of the 15 min mean has the answer's highest, within the picture's grid
+    top = by_label["mean of the last 15 min"].get_ydata().max()
+    assert top == pytest.approx(told.exposure.highest_15_min.m_as("ppm"), rel=0.03)
+    # each limit within the picture stands at its level
+    for limit in told.exposure.limits:
+        level = limit.most.m_as("ppm")
+        assert any(list(line.get_ydata()) == pytest.approx([level, level]) for line in axes.lines if "--" in line.get_linestyle())
+    assert axes.get_xlabel() == "clock"
+    with pytest.raises(ValueError, match="one vapour at a time"):
+        plan.air.plot("styrene", "acetone")
+    with pytest.raises(gw.errors.UnknownNameError, match="styrene"):
+        plan.air.plot("styren")
+
+
 def test_profiles_are_a_frame_and_a_picture(plan):
     import matplotlib as mpl
 

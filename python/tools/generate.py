@@ -33,6 +33,7 @@ FACES = {
     ("plan", "Plan"): "PlanFace",
     ("plan", "CupToday"): "CupFace",
     ("plan", "Comparison"): "ComparisonFace",
+    ("plan", "AirOfDay"): "AirOfDayFace",
     ("card", "Card"): "CardFace",
     ("mix", "Recipe"): "RecipeFace",
     ("mix", "Batch"): "BatchFace",

@@ -4,6 +4,8 @@
  *   inventory STOCK.db add MATERIAL LOT GRAMS [EXPIRES]   puts a lot on the shelf
  *   inventory STOCK.db draw CASTING.toml KEY [DAY]        plans the casting and draws what it needs, once for each key
  *
+ * DAY is that of the shelf, written 2026-11-29: today, if not said.
+ *
  * The library says what the plan needs (question plan.make) and from which lots it comes (stock.draw: first expired,
  * first out); the file holds what is there. What the library answers is JSON, and SQLite's own JSON functions read it.
  * Everything is drawn in one transaction, its key with it: if something is short, nothing is drawn and the program says
@@ -31,7 +33,7 @@ static const char *const READ = "SELECT json_object('text', ?1)";
 /* Nulls are left out by the patch: a lot without a last day has none. A mass is written in g. */
 static const char *const SHELF =
     "SELECT json_object("
-    "  'shelf', json_object('on', ?2, 'lots', json((SELECT json_group_array(json_patch('{}', json_object("
+    "  'shelf', json_object('on', coalesce(?2, date('now', 'localtime')), 'lots', json((SELECT json_group_array(json_patch('{}', json_object("
     "     'name', lot, 'material', material, 'left', format('%.17g g', grams), 'expires', expires))) FROM stock))),"
     "  'wanted', json((SELECT json_group_array(json_object("
     "     'material', value ->> 'material',"
@@ -210,14 +212,15 @@ int main(int count, char **words) {
     int outcome = FAILED;
     if (count < 2 || sqlite3_open(words[1], &db) != SQLITE_OK || sqlite3_busy_timeout(db, 5000) != SQLITE_OK ||
         sqlite3_exec(db, TABLES, NULL, NULL, NULL) != SQLITE_OK) {
-        fprintf(stderr, "usage: inventory STOCK.db [add MATERIAL LOT GRAMS [EXPIRES] | draw CASTING.toml KEY [DAY]]\n");
+        fprintf(stderr, "usage: inventory STOCK.db [add MATERIAL LOT GRAMS [EXPIRES] | draw CASTING.toml KEY [DAY]]\n"
+                        "       DAY, that of the shelf, is written 2026-11-29; today, if not said\n");
         outcome = db == NULL ? FAILED : complain(db);
     } else if (count == 2) {
         outcome = list(db);
     } else if ((count == 6 || count == 7) && strcmp(words[2], "add") == 0) {
         outcome = add(db, words[3], words[4], strtod(words[5], NULL), count == 7 ? words[6] : NULL);
     } else if ((count == 5 || count == 6) && strcmp(words[2], "draw") == 0) {
-        outcome = draw(db, words[3], words[4], count == 6 ? words[5] : "2026-11-29");
+        outcome = draw(db, words[3], words[4], count == 6 ? words[5] : NULL);
     }
     sqlite3_close(db);
     return outcome;

@@ -22,6 +22,11 @@ pub const GRAVITY: f64 = 9.806_65;
 /// Source: the SI Brochure, BIPM, 9th edition, 2019, section 2.3.1.
 pub const ZERO_CELSIUS: f64 = 273.15;
 
+/// Standard atmosphere, Pa: exact by definition.
+///
+/// Source: 10th General Conference on Weights and Measures, 1954, resolution 4.
+pub const ATMOSPHERE: f64 = 101_325.0;
+
 #[cfg(test)]
 mod tests {
     use super::*;

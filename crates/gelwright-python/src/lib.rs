@@ -3,6 +3,7 @@
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
+use gelwright::cancel::watched;
 use gelwright::mould::{Mesh, MeshReading};
 use gelwright::{Cancel, Error, ErrorKind, document};
 use pyo3::prelude::*;
@@ -41,6 +42,17 @@ fn raised<'py>(py: Python<'py>, rows: impl IntoPyObject<'py>) -> PyErr {
 /// as does any other signal whose Python handler raises.
 #[pyfunction]
 fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
+    interruptible(py, question, |should_stop| {
+        gelwright::door::ask_cancellable(question, request, should_stop)
+    })
+}
+
+/// What is worked on without the interpreter lock, and asks now and then whether to stop; a panic becomes an exception.
+fn interruptible(
+    py: Python<'_>,
+    field: &str,
+    work: impl FnOnce(&mut dyn FnMut() -> bool) -> gelwright::Result<String> + Send,
+) -> PyResult<String> {
     // What a signal's handler raised: it, and not the refusal that follows from it, is what the caller gets.
     let mut raised_by_signal = None;
     let outcome = py.detach(|| {
@@ -54,9 +66,7 @@ fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
             }
             None => true,
         };
-        catch_unwind(AssertUnwindSafe(|| {
-            gelwright::door::ask_cancellable(question, request, &mut should_stop)
-        }))
+        catch_unwind(AssertUnwindSafe(|| work(&mut should_stop)))
     });
     if let Some(e) = raised_by_signal {
         return Err(e);
@@ -64,7 +74,7 @@ fn ask(py: Python<'_>, question: &str, request: &str) -> PyResult<String> {
     match outcome {
         Ok(Ok(answer)) => Ok(answer),
         Ok(Err(e)) => Err(exception(py, &e)),
-        Err(payload) => Err(panicked(py, &*payload, question)),
+        Err(payload) => Err(panicked(py, &*payload, field)),
     }
 }
 
@@ -86,23 +96,25 @@ fn check(py: Python<'_>, noun: &str, json: &str) -> PyResult<()> {
 }
 
 /// Measures a mesh from the bytes of its file ("stl" or "obj"); `reading` and the answer are JSON, as of "mould.mesh_text".
-/// Releases the interpreter lock.
+/// Releases the interpreter lock; Ctrl-C stops it.
 #[pyfunction]
 fn mesh(py: Python<'_>, bytes: &[u8], format: &str, reading: &str) -> PyResult<String> {
-    answered(py, || {
+    let read = |cancel: Cancel<'_>| {
         let format = gelwright::noun::read_at("format", &serde_json::Value::from(format))?;
-        sized(&Mesh::from_bytes(bytes, format, Cancel::NEVER)?, reading)
-    })
+        Mesh::from_bytes(bytes, format, cancel)
+    };
+    interruptible(py, "mesh", |should_stop| sized(read, reading, should_stop))
 }
 
 /// The same of arrays: coordinates as little-endian 64-bit floats, corners as little-endian 32-bit whole numbers.
 #[pyfunction]
 fn mesh_arrays(py: Python<'_>, vertices: &[u8], triangles: &[u8], reading: &str) -> PyResult<String> {
-    answered(py, || {
+    let read = |_: Cancel<'_>| {
         let vertices = threes(vertices, "vertices", f64::from_le_bytes)?;
         let triangles = threes(triangles, "triangles", u32::from_le_bytes)?;
-        sized(&Mesh::new(vertices, triangles)?, reading)
-    })
+        Mesh::new(vertices, triangles)
+    };
+    interruptible(py, "mesh", |should_stop| sized(read, reading, should_stop))
 }
 
 /// Runs of three numbers of `N` bytes.
@@ -122,18 +134,15 @@ fn threes<T: Copy, const N: usize>(
     Ok(threes.iter().map(|three| three.map(&number)).collect())
 }
 
-fn sized(mesh: &Mesh, reading: &str) -> gelwright::Result<String> {
+fn sized(
+    read: impl Fn(Cancel<'_>) -> gelwright::Result<Mesh> + Sync,
+    reading: &str,
+    should_stop: &mut dyn FnMut() -> bool,
+) -> gelwright::Result<String> {
     let reading: MeshReading =
         document::from_json(reading, Cancel::NEVER).map_err(|e| e.within("reading"))?;
-    document::to_json(&mesh.measure(&reading, Cancel::NEVER)?)
-}
-
-/// What is worked on without the interpreter lock; a panic becomes an exception.
-fn answered(py: Python<'_>, work: impl FnOnce() -> gelwright::Result<String> + Send) -> PyResult<String> {
-    match py.detach(|| catch_unwind(AssertUnwindSafe(work))) {
-        Ok(answer) => answer.map_err(|e| exception(py, &e)),
-        Err(payload) => Err(panicked(py, &*payload, "mesh")),
-    }
+    let size = watched(|cancel| read(cancel)?.measure(&reading, cancel), should_stop)?;
+    document::to_json(&size)
 }
 
 /// Every question as JSON ([`gelwright::door::described`]).

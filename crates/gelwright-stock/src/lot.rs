@@ -1,5 +1,7 @@
 //! Lots on the shelf, and which goes first.
 
+use std::collections::BTreeSet;
+
 use gelwright_base::noun::{self, Noun, questions};
 use gelwright_base::quantity::{Quantity, ThermodynamicTemperature, Time};
 use gelwright_base::source::Why;
@@ -240,13 +242,15 @@ impl Shelf {
             }
         }
         drawn.left = left;
+        let touched: BTreeSet<(&str, &str)> = drawn
+            .taken
+            .iter()
+            .map(|t| (t.material.as_str(), t.lot.as_str()))
+            .collect();
+        let touched = touched.len();
         drawn.why = Why::computed(
             "drawn from the shelf",
-            format!(
-                "{} lots touched, {} missing",
-                drawn.taken.len(),
-                drawn.missing.len()
-            ),
+            format!("{touched} lots touched, {} batches short", drawn.missing.len()),
             "first expired, first out; whole batches where lots may not mix",
             behind,
         );

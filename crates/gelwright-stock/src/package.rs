@@ -73,6 +73,8 @@ pub struct Cover {
     pub why: Why,
 }
 
+/// Packages of one kind at most: more than anybody carries home, and as many as a price may be from.
+const MOST_OF_ONE: f64 = 1e5;
 /// Nodes of the search at most: a shop's list of packages takes a few hundred.
 const MOST_NODES: usize = 2_000_000;
 
@@ -267,8 +269,13 @@ impl<'p> Search<'p> {
         }
         let package = &self.packages[number];
         let enough = (rest / package.size.amount * (1.0 - SAME)).ceil();
-        if enough > 1e5 {
-            return Err(self.too_many());
+        if enough > MOST_OF_ONE {
+            return Err(Error::no_solution(
+                format!("packages[{number}].size"),
+                "the cheapest cover",
+                format!("{enough} x {} where {MOST_OF_ONE} are the most", package.name),
+                "leave out packages that are far too small for what is missing",
+            ));
         }
         let enough = enough as u32;
         // More than enough only where more of them cost less.

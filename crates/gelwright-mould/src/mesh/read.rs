@@ -56,9 +56,10 @@ fn binary(bytes: &[u8]) -> Result<bool> {
             ))
         };
     };
-    let count = u32::from_le_bytes([count[0], count[1], count[2], count[3]]) as usize;
-    let wanted = STL_HEAD + STL_FACE * count;
-    if bytes.len() == wanted {
+    let count = u32::from_le_bytes([count[0], count[1], count[2], count[3]]) as u64;
+    // 64 bits wide on every machine: a count out of a damaged file times 50 does not fit into 32.
+    let wanted = STL_HEAD as u64 + STL_FACE as u64 * count;
+    if bytes.len() as u64 == wanted {
         return Ok(true);
     }
     if text {

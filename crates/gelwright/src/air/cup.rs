@@ -1,6 +1,6 @@
 //! How fast a liquid in an open cup evaporates.
 
-use crate::constants::GAS_CONSTANT;
+use crate::constants::{ATMOSPHERE, GAS_CONSTANT};
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, questions};
 use crate::quantity::{
@@ -9,15 +9,10 @@ use crate::quantity::{
 };
 use crate::source::{Source, Standing, Why};
 
-/// Pressure of the air, Pa.
-pub(super) const ATMOSPHERE: f64 = 101_325.0;
-/// Kinematic viscosity of air at 20 °C, m²/s: from memory.
-const AIR_VISCOSITY: f64 = 1.51e-5;
-
 /// A full cup or a wet face in moving air.
 ///
 /// `j = k M p/(R T)` with the mass transfer coefficient `k = 0.0048 U^(7/9) d^(-1/9) Sc^(-2/3)` (U in m/s, d in m, k in m/s),
-/// `Sc = nu/D`, `nu` that of air, 1.51e-5 m²/s.
+/// `Sc = nu/D`, `nu` the kinematic viscosity of air at that temperature, as the films of heat have it (Sutherland's law).
 ///
 /// For a pure liquid that does not cool as it evaporates. Of a mixture the vapour pressure is lower: give that of the mixture.
 ///
@@ -92,7 +87,8 @@ impl OpenCup {
     #[question("air.open_cup")]
     pub fn evaporation(&self) -> Result<EvaporationRate> {
         noun::check(self)?;
-        let schmidt = AIR_VISCOSITY / self.diffusion.si();
+        let (_, viscosity, _) = crate::heat::face::air(self.temperature.si());
+        let schmidt = viscosity / self.diffusion.si();
         let k = 0.0048
             * self.wind.si().powf(7.0 / 9.0)
             * self.diameter.si().powf(-1.0 / 9.0)

@@ -14,7 +14,9 @@ mod vapour_in_room;
 pub use cup::{EvaporationRate, OpenCup, StagnantCup};
 pub use room::{Emission, Extraction, NearField, Room};
 pub(crate) use storage::incompatible;
-pub use storage::{IncompatiblePair, PeroxideStorage, SharedShelf, ShelfChecked, StorageTemperatures};
+pub use storage::{
+    IncompatiblePair, PeroxideStorage, SharedShelf, ShelfChecked, StorageTemperatures, StoredSubstance,
+};
 pub use vapour_in_room::{
     AdditiveEffect, AdditiveSum, AirCurve, Dilution, DilutionAir, Exposure, ExposureCompared, FreshAir,
     Respirator, RespiratorKind, VapourInRoom,

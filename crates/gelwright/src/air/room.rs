@@ -129,7 +129,7 @@ impl Room {
     }
 
     /// Air that leaves, as mixing lets it count, m³/s.
-    pub(super) fn flow(&self) -> f64 {
+    pub(crate) fn flow(&self) -> f64 {
         let on = self.extraction.filter(|e| e.on).map_or(0.0, |e| e.flow.si());
         (self.air_changes.si() * self.volume.si() + on) / self.mixing_factor
     }

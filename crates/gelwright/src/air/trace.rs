@@ -47,6 +47,40 @@ pub(super) struct Highest {
     pub(super) from: f64,
 }
 
+/// What a concentration has added up to, kept where its pieces begin: for many means of one trace.
+pub(super) struct Sum<'t> {
+    trace: &'t Trace,
+    before: Vec<f64>,
+}
+
+impl<'t> Sum<'t> {
+    pub(super) fn of(trace: &'t Trace) -> Self {
+        let mut sum = 0.0;
+        let before = trace.0.iter().map(|p| {
+            let until_here = sum;
+            if p.until.is_finite() {
+                sum += p.integral(p.from, p.until);
+            }
+            until_here
+        });
+        let before = before.collect();
+        Sum { trace, before }
+    }
+
+    fn until(&self, t: f64) -> f64 {
+        let after = self.trace.0.partition_point(|p| p.from <= t);
+        after.checked_sub(1).map_or(0.0, |i| {
+            let p = &self.trace.0[i];
+            self.before[i] + p.integral(p.from, t)
+        })
+    }
+
+    /// The mean over the time that ends then; nothing was there before the first emission.
+    pub(super) fn mean(&self, ends: f64, over: f64) -> f64 {
+        ((self.until(ends) - self.until(ends - over)) / over).max(0.0)
+    }
+}
+
 impl Trace {
     fn piece(&self, t: f64) -> Option<&Piece> {
         let after = self.0.partition_point(|p| p.from <= t);

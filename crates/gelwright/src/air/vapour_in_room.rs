@@ -1,9 +1,8 @@
 //! Vapour in a room over a day: peak, means, limits, fire, respirator, fresh air.
 
-use super::cup::ATMOSPHERE;
 use super::room::{self, Emission, Followed, Room};
-use super::trace::Trace;
-use crate::constants::GAS_CONSTANT;
+use super::trace::{Sum, Trace};
+use crate::constants::{ATMOSPHERE, GAS_CONSTANT};
 use crate::error::{Error, ErrorKind, Result};
 use crate::material::{Catalogue, ExposureLimit, ExposureLimits, Jurisdiction, LimitForm};
 use crate::noun::{self, Noun, questions};
@@ -88,8 +87,17 @@ pub struct Exposure {
 pub struct AirCurve {
     /// Minutes from the start.
     pub minutes: Vec<f64>,
-    /// Parts per million by volume that the person breathes.
+    /// Parts per million by volume that the person breathes: in the near field, where there is one.
     pub ppm: Vec<f64>,
+    /// In the rest of the room; the same where there is no near field.
+    #[noun(default)]
+    pub room_ppm: Vec<f64>,
+    /// Mean of what is breathed over the 15 min that end then.
+    #[noun(default)]
+    pub mean_15_min_ppm: Vec<f64>,
+    /// Mean of what is breathed over the 8 h that end then.
+    #[noun(default)]
+    pub mean_8_h_ppm: Vec<f64>,
 }
 
 /// A limit, and what it bounds here.
@@ -246,6 +254,18 @@ impl Air<'_> {
         VolumeFraction::new((mean * factor).min(1.0))
     }
 
+    /// What would stand over time with the extraction off; nothing where none runs.
+    pub(crate) fn without_extraction(&self) -> Result<Option<AirCurve>> {
+        let mut room = *self.room;
+        let Some(running) = room.extraction.as_mut().filter(|e| e.on) else {
+            return Ok(None);
+        };
+        running.on = false;
+        let molar_mass = ExposureLimits::generic().agent(self.agent)?.molar_mass;
+        let factor = molar_mass.map_or(0.0, |m| self.per_density(m.si()));
+        Ok(Some(curve(&room.follow(self.emissions), factor, self.end())))
+    }
+
     pub(crate) fn exposure(&self) -> Result<Exposure> {
         room::check(self.room, self.emissions)?;
         let data = ExposureLimits::generic();
@@ -301,7 +321,7 @@ impl Air<'_> {
                 .map(|l| RelativeAmount::new(peak * factor / l))
                 .transpose()?,
             respirator: self.respirator(&compared)?,
-            curve: curve(trace, factor, end),
+            curve: curve(&followed, factor, end),
             why: Why::computed(
                 format!("highest 15 min mean of {}", agent.name),
                 ppm(highest),
@@ -422,7 +442,8 @@ pub(crate) fn ppm(x: VolumeFraction) -> String {
 }
 
 /// Points for a picture: two hundred, and the changes themselves.
-fn curve(trace: &Trace, factor: f64, end: f64) -> AirCurve {
+fn curve(followed: &Followed, factor: f64, end: f64) -> AirCurve {
+    let trace = &followed.breathed;
     let last = trace
         .below_from(trace.peak(end).0 * 1e-3, end)
         .unwrap_or(end)
@@ -431,8 +452,13 @@ fn curve(trace: &Trace, factor: f64, end: f64) -> AirCurve {
     at.extend(trace.0.iter().map(|p| p.from).filter(|t| *t < last));
     at.sort_by(f64::total_cmp);
     at.dedup();
+    let sum = Sum::of(trace);
+    let ppm = |of: &dyn Fn(f64) -> f64| at.iter().map(|t| 1e6 * factor * of(*t)).collect();
     AirCurve {
-        ppm: at.iter().map(|t| 1e6 * factor * trace.at(*t)).collect(),
+        ppm: ppm(&|t| trace.at(t)),
+        room_ppm: ppm(&|t| followed.room.at(t)),
+        mean_15_min_ppm: ppm(&|t| sum.mean(t, QUARTER)),
+        mean_8_h_ppm: ppm(&|t| sum.mean(t, SHIFT)),
         minutes: at.into_iter().map(|t| t / 60.0).collect(),
     }
 }

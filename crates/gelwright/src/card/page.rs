@@ -77,7 +77,7 @@ fn body(p: &Plan, language: Language, kept: bool) -> Markup {
                 (part(p, reader))
                 (cups(p, reader))
             }
-            @if let Some(a) = &p.air { (air(a)) }
+            @if let Some(a) = &p.air { (air(a, reader)) }
             (conflicts(&p.conflicts, reader))
             (disagreements(p))
             (limits_kept(p, reader))
@@ -263,9 +263,10 @@ fn part(p: &Plan, reader: Reader) -> Markup {
     }
 }
 
-fn air(a: &AirOfDay) -> Markup {
-    let (kept, told): (Vec<String>, Vec<String>) =
-        wording::air(a).into_iter().partition(|l| l.starts_with("kept: "));
+fn air(a: &AirOfDay, reader: Reader) -> Markup {
+    let (kept, told): (Vec<String>, Vec<String>) = wording::air(reader, a)
+        .into_iter()
+        .partition(|l| l.starts_with("kept: "));
     html! {
         section {
             h2 { "The air" }

@@ -4,9 +4,10 @@ use std::fmt::Write;
 
 use super::message::{Language, Say};
 use super::text::{title, wrap};
+use crate::mix::{BatchPart, MeasuredBy};
 use crate::noun::questions;
 use crate::plan::{OrderProof, RestOfDay, sentence, words};
-use crate::quantity;
+use crate::quantity::{self, BenchUnits};
 
 #[questions(TELLING)]
 impl RestOfDay {
@@ -57,7 +58,7 @@ impl RestOfDay {
                 ),
             );
             for part in &c.batch.parts {
-                let _ = writeln!(out, "    {:<50} {:>10}", part.name, quantity::brief(part.mass));
+                let _ = writeln!(out, "    {:<50} {:>10}", part.name, amount(part, self.units));
             }
         }
         title(&mut out, "The clock");
@@ -70,5 +71,21 @@ impl RestOfDay {
             Say::CareTwo.in_(Language::English)
         );
         out
+    }
+}
+
+/// A part as the instrument that it is measured with shows it.
+fn amount(part: &BatchPart, units: BenchUnits) -> String {
+    let Some(shown) = part.shown else {
+        return format!("less than the {} shows", part.measured_by);
+    };
+    let weighed = quantity::brief_in(shown, units);
+    match (part.measured_by, part.drops) {
+        (MeasuredBy::Syringe, _) => {
+            let volume = part.volume * (shown / part.mass);
+            format!("{} ({weighed})", quantity::brief_in(volume, units))
+        }
+        (MeasuredBy::Dropper, Some(drops)) => format!("{:.0} drops ({weighed})", drops.round()),
+        _ => weighed,
     }
 }

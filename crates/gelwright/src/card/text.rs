@@ -200,7 +200,7 @@ pub(super) fn sheet(p: &Plan, language: Language) -> String {
         steps(&mut out, reader, p);
         zones(&mut out, reader, p);
         if let Some(a) = &p.air {
-            air(&mut out, a);
+            air(&mut out, reader, a);
         }
         cups(&mut out, reader, p);
     }
@@ -355,9 +355,9 @@ fn zones(out: &mut String, reader: Reader, p: &Plan) {
 }
 
 /// What is breathed over the day.
-fn air(out: &mut String, a: &AirOfDay) {
+fn air(out: &mut String, reader: Reader, a: &AirOfDay) {
     title(out, "The air");
-    for line in wording::air(a) {
+    for line in wording::air(reader, a) {
         wrap(out, "  ", 4, &line);
     }
 }

@@ -7,8 +7,9 @@ use crate::cure::{CureState, StaysStiff};
 use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText, SmallestCure};
 use crate::plan::{
-    AirOfDay, ConflictingRules, Consumable, CureLaw, FilledPour, Hang, MountSummary, Plan, PlannedBatch,
-    PulledEdge, Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, sentence, words,
+    AirOfDay, ConflictingRules, Consumable, CureLaw, DustLimit, DustOfDay, FilledPour, Hang, MountSummary,
+    Plan, PlannedBatch, PulledEdge, Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, ZoneSize,
+    sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity, VolumeFraction};
 
@@ -215,7 +216,7 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
     let (zones, seams) = (&plan.zones, &plan.seams);
     let mut zones_said: Vec<(String, String)> = Vec::new();
     for z in zones {
-        let mut said = Vec::new();
+        let mut said: Vec<String> = z.sizes.iter().map(|s| measured(reader, s)).collect();
         if let Some(e) = &z.exotherm {
             said.push(format!(
                 "peaks at {} in the {} after {}, the mould's face sees {}",
@@ -419,7 +420,7 @@ fn warp(reader: Reader, w: &Warp) -> String {
 }
 
 /// What is breathed over the day.
-pub(super) fn air(a: &AirOfDay) -> Vec<String> {
+pub(super) fn air(reader: Reader, a: &AirOfDay) -> Vec<String> {
     let mut all = Vec::new();
     let computed = |x: VolumeFraction| in_air(x.get(), 2);
     for e in &a.exposures {
@@ -474,13 +475,13 @@ pub(super) fn air(a: &AirOfDay) -> Vec<String> {
         all.extend(a.additive_8_h.map(|x| part("8 h", x)));
         all.extend(a.additive_15_min.map(|x| part("15 min", x)));
     }
-    all.extend(a.dust.iter().cloned());
+    all.extend(a.dust.iter().map(|d| dust(reader, d)));
     all.extend(a.storage.iter().map(|s| {
         format!(
             "{}: keep it below {}; at {} get out and call the fire service",
             words(&s.material),
-            quantity::brief(s.temperatures.keep_below),
-            quantity::brief(s.temperatures.emergency)
+            reader.brief(s.temperatures.keep_below),
+            reader.brief(s.temperatures.emergency)
         )
     }));
     all.extend(a.incompatible.iter().map(|p| {
@@ -496,6 +497,54 @@ pub(super) fn air(a: &AirOfDay) -> Vec<String> {
         a.defers.trim_end_matches('.')
     ));
     all
+}
+
+/// What can be said of a dust without a measurement: its limits, and how little of it fills the room to them.
+fn dust(reader: Reader, d: &DustOfDay) -> String {
+    let limit = |l: &DustLimit| {
+        let value = match (l.mass, l.fibres_per_cubic_centimetre) {
+            (Some(m), _) => format!("{} mg/m³", quantity::figures(1e6 * m.si())),
+            (None, Some(f)) => format!("{f} fibres/cm³"),
+            (None, None) => String::new(),
+        };
+        let fraction = l.fraction.as_ref().map_or_else(String::new, |f| format!(" {f}"));
+        let fills = match (l.in_room, l.an_hour) {
+            (Some(once), Some(hour)) => format!(
+                ": {} afloat at once fills this room to it, {} an hour keep it so",
+                reader.figures(once, 2),
+                reader.figures(hour, 2)
+            ),
+            _ => String::new(),
+        };
+        format!("{value}{fraction} ({}, {}){fills}", l.body, l.year)
+    };
+    let limits: Vec<String> = d.limits.iter().map(limit).collect();
+    let limits = if limits.is_empty() {
+        "no limit of it is known here".to_owned()
+    } else {
+        format!("at most {}", limits.join("; "))
+    };
+    format!(
+        "{}: {limits}; how much of it sanding and stirring set free nobody has published: what is in the air can only be measured",
+        d.name
+    )
+}
+
+/// How the sizes of a zone were measured, and how sure they are.
+fn measured(reader: Reader, s: &ZoneSize) -> String {
+    let told = |value: String, relative: f64| {
+        format!(
+            "{} {value} ± {} % (95 %), measured {}",
+            s.of,
+            quantity::figures((2000.0 * relative).round() / 10.0),
+            s.how
+        )
+    };
+    match (&s.area, &s.volume) {
+        (Some(a), _) => told(reader.figures(a.value(), 3), a.relative()),
+        (None, Some(v)) => told(reader.figures(v.value(), 3), v.relative()),
+        (None, None) => format!("{} measured {}", s.of, s.how),
+    }
 }
 
 /// What leaves the films before they cure.

@@ -23,6 +23,11 @@ impl Monomer {
             boiling_point: styrene_boils(),
         }
     }
+
+    /// Vapour pressure above the mix by Raoult's law by mass, Pa: `w p(T)`.
+    pub(crate) fn pressure(&self, at: ThermodynamicTemperature) -> f64 {
+        self.content.get() * vapour_pressure(at.si(), self.boiling_point.si()) * crate::constants::ATMOSPHERE
+    }
 }
 
 /// As the catalogue has it (`material.styrene`, its source there).
@@ -132,7 +137,7 @@ mod tests {
             crate::document::from_json(r#"{"content": "40 wt%"}"#, crate::Cancel::NEVER).unwrap();
         assert!(given == m);
         assert!((vapour_pressure(boils.si(), boils.si()) - 1.0).abs() < 1e-12);
-        let at_20 = vapour_pressure(293.15, boils.si()) * 101_325.0;
+        let at_20 = vapour_pressure(293.15, boils.si()) * crate::constants::ATMOSPHERE;
         let printed = styrene.vapour_pressure.as_ref().unwrap().value.si();
         assert!(
             (at_20 / printed - 1.0).abs() < 0.1,

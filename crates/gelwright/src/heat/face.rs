@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::edge::{Closing, Drain, Drive, EdgeLaw, FaceLaw, Film};
 use super::layer::temperature;
-use crate::constants::{GRAVITY, STEFAN_BOLTZMANN, ZERO_CELSIUS};
+use crate::constants::{ATMOSPHERE, GRAVITY, STEFAN_BOLTZMANN, ZERO_CELSIUS};
 use crate::error::{Error, Result, finite};
 use crate::noun::{self, Noun, questions};
 use crate::quantity::{
@@ -458,12 +458,12 @@ pub struct FilmCoefficient {
 ///
 /// Sutherland's law with the constants of F. M. White, *Viscous Fluid Flow*, 2nd ed. (1991), tables 1-2 and 1-3
 /// `[from memory]`; within 2 % of tables from 250 K to 700 K.
-fn air(t: f64) -> (f64, f64, f64) {
+pub(crate) fn air(t: f64) -> (f64, f64, f64) {
     let r = t / ZERO_CELSIUS;
     let r15 = r * r.sqrt();
     let mu = 1.716e-5 * r15 * (ZERO_CELSIUS + 111.0) / (t + 111.0);
     let k = 0.0241 * r15 * (ZERO_CELSIUS + 194.0) / (t + 194.0);
-    let rho = 101_325.0 / (287.05 * t);
+    let rho = ATMOSPHERE / (287.05 * t);
     (k, mu / rho, mu * 1007.0 / k)
 }
 

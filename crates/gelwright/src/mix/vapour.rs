@@ -4,7 +4,9 @@ use uom::si::mass::kilogram;
 
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, questions};
-use crate::quantity::{Area, ArealMassDensity, Mass, MassFlux, MassFraction, Quantity, Time, show};
+use crate::quantity::{
+    Area, ArealMassDensity, Mass, MassFlux, MassFraction, Quantity, RelativeAmount, Time, show,
+};
 use crate::source::{Source, Standing, Why};
 
 /// What a film is of.
@@ -157,6 +159,10 @@ fn closed() -> Source {
     )
 }
 
+fn measured_here() -> Source {
+    Source::of(Standing::MeasuredHere, "a coated panel, weighed wet and cured")
+}
+
 fn waxed() -> Source {
     Source::published(
         "A. Säämänen, R. Niemelä, T. Blomqvist, E. Nikander",
@@ -173,7 +179,8 @@ impl AppliedFilm {
         if let Some(panel) = &self.weighed {
             panel.check().map_err(|e| e.within("weighed"))?;
             let share = panel.share();
-            if share > h {
+            // What the scale's figures leave of it by rounding is no monomer that was not there.
+            if share > h * (1.0 + 1e-9) {
                 return Err(Error::inconsistent(
                     "weighed.left",
                     format!("{:.1} wt% of the film lost", 100.0 * share),
@@ -181,7 +188,7 @@ impl AppliedFilm {
                     "weigh again, or give the monomer content of this resin's data sheet",
                 ));
             }
-            return Ok([share; 3]);
+            return Ok([share.min(h); 3]);
         }
         Ok(self.related().map(|share| share.min(h)))
     }
@@ -227,7 +234,7 @@ impl AppliedFilm {
 
     fn source(&self) -> Source {
         match (self.weighed, self.method) {
-            (Some(_), _) => Source::of(Standing::MeasuredHere, "a coated panel, weighed wet and cured"),
+            (Some(_), _) => measured_here(),
             (_, ApplicationMethod::ClosedPour) => closed(),
             _ => vvvv(),
         }
@@ -283,7 +290,19 @@ impl AppliedFilm {
     #[question("mix.vapour")]
     pub fn vapour(&self) -> Result<VapourLoss> {
         noun::check(self)?;
-        let shares = self.shares()?;
+        self.told(self.shares()?, None)
+    }
+}
+
+impl AppliedFilm {
+    /// The same by the share of its monomer that a coated panel lost in this shop.
+    pub(crate) fn vapour_by_panel(&self, share: RelativeAmount) -> Result<VapourLoss> {
+        noun::check(self)?;
+        let by_mass = self.monomer.get() * share.get().clamp(0.0, 1.0);
+        self.told([by_mass; 3], Some(share))
+    }
+
+    fn told(&self, shares: Shares, panel: Option<RelativeAmount>) -> Result<VapourLoss> {
         let h = self.monomer.get();
         let [low, lost, high] = shares.map(|share| Mass::new::<kilogram>(share * self.mass.si()));
         let per_area = self
@@ -294,8 +313,21 @@ impl AppliedFilm {
             (Some(m), Some(t)) => Some(MassFlux::from_si(m.si() / t.si())?),
             _ => None,
         };
-        let extrapolated = self.extrapolated();
-        let mut why = self.why(lost, low, high);
+        let extrapolated = self.extrapolated().filter(|_| panel.is_none());
+        let mut why = match panel {
+            None => self.why(lost, low, high),
+            Some(share) => Why::computed(
+                "vapour from the film",
+                show(lost),
+                "m H s",
+                vec![
+                    Why::given("m, resin in the film", show(self.mass)),
+                    Why::given("H, monomer in it", show(self.monomer)),
+                    Why::given("s, of its monomer that a panel lost", show(share)),
+                ],
+            )
+            .with_source(&measured_here()),
+        };
         if let Some(note) = &extrapolated {
             why = why.with_note(format!("extrapolated: {note}"));
         }

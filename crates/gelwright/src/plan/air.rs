@@ -8,12 +8,19 @@ use super::job::{Cup, Job};
 use super::layout::Act;
 use super::steps::{Timetable, Work};
 use crate::air::{AdditiveEffect, PeroxideStorage};
-use crate::air::{Air, Emission, Exposure, IncompatiblePair, Room, StorageTemperatures, incompatible, ppm};
+use crate::air::{
+    Air, AirCurve, Emission, Exposure, IncompatiblePair, OpenCup, Room, StorageTemperatures, incompatible,
+    ppm,
+};
 use crate::error::{Error, ErrorKind, Result};
+use crate::heat::Monomer;
 use crate::limit::{Finding, LimitQuantity, Measured, QuantityText, Severity};
 use crate::material::{Class, ExposureLimits, Hazard, Jurisdiction, LimitForm, Material};
 use crate::noun::Noun;
-use crate::quantity::{Mass, Quantity, Time, VolumeFraction};
+use crate::quantity::{
+    DiffusionCoefficient, Length, Mass, MassDensity, MassFraction, Pressure, Quantity, Time, Velocity,
+    VolumeFraction,
+};
 use crate::source::{Source, Standing};
 
 /// Solvent that tools are cleaned with: all of it evaporates.
@@ -31,7 +38,10 @@ pub struct CleaningSolvent {
 /// Vapour of each film over the clock: while it is put on 69 mg/(s m²) of wet face, of which half is wet on average (59 to 79
 /// while rolling, hand lay-up of 0.165 m²: A. Säämänen and others, Appl. Occup. Environ. Hyg. 6:790, 1991), what is left of its
 /// loss evenly until it gels or the mould is closed over it; solvent for cleaning within half an hour of the last step at the
-/// bench (common practice, no source). [`Room`] gives what the air makes of it.
+/// bench (common practice, no source). An open cup evaporates from the resin being in it until it is empty, by [`OpenCup`]: as
+/// wide as the mix is deep, its styrene's pressure by Raoult's law by mass, in air of 0.1 m/s, for the high end 0.5 m/s; some
+/// tens of milligrams a cup, which are told beside what the films lose and not taken off it. [`Room`] gives what the air makes
+/// of it.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct AirOfDay {
@@ -52,11 +62,11 @@ pub struct AirOfDay {
     /// Vapours that no limit is known of here, and which are not followed.
     #[noun(default)]
     pub not_followed: Vec<String>,
-    /// Dust that the casting makes, with what is known of it: no published emission of sanding or stirring by hand was found,
-    /// so that no concentration of it is told.
+    /// Dust that the casting makes, with its limits: no published emission of sanding or stirring by hand was found, so that no
+    /// concentration of it is told, but how little of it fills the room to a limit.
     #[noun(default)]
-    pub dust: Vec<String>,
-    /// Materials of this casting that may not meet.
+    pub dust: Vec<DustOfDay>,
+    /// Materials of this casting, and of the shelf that it tells, that may not meet.
     #[noun(default)]
     pub incompatible: Vec<IncompatiblePair>,
     /// How warm its peroxides may stand.
@@ -64,6 +74,41 @@ pub struct AirOfDay {
     pub storage: Vec<PeroxideOnShelf>,
     /// What all of it defers to.
     pub defers: String,
+}
+
+/// A dust that materials of the casting make.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DustOfDay {
+    /// The agent's id.
+    pub agent: String,
+    /// What a person calls it.
+    pub name: String,
+    /// Its limits here; none where none is known.
+    #[noun(default)]
+    pub limits: Vec<DustLimit>,
+}
+
+/// A limit of a dust, and what fills the room to it: evenly mixed, nothing settling.
+#[derive(Clone, PartialEq, Noun)]
+#[non_exhaustive]
+pub struct DustLimit {
+    /// Who set it.
+    pub body: String,
+    /// From when.
+    pub year: u16,
+    /// Which fraction of the dust.
+    pub fraction: Option<String>,
+    /// The limit by mass.
+    pub mass: Option<MassDensity>,
+    /// The limit by fibres.
+    pub fibres_per_cubic_centimetre: Option<f64>,
+    /// Dust that brings the whole room to the limit at once: limit times volume.
+    pub in_room: Option<Mass>,
+    /// Dust set free in an hour that keeps it there: limit times the air that leaves, over the mixing factor.
+    pub an_hour: Option<Mass>,
+    /// On whose word.
+    pub source: Source,
 }
 
 /// What sets vapour free.
@@ -98,6 +143,8 @@ pub struct ExposureOfDay {
     pub broken_at: Option<Clock>,
     /// From when on the air is below the lowest limit.
     pub clear_from: Option<Clock>,
+    /// What would stand over time with the extraction off, where one runs.
+    pub extraction_off: Option<AirCurve>,
 }
 
 /// How warm a peroxide may stand.
@@ -115,6 +162,11 @@ const WORKED: f64 = 69e-6;
 /// Until a film of unknown gel time has gelled, s; and until cleaning solvent is gone: common practice, no source.
 const UNKNOWN_GEL: f64 = 3600.0;
 const CLEANED: f64 = 1800.0;
+/// Air speed over a cup, m/s: a quiet room, and a draught; common practice, no source.
+const OVER_CUP: [f64; 2] = [0.1, 0.5];
+/// How fast styrene spreads in air at 25 °C, m²/s: from memory.
+const STYRENE_IN_AIR: f64 = 7.5e-6;
+const STYRENE: &str = "styrene";
 
 /// One thing that sets one vapour free: middle and high mass, kg; seconds from the start of work.
 struct Set {
@@ -177,9 +229,9 @@ fn of_cup(job: &Job, cup: &Cup, start: Clock, closed: Option<Clock>, sets: &mut 
         };
         let [_, middle, high] = monomer.0;
         let at_work = [middle, high].map(|m: f64| m.min(while_laid));
-        set("styrene", laid_from, laid_until, at_work);
+        set(STYRENE, laid_from, laid_until, at_work);
         set(
-            "styrene",
+            STYRENE,
             laid_until,
             open_until,
             [middle - at_work[0], high - at_work[1]],
@@ -188,6 +240,48 @@ fn of_cup(job: &Job, cup: &Cup, start: Clock, closed: Option<Clock>, sets: &mut 
             set(solvent, laid_from, open_until, [kg * share; 2]);
         }
     }
+}
+
+/// What evaporates from a cup while it stands open: from the resin being in it until it is empty.
+fn of_open_cup(job: &Job, cup: &Cup, start: Clock, sets: &mut Vec<Set>) -> Result<()> {
+    let mix = &job.mixes[cup.recipe.as_str()];
+    let resin = mix.resin().resin()?;
+    let content = resin.styrene.as_ref().map_or(MassFraction::ZERO, |s| s.value);
+    if !resin.family.cures_by_peroxide() || content.get() <= 0.0 {
+        return Ok(());
+    }
+    let Some(molar_mass) = ExposureLimits::generic().agent(STYRENE)?.molar_mass else {
+        return Ok(());
+    };
+    let mixed = job.to_mix(cup)?;
+    let diameter = (4.0 * (mixed / mix.unit.density).si() / std::f64::consts::PI).cbrt();
+    let temperature = job.casting.shop.resin();
+    let from = job.since_start(start);
+    let until = from + job.casting.pace.mixing.si() + cup.placing.si().max(1.0);
+    let evaporated = |wind: f64| -> Result<f64> {
+        let open = OpenCup {
+            diameter: Length::from_si(diameter)?,
+            wind: Velocity::from_si(wind)?,
+            vapour_pressure: Pressure::from_si(Monomer::styrene(content).pressure(temperature))?,
+            molar_mass,
+            diffusion: DiffusionCoefficient::from_si(STYRENE_IN_AIR)?,
+            temperature,
+        };
+        let area = 0.25 * std::f64::consts::PI * diameter * diameter;
+        // Never more than the styrene there is.
+        let there_is = content.get() * mixed.si() * mix.unit.parts[0].mass.si() / mix.unit.mass.si();
+        Ok((open.evaporation()?.rate.si() * area * (until - from)).min(there_is))
+    };
+    if mixed.si() > 0.0 {
+        sets.push(Set {
+            agent: STYRENE.to_owned(),
+            of: format!("{} standing open", cup.name),
+            from,
+            until,
+            mass: [evaporated(OVER_CUP[0])?, evaporated(OVER_CUP[1])?],
+        });
+    }
+    Ok(())
 }
 
 fn of_cleaning(job: &Job, timed: &Timetable, sets: &mut Vec<Set>) -> Result<()> {
@@ -226,6 +320,7 @@ pub(super) fn air(job: &Job, cups: &[Cup], timed: &Timetable) -> Result<(Option<
     };
     let mut sets = Vec::new();
     for (cup, start) in cups.iter().zip(&timed.cups) {
+        of_open_cup(job, cup, *start, &mut sets)?;
         of_cup(job, cup, *start, timed.closed, &mut sets);
     }
     of_cleaning(job, timed, &mut sets)?;
@@ -250,7 +345,7 @@ pub(super) fn air(job: &Job, cups: &[Cup], timed: &Timetable) -> Result<(Option<
         until: clock(s.until),
         mass: Mass::new::<kilogram>(s.mass[0]),
     });
-    let materials = materials(job);
+    let materials = job.materials()?;
     let air = AirOfDay {
         room: *room,
         jurisdiction,
@@ -260,8 +355,8 @@ pub(super) fn air(job: &Job, cups: &[Cup], timed: &Timetable) -> Result<(Option<
         additive_15_min: additive(&exposures, LimitForm::ShortTerm)?,
         exposures,
         not_followed: not_followed.into_iter().map(str::to_owned).collect(),
-        dust: dust(&materials, jurisdiction),
-        incompatible: incompatible(materials.iter().copied()),
+        dust: dust(&materials, room, jurisdiction)?,
+        incompatible: incompatible(on_the_shelf(job, &materials)),
         storage: storage(&materials)?,
         defers: crate::material::Caution::defers().to_owned(),
     };
@@ -323,6 +418,7 @@ fn exposure(
         highest_15_min_from: clock(exposure.highest_15_min_from),
         broken_at: first.is_finite().then(|| clock(time(first))),
         clear_from: exposure.clear_from.map(clock),
+        extraction_off: air.without_extraction()?,
         exposure,
     })
 }
@@ -343,23 +439,16 @@ fn additive(all: &[ExposureOfDay], form: LimitForm) -> Result<Option<f64>> {
     AdditiveEffect { found, limits }.sum().map(|s| Some(s.sum))
 }
 
-/// The casting's materials, each once.
-fn materials<'j>(job: &'j Job) -> Vec<&'j Material> {
-    let mut all: Vec<&Material> = job
-        .mixes
-        .values()
-        .flat_map(|m| m.materials.iter().map(|(_, m)| *m))
-        .collect();
-    let cleaning = job.casting.shop.cleaning.iter();
-    all.extend(cleaning.filter_map(|c| job.catalogue.get(&c.solvent).ok()));
-    all.extend(
-        job.items
-            .iter()
-            .flat_map(|i| &i.plies)
-            .filter_map(|p| job.catalogue.get(&p.material).ok()),
-    );
-    let mut seen = std::collections::BTreeSet::new();
-    all.retain(|m| seen.insert(m.id.as_str()));
+/// The casting's materials and what else it says that it has, each once.
+fn on_the_shelf<'j>(job: &'j Job, materials: &[&'j Material]) -> Vec<&'j Material> {
+    let mut all = materials.to_vec();
+    let room = job.casting.stockroom.iter().flat_map(|s| &s.lots);
+    let ids = job.casting.stock.keys().chain(room.map(|l| &l.material));
+    for m in ids.filter_map(|id| job.catalogue.get(id).ok()) {
+        if !all.iter().any(|known| known.id == m.id) {
+            all.push(m);
+        }
+    }
     all
 }
 
@@ -384,7 +473,7 @@ fn storage(materials: &[&Material]) -> Result<Vec<PeroxideOnShelf>> {
     Ok(all)
 }
 
-fn dust(materials: &[&Material], jurisdiction: Jurisdiction) -> Vec<String> {
+fn dust(materials: &[&Material], room: &Room, jurisdiction: Jurisdiction) -> Result<Vec<DustOfDay>> {
     let dusts = [
         Hazard::NuisanceDust,
         Hazard::FibreDust,
@@ -392,39 +481,37 @@ fn dust(materials: &[&Material], jurisdiction: Jurisdiction) -> Vec<String> {
         Hazard::CrystallineSilicaDust,
     ];
     let data = ExposureLimits::generic();
+    let fills = |limit: Option<MassDensity>, by: f64| limit.map(|l| Mass::from_si(l.si() * by)).transpose();
     let mut all = Vec::new();
     for hazard in dusts {
         if !materials.iter().any(|m| m.hazards.contains(&hazard)) {
             continue;
         }
         for agent in data.agents().iter().filter(|a| a.hazard == hazard) {
-            let limits = data.of(&agent.id).unwrap_or_default();
-            let told = limits
-                .iter()
+            let here = data.of(&agent.id)?.into_iter();
+            let limits = here
                 .filter(|l| l.jurisdiction == jurisdiction && !l.superseded)
                 .map(|l| {
-                    let value = l.mass.map_or_else(
-                        || {
-                            l.fibres_per_cubic_centimetre
-                                .map_or_else(String::new, |f| format!("{f} fibres/cm³"))
-                        },
-                        |m| format!("{} mg/m³", crate::quantity::figures(1e6 * m.si())),
-                    );
-                    format!("{value} ({}, {})", l.body, l.year)
-                });
-            let told: Vec<String> = told.collect();
-            let limits = if told.is_empty() {
-                "no limit of it is known here".to_owned()
-            } else {
-                told.join("; ")
-            };
-            all.push(format!(
-                "{}: {limits}; what is in the air can only be measured",
-                agent.name
-            ));
+                    Ok(DustLimit {
+                        body: l.body.clone(),
+                        year: l.year,
+                        fraction: l.fraction.clone(),
+                        mass: l.mass,
+                        fibres_per_cubic_centimetre: l.fibres_per_cubic_centimetre,
+                        in_room: fills(l.mass, room.volume.si())?,
+                        an_hour: fills(l.mass, 3600.0 * room.flow())?,
+                        source: (*l.source).clone(),
+                    })
+                })
+                .collect::<Result<_>>()?;
+            all.push(DustOfDay {
+                agent: agent.id.clone(),
+                name: agent.name.clone(),
+                limits,
+            });
         }
     }
-    all
+    Ok(all)
 }
 
 /// A tenth of the lower flammable limit is a hazardous atmosphere.
@@ -443,7 +530,7 @@ fn findings(air: &AirOfDay) -> Result<Vec<Finding>> {
             let at_high =
                 l.found.get() * e.highest_15_min_high.get() / x.highest_15_min.get().max(f64::MIN_POSITIVE);
             let may = !l.broken && at_high > l.most.get();
-            let clock = |t: Time| format!(", broken at {}", air.start.after(t));
+            let clock = |t: Time| format!("broken at {}: ", air.start.after(t));
             let when = l.broken_at.map_or_else(String::new, clock);
             let most = if l.form == LimitForm::ImmediatelyDangerous {
                 "immediately dangerous"
@@ -452,12 +539,12 @@ fn findings(air: &AirOfDay) -> Result<Vec<Finding>> {
             };
             all.push(Finding {
                 message: format!(
-                    "the {most} of {}, {} ({}) is {}: what is computed is no measurement, and the product's safety data sheet, local codes and licensed practice come first",
+                    "{when}the {most} of {}, {} ({}) is {}: what is computed is no measurement, and the product's safety data sheet, local codes and licensed practice come first",
                     l.body, l.year, l.jurisdiction.name().replace('_', " "), ppm(l.most)
                 ),
                 ..held(
-                    format!("exposure.{}.{}", x.agent, l.form.name()),
-                    format!("{}, {over}{when}", x.name),
+                    format!("exposure.{}.{}.{}", x.agent, key(&l.body), l.form.name()),
+                    format!("{}, {over}", x.name),
                     l.found,
                     Some((l.found, VolumeFraction::new(at_high.min(1.0))?)),
                     l.most,
@@ -492,6 +579,14 @@ fn findings(air: &AirOfDay) -> Result<Vec<Finding>> {
         }
     }
     Ok(all)
+}
+
+/// A body's name as a part of a limit's.
+fn key(body: &str) -> String {
+    let words = body
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty());
+    words.map(str::to_lowercase).collect::<Vec<_>>().join("_")
 }
 
 fn way_out(x: &Exposure) -> String {

@@ -23,7 +23,7 @@ pub struct PlanCaution {
 
 /// Each caution once, first those of the materials' hazards, then those of the acts; last, what they defer to.
 pub(super) fn cautions(job: &Job, timed: &Timetable) -> Result<Vec<PlanCaution>> {
-    let materials = materials(job)?;
+    let materials = job.materials()?;
     let first = |of: &dyn Fn(&WorkStep, &[String]) -> bool| {
         let mut steps = timed.steps.iter().zip(&timed.handled);
         steps.find(|(s, handled)| of(s, handled)).map(|(s, _)| s.number)
@@ -40,7 +40,8 @@ pub(super) fn cautions(job: &Job, timed: &Timetable) -> Result<Vec<PlanCaution>>
                 step: match hazard {
                     // A mixed cup heats itself; its tin does not.
                     Hazard::Exotherm => first(&|s, _| s.batch.is_some()),
-                    _ => handling(&ids),
+                    // What tools are cleaned with is handled when what is left is cleared away.
+                    _ => handling(&ids).or_else(|| work(Work::Leftover)),
                 },
                 about: of.iter().map(|m| m.name.clone()).collect(),
                 text: c.text.clone(),
@@ -81,22 +82,4 @@ pub(super) fn cautions(job: &Job, timed: &Timetable) -> Result<Vec<PlanCaution>>
         source: None,
     });
     Ok(all)
-}
-
-/// Every material of the casting, each once.
-fn materials<'c>(job: &'c Job) -> Result<Vec<&'c Material>> {
-    let mut ids: Vec<&str> = job
-        .mixes
-        .values()
-        .flat_map(|m| m.materials.iter().map(|(_, m)| m.id.as_str()))
-        .collect();
-    ids.extend(
-        job.items
-            .iter()
-            .flat_map(|i| i.plies.iter().map(|p| p.material.as_str())),
-    );
-    ids.extend(job.casting.mould.release.iter().map(|r| r.material.as_str()));
-    let mut seen = std::collections::BTreeSet::new();
-    ids.retain(|id| seen.insert(*id));
-    ids.into_iter().map(|id| job.catalogue.get(id)).collect()
 }

@@ -399,7 +399,7 @@ fn foam(mix: &Mix) -> Result<Option<RelativeAmount>> {
         .sum();
     let (at, air) = (
         temperature::celsius(23.0),
-        Pressure::new::<uom::si::pressure::pascal>(101_325.0),
+        Pressure::new::<uom::si::pressure::pascal>(crate::constants::ATMOSPHERE),
     );
     Ok(Some(
         foaming(Mass::from_si(water)?, mix.unit.volume, at, air)?.growth,

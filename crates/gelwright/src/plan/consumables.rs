@@ -33,6 +33,17 @@ pub(super) fn of(job: &Job, cups: &[Cup]) -> Vec<Consumable> {
         .any(|m| m.cures_by().is_some_and(|m| m.initiator().is_ok()));
     let clamps = job.casting.clamping.as_ref().map_or(0, |c| c.clamps);
     let cuts_glass = job.items.iter().any(|i| !i.plies.is_empty());
+    // What the casting says its tools are cleaned with; what its resin's sheet says, if it does not.
+    let cleaner = job
+        .casting
+        .shop
+        .cleaning
+        .as_ref()
+        .and_then(|c| job.catalogue.get(&c.solvent).ok())
+        .map_or("cleaning solvent that the resin's data sheet names", |m| {
+            m.name.as_str()
+        });
+    let cleaner = format!("{cleaner}, in a closed tin");
     #[rustfmt::skip]
     let all: [(u32, &str, Option<u32>, &str); 17] = [
         (mixed, "mixing cup", Some(mixed + 1), "one for each cup, and a spare"),
@@ -50,7 +61,7 @@ pub(super) fn of(job: &Job, cups: &[Cup]) -> Vec<Consumable> {
         (clamps, "clamp", Some(clamps), "to close the mould"),
         (1, "wooden or plastic wedge", Some(4), "to demould"),
         (u32::from(cuts_glass), "abrasive paper, 180 and 320", None, "for trimming, wet where it can be"),
-        (mixed, "acetone, in a closed tin", None, "for brushes only, away from the catalyst"),
+        (mixed, &cleaner, None, "for brushes only, away from the catalyst"),
         (mixed, "shallow metal tray", Some(1), "for leftovers, outdoors"),
     ];
     all.into_iter()

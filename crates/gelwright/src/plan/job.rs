@@ -13,7 +13,7 @@ use super::vapour::{self, Vapour};
 use super::working_time::{self, FarOff, WorkingTime};
 use crate::cure::gel_table::GelTime;
 use crate::error::{Error, Result};
-use crate::material::{Catalogue, Family};
+use crate::material::{Catalogue, Family, Material};
 use crate::mix::{Amount, Batch, Tool, WettedTools};
 use crate::quantity::{self, DynamicViscosity, Length, Mass, Quantity, RelativeAmount, Time};
 
@@ -125,6 +125,18 @@ impl<'c> Job<'c> {
             (gel.time, gel.low, gel.high) = (gel.time * times, gel.low * times, gel.high * times);
         }
         Ok(self)
+    }
+    /// Every material of the casting, each once: of its recipes, its plies, its release agents, and what tools are cleaned with.
+    pub(super) fn materials(&self) -> Result<Vec<&'c Material>> {
+        let of_mixes = self.mixes.values().flat_map(|m| &m.materials);
+        let mut ids: Vec<&str> = of_mixes.map(|(_, m)| m.id.as_str()).collect();
+        let plies = self.items.iter().flat_map(|i| &i.plies);
+        ids.extend(plies.map(|p| p.material.as_str()));
+        ids.extend(self.casting.mould.release.iter().map(|r| r.material.as_str()));
+        ids.extend(self.casting.shop.cleaning.iter().map(|c| c.solvent.as_str()));
+        let mut seen = std::collections::BTreeSet::new();
+        ids.retain(|id| seen.insert(*id));
+        ids.into_iter().map(|id| self.catalogue.get(id)).collect()
     }
     /// Time of the hands to place a cup.
     pub(super) fn placing(&self, items: &[(usize, f64)]) -> Time {
@@ -249,7 +261,7 @@ impl Job<'_> {
     }
 
     /// Mass of mix to make for a cup: with its share of waste, and at least with what stays in cup and tools.
-    fn to_mix(&self, cup: &Cup) -> Result<Mass> {
+    pub(super) fn to_mix(&self, cup: &Cup) -> Result<Mass> {
         let (mut placed, mut with_waste) = (Mass::default(), Mass::default());
         for (i, share) in &cup.items {
             let item = &self.items[*i];
@@ -263,6 +275,14 @@ impl Job<'_> {
         }
         let needed = placed + self.left_in_cup(cup, placed)?;
         Ok(if needed > with_waste { needed } else { with_waste })
+    }
+
+    /// What of a cup is mixed and not laid.
+    pub(super) fn left_of(&self, cup: &Cup) -> Result<Mass> {
+        let laid = cup.items.iter().map(|(i, share)| self.items[*i].net * *share);
+        let laid = laid.fold(Mass::default(), |sum, m| sum + m);
+        let left = self.to_mix(cup)? - laid;
+        Ok(if left.si() > 0.0 { left } else { Mass::default() })
     }
 
     /// What stays in a cup and its tools: as weighed in this shop, else a film on what the mix wets.

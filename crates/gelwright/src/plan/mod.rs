@@ -3,7 +3,7 @@
 //!
 //! Data flows one way here too: clock, words, shop tests, sizes, casting → vapour, layout → working time → job → windows, schedule,
 //! steps, the cure of a day, needs, exotherm → zone cure → solid, edge, warp, hang → part → air, checks, cautions, what has no
-//! effect → planned, levers, cure of a finding → show, compare. The rest of a day (record, replan) and a plan drawn once more
+//! effect → planned, leftovers, levers, cure of a finding → show, compare. The rest of a day (record, replan) and a plan drawn once more
 //! (draw) go the same way again. How a plan is read stands in `card`.
 
 mod air;
@@ -24,6 +24,7 @@ mod hang;
 mod hardener_heat;
 mod job;
 mod layout;
+mod leftovers;
 mod levers;
 mod measured;
 mod mould_face;
@@ -51,7 +52,9 @@ mod zone_cure;
 pub(crate) use draw::{Drawing, DrawnPlan, LeftOpen, Openness};
 pub(crate) use words::{sentence, words};
 
-pub use air::{AirOfDay, CleaningSolvent, ExposureOfDay, PeroxideOnShelf, VapourSource};
+pub use air::{
+    AirOfDay, CleaningSolvent, DustLimit, DustOfDay, ExposureOfDay, PeroxideOnShelf, VapourSource,
+};
 pub use casting::{
     AirOfHour, Application, CASTING_VERSION, Casting, Clamping, Closing, CurePlan, GelCoat, HangingBlock,
     Hold, Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
@@ -67,6 +70,7 @@ pub use edge::PulledEdge;
 pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};
 pub use first::first_casting;
 pub use hang::{Hang, MountSummary};
+pub use leftovers::{LeftoverOfCup, Leftovers};
 pub use needs::Need;
 pub use one_cup::CupToday;
 pub use part::{LightThrough, SeamSummary, Shell};
@@ -94,6 +98,7 @@ use crate::question::Entry;
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::READING,
     Casting::PLANNING,
+    Casting::CLEARING_AWAY,
     BenchRecord::RECORDING,
     Casting::REPLANNING,
     &[compare::COMPARE],

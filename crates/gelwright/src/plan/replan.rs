@@ -37,6 +37,9 @@ pub struct RestOfDay {
     pub steps: Vec<WorkStep>,
     /// What is shown of that order.
     pub order: OrderOfWork,
+    /// The units on the bench.
+    #[noun(default)]
+    pub units: quantity::BenchUnits,
 }
 
 /// A cup that is still to be mixed.
@@ -529,6 +532,7 @@ impl Rest {
             cups: left,
             steps: rest.steps,
             order: rest.order,
+            units: job.casting.shop.units,
         })
     }
 

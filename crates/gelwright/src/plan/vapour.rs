@@ -6,9 +6,9 @@ use super::casting::Application;
 use super::layout::{Act, Mix};
 use crate::error::Result;
 use crate::material::{Class, Family};
-use crate::mix::{ApplicationMethod, AppliedFilm, FilmKind, Role, WeighedPanel};
+use crate::mix::{ApplicationMethod, AppliedFilm, FilmKind, Role};
 use crate::noun::Noun;
-use crate::quantity::{Mass, MassFraction, Quantity};
+use crate::quantity::{Mass, MassFraction, Quantity, RelativeAmount};
 use crate::source::Why;
 
 /// Monomer and solvent that leave the films of a zone, a batch or a whole casting before they cure.
@@ -120,7 +120,7 @@ impl Mix<'_> {
         // The panel was open: between closed faces its loss does not count.
         let panel = self
             .panel
-            .filter(|_| !matches!(act, Act::Insert | Act::Seam) && !closed && resin > 0.0);
+            .filter(|_| !matches!(act, Act::Insert | Act::Seam) && !closed);
         let film = AppliedFilm {
             kind: if data.family == Family::GelCoat {
                 FilmKind::GelCoat
@@ -133,12 +133,13 @@ impl Mix<'_> {
             waxed: data.waxed == Some(true),
             area: None,
             open: None,
-            weighed: panel.map(|share| WeighedPanel {
-                laid: Mass::new::<kilogram>(resin),
-                left: Mass::new::<kilogram>(resin * (1.0 - share * of_resin.get())),
-            }),
+            weighed: None,
         };
-        let told = (monomer > 0.0).then(|| film.vapour()).transpose()?;
+        let vapour = || match panel {
+            Some(share) => film.vapour_by_panel(RelativeAmount::new(share)?),
+            None => film.vapour(),
+        };
+        let told = (monomer > 0.0).then(vapour).transpose()?;
         let band = told
             .as_ref()
             .map_or([0.0; 3], |t| [t.low, t.lost, t.high].map(Quantity::si));

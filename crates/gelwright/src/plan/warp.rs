@@ -64,8 +64,38 @@ impl Shrinks {
     }
 }
 
-/// Thermal expansion of E-glass, 1/K, as its catalogue entries have it.
-const GLASS_EXPANSION: f64 = 5.4e-6;
+/// A wall no thicker than its gel coat by this has nothing behind it that could pull.
+const BACKED: f64 = 1.001;
+/// A strain that no ply cracks at: only the bow is asked for, no crack.
+const NEVER_CRACKS: f64 = 0.9;
+/// Length that bows where neither size nor area of a zone is known, m: common practice, no source.
+const UNKNOWN_LENGTH: f64 = 0.1;
+/// Diameter of a filament of E-glass where its material does not say, m: the middle of the catalogue's 9 to 15 µm.
+const FILAMENT: f64 = 12e-6;
+/// Length of the strands of a mat as sold, m: common practice, no source.
+const MAT_STRAND: f64 = 50e-3;
+/// Share of fibre in a yarn: from memory.
+const PACKED: f64 = 0.5;
+
+/// Thermal expansion of the glass behind a gel coat, 1/K: of its first ply; the catalogue's E-glass, where that does not say or
+/// the glass is stirred in.
+fn glass_expansion(job: &Job, items: &[&Item]) -> Result<f64> {
+    let first = items.iter().flat_map(|i| &i.plies).next();
+    let of = |m: &crate::material::Material| -> Result<Option<f64>> {
+        Ok(m.reinforcement()?
+            .thermal_expansion
+            .as_ref()
+            .map(|a| a.value.si()))
+    };
+    let own = first
+        .map(|p| of(job.catalogue.get(&p.material)?))
+        .transpose()?
+        .flatten();
+    match own {
+        Some(a) => Ok(a),
+        None => Ok(of(job.catalogue.get("csm_450")?)?.unwrap_or_default()),
+    }
+}
 
 /// How a gel-coated zone comes out of shape; nothing where its cure, or the shrinkage of its resins, is not known.
 pub(super) fn warp(
@@ -100,14 +130,14 @@ pub(super) fn warp(
         return Ok(None);
     };
     let thickness = edge::gel_coat_thickness(job, zone);
-    if whole.si() <= 1.001 * thickness.si() {
+    if whole.si() <= BACKED * thickness.si() {
         return Ok(None);
     }
     // Of the backing the resin shrinks, the glass holds: each strained alike.
     let by_resin = (solid.by_resin / solid.cured.si()).min(1.0);
     let behind = Shrinks {
         cure: of_resin.cure.map(|s| s * by_resin),
-        expansion: by_resin * of_resin.expansion + (1.0 - by_resin) * GLASS_EXPANSION,
+        expansion: by_resin * of_resin.expansion + (1.0 - by_resin) * glass_expansion(job, items)?,
         kelvin: of_resin.kelvin,
     };
     let length = bows_over(zone)?;
@@ -117,7 +147,7 @@ pub(super) fn warp(
                 name: name.to_owned(),
                 material: PlyMaterial {
                     shrinkage1: Some(Strain::new(shrinks)?),
-                    strain_to_crack: Some(Strain::new(0.9)?),
+                    strain_to_crack: Some(Strain::new(NEVER_CRACKS)?),
                     ..PlyMaterial::of(elastic)
                 },
                 thickness,
@@ -233,7 +263,7 @@ fn bows_over(zone: &Zone) -> Result<Length> {
     let edge = zone.pulled_edge.as_ref().map(|e| e.length);
     match edge.or(zone.size) {
         Some(known) => Ok(known),
-        None => Length::from_si(zone.area.map_or(0.1, |a| a.si().sqrt())),
+        None => Length::from_si(zone.area.map_or(UNKNOWN_LENGTH, |a| a.si().sqrt())),
     }
 }
 
@@ -249,16 +279,16 @@ fn prints(job: &Job, items: &[&Item], resin: &Shrinks) -> Result<Option<[Length;
     let reinforcement = job.catalogue.get(&ply.material)?.reinforcement()?;
     let filament = match &reinforcement.fibre_diameter {
         Some(d) => d.value,
-        None => Length::from_si(12e-6)?,
+        None => Length::from_si(FILAMENT)?,
     };
     let height = match reinforcement.form {
         // A veil's filaments lie apart.
         AreaReinforcementForm::Veil => filament,
         AreaReinforcementForm::ChoppedStrandMat => {
-            crate::flow::Strand::as_sold(Length::from_si(50e-3)?, filament).diameter()?
+            crate::flow::Strand::as_sold(Length::from_si(MAT_STRAND)?, filament).diameter()?
         }
-        // Half of the ply between the crests of its yarns.
-        _ => Length::from_si(0.5 * ply.areal_mass.si() / ply.fibre_density / 0.5)?,
+        // Half of the ply, its yarns packed so, between the crests of its yarns.
+        _ => Length::from_si(0.5 * ply.areal_mass.si() / ply.fibre_density / PACKED)?,
     };
     let depth = |i: usize| -> Result<Length> {
         let shrinks = Strain::new(resin.whole(i))?;

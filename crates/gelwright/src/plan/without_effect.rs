@@ -158,13 +158,10 @@ pub(super) fn of(
         }
     }
     if casting.shop.room.is_none() {
-        let given = [
-            ("shop.jurisdiction", casting.shop.jurisdiction.is_some()),
-            ("shop.cleaning", casting.shop.cleaning.is_some()),
-        ];
-        for (field, _) in given.into_iter().filter(|g| g.1) {
+        // What tools are cleaned with is told among the cautions and the consumables too.
+        if casting.shop.jurisdiction.is_some() {
             tell(
-                field.to_owned(),
+                "shop.jurisdiction".to_owned(),
                 "it is for the air of the room, which is told where 'shop.room' is given",
             );
         }

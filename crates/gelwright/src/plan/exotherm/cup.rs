@@ -67,12 +67,18 @@ pub(super) fn left_standing(
     batch: &Batch,
     law: &Calibration,
 ) -> Result<Option<heat::Cup>> {
+    standing(job, cup, batch.mass, law)
+}
+
+/// The same of so much of it.
+pub(super) fn standing(job: &Job, cup: &Cup, mass: Mass, law: &Calibration) -> Result<Option<heat::Cup>> {
     let mix = &job.mixes[cup.recipe.as_str()];
-    let diameter = (4.0 * batch.volume.si() / std::f64::consts::PI).cbrt();
+    let volume = mass / mix.unit.density;
+    let diameter = (4.0 * volume.si() / std::f64::consts::PI).cbrt();
     stood(
         job,
         mix,
-        batch.mass,
+        mass,
         Length::new::<meter>(diameter),
         &law.most_probable(),
         1.0,

@@ -5,6 +5,7 @@ mod band;
 mod cup;
 mod drawn;
 mod laws;
+mod leftover;
 mod zone;
 mod zone_band;
 
@@ -17,6 +18,7 @@ pub use zone_band::ZoneBand;
 
 pub(super) use drawn::{Films, drawn};
 pub(super) use laws::{DEMOULD_CURE, GLASS_HEAT, Laws, calibrated, dose_of};
+pub(super) use leftover::{peak_in_a_cup, thickest_leftover};
 pub(super) use zone::History;
 
 use super::job::{Cup, Job};
