@@ -37,8 +37,8 @@ fn kinetics(law: RateLaw, seed: f64, range: (f64, f64)) -> Kinetics {
     }
 }
 
-/// Infusion epoxy for blades: constants of Table 5, eqs 5 to 7, Thermochim. Acta, doi 10.1016/j.tca.2015.11.014, as quoted in
-/// a public program (2022).
+/// Infusion epoxy for blades: constants of Table 5, eqs 5 to 7, Thermochim. Acta (2016), doi 10.1016/j.tca.2015.11.014, from
+/// memory.
 fn infusion_epoxy() -> Kinetics {
     let law = RateLaw::DiffusionInSeries(DiffusionInSeries {
         k1: RateConstant::new(q(35_982.0), q(54_960.0)),

@@ -4,10 +4,17 @@
 use crate::noun::Noun;
 
 use crate::error::{Error, Result, finite};
+use crate::numeric::student;
 use crate::quantity::{self, Kind, Quantity};
 
 /// Standard deviations of a normal distribution that hold 95 % of it.
 pub const COVERAGE_FACTOR_95: f64 = 1.959_963_984_540_054;
+
+/// Standard uncertainties that hold 95 %, where the uncertainty itself is known with some degrees of freedom only: Student's
+/// quantile of 0.975 (JCGM 100:2008, G.3.2). Of infinitely many [`COVERAGE_FACTOR_95`].
+pub fn coverage_factor_95(degrees_of_freedom: f64) -> f64 {
+    student::quantile(0.975, degrees_of_freedom)
+}
 
 /// A value with its standard uncertainty and the interval that holds it with a probability of 95 %.
 ///

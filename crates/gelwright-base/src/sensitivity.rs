@@ -5,7 +5,7 @@
 //! one input (or one group of inputs that belong together) of the second: `n (groups + 2)` runs.
 
 use crate::error::{Error, ErrorKind, Result};
-use crate::numeric::normal;
+use crate::measurement::COVERAGE_FACTOR_95;
 use crate::random::philox;
 
 /// Answers at a point, at an independent one, and at the first with one input of the second.
@@ -122,7 +122,7 @@ pub fn bootstrapped(answers: &[Answers], resamples: u32, seed: u64) -> Result<So
     let n = f64::from(resamples);
     let index = |k: usize| {
         let variance = (squares[k] - sums[k] * sums[k] / n) / (n - 1.0);
-        let half = normal::quantile(0.975) * variance.max(0.0).sqrt();
+        let half = COVERAGE_FACTOR_95 * variance.max(0.0).sqrt();
         SobolIndex {
             value: value[k],
             low: value[k] - half,
@@ -162,7 +162,7 @@ mod tests {
     fn hold(found: &SobolIndices, first: f64, total: f64, within: f64) {
         for (found, known) in [(found.first, first), (found.total, total)] {
             let error = (found.value - known).abs();
-            let u = (found.high - found.low) / (2.0 * 1.96);
+            let u = (found.high - found.low) / (2.0 * COVERAGE_FACTOR_95);
             assert!(error < within, "{found:?} is not {known} within {within}");
             assert!(
                 error < 4.0 * u + 1e-12,

@@ -21,8 +21,10 @@ fn solved(problem: &Problem) -> (Proof, Option<i64>) {
     (answer.proof, answer.schedule.map(|s| s.finish))
 }
 
-/// Set j10 of minimum and maximum lags, 270 instances with their optima (github.com/ptal/kobe-scheduling, file optimum.csv of
-/// data/rcpsp-max/sm_j10; the instances by Schwindt, in PSPLIB).
+/// Set j10 of minimum and maximum lags, 270 instances with their optima: R. Kolisch, C. Schwindt, A. Sprecher, Benchmark instances for
+/// project scheduling problems, in J. Weglarz (ed.), Project Scheduling, Kluwer (1999) 197-212 `[from memory]`, in the library of R.
+/// Kolisch, A. Sprecher, PSPLIB, Eur. J. Oper. Res. 96 (1996) 205-216, doi 10.1016/S0377-2217(96)00170-1 `[from memory]`. All
+/// optima by a general constraint solver again.
 #[test]
 fn every_instance_of_ten_activities_is_proved() {
     let Some(folder) = checks("rcpsp-max-j10") else {
@@ -95,7 +97,9 @@ fn named_conflicts_of_ten_activities_are_smallest() {
     }
 }
 
-/// Fisher and Thompson 1963 ft06 55; Lawrence 1984 la01 666, la05 593 (github.com/tamy0612/JSPLIB, instances.json).
+/// ft06 55, as below; la01 666, la05 593: S. Lawrence, Resource constrained project scheduling: an experimental investigation of
+/// heuristic scheduling techniques (supplement), Carnegie-Mellon University (1984) `[from memory]`. All by a general constraint
+/// solver again.
 #[test]
 fn job_shops_have_their_published_optima() {
     let Some(folder) = checks("jobshop") else { return };

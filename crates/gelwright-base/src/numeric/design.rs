@@ -5,6 +5,8 @@
 //! wanted smallest. Up to [`MOST_SETS`] sets are all tried; of more, rows are exchanged as long as that helps (V. V. Fedorov,
 //! *Theory of Optimal Experiments*, Academic Press (1972), chapter 3 `[from memory]`), from several starts.
 
+use std::convert::Infallible;
+
 use super::least_squares::{cholesky, forward, sum_of_squares};
 
 /// Sets that are all tried.
@@ -65,28 +67,36 @@ fn sets(of: usize, count: usize, most: usize) -> usize {
 }
 
 /// The set of `count` out of `of` tests with the greatest merit; none where no set has any above 0. A merit that is the same
-/// goes to the set whose tests stand first.
-pub fn best_set(of: usize, count: usize, mut merit: impl FnMut(&[usize]) -> f64) -> Option<Chosen> {
+/// goes to the set whose tests stand first. Where not all sets are tried, from a set that is told (of `count` tests) too.
+///
+/// # Errors
+/// What the merit says, or where it is cancelled.
+pub fn best_set<E>(
+    of: usize,
+    count: usize,
+    told: Option<&[usize]>,
+    mut merit: impl FnMut(&[usize]) -> Result<f64, E>,
+) -> Result<Option<Chosen>, E> {
     if count == 0 || count > of {
-        return None;
+        return Ok(None);
     }
     let mut best: Option<Chosen> = None;
-    let mut see = |tests: &[usize]| -> f64 {
+    let mut see = |tests: &[usize]| -> Result<f64, E> {
         let mut sorted = tests.to_vec();
         sorted.sort_unstable();
-        let m = merit(&sorted);
+        let m = merit(&sorted)?;
         if m > 0.0 && best.as_ref().is_none_or(|b| m > b.merit) {
             best = Some(Chosen {
                 tests: sorted,
                 merit: m,
             });
         }
-        m
+        Ok(m)
     };
     if sets(of, count, MOST_SETS) <= MOST_SETS {
         let mut at: Vec<usize> = (0..count).collect();
         loop {
-            see(&at);
+            see(&at)?;
             let Some(turn) = (0..count).rev().find(|&i| at[i] < of - count + i) else {
                 break;
             };
@@ -96,18 +106,24 @@ pub fn best_set(of: usize, count: usize, mut merit: impl FnMut(&[usize]) -> f64)
             }
         }
     } else {
-        for start in 0..STARTS {
-            let mut at: Vec<usize> = (0..count)
+        let spread = |start: usize| {
+            (0..count)
                 .map(|i| (i * of / count + start * of / (count * STARTS)) % of)
-                .collect();
-            let mut here = see(&at);
+                .collect::<Vec<_>>()
+        };
+        for mut at in told
+            .map(<[usize]>::to_vec)
+            .into_iter()
+            .chain((0..STARTS).map(spread))
+        {
+            let mut here = see(&at)?;
             loop {
                 let mut better = None;
                 for i in 0..count {
                     for test in (0..of).filter(|t| !at.contains(t)) {
                         let mut to = at.clone();
                         to[i] = test;
-                        let m = see(&to);
+                        let m = see(&to)?;
                         if m > here * (1.0 + 1e-12) && better.as_ref().is_none_or(|(b, _)| m > *b) {
                             better = Some((m, to));
                         }
@@ -118,18 +134,49 @@ pub fn best_set(of: usize, count: usize, mut merit: impl FnMut(&[usize]) -> f64)
             }
         }
     }
-    best
+    Ok(best)
+}
+
+/// What tests tell, those that are known and each that is offered, so that of a set it is a sum.
+pub struct Offer {
+    known: Vec<Vec<f64>>,
+    each: Vec<Vec<Vec<f64>>>,
+}
+
+impl Offer {
+    /// Of what is known, and of the rows of each offered test.
+    pub fn new(known: Vec<Vec<f64>>, offered: &[Vec<Vec<f64>>]) -> Self {
+        let constants = known.len();
+        Offer {
+            each: offered.iter().map(|rows| information(rows, constants)).collect(),
+            known,
+        }
+    }
+
+    /// What is known after a set of the offered tests.
+    pub fn with(&self, set: &[usize]) -> Vec<Vec<f64>> {
+        let mut sum = self.known.clone();
+        for &test in set {
+            for (row, more) in sum.iter_mut().zip(&self.each[test]) {
+                for (a, b) in row.iter_mut().zip(more) {
+                    *a += b;
+                }
+            }
+        }
+        sum
+    }
 }
 
 /// The D-optimal set of `count` of the offered rows beside those that are known; none where no such set tells all constants.
 pub fn d_optimal(known: &[Vec<f64>], offered: &[Vec<f64>], count: usize) -> Option<Chosen> {
     let constants = offered.first().or(known.first()).map_or(0, Vec::len);
-    best_set(offered.len(), count, |set| {
-        determinant(&information(
-            known.iter().chain(set.iter().map(|&i| &offered[i])),
-            constants,
-        ))
-    })
+    let each: Vec<Vec<Vec<f64>>> = offered.iter().map(|row| vec![row.clone()]).collect();
+    let offer = Offer::new(information(known, constants), &each);
+    let best = best_set(offered.len(), count, None, |set| {
+        Ok::<f64, Infallible>(determinant(&offer.with(set)))
+    });
+    let Ok(best) = best;
+    best
 }
 
 #[cfg(test)]
@@ -192,7 +239,26 @@ mod tests {
         let a = information(&[vec![1.0, 0.0], vec![0.0, 1.0]], 2);
         assert!((variance_of(&a, &[0.5, 0.5]).unwrap() - 0.5).abs() < 1e-12);
         assert!(variance_of(&information(&[vec![1.0, 1.0]], 2), &[1.0, 0.0]).is_none());
-        assert!(best_set(3, 4, |_| 1.0).is_none() && best_set(3, 2, |_| 0.0).is_none());
+        let best = |of, count, merit: f64| best_set(of, count, None, |_| Ok::<f64, ()>(merit)).unwrap();
+        assert!(best(3, 4, 1.0).is_none() && best(3, 2, 0.0).is_none() && best(3, 2, 1.0).is_some());
+        assert!(best_set(3, 2, None, |_| Err::<f64, _>("stopped")) == Err("stopped"));
+    }
+
+    /// A merit that is nothing but near one set: of more sets than are tried an exchange from that set finds the best there.
+    #[test]
+    fn an_exchange_begins_where_it_is_told() {
+        let near = |set: &[usize]| {
+            let off = set
+                .iter()
+                .zip([398, 399, 400])
+                .map(|(a, b)| a.abs_diff(b))
+                .sum::<usize>();
+            Ok::<f64, ()>(if off < 3 { 1.0 / (1.0 + off as f64) } else { 0.0 })
+        };
+        assert!(sets(401, 3, MOST_SETS) > MOST_SETS);
+        assert!(best_set(401, 3, None, near).unwrap().is_none());
+        let found = best_set(401, 3, Some(&[397, 399, 400]), near).unwrap().unwrap();
+        assert_eq!(found.tests, [398, 399, 400]);
     }
 
     /// Two ways to the same set: all tried, and exchanged.

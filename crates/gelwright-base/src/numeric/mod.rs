@@ -8,3 +8,4 @@ pub mod quadrature;
 pub mod roots;
 #[cfg(test)]
 mod strd;
+pub mod student;

@@ -1,6 +1,6 @@
 //! First-order propagation.
 
-use crate::numeric::normal;
+use crate::measurement::COVERAGE_FACTOR_95;
 
 /// A result by first order.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,7 +21,7 @@ impl FirstOrder {
     /// Source: JCGM 100:2008, equation (10), 5.1.3 note 2, G.6.6.
     pub(super) fn new(value: f64, contributions: Vec<f64>) -> Self {
         let u = contributions.iter().map(|c| c * c).sum::<f64>().sqrt();
-        let half = normal::quantile(0.975) * u;
+        let half = COVERAGE_FACTOR_95 * u;
         FirstOrder {
             standard_uncertainty: u,
             low: value - half,

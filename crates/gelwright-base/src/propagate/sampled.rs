@@ -1,5 +1,6 @@
 //! What samples of a model say.
 
+use crate::reliability::order;
 use crate::sensitivity::{Answers, indices};
 
 /// A number found by sampling, and how far off it may be.
@@ -145,17 +146,8 @@ impl Summary {
         }
     }
 
-    /// The value with the part `p` of the sample below it, between the middles of the steps.
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
     fn at(&self, p: f64) -> f64 {
-        let last = self.sorted.len() - 1;
-        let position = (p * count(&self.sorted) - 0.5).clamp(0.0, count(&self.sorted) - 1.0);
-        let low = position.floor();
-        let (a, b) = (
-            self.sorted[low as usize],
-            self.sorted[(low as usize + 1).min(last)],
-        );
-        a + (b - a) * (position - low)
+        order::at(&self.sorted, p)
     }
 
     /// The shortest interval that holds all but `OUTSIDE` of the sample: JCGM 101:2008, 7.7.2, 7.7.4.

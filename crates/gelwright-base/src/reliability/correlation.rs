@@ -41,6 +41,8 @@ impl Correlation {
                     "give a square matrix",
                 ));
             }
+        }
+        for (i, row) in matrix.iter().enumerate() {
             for (j, &r) in row.iter().enumerate() {
                 finite(&field(i, j), r)?;
                 if r.abs() > 1.0 + ROUNDING {

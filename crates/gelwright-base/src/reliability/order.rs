@@ -19,6 +19,33 @@ pub struct Quantile {
     pub high: Option<f64>,
 }
 
+/// The value with the part `p` of a sample in ascending order below it: each of `n` values stands in the middle of its own `n`-th, with
+/// straight lines between; the first and the last value beyond the middles of theirs. For points of a net, and for the middle of
+/// a band. Where the next value is infinite the one before it is not left before its own place: no line leads there.
+///
+/// Source: R. J. Hyndman, Y. Fan, Sample Quantiles in Statistical Packages, The American Statistician 50 (1996) 361-365, doi
+/// 10.1080/00031305.1996.10473566, definition 5.
+///
+/// # Panics
+/// Of no values.
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss
+)]
+pub fn at(ascending: &[f64], p: f64) -> f64 {
+    let last = ascending.len() - 1;
+    let place = (p * ascending.len() as f64 - 0.5).clamp(0.0, last as f64);
+    let (below, above) = (
+        ascending[place as usize],
+        ascending[(place as usize + 1).min(last)],
+    );
+    if below == above || above.is_infinite() {
+        return if place.fract() > 0.0 { above } else { below };
+    }
+    below + (above - below) * place.fract()
+}
+
 /// The quantile of `p` of draws in ascending order, with its interval of a `confidence` or more.
 ///
 /// # Errors

@@ -19,9 +19,9 @@ use std::convert::Infallible;
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
 use crate::error::{Error, ErrorKind, Result};
+use crate::measurement::COVERAGE_FACTOR_95;
 use crate::noun::Noun;
 use crate::numeric::least_squares::{forward, lower_root};
-use crate::numeric::normal;
 use crate::quantity::Probability;
 use crate::random;
 
@@ -289,7 +289,7 @@ impl RareFailure {
         let p = self.sum / n;
         let variance = (self.squares / n - p * p).max(0.0) / (n - 1.0);
         let cv = variance.sqrt() / p;
-        let factor = (normal::quantile(0.975) * cv.mul_add(cv, 1.0).ln().sqrt()).exp();
+        let factor = (COVERAGE_FACTOR_95 * cv.mul_add(cv, 1.0).ln().sqrt()).exp();
         Ok(Some(RareEstimate {
             probability: Probability::new(p.min(1.0))?,
             coefficient_of_variation: cv,

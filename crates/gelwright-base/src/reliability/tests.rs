@@ -206,6 +206,7 @@ fn correlations_that_can_not_be() {
         (of(&[&[2.0]]), ErrorKind::OutOfRange, "correlations[0][0]"),
         (of(&[&[0.5]]), ErrorKind::Inconsistent, "correlations[0][0]"),
         (of(&[&[1.0, 0.0]]), ErrorKind::Inconsistent, "correlations[0]"),
+        (of(&[&[1.0, 0.0], &[]]), ErrorKind::Inconsistent, "correlations[1]"),
         (of(&[&[f64::NAN]]), ErrorKind::NotFinite, "correlations[0][0]"),
     ] {
         assert_eq!((e.kind(), e.field()), (kind, field), "{e}");
@@ -222,8 +223,9 @@ struct Problem {
     known_to: f64,
 }
 
-/// Forms and values: mbaudin47/otbenchmark on GitHub (R-S, AxialStressedBeamReliability, ReliabilityProblem22, 53, 14), which has them
-/// from the TNO reliability challenge of 2019; R-S in closed form, the others but RP14 by quadrature again.
+/// Published: RP14, RP22 and RP53 of TNO, Repository and Blackbox reliability challenge 2019, Reliability problems,
+/// rprepo.readthedocs.io/en/latest/reliability_problems.html. Difference of two normal numbers in closed form; all but RP14 by
+/// quadrature again.
 fn problems() -> Vec<Problem> {
     let bar = |z: &[f64]| {
         // Log-normal by its mean 300 and deviation 30.

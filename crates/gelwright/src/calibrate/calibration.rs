@@ -240,20 +240,21 @@ impl<'a> Search<'a> {
         for part in [0.7, 0.3, 0.92] {
             let start = self.frame.start(&self.prior, first, part);
             let found = self.search(start, cancel)?;
-            let rows = found.residuals.len() - self.priors();
             if best.as_ref().is_none_or(|b| found.squares() < b.squares()) {
                 best = Some(found);
             }
-            // As good as rows of their spread ever are: another start would find the same.
-            #[allow(clippy::cast_precision_loss)]
-            let good = best
-                .as_ref()
-                .is_some_and(|b| b.squares() < 2.0 * rows as f64 + 2.0);
-            if good {
+            if best.as_ref().is_some_and(|b| self.is_good(b)) {
                 break;
             }
         }
         best.ok_or_else(|| Error::new(ErrorKind::NotConverged, "evidence"))
+    }
+
+    /// As good as rows of their spread ever are: another start would find the same.
+    #[allow(clippy::cast_precision_loss)]
+    pub(super) fn is_good(&self, found: &Found) -> bool {
+        let rows = found.residuals.len() - self.priors();
+        found.squares() < 2.0 * rows as f64 + 2.0
     }
 
     fn calibrate(mut self, cancel: Cancel<'_>) -> Result<Calibration> {
@@ -338,16 +339,9 @@ impl<'a> Search<'a> {
     /// A factor of the covariance of the constants, whatever the lags of the probes, and how many of them the rows tell: the sum
     /// of the rows' leverages.
     fn spread(&self, found: &Found) -> Result<(Vec<Vec<f64>>, f64)> {
-        let open = || Error::new(ErrorKind::NotConverged, "evidence").with_value("the covariance");
         let whole = covariance_factor(&found.jacobian).ok_or_else(open)?;
         let rows = found.residuals.len() - self.priors();
-        let leverage = |row: &Vec<f64>| -> f64 {
-            (0..whole.len())
-                .map(|j| row.iter().zip(&whole).map(|(x, l)| x * l[j]).sum::<f64>())
-                .map(|x| x * x)
-                .sum()
-        };
-        let told = found.jacobian[..rows].iter().map(leverage).sum();
+        let told = leverages_by(&whole, &found.jacobian[..rows]).iter().sum();
         if whole.len() == CONSTANTS {
             return Ok((whole, told));
         }
@@ -609,6 +603,23 @@ impl<'a> Search<'a> {
         told.extend(contradicted);
         Ok((rows, told))
     }
+}
+
+/// The covariance is open.
+fn open() -> Error {
+    Error::new(ErrorKind::NotConverged, "evidence").with_value("the covariance")
+}
+
+/// What part each residual has in what is shown for itself: the diagonal of `J (J'J)^-1 J'`.
+pub(super) fn leverages(found: &Found) -> Result<Vec<f64>> {
+    let factor = covariance_factor(&found.jacobian).ok_or_else(open)?;
+    Ok(leverages_by(&factor, &found.jacobian))
+}
+
+fn leverages_by(factor: &[Vec<f64>], rows: &[Vec<f64>]) -> Vec<f64> {
+    let along = |row: &[f64], j: usize| row.iter().zip(factor).map(|(x, l)| x * l[j]).sum::<f64>();
+    let leverage = |row: &Vec<f64>| (0..factor.len()).map(|j| along(row, j).powi(2)).sum();
+    rows.iter().map(leverage).collect()
 }
 
 #[allow(clippy::cast_precision_loss)]

@@ -1,5 +1,6 @@
 //! What a calibrated law foretells of the next cup, and the dose for a gel time, each with its interval.
 
+use super::band::{ends, normal_points};
 use super::calibration::Calibration;
 use super::evidence::{MODEL_PEAK_KELVIN, RESIN_CONDUCTIVITY};
 use super::forecast::share;
@@ -9,11 +10,10 @@ use crate::cores::on_all_cores;
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{Course, Cup, Cure, EMISSIVITY, Place, Thermal};
 use crate::noun::{Noun, questions};
-use crate::numeric::{normal, roots::halved};
+use crate::numeric::roots::halved;
 use crate::quantity::{
     Mass, MassDensity, Phr, Probability, Quantity, ThermalConductivity, ThermodynamicTemperature, Time, show,
 };
-use crate::sample::sobol::Sobol;
 use crate::source::Why;
 
 /// What a calibrated law foretells of a cup on a bench.
@@ -93,32 +93,13 @@ pub(super) fn bench_cup(
     })
 }
 
-/// The two ends that a part of the values lies between: each of `n` stands in the middle of its own `n`-th.
-fn ends(mut values: Vec<f64>, confidence: f64) -> (f64, f64) {
-    values.sort_by(f64::total_cmp);
-    let last = values.len() - 1;
-    #[allow(
-        clippy::cast_precision_loss,
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss
-    )]
-    let at = |part: f64| {
-        let place = (part * values.len() as f64 - 0.5).clamp(0.0, last as f64);
-        let (below, above) = (values[place as usize], values[(place as usize + 1).min(last)]);
-        if below == above || above.is_infinite() {
-            return if place.fract() > 0.0 { above } else { below };
-        }
-        below + place.fract() * (above - below)
-    };
-    (at(0.5 - 0.5 * confidence), at(0.5 + 0.5 * confidence))
-}
-
 #[questions(calibration, FORECASTS)]
 impl Calibration {
     /// Gel time and peak of the next cup on the bench, with intervals.
     ///
     /// 128 laws drawn from the band on scrambled Sobol' points, each followed in a cup as wide as it is deep
-    /// (`heat.cup`); the peak with what the model of a cup may be off, 3.4 K to both sides.
+    /// (`heat.cup`); the peak with what the model of a cup may be off, 3.4 K to both sides. The ends are those of the straight line
+    /// through the draws, moved by how far the draws' own ends are off its (a control variate).
     ///
     /// # Errors
     /// `NoSolution` where the most probable law never gels in it; `Inconsistent` for kinetics that no calibration made;
@@ -148,31 +129,27 @@ impl Calibration {
             bench_cup(&law, dose, mass, temperature, density)?.reading(cancel)
         };
         let middle = of(&[]).map_err(|e| e.at("dose"))?;
-        let sobol = Sobol::new(SEED);
+        // One number more than the law's: what the model of a cup is off.
+        let points = normal_points(SEED, LAWS, CONSTANTS + 1);
         let runs: Result<Vec<(f64, f64)>> = on_all_cores(
-            LAWS as usize,
+            points.len(),
             || (),
-            |(), i| {
-                #[allow(clippy::cast_possible_truncation)]
-                let at = |k: usize| normal::quantile(sobol.at(k, i as u32));
-                let z: [f64; CONSTANTS] = std::array::from_fn(at);
-                match of(&z) {
-                    Ok(r) => Ok((
-                        r.gel_time.si(),
-                        r.peak_temperature.si() + MODEL_PEAK_KELVIN * at(CONSTANTS),
-                    )),
-                    Err(e) if e.kind() == ErrorKind::NoSolution => Ok((f64::INFINITY, temperature.si())),
-                    Err(e) => Err(e),
-                }
+            |(), i| match of(&points[i][..CONSTANTS]) {
+                Ok(r) => Ok((
+                    r.gel_time.si().ln(),
+                    r.peak_temperature.si() + MODEL_PEAK_KELVIN * points[i][CONSTANTS],
+                )),
+                Err(e) if e.kind() == ErrorKind::NoSolution => Ok((f64::INFINITY, temperature.si())),
+                Err(e) => Err(e),
             },
         );
         let (times, peaks): (Vec<f64>, Vec<f64>) = runs?.into_iter().unzip();
         let never = times.iter().filter(|t| t.is_infinite()).count();
         let never_gels = Probability::new(share(never, times.len()))?;
-        let (low, high) = ends(times, confidence);
-        let (coolest, hottest) = ends(peaks, confidence);
+        let (low, high) = ends(&points, &times, confidence);
+        let (coolest, hottest) = ends(&points, &peaks, confidence);
         let gel = middle.gel_time.si();
-        let high = high.max(gel);
+        let (low, high) = (low.exp().min(gel), high.exp().max(gel));
         let peak = middle.peak_temperature.si();
         let extrapolated = self.outside(dose, temperature);
         let why = Why::computed(
@@ -194,10 +171,10 @@ impl Calibration {
         );
         Ok(CupForecast {
             gel_time: middle.gel_time,
-            gel_low: Time::from_si(low.min(gel))?,
+            gel_low: Time::from_si(low)?,
             gel_high: high.is_finite().then(|| Time::from_si(high)).transpose()?,
             peak_temperature: middle.peak_temperature,
-            peak_low: ThermodynamicTemperature::from_si(coolest.min(peak))?,
+            peak_low: ThermodynamicTemperature::from_si(coolest.clamp(temperature.si().min(peak), peak))?,
             peak_high: ThermodynamicTemperature::from_si(hottest.max(peak))?,
             never_gels,
             confidence,
@@ -208,7 +185,7 @@ impl Calibration {
 
     /// The dose for a gel time without self-heating, with its interval.
     ///
-    /// Of each of 128 laws of the band the dose at which it gels then, by halving.
+    /// Of each of 128 laws of the band the dose at which it gels then, by halving; ends as of `calibrate.forecast_cup`.
     ///
     /// # Errors
     /// `NoSolution` where no dose from 0.02 to 20 phr does by the most probable law; as `calibrate.forecast_gel`.
@@ -246,18 +223,14 @@ impl Calibration {
                 "warm resin, mould and air, or take another gel time",
             ));
         }
-        let sobol = Sobol::new(SEED);
-        let mut doses = vec![];
-        for i in 0..LAWS {
-            let z: [f64; CONSTANTS] = std::array::from_fn(|k| normal::quantile(sobol.at(k, i)));
-            doses.push(of(&z)?);
-        }
-        let (low, high) = ends(doses, confidence);
-        let high = high.max(dose);
+        let points = normal_points(SEED, LAWS, CONSTANTS);
+        let doses: Result<Vec<f64>> = points.iter().map(|z| Ok(of(z)?.ln())).collect();
+        let (low, high) = ends(&points, &doses?, confidence);
+        let (low, high) = (low.exp().min(dose), high.exp().max(dose));
         let dose = Phr::new(dose)?;
         Ok(DoseForecast {
             dose,
-            low: Phr::new(low.min(dose.get()))?,
+            low: Phr::new(low)?,
             high: high.is_finite().then(|| Phr::new(high)).transpose()?,
             confidence,
             extrapolated: self.outside(dose, temperature),

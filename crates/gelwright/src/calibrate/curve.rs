@@ -171,6 +171,11 @@ impl TimedCurve {
         }
     }
 
+    /// How many those are.
+    pub(super) fn residuals_count(&self) -> usize {
+        self.measured.times.len() + 1 + usize::from(self.measured.cooling.is_some())
+    }
+
     pub(super) fn peak(&self) -> Reading {
         Reading {
             value: self.measured.peak,

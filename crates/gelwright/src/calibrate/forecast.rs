@@ -1,12 +1,11 @@
 //! What a calibrated law foretells, with the band of the law.
 
+use super::band::{ends, normal_points};
 use super::calibration::Calibration;
 use super::law::{self, CONSTANTS};
 use crate::error::{Error, Result};
 use crate::noun::{Noun, questions};
-use crate::numeric::normal;
 use crate::quantity::{Phr, Probability, Quantity, ThermodynamicTemperature, Time, show};
-use crate::sample::sobol::Sobol;
 use crate::source::Why;
 
 /// What makes a band, and how much of it.
@@ -64,7 +63,8 @@ const OPEN: f64 = 0.01;
 impl Calibration {
     /// Gel time of a mix without self-heating, with the band of the calibrated law.
     ///
-    /// 256 laws drawn from the band on scrambled Sobol' points; 5 % gel before `low`, 5 % after `high`.
+    /// 256 laws drawn from the band on scrambled Sobol' points; 5 % gel before `low`, 5 % after `high`; ends as of
+    /// `calibrate.forecast_cup`.
     ///
     /// # Errors
     /// `NoSolution` where the most probable law never gels, saying what decides it; `Inconsistent` for kinetics that no
@@ -86,15 +86,10 @@ impl Calibration {
             let law = frame.law(&p)?;
             Ok((law.gel_time(dose, kelvin)?, frame.told(&p)))
         };
-        let sobol = Sobol::new(SEED);
-        let mut times = Vec::new();
-        let mut points = Vec::new();
-        for i in 0..LAWS {
-            let z: [f64; CONSTANTS] = std::array::from_fn(|k| normal::quantile(sobol.at(k, i)));
-            let (t, p) = gel(&z)?;
-            times.push(t.unwrap_or(f64::INFINITY));
-            points.push(p);
-        }
+        let drawn = normal_points(SEED, LAWS, CONSTANTS);
+        let shown: Result<Vec<_>> = drawn.iter().map(|z| gel(z)).collect();
+        let (times, points): (Vec<_>, Vec<_>) = shown?.into_iter().unzip();
+        let times: Vec<f64> = times.into_iter().map(|t| t.unwrap_or(f64::INFINITY)).collect();
         let never = times.iter().filter(|t| t.is_infinite()).count();
         let never_gels = Probability::new(share(never, times.len()))?;
         let decides = (never_gels.get() > OPEN).then(|| {
@@ -121,10 +116,10 @@ impl Calibration {
             ));
         };
         let drivers = drivers(&times, &points);
-        times.sort_by(f64::total_cmp);
-        let at = |part: f64| times[position(part, times.len())];
-        let low = Time::from_si(at(0.05).min(time))?;
-        let high = at(0.95).max(time);
+        let logs: Vec<f64> = times.iter().map(|t| t.ln()).collect();
+        let (low, high) = ends(&drawn, &logs, 0.9);
+        let low = Time::from_si(low.exp().min(time))?;
+        let high = high.exp().max(time);
         let high = high.is_finite().then(|| Time::from_si(high)).transpose()?;
         let extrapolated = self.outside(dose, temperature);
         let time = Time::from_si(time)?;
@@ -189,16 +184,6 @@ impl Calibration {
 #[allow(clippy::cast_precision_loss)]
 pub(super) fn share(part: usize, of: usize) -> f64 {
     part as f64 / of as f64
-}
-
-/// Where in an ordered list the value stands that a part of it lies below.
-#[allow(
-    clippy::cast_precision_loss,
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss
-)]
-pub(super) fn position(part: f64, of: usize) -> usize {
-    ((part * of as f64) as usize).min(of - 1)
 }
 
 /// Which constants go with the logarithm of the times, those that come at all.

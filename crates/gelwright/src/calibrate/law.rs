@@ -440,7 +440,7 @@ pub struct CalibratedConstant {
 }
 
 /// Standard deviations to an end of an interval that holds nine in ten.
-fn ninety() -> f64 {
+pub(super) fn ninety() -> f64 {
     normal::quantile(0.95)
 }
 

@@ -3,6 +3,7 @@
 use crate::constants::ZERO_CELSIUS;
 use crate::error::{Error, ErrorKind, Result, cut};
 use crate::noun::{Noun, questions};
+use crate::stock::Date;
 
 /// What stands between the columns of a log.
 #[derive(Clone, Copy, PartialEq, Eq, Noun)]
@@ -153,6 +154,8 @@ pub struct TemperatureLog {
 const LONGEST: usize = 8 << 20;
 /// Fewest rows that are a curve.
 const FEWEST: usize = 8;
+/// s.
+const A_DAY: f64 = 86_400.0;
 /// Part of the lines that have to be rows.
 const MOSTLY: f64 = 0.8;
 /// Temperatures that a mix in a shop begins at, °C: what lies here can be no other unit's, what lies beyond may. Common
@@ -187,32 +190,27 @@ fn is_missing(field: &str) -> bool {
     )
 }
 
-/// Days since a far day, by the civil calendar (every fourth year a leap year, not every hundredth, every four hundredth).
-fn day(year: i64, month: i64, day: i64) -> i64 {
-    let (y, m) = if month <= 2 {
-        (year - 1, month + 9)
-    } else {
-        (year, month - 3)
-    };
-    365 * y + y.div_euclid(4) - y.div_euclid(100) + y.div_euclid(400) + (153 * m + 2) / 5 + day - 1
+/// Whether a text has the form of a date, `2026-11-29` (ISO 8601), be it of the calendar or not.
+fn is_date(text: &str) -> bool {
+    let digits = |part: &str, n: usize| part.len() == n && part.bytes().all(|b| b.is_ascii_digit());
+    let mut parts = text.split('-');
+    let all = [4, 2, 2]
+        .into_iter()
+        .all(|n| parts.next().is_some_and(|p| digits(p, n)));
+    all && parts.next().is_none()
 }
 
-/// A date, `2026-11-29` (ISO 8601).
-fn date(text: &str) -> Option<f64> {
-    let parts: Vec<i64> = text
-        .split('-')
-        .map(str::parse)
-        .collect::<std::result::Result<_, _>>()
-        .ok()?;
-    let [y, m, d] = parts[..] else { return None };
-    #[allow(clippy::cast_precision_loss)]
-    ((1..=12).contains(&m) && (1..=31).contains(&d)).then(|| 86_400.0 * day(y, m, d) as f64)
+/// Seconds from a far day to the beginning of a date, where the calendar has it.
+fn day(text: &str) -> Option<f64> {
+    let [day, far] = [text, "1970-01-01"].map(|text| Date::parse("text", text).ok());
+    Some(A_DAY * f64::from(day?.days_since(far?)))
 }
 
-/// A time of the clock as its parts, with the date before it.
-fn clock(field: &str, mark: DecimalMark) -> Option<(Option<f64>, Vec<f64>)> {
+/// A time of the clock by its form, as its parts, with the date before it.
+fn clock(field: &str, mark: DecimalMark) -> Option<(Option<&str>, Vec<f64>)> {
     let (on, rest) = match field.split_once(['T', ' ']) {
-        Some((d, rest)) => (Some(date(d)?), rest.trim_end_matches('Z')),
+        Some((d, rest)) if is_date(d) => (Some(d), rest.trim_end_matches('Z')),
+        Some(_) => return None,
         None => (None, field),
     };
     if !rest.contains(':') {
@@ -222,11 +220,17 @@ fn clock(field: &str, mark: DecimalMark) -> Option<(Option<f64>, Vec<f64>)> {
     parts.filter(|p| (2..=3).contains(&p.len())).map(|p| (on, p))
 }
 
+/// Whether the parts are those of a time: only the first is not bounded, since it may have elapsed, only the last need not be whole.
+fn is_time_of_clock(parts: &[f64]) -> bool {
+    let whole = parts.iter().rev().skip(1).all(|p| p.fract() == 0.0);
+    whole && parts.iter().all(|p| *p >= 0.0) && parts.iter().skip(1).all(|p| *p < 60.0)
+}
+
 /// How a column writes its times.
 #[derive(Clone, Copy, PartialEq)]
 enum Written {
     Number(LogTimeUnit),
-    Clock(LogTimeUnit),
+    Clock { unit: LogTimeUnit, dated: bool },
 }
 
 impl Written {
@@ -240,15 +244,15 @@ impl Written {
                 };
                 number(field, mark).map(|x| x * by)
             }
-            Written::Clock(unit) => {
-                let (on, parts) = clock(field, mark)?;
+            Written::Clock { unit, .. } => {
+                let (on, parts) = clock(field, mark).filter(|(_, p)| is_time_of_clock(p))?;
                 let of_day = match (&parts[..], unit) {
                     ([h, m, s], _) => 3600.0 * h + 60.0 * m + s,
                     ([m, s], LogTimeUnit::MinuteSecond) => 60.0 * m + s,
                     ([h, m], _) => 3600.0 * h + 60.0 * m,
                     _ => return None,
                 };
-                Some(on.unwrap_or(0.0) + of_day)
+                Some(on.map_or(Some(0.0), day)? + of_day)
             }
         }
     }
@@ -275,7 +279,7 @@ fn joined_date(line: &str) -> String {
     let bytes = line.as_bytes();
     let mut out = line.to_owned();
     for i in 10..bytes.len() {
-        if bytes[i] == b' ' && line.is_char_boundary(i - 10) && date(&line[i - 10..i]).is_some() {
+        if bytes[i] == b' ' && line.is_char_boundary(i - 10) && is_date(&line[i - 10..i]) {
             out.replace_range(i..=i, "T");
         }
     }
@@ -631,7 +635,10 @@ impl<'a> Table<'a> {
             } else {
                 format!("time in {}", unit.called())
             });
-            return Ok(Written::Clock(unit));
+            return Ok(Written::Clock {
+                unit,
+                dated: on.is_some(),
+            });
         }
         let behind = trailing(&sample);
         let unit = told
@@ -740,16 +747,28 @@ impl<'a> Table<'a> {
                 written.seconds(at(time), self.mark),
                 number(at(temperature), self.mark),
             ) else {
+                let no_day =
+                    clock(at(time), self.mark).is_some_and(|(on, _)| on.is_some_and(|d| day(d).is_none()));
                 return Err(Error::new(ErrorKind::Unreadable, "text")
                     .with_value(format_args!("line {line}: {}", cut(&fields.join(" | "))))
-                    .with_allowed("a time and a temperature")
+                    .with_allowed(if no_day {
+                        "a day that the calendar has"
+                    } else {
+                        "a time and a temperature"
+                    })
                     .with_way_out("take the line out, or leave the field empty where nothing was read"));
             };
+            let kelvin = unit.kelvin(x);
+            if !(0.0..2000.0).contains(&kelvin) {
+                missing += 1;
+                continue;
+            }
             t += midnight;
             if let Some(&mut (_, before, ref mut kept)) = out.last_mut() {
-                if matches!(written, Written::Clock(_)) && before - t > 43_200.0 {
-                    midnight += 86_400.0;
-                    t += 86_400.0;
+                // A clock alone begins anew at midnight; a date does not go back.
+                if matches!(written, Written::Clock { dated: false, .. }) && before - t > 0.5 * A_DAY {
+                    midnight += A_DAY;
+                    t += A_DAY;
                 }
                 if t < before {
                     return Err(bad(
@@ -761,14 +780,9 @@ impl<'a> Table<'a> {
                 }
                 if t == before {
                     twice += 1;
-                    *kept = unit.kelvin(x);
+                    *kept = kelvin;
                     continue;
                 }
-            }
-            let kelvin = unit.kelvin(x);
-            if !(0.0..2000.0).contains(&kelvin) {
-                missing += 1;
-                continue;
             }
             out.push((*line, t, kelvin));
         }
@@ -803,12 +817,20 @@ impl<'a> Table<'a> {
                             "copy the form of the file's own times",
                         )
                     })?;
-                if matches!(written, Written::Clock(_))
-                    && first - t > 43_200.0
-                    && t < 86_400.0
-                    && first < 86_400.0
-                {
-                    t += 86_400.0;
+                if let Written::Clock { dated, .. } = written {
+                    let of_told =
+                        clock(&joined_date(told.trim()), self.mark).is_some_and(|(on, _)| on.is_some());
+                    if of_told != dated {
+                        return Err(bad(
+                            "told.mixed_at",
+                            told,
+                            "a date beside the time where the file has one, and none where it has none",
+                            "copy the form of the file's own times",
+                        ));
+                    }
+                    if !dated && first - t > 0.5 * A_DAY {
+                        t += A_DAY;
+                    }
                 }
                 t
             }
@@ -817,7 +839,7 @@ impl<'a> Table<'a> {
                     self.recognised.push("mixed at time 0 of the log".to_owned());
                     0.0
                 }
-                Written::Clock(_) => {
+                Written::Clock { .. } => {
                     self.recognised
                         .push("mixed at the first row of the log".to_owned());
                     first
@@ -1069,6 +1091,39 @@ mod tests {
         assert!(late.read_log().unwrap_err().to_string().contains("before mixing"));
     }
 
+    /// The calendar: a leap day is a day of 24 h; what no calendar has is refused, in the first row too; a date that goes back is
+    /// no midnight.
+    #[test]
+    fn dates_are_those_of_the_calendar() {
+        let leap = |year: u32| {
+            rows(|i, t| match i {
+                0..20 => format!("{year}-02-28 23:{:02}:00;{t:.2}", 40 + i),
+                _ => format!("{year}-02-29 00:{:02}:00;{t:.2}", i - 20),
+            })
+        };
+        check(leap(2028));
+        refused(leap(2027), "text", "a day that the calendar has");
+        let first = |from: &str, to: &str| leap(2028).replacen(from, to, 1);
+        refused(first("2028-02-28", "2028-02-30"), "text", "line 1:");
+        refused(
+            first("2028-02-28", "2028-13-01"),
+            "text",
+            "a day that the calendar has",
+        );
+        let back = leap(2028).replace("2028-02-29", "2028-02-28");
+        refused(back, "text", "sort the rows");
+        refused(first("23:40:00", "23:61:00"), "text", "line 1:");
+        let mut log = CupLog::of(leap(2028));
+        log.told.mixed_at = Some("23:45:00".into());
+        let e = log.read_log().unwrap_err();
+        assert!(
+            e.field() == "told.mixed_at" && e.to_string().contains("date"),
+            "{e}"
+        );
+        log.told.mixed_at = Some("2028-02-28 23:45:00".into());
+        assert_eq!(log.read_log().unwrap().time_s.len(), 35);
+    }
+
     #[test]
     fn what_is_odd_is_named() {
         let odd = |text: String| CupLog::of(text).read_log().unwrap().findings.join("; ");
@@ -1101,5 +1156,25 @@ mod tests {
             rows(|i, t| format!("{i};{:.1}", if i == 9 { 85.0 } else { t }))
         ));
         assert!(told.contains("1 lone reading"), "{told}");
+        // The same time again, with a reading that no thermometer shows: the first one stands.
+        let log = CupLog::of(format!(
+            "min;°C\n{}",
+            rows(|i, t| if i == 9 {
+                format!("9;{t:.2}\n9;-400")
+            } else {
+                format!("{i};{t:.2}")
+            })
+        ));
+        let log = log.read_log().unwrap();
+        assert!(
+            log.time_s.len() == 40 && log.temperature_k[9] > 290.0,
+            "{:?}",
+            log.findings
+        );
+        assert!(
+            log.findings[0].contains("1 rows without a reading"),
+            "{:?}",
+            log.findings
+        );
     }
 }

@@ -31,6 +31,7 @@
 //!
 //! Not modelled: self-heating of the cup that a gel-time table was taken in; the end points of different sheets (a needle
 //! that stands, a string that breaks); epoxies and polyurethanes, which are refused.
+mod band;
 mod calibration;
 mod cup_forecast;
 mod curve;

@@ -3,12 +3,12 @@
 use super::calibration::Calibration;
 use super::cup_forecast::bench_cup;
 use super::evidence::{CUP_GEL, CUP_TO_PEAK};
-use super::law::CONSTANTS;
+use super::law::{CONSTANTS, ninety};
 use crate::cancel::Cancel;
 use crate::error::{Error, ErrorKind, Result};
 use crate::material::Catalogue;
 use crate::noun::{Noun, questions};
-use crate::numeric::design::{best_set, d_optimal, information, variance_of};
+use crate::numeric::design::{Offer, best_set, d_optimal, variance_of};
 use crate::quantity::{Mass, MassDensity, Phr, Quantity, ThermodynamicTemperature, show};
 use crate::source::Why;
 
@@ -96,10 +96,12 @@ const CUP: [f64; 3] = [CUP_GEL, CUP_TO_PEAK, 5.4];
 const HOTTEST: f64 = 473.15;
 /// Sets whose factor is this near to the best one's are as good: the cheapest of them is taken.
 const AS_GOOD: f64 = 1.02;
+/// Sets between two looks at whether to stop: a millisecond.
+const ASKED_EVERY: u32 = 256;
 
 /// Nine in ten lie within this factor, of a variance of the logarithm.
 fn factor(variance: f64) -> f64 {
-    (1.645 * variance.sqrt()).exp()
+    (ninety() * variance.sqrt()).exp()
 }
 
 impl Calibration {
@@ -259,10 +261,9 @@ impl Calibration {
         let prior: Vec<Vec<f64>> = (0..CONSTANTS)
             .map(|j| (0..CONSTANTS).map(|k| f64::from(u8::from(j == k))).collect())
             .collect();
-        let left = |set: &[usize]| -> f64 {
-            let added = set.iter().filter_map(|&i| rows[i].as_ref().ok()).flatten();
-            variance_of(&information(prior.iter().chain(added), CONSTANTS), &aim).unwrap_or(f64::NAN)
-        };
+        let told: Vec<Vec<Vec<f64>>> = rows.iter().map(|r| r.clone().unwrap_or_default()).collect();
+        let offer = Offer::new(prior, &told);
+        let left = |set: &[usize]| variance_of(&offer.with(set), &aim).unwrap_or(f64::NAN);
         let worth = offered
             .iter()
             .enumerate()
@@ -290,16 +291,27 @@ impl Calibration {
         let of = |set: &[usize]| -> Vec<usize> { set.iter().map(|&k| may[k]).collect() };
         let cost = |set: &[usize]| set.iter().map(|&i| offered[i].cost).sum::<f64>();
         let open = || Error::new(ErrorKind::NotConverged, "offered");
-        let best = best_set(may.len(), count, |set| 1.0 / left(&of(set))).ok_or_else(open)?;
-        let enough = AS_GOOD * factor(1.0 / best.merit);
-        let cheapest = best_set(may.len(), count, |set| {
-            if factor(left(&of(set))) <= enough {
-                1.0 / (1e-9 + cost(&of(set)))
+        let mut seen = 0u32;
+        let mut stops = || {
+            seen = seen.wrapping_add(1);
+            if seen.is_multiple_of(ASKED_EVERY) {
+                cancel.check()
             } else {
-                0.0
+                Ok(())
             }
-        })
-        .ok_or_else(open)?;
+        };
+        let best = best_set(may.len(), count, None, |set| {
+            stops()?;
+            Ok(1.0 / left(&of(set)))
+        });
+        let best = best?.ok_or_else(open)?;
+        let enough = AS_GOOD * factor(1.0 / best.merit);
+        let cheapest = best_set(may.len(), count, Some(&best.tests), |set| {
+            stops()?;
+            let good = factor(left(&of(set))) <= enough;
+            Ok(if good { 1.0 / (1e-9 + cost(&of(set))) } else { 0.0 })
+        });
+        let cheapest = cheapest?.ok_or_else(open)?;
         let chosen = of(&cheapest.tests);
         let tests: Vec<String> = chosen.iter().map(|&i| offered[i].name.clone()).collect();
         let (now, after) = (factor(left(&[])), factor(left(&chosen)));

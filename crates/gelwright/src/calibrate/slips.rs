@@ -2,8 +2,12 @@
 //!
 //! A reading that does not go with the rest is left out, the law sought again, and what that law shows compared with the reading
 //! as it would stand after each slip. One that a slip brings back counts for next to nothing from then on, and is told.
+//!
+//! How far a reading lies from what the rest shows without it, `r/(1 - h)` with its leverage `h`, and how much the sum of squares
+//! lessens, `r²/(1 - h)`, is known beforehand to first order (R. D. Cook, S. Weisberg, *Residuals and Influence in Regression*,
+//! Chapman and Hall (1982), section 2.2 `[from memory]`): only what lies as far off as half of a slip is sought without.
 
-use super::calibration::{NOT_COUNTED, Search, minutes, shown};
+use super::calibration::{NOT_COUNTED, Search, leverages, minutes, shown};
 use super::curve::LAG;
 use super::evidence::Reading;
 use super::law::CONSTANTS;
@@ -13,7 +17,7 @@ use crate::error::Result;
 use crate::numeric::least_squares::Found;
 
 /// A reading of the evidence.
-#[derive(Clone, Copy, PartialEq)]
+#[derive(Clone, Copy)]
 enum Place {
     Gel(usize),
     CupGel(usize),
@@ -22,19 +26,19 @@ enum Place {
 }
 
 impl Place {
+    /// How far off what the rest shows its reading has to lie to first order before a slip is asked for: of a logarithm, K.
+    fn worth_asking(self) -> f64 {
+        match self {
+            Place::Peak(_) => NEAR_KELVIN,
+            _ => 0.5 * (std::f64::consts::LN_10 - NEAR),
+        }
+    }
+
     /// Deviation from which its reading was set aside.
     fn not_counted(self) -> f64 {
         match self {
             Place::Peak(_) => NOT_COUNTED_KELVIN,
             _ => NOT_COUNTED,
-        }
-    }
-
-    /// How far its reading is off what is shown, in standard deviations.
-    fn off(self, reading: &Reading, shown: f64) -> f64 {
-        match self {
-            Place::Peak(_) => reading.off(shown),
-            _ => reading.ratio_off(shown),
         }
     }
 }
@@ -93,22 +97,51 @@ impl Search<'_> {
         }
     }
 
-    /// Every reading that counts, with what the law of a point shows for it.
-    fn all_shown(&self, at: &[f64], cancel: Cancel<'_>) -> Result<Vec<(Place, Reading, f64)>> {
+    /// What the law of a point shows for a reading; none where it never comes.
+    fn shown_for(&self, place: Place, at: &[f64], cancel: Cancel<'_>) -> Result<Option<f64>> {
         let law = self.frame.law(&at[..CONSTANTS])?;
+        let of_cup = |i: usize| shown(&self.known.cups[i], &law, LAG.0, cancel);
+        match place {
+            Place::Gel(i) => {
+                let g = &self.known.gels[i];
+                g.shown(&law, g.dose)
+            }
+            Place::CupGel(i) => Ok(Some(of_cup(i)?.gel)),
+            Place::ToPeak(i) => Ok(Some(of_cup(i)?.to_peak.max(1.0))),
+            Place::Peak(i) => Ok(Some(of_cup(i)?.peak)),
+        }
+    }
+
+    /// The places of the residuals of a search; none of what is no single reading.
+    fn places(&self) -> Vec<Option<Place>> {
+        let mut out: Vec<Option<Place>> = (0..self.known.gels.len()).map(|i| Some(Place::Gel(i))).collect();
+        for (i, c) in self.known.cups.iter().enumerate() {
+            out.extend(c.gel.map(|_| Some(Place::CupGel(i))));
+            out.extend(c.to_peak.map(|_| Some(Place::ToPeak(i))));
+            out.extend(c.peak.map(|_| Some(Place::Peak(i))));
+            out.extend(c.curve.iter().flat_map(|k| vec![None; k.residuals_count()]));
+        }
+        out
+    }
+
+    /// Readings that the rest may show to be slips, those first without which the sum of squares lessens most.
+    fn doubtful(&mut self, found: &Found) -> Result<Vec<Place>> {
+        let leverages = leverages(found)?;
         let mut out = vec![];
-        for (i, g) in self.known.gels.iter().enumerate() {
-            if let Some(t) = g.shown(&law, g.dose)? {
-                out.push((Place::Gel(i), g.time, t));
+        for (i, place) in self.places().into_iter().enumerate() {
+            let Some(place) = place else { continue };
+            let Some(&mut reading) = self.reading(place) else {
+                continue;
+            };
+            let off = found.residuals[i];
+            let left = (1.0 - leverages[i]).max(1e-6);
+            let asked = (off / left * reading.deviation).abs() > place.worth_asking();
+            if asked && off.abs() > LOOKED_AT && reading.deviation < place.not_counted() {
+                out.push((place, off * off / left));
             }
         }
-        for (i, c) in self.known.cups.iter().enumerate() {
-            let s = shown(c, &law, LAG.0, cancel)?;
-            out.extend(c.gel.map(|r| (Place::CupGel(i), r, s.gel)));
-            out.extend(c.to_peak.map(|r| (Place::ToPeak(i), r, s.to_peak.max(1.0))));
-            out.extend(c.peak.map(|r| (Place::Peak(i), r, s.peak)));
-        }
-        Ok(out)
+        out.sort_by(|a, b| b.1.total_cmp(&a.1));
+        Ok(out.into_iter().map(|(place, _)| place).take(TRIED).collect())
     }
 
     /// The slip that brings a reading back to what is shown, in words.
@@ -155,34 +188,27 @@ impl Search<'_> {
     /// The search again without readings that are slips, each told among the findings.
     pub(super) fn without_slips(&mut self, mut found: Found, cancel: Cancel<'_>) -> Result<Found> {
         for _ in 0..FOUND {
-            let mut looked_at: Vec<(Place, f64)> = self
-                .all_shown(&found.at, cancel)?
-                .into_iter()
-                .filter(|(at, r, _)| r.deviation < at.not_counted())
-                .map(|(at, r, s)| (at, at.off(&r, s).abs()))
-                .filter(|(_, by)| *by > LOOKED_AT)
-                .collect();
-            looked_at.sort_by(|a, b| b.1.total_cmp(&a.1));
             let mut best: Option<(f64, Place, Found, String)> = None;
-            for (at, _) in looked_at.into_iter().take(TRIED) {
+            for at in self.doubtful(&found)? {
                 let Some(reading) = self.reading(at) else { continue };
                 let as_told = *reading;
                 reading.deviation = 2.0 * at.not_counted();
                 let without = self.solve(cancel)?;
-                let shows = self.all_shown(&without.at, cancel)?;
+                let shows = self.shown_for(at, &without.at, cancel)?;
                 if let Some(r) = self.reading(at) {
                     *r = as_told;
                 }
                 let gained = found.squares() - without.squares();
-                let slip = shows
-                    .iter()
-                    .find(|(p, _, _)| *p == at)
-                    .and_then(|(_, _, s)| Self::slip(at, &as_told, *s));
+                let slip = shows.and_then(|s| Self::slip(at, &as_told, s));
                 if let Some(what) = slip
                     && gained > WORTH
                     && best.as_ref().is_none_or(|b| gained > b.0)
                 {
+                    let good = self.is_good(&without);
                     best = Some((gained, at, without, what));
+                    if good {
+                        break;
+                    }
                 }
             }
             let Some((_, at, without, what)) = best else {

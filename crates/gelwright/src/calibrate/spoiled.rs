@@ -7,6 +7,7 @@ use crate::noun::{Noun, questions};
 use crate::numeric::normal;
 use crate::quantity::spread::Spread;
 use crate::quantity::{Phr, Probability, Quantity, ThermodynamicTemperature, Time, show};
+use crate::reliability::order;
 use crate::sample::sobol::Sobol;
 use crate::source::Why;
 
@@ -259,7 +260,7 @@ impl Calibration {
                 "spoiled.judged_after",
                 show(spoiled.judged_after),
                 "after it gelled",
-                "give the time from mixing until the spoiled was judged",
+                "give the time from mixing until the part was judged",
             ));
         }
         let sobol = Sobol::new(SEED);
@@ -283,8 +284,7 @@ impl Calibration {
             };
             let gels = if seen.is_some() { of_gel / n + 1e-3 } else { 1.0 };
             times.sort_by(f64::total_cmp);
-            let [low, middle, high] =
-                [0.05, 0.5, 0.95].map(|p| times[super::forecast::position(p, times.len())]);
+            let [low, middle, high] = [0.05, 0.5, 0.95].map(|p| order::at(&times, p));
             let minutes = super::calibration::minutes;
             let says = format!(
                 "gels after {} ({} to {}); {:.0} % of the laws leave it soft after {}",

@@ -170,8 +170,8 @@ pub struct Piecewise {
 /// `da/dt = (k1' + k2' a^m) u^n` with `1/k' = 1/k + 1/kd` for both constants, and
 /// `kd = kd(T) exp(-b/(af (T - Tg(a)) + fg))`: Kamal and Sourour's law whose constants stand in series with one of diffusion
 /// (E. Rabinowitch, Trans. Faraday Soc. 33:1225 (1937) `[from memory]`) that falls with the free volume, `Tg(a)` by
-/// DiBenedetto. Form and an example of its constants: Thermochim. Acta, doi 10.1016/j.tca.2015.11.014, eqs 5 to 7 and Table
-/// 5, as quoted by a public program (2022).
+/// DiBenedetto. Form and an example of its constants: Thermochim. Acta (2016), doi 10.1016/j.tca.2015.11.014, eqs 5 to 7
+/// and Table 5 `[from memory]`.
 ///
 /// Its diffusion constant has an activation energy of its own, mostly far above those of the reaction: below the
 /// temperatures it was fitted at it passes below them in the liquid, and stops a cure that in truth goes on. So

@@ -7,6 +7,7 @@ use crate::noun::{self, Noun, questions};
 use crate::check;
 use crate::constants::GRAVITY;
 use crate::error::{Error, Result};
+use crate::mix::measurement::coverage_factor_95;
 use crate::numeric::roots;
 use crate::quantity::{
     Angle, Area, Length, Mass, MassDensity, MassFraction, Phr, Pressure, Quantity, Volume, show,
@@ -162,8 +163,9 @@ impl YieldLaw {
         })
     }
 
-    /// Fitted to the shop's own readings: least squares of the logarithms. The band is twice the scatter about the
-    /// line, at least a factor of 1.3.
+    /// Fitted to the shop's own readings: least squares of the logarithms. The band is the scatter about the
+    /// line times Student's `t` of 95 % for two readings fewer than there are (JCGM 100:2008, G.3), at least a factor of 1.3 and at
+    /// most of 100.
     ///
     /// # Errors
     /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for fewer than two different loadings or a yield
@@ -208,6 +210,12 @@ impl YieldLaw {
             .sum::<f64>()
             / (n - 2.0).max(1.0))
         .sqrt();
+        // Two readings lie on any line and tell no scatter.
+        let scatter = if points.len() > 2 {
+            coverage_factor_95(n - 2.0) * scatter
+        } else {
+            0.0
+        };
         let low = points.iter().map(|p| p.0).fold(f64::INFINITY, f64::min).exp();
         let high = points.iter().map(|p| p.0).fold(f64::NEG_INFINITY, f64::max).exp();
         Ok(YieldLaw {
@@ -216,7 +224,7 @@ impl YieldLaw {
             exponent: slope,
             fitted_from: MassFraction::new(low)?,
             fitted_to: MassFraction::new(high)?,
-            within_factor: (2.0 * scatter).exp().max(1.3),
+            within_factor: scatter.exp().clamp(1.3, 100.0),
             source: Source::of(
                 Standing::MeasuredHere,
                 "yield stress of this shop's paste against silica",

@@ -1,6 +1,6 @@
 //! A wet film gauge: a comb whose teeth stand off by steps. The film lies between the last tooth it wetted and the next.
 
-use super::measurement::{self, Estimate};
+use super::measurement::{self, Estimate, coverage_factor_95};
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{Noun, questions};
 use crate::quantity::{self, Length, Quantity};
@@ -107,7 +107,9 @@ impl FilmGauge {
     /// Thickness of a wet film that was gauged with a comb, with its uncertainty.
     ///
     /// At a place it lies between the last tooth wetted and the next, `w` apart, with nothing more known: the middle, `u = w/sqrt(12)`.
-    /// Of `n` places the mean of the middles, `u^2 = sum(w^2/12)/n^2 + s^2/n` with the scatter `s` from place to place.
+    /// Of `n` places the mean of the middles, `u^2 = sum(w^2/12)/n^2 + s^2/n` with the scatter `s` from place to place,
+    /// which `n - 1` degrees of freedom tell: the interval is `± t u` with Student's `t` of the effective ones (JCGM 100:2008, G.4.1),
+    /// not below nothing.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a film beyond the comb (all teeth wet, or none); [`ErrorKind::Inconsistent`] for a
@@ -131,12 +133,19 @@ impl FilmGauge {
             .map(|(a, b)| (0.5 * (a + b) - mean).powi(2))
             .sum::<f64>()
             / (n - 1.0).max(1.0);
-        let u = (steps / (n * n) + scatter / n).sqrt();
+        let parts = [
+            ((steps / (n * n)).sqrt(), f64::INFINITY),
+            ((scatter / n).sqrt(), n - 1.0),
+        ];
+        let u = parts[0].0.hypot(parts[1].0);
         let thinnest = gaps.iter().map(|g| g.0).fold(f64::INFINITY, f64::min);
         let thickest = gaps.iter().map(|g| g.1).fold(0.0, f64::max);
         let thickness = match gaps.as_slice() {
             [(a, b)] => Estimate::with_interval(Length::from_si(mean)?, u, *a, *b)?,
-            _ => Estimate::normal(Length::from_si(mean)?, u)?,
+            _ => {
+                let half = u * coverage_factor_95(measurement::effective_degrees_of_freedom(&parts)?);
+                Estimate::with_interval(Length::from_si(mean)?, u, (mean - half).max(0.0), mean + half)?
+            }
         };
         Ok(GaugedFilm {
             thinnest: Length::from_si(thinnest)?,
@@ -185,6 +194,11 @@ mod tests {
         assert!((ratio - 2.0).abs() < 1e-9);
         let uneven = comb(&[300.0, 500.0]).film().unwrap();
         assert_eq!((uneven.thinnest, uneven.thickest), (um(300.0), um(700.0)));
+        // independent computation (Student's density by Simpson's rule): u^2 = 2 (100^2/12)/4 + 5000/2 um^2, 1.3611 effective degrees
+        // of freedom, t = 6.95643. So two places that differ by a tooth hardly tell a mean.
+        let two = comb(&[300.0, 400.0]).film().unwrap().thickness;
+        assert!((two.standard_uncertainty.si() - 54.006_172e-6).abs() < 1e-11);
+        assert!((two.low.si() - 24.310e-6).abs() < 1e-8 && (two.high.si() - 775.690e-6).abs() < 1e-8);
     }
 
     #[test]
