@@ -34,6 +34,7 @@ FACES = {
     ("plan", "CupToday"): "CupFace",
     ("plan", "Comparison"): "ComparisonFace",
     ("card", "Card"): "CardFace",
+    ("risk", "Risk"): "RiskFace",
     ("mix", "Recipe"): "RecipeFace",
     ("mix", "Batch"): "BatchFace",
     ("limit", "Finding"): "FindingFace",
