@@ -56,6 +56,7 @@ __all__ = [
     "source",
     "spread_sampling",
     "stock",
+    "strategies",
     "units",
 ]
 
@@ -77,6 +78,7 @@ if TYPE_CHECKING:
     from . import risk as risk
     from . import source as source
     from . import stock as stock
+    from . import strategies as strategies
     from .card import *  # noqa: F403
     from .cure import *  # noqa: F403
     from .flow import *  # noqa: F403
@@ -107,7 +109,7 @@ else:
 
 
 def __getattr__(name: str) -> Any:
-    if name in ROOMS:
+    if name in ROOMS or name == "strategies":
         return importlib.import_module(f"{__name__}.{name}")
     if name in HOMES:
         return getattr(importlib.import_module(f"{__name__}.{HOMES[name]}"), name)
@@ -115,7 +117,7 @@ def __getattr__(name: str) -> Any:
 
 
 def __dir__() -> list[str]:
-    return sorted({*globals(), *ROOMS, *HOMES})
+    return sorted({*globals(), *ROOMS, *HOMES, "strategies"})
 
 
 def ask(question: str, /, **request: Any) -> Any:

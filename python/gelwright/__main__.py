@@ -1,14 +1,15 @@
 """Plans castings from a terminal: ``python -m gelwright plan FILE``, ``compare FILE FILE``, ``replan FILE RECORD``.
 
-And ``begin FILE`` writes one to begin with.
+``risk FILE`` tells how likely a casting comes out, ``begin FILE`` writes one to begin with.
 
 What a run ends with: 0 yes, 1 yes if, 2 no, 3 a file that cannot be planned, 64 a command that is not understood,
-130 stopped.
+130 stopped. Of a risk: 0 every draw comes out, 1 some are spoiled, 2 half of them or more.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import sys
 import threading
@@ -21,6 +22,7 @@ from typing import NoReturn
 from . import GelwrightError
 from .card import Card
 from .plan import BenchRecord, Casting, compare, first_casting
+from .risk import RiskDraws
 
 YES, YES_IF, NO, NOT_PLANNED, NOT_UNDERSTOOD, STOPPED = 0, 1, 2, 3, 64, 130
 VERDICTS = {"yes": YES, "yes_if": YES_IF, "no": NO}
@@ -47,6 +49,13 @@ def _parser() -> argparse.ArgumentParser:
     rest = commands.add_parser("replan", help="plan the rest of the day from what was done at the bench")
     rest.add_argument("file", type=Path, help="the casting, a TOML file")
     rest.add_argument("record", type=Path, help="the record of the day, as the page saves it")
+    risk = commands.add_parser("risk", help="how likely it comes out, what ruins it most, what to measure next")
+    risk.add_argument("file", type=Path, help="the casting, a TOML file")
+    risk.add_argument("--draws", type=int, default=1000, help="how often the plan is drawn; 1000, if not said")
+    risk.add_argument("--seed", type=int, default=0, help="where the draws come from; 0, if not said")
+    risk.add_argument("--kept", type=Path, help="a file (JSON) that the draws are kept in and gone on from")
+    risk.add_argument("--card", action="store_true", help="print the card with the chance on it")
+    risk.add_argument("--language", choices=["english", "german"], default="english", help="of the card")
     begin = commands.add_parser("begin", help="write a commented casting to begin with")
     begin.add_argument("file", type=Path, nargs="?", help="where to; printed, if not said")
     return parser
@@ -136,6 +145,50 @@ def _replan(given: argparse.Namespace) -> int:
     return YES_IF if rest.setbacks else YES
 
 
+# Draws between two looks at the file that they are kept in.
+_BLOCK = 256
+
+
+def _kept(given: argparse.Namespace, casting: Casting) -> RiskDraws:
+    """Begin the draws, or read those that are kept; refuse those of another casting or seed."""
+    begun = RiskDraws.begin(casting, seed=given.seed)
+    if given.kept is None or not given.kept.exists():
+        return begun
+    kept = RiskDraws(
+        **{k: v for k, v in json.loads(given.kept.read_text(encoding="utf-8")).items() if k != "made_with"}
+    )
+    if (kept.casting, kept.spreads, kept.seed) != (begun.casting, begun.spreads, begun.seed):
+        print(f"{given.kept} holds draws of another casting or seed: give another name", file=sys.stderr)
+        raise SystemExit(NOT_UNDERSTOOD)
+    return kept
+
+
+def _risk(given: argparse.Namespace) -> int:
+    casting = _load(given.file)
+    try:
+        draws = _kept(given, casting)
+        with _telling(f"drawing {given.file}"):
+            while len(draws.rows) < given.draws or not draws.rows:
+                block = given.draws if given.kept is None else min(given.draws, len(draws.rows) + _BLOCK)
+                draws = draws.with_draws(block)
+                if given.kept is not None:
+                    given.kept.write_text(json.dumps(draws.raw), encoding="utf-8")
+            risk = draws.read()
+            plan = casting.plan() if given.card else None
+    except GelwrightError as e:
+        return _refused(given.file, e)
+    except (OSError, ValueError, TypeError) as e:
+        print(f"{given.kept or given.file}: {e}", file=sys.stderr)
+        return NOT_PLANNED
+    if plan is not None:
+        print(plan.card(language=given.language).with_risk(risk).text())
+    else:
+        print(f"{casting.name}\n{risk.text()}", end="")
+    if 2 * risk.comes_out.count <= risk.draws:
+        return NO
+    return YES_IF if risk.spoiled.count else YES
+
+
 def _begin(given: argparse.Namespace) -> int:
     if given.file is None:
         print(first_casting(), end="")
@@ -154,7 +207,7 @@ def main(words: Sequence[str] | None = None) -> int:
     """Run a command; give what the run ends with."""
     given = _parser().parse_args(words)
     try:
-        commands = {"plan": _plan, "compare": _compare, "replan": _replan, "begin": _begin}
+        commands = {"plan": _plan, "compare": _compare, "replan": _replan, "risk": _risk, "begin": _begin}
         return commands[given.command](given)
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)

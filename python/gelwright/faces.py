@@ -213,6 +213,15 @@ class CardFace(Noun):
         return asked("card.text", self, plain)
 
 
+class RiskFace(Noun):
+    """The chance that a part comes out is printed in a few lines."""
+
+    __slots__ = ()
+
+    def __str__(self) -> str:
+        return asked("card.risk", self, plain)
+
+
 class ComparisonFace(Noun):
     """Castings side by side are printed as a table and drawn as bars."""
 

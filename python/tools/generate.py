@@ -35,6 +35,7 @@ FACES = {
     ("plan", "Comparison"): "ComparisonFace",
     ("plan", "AirOfDay"): "AirOfDayFace",
     ("card", "Card"): "CardFace",
+    ("risk", "Risk"): "RiskFace",
     ("mix", "Recipe"): "RecipeFace",
     ("mix", "Batch"): "BatchFace",
     ("limit", "Finding"): "FindingFace",

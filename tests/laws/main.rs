@@ -21,6 +21,7 @@ mod movers;
 #[cfg(feature = "proptest")]
 mod plan;
 mod readiness;
+mod record;
 mod shop_tests;
 mod spread;
 mod units;

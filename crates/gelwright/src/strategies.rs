@@ -20,9 +20,11 @@
 //! });
 //! ```
 
+mod bad_casting;
 mod counter_example;
 mod table;
 
+pub use bad_casting::{BadCasting, bad_casting, in_steps};
 pub use counter_example::{CounterExample, counter_example};
 pub use table::{document, noun};
 
@@ -32,8 +34,8 @@ use proptest::prelude::*;
 use proptest::strategy::Union;
 
 use crate::document;
-use crate::limit::{LimitQuantity, Limits};
-use crate::material::{Catalogue, Class, Family, Material};
+use crate::limit::{AllowedDose, allowed_doses};
+use crate::material::{Catalogue, Family};
 use crate::mix::{Amount, Bench, Dose, Dropper, Recipe};
 use crate::plan::{
     Casting, CurePlan, GelCoat, Laminate, Mould, Pace, Pour, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
@@ -77,17 +79,8 @@ pub fn doses() -> impl Strategy<Value = Dose> + Clone {
 /// # Panics
 /// For a family of which the catalogue holds no resin that it also holds a cure for.
 pub fn recipes(family: Family) -> impl Strategy<Value = Recipe> + Clone {
-    let catalogue = Catalogue::generic();
-    let bases: Vec<_> = catalogue
-        .iter()
-        .filter(|m| matches!(&m.class, Class::Resin(r) if r.family == family))
-        .flat_map(|resin| {
-            cures(catalogue, resin, family)
-                .into_iter()
-                .map(move |c| (resin, c))
-        })
-        .filter_map(|(resin, cure)| base(resin, cure))
-        .collect();
+    let allowed = allowed_doses(family).unwrap_or_default();
+    let bases: Vec<_> = allowed.iter().filter_map(base).collect();
     assert!(!bases.is_empty(), "no resin of the family '{family}' with a cure");
     let fillers = prop_oneof![
         4 => Just(None),
@@ -101,65 +94,22 @@ pub fn recipes(family: Family) -> impl Strategy<Value = Recipe> + Clone {
     })
 }
 
-/// What cures a resin: the common peroxide solution, or the hardeners made for it.
-fn cures<'c>(catalogue: &'c Catalogue, resin: &Material, family: Family) -> Vec<&'c Material> {
-    if family.cures_by_peroxide() {
-        return catalogue.get("mekp_9").into_iter().collect();
-    }
-    catalogue
-        .iter()
-        .filter(|m| matches!(&m.class, Class::Hardener(h) if h.resin == resin.id))
-        .collect()
-}
-
-fn base(resin: &Material, cure: &Material) -> Option<BoxedStrategy<Recipe>> {
-    let (low, high) = common_window(resin, cure)?;
-    let density = |m: &Material| m.known_density().map(|d| d.value.si()).ok();
+fn base(allowed: &AllowedDose) -> Option<BoxedStrategy<Recipe>> {
+    let density = |id: &str| {
+        let material = Catalogue::generic().get(id).ok()?;
+        material.known_density().map(|d| d.value.si()).ok()
+    };
     let dose = doses_of(
-        Phr::new(low).ok()?,
-        Phr::new(high).ok()?,
-        density(resin)?,
-        density(cure)?,
+        allowed.least,
+        allowed.most,
+        density(&allowed.resin)?,
+        density(&allowed.cure)?,
     );
-    let (resin, cure) = (resin.id.clone(), cure.id.clone());
+    let (resin, cure) = (allowed.resin.clone(), allowed.cure.clone());
     Some(
         dose.prop_map(move |d| Recipe::new(resin.clone()).with(cure.clone(), d))
             .boxed(),
     )
-}
-
-/// What all published windows have in common, a little inside; else what no limit stops at.
-fn common_window(resin: &Material, cure: &Material) -> Option<(f64, f64)> {
-    let windows = match (&resin.class, &cure.class) {
-        (_, Class::Hardener(h)) => &h.mix_window,
-        (Class::Resin(r), _) => &r.dose_window,
-        _ => return None,
-    };
-    let low = windows
-        .iter()
-        .filter_map(|w| w.low)
-        .map(Phr::get)
-        .reduce(f64::max);
-    let high = windows
-        .iter()
-        .filter_map(|w| w.high)
-        .map(Phr::get)
-        .reduce(f64::min);
-    let inside = |l: f64, h: f64| (l * 1.001, h * 0.999);
-    match (low, high) {
-        (Some(l), Some(h)) if l * 1.01 < h => Some(inside(l, h)),
-        _ => {
-            let family = resin.resin().ok()?.family.to_string();
-            match Limits::generic()
-                .ok()?
-                .window_of_stops(LimitQuantity::CatalystDose, &[family])
-                .ok()?
-            {
-                (Some(l), Some(h)) => Some(inside(l, h)),
-                _ => None,
-            }
-        }
-    }
 }
 
 /// Amounts of a mix that a bench mixes in one cup: 20 g to 2 kg, by the mass or the volume of the mix or of its

@@ -257,17 +257,46 @@ fn room(path: &'static str) -> &'static str {
     }
 }
 
-/// The ends of a plain number's range, as JSON Schema has them.
+/// The ends of a range: of a plain number as JSON Schema has them, of a quantity as its proposals for formats did.
 fn range(r: &super::Range, made: &mut Map<String, Value>) {
-    if made.get("type") != Some(&json!("number")) && made.get("type") != Some(&json!("integer")) {
-        return;
-    }
-    for (end, open, inclusive, exclusive) in [
-        (r.low, r.above, "minimum", "exclusiveMinimum"),
-        (r.high, r.below, "maximum", "exclusiveMaximum"),
+    let is = |kind: &str| match made.get("type") {
+        Some(Value::Array(all)) => all.iter().any(|t| t == kind),
+        one => one.is_some_and(|t| t == kind),
+    };
+    let (number, quantity) = (is("number") || is("integer"), made.contains_key("quantity"));
+    for (end, open, [inclusive, exclusive, text_inclusive, text_exclusive]) in [
+        (
+            r.low,
+            r.above,
+            [
+                "minimum",
+                "exclusiveMinimum",
+                "formatMinimum",
+                "formatExclusiveMinimum",
+            ],
+        ),
+        (
+            r.high,
+            r.below,
+            [
+                "maximum",
+                "exclusiveMaximum",
+                "formatMaximum",
+                "formatExclusiveMaximum",
+            ],
+        ),
     ] {
-        if let Some(End::Number(x)) = end {
-            made.insert((if open { exclusive } else { inclusive }).to_owned(), json!(x));
+        match end {
+            Some(End::Number(x)) if number => {
+                made.insert((if open { exclusive } else { inclusive }).to_owned(), json!(x));
+            }
+            Some(End::Text(t)) if quantity => {
+                made.insert(
+                    (if open { text_exclusive } else { text_inclusive }).to_owned(),
+                    json!(t),
+                );
+            }
+            _ => {}
         }
     }
 }

@@ -8,7 +8,7 @@ use crate::limit::{Cause, Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
 use crate::plan::{Clock, OrderProof, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
-use crate::quantity::{BenchUnits, Probability, Quantity, RelativeHumidity, ThermodynamicTemperature};
+use crate::quantity::{BenchUnits, Quantity, RelativeHumidity, ThermodynamicTemperature};
 use crate::risk::Risk;
 
 /// What a person reads first of a plan: verdict, what is most likely to ruin it, a card for each cup, the clock. On a
@@ -202,7 +202,7 @@ impl Card {
         risk: &Risk,
     ) -> Card {
         Card {
-            chance: Some(chance(risk, self.language)),
+            chance: Some(super::chance::chance(risk, self.language)),
             ..self.clone()
         }
     }
@@ -212,32 +212,6 @@ impl Card {
     pub fn text(&self) -> String {
         text::card(self)
     }
-}
-
-/// "It comes out in 93 % of 1000 draws (91 % to 95 %); what decides most: thermometer".
-fn chance(risk: &Risk, language: Language) -> String {
-    let say = |s: Say| s.in_(language);
-    let percent = |p: Probability| format!("{:.0} %", 100.0 * p.get());
-    let c = &risk.comes_out;
-    let mut text = format!(
-        "{} {} {} {} {} ({} {} {})",
-        say(Say::ComesOut),
-        percent(c.share),
-        say(Say::OfDraws),
-        c.of,
-        say(Say::DrawsOfIt),
-        percent(c.low),
-        say(Say::To),
-        percent(c.high)
-    );
-    if let Some(d) = risk.drivers.first() {
-        text = format!(
-            "{text}; {}: {}",
-            say(Say::Decides),
-            message::left_open(&d.input, language)
-        );
-    }
-    text
 }
 
 fn nothing(reader: Reader) -> Trouble {

@@ -5,6 +5,7 @@
 //! Data flows one way here too: message, cause → figure → card → wording → text, picture, page → compare.
 
 mod cause;
+mod chance;
 mod figure;
 mod made;
 mod message;
@@ -28,10 +29,13 @@ use crate::plan::{Comparison, Plan, RestOfDay};
 #[cfg(feature = "door")]
 use crate::question::Entry;
 #[cfg(feature = "door")]
+use crate::risk::Risk;
+#[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Plan::CARD,
     Card::QUESTIONS,
     &[page::PAGE_OF],
     Comparison::SIDE_BY_SIDE,
     RestOfDay::TELLING,
+    Risk::TELLING,
 ];

@@ -5,12 +5,14 @@
 //! other all stand and are never averaged: the one of the highest [`Rank`] is judged, the others are told. A limit from the
 //! product's data sheet, or measured in this shop, wins over all general ones of the same quantity for the same subject.
 
+mod allowed_dose;
 mod cause;
 mod finding;
 pub(crate) mod limits;
 mod quantity;
 
 pub use crate::quantity::QuantityText;
+pub use allowed_dose::{AllowedDose, allowed_doses};
 pub use cause::Cause;
 pub(crate) use cause::{GEL_TIME_UNKNOWN, NOTHING_CURES};
 pub(crate) use finding::as_written;
@@ -24,7 +26,7 @@ use crate::noun::Noun;
 use crate::question::Entry;
 use crate::source::Standing;
 #[cfg(feature = "door")]
-pub(crate) const QUESTIONS: &[&[Entry]] = &[Limits::QUESTIONS];
+pub(crate) const QUESTIONS: &[&[Entry]] = &[Limits::QUESTIONS, &[allowed_dose::ALLOWED_DOSES]];
 
 /// How bad it is to break a limit.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]

@@ -57,6 +57,36 @@ pub(crate) struct LeftOpen {
     moves: Moves,
 }
 
+impl LeftOpen {
+    /// What to measure, so that less of it is open.
+    pub(crate) fn measure(&self) -> String {
+        match &self.moves {
+            Moves::Thermometer(_) => {
+                "hold the thermometer in melting ice and beside another one; write shop.bench.thermometer"
+                    .to_owned()
+            }
+            Moves::Drop(_) => "count fifty drops onto the scale; write shop.bench.dropper".to_owned(),
+            Moves::Dose(recipe, _) => {
+                format!("dose {recipe} by a finer scale or a syringe, or mix it in larger cups")
+            }
+            Moves::Law(resin, _) => {
+                format!("let a cup of {resin} gel at the day's dose and temperature; write cup_tests.{resin}")
+            }
+            Moves::GelTime(recipe) => {
+                format!(
+                    "time a cup of {recipe} until it gels; write it as a row of its resin's gel-time table"
+                )
+            }
+            Moves::Glass => "have the glass transition of a cured piece measured".to_owned(),
+            Moves::Thickness(..) => {
+                "press a comb into the wet layer at ten places; say their spread as 'thickness'".to_owned()
+            }
+            Moves::Pace(_) => "time the hands over a day; write pace, say their spread as 'pace'".to_owned(),
+            Moves::Films => "log the temperature of a test cup until it has cooled; write its log".to_owned(),
+        }
+    }
+}
+
 enum Moves {
     Thermometer(f64),
     /// The mean drop of the dropper, in all that is dosed with it.
@@ -633,7 +663,7 @@ mod tests {
             let whole = drawing
                 .casting_of(&drawing.came_true(&z))
                 .unwrap()
-                .plan(Cancel::NEVER)
+                .plan_without_cures(Cancel::NEVER)
                 .unwrap();
             if whole.batches.len() != drawing.batches.len() {
                 continue;

@@ -18,6 +18,7 @@ mod day_cure;
 mod dew_point;
 mod draw;
 mod edge;
+mod evidence_of_record;
 mod exotherm;
 mod first;
 mod hang;
@@ -67,6 +68,7 @@ pub use consumables::Consumable;
 pub use cure_of_finding::CureOfFinding;
 pub use dew_point::dew_point;
 pub use edge::PulledEdge;
+pub use evidence_of_record::{RecordEvidence, StateSeen};
 pub use exotherm::{CupBand, CupExotherm, CureLaw, ZoneBand, ZoneExotherm};
 pub use first::first_casting;
 pub use hang::{Hang, MountSummary};
@@ -101,6 +103,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::CLEARING_AWAY,
     BenchRecord::RECORDING,
     Casting::REPLANNING,
+    Casting::LEARNING,
     &[compare::COMPARE],
     &[first::FIRST_CASTING],
     Recipe::MIXING,

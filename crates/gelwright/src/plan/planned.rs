@@ -311,18 +311,19 @@ impl Casting {
             order: timed.order,
         })
     }
-}
 
-impl Casting {
-    /// As [`Casting::plan`], without looking for the smallest cure of its worst findings: a part of the time, for who plans
+    /// Plans the casting as `plan.make` does, without looking for the smallest cure of its worst findings: a part of the time, for who plans
     /// many times over.
     ///
     /// # Errors
     /// As [`Casting::plan`].
+    #[question("plan.without_cures", long)]
     pub fn plan_without_cures(&self, cancel: Cancel<'_>) -> Result<Plan> {
         Ok(self.planned(cancel)?.0)
     }
+}
 
+impl Casting {
     /// The plan, the casting as it is planned, and what its changes are tried on.
     fn planned(&self, cancel: Cancel<'_>) -> Result<(Plan, Casting, Ground)> {
         cancel.check()?;

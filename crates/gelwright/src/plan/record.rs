@@ -39,6 +39,8 @@ pub enum RecordEntry {
     Weighed(WeighedIn),
     /// A cup, or a layer made of it, has gelled.
     Gelled(SeenToGel),
+    /// How far what was made of a cup had cured.
+    Showed(super::evidence_of_record::StateSeen),
     /// What a thermometer shows.
     Measured(MeasuredAt),
     /// Which lot a material came from.
@@ -103,6 +105,21 @@ pub struct LotUsed {
     pub material: String,
     /// The lot, as it is marked.
     pub lot: String,
+}
+
+impl BenchRecord {
+    /// Refuses the record of another casting.
+    pub(super) fn is_of(&self, casting: &super::Casting) -> Result<()> {
+        if self.casting == casting.name {
+            return Ok(());
+        }
+        Err(crate::Error::inconsistent(
+            "record.casting",
+            format_args!("'{}'", self.casting),
+            format!("the record of '{}'", casting.name),
+            "read the record with the casting that it was kept for",
+        ))
+    }
 }
 
 #[questions(RECORDING)]

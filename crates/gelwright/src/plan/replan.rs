@@ -121,14 +121,7 @@ impl Casting {
         cancel.check()?;
         self.check()?;
         crate::noun::check(record)?;
-        if record.casting != self.name {
-            return Err(Error::inconsistent(
-                "record.casting",
-                format_args!("'{}'", record.casting),
-                format!("the record of '{}'", self.name),
-                "read the record with the casting that it was kept for",
-            ));
-        }
+        record.is_of(self)?;
         let catalogue = self.catalogue()?;
         let tested = self.as_tested()?;
         let casting = &tested.casting;
@@ -154,15 +147,15 @@ impl Casting {
 }
 
 /// What the record says, against the plan.
-struct Told<'r> {
+pub(super) struct Told<'r> {
     record: &'r BenchRecord,
     now: Clock,
     /// By task.
-    begun: Vec<Option<Slot>>,
+    pub(super) begun: Vec<Option<Slot>>,
 }
 
 impl<'r> Told<'r> {
-    fn of(casting: &Casting, record: &'r BenchRecord, planned: &Timetable) -> Result<Self> {
+    pub(super) fn of(casting: &Casting, record: &'r BenchRecord, planned: &Timetable) -> Result<Self> {
         let start = casting.shop.start;
         let hours = record.entries.iter().filter_map(hour_of);
         let last = hours.fold(start, |a, b| if b.since(a).si() > 0.0 { b } else { a });
@@ -218,6 +211,7 @@ fn hour_of(entry: &RecordEntry) -> Option<Clock> {
     match entry {
         RecordEntry::Did(d) => Some(d.until),
         RecordEntry::Gelled(g) => Some(g.at),
+        RecordEntry::Showed(s) => Some(s.at),
         RecordEntry::Measured(m) => Some(m.at),
         _ => None,
     }
@@ -611,7 +605,7 @@ fn not_begun(i: usize, seen: &SeenToGel) -> Error {
     )
 }
 
-fn cup_named(name: &str, cups: &[Cup]) -> Result<usize> {
+pub(super) fn cup_named(name: &str, cups: &[Cup]) -> Result<usize> {
     cups.iter()
         .position(|c| c.name == name)
         .ok_or_else(|| Error::unknown_name("cup", name, cups.iter().map(|c| c.name.as_str())))

@@ -113,6 +113,8 @@ pub struct RiskDriver {
     pub high: f64,
     /// Its index of first order: the part that would go if it alone were known.
     pub alone: f64,
+    /// What to measure, so that less of it is open.
+    pub measure: Option<String>,
     /// What is to be said beside these.
     pub note: Option<String>,
 }
@@ -126,6 +128,8 @@ pub struct RiskInput {
     pub group: String,
     /// One standard deviation; none where it is drawn along a band.
     pub spread: Option<String>,
+    /// What to measure, so that less of it is open.
+    pub measure: Option<String>,
 }
 
 /// Confidence of every interval here.
@@ -174,12 +178,20 @@ impl Casting {
     }
 }
 
+#[questions(SAYING)]
 impl RiskDraws {
-    /// What they say, as [`Casting::risk`].
+    /// What the draws say, as `risk.plan` does.
     ///
     /// # Errors
     /// As [`Casting::risk`]; `OutOfRange` where none has been drawn.
-    pub fn read(&self, index_points: u32, cancel: Cancel<'_>) -> Result<Risk> {
+    #[question("risk.read", long)]
+    pub fn read(
+        &self,
+        /// Points of the indices that tell what makes the difference, each drawn again once for each group of inputs; 0 for none.
+        #[noun(default = 128, within(0, 100000, "some hundreds; 0 for none"))]
+        index_points: u32,
+        cancel: Cancel<'_>,
+    ) -> Result<Risk> {
         let ready = Ready::new(&self.casting, &self.spreads, self.seed, cancel)?;
         read(self, &ready, index_points, cancel)
     }
@@ -251,6 +263,7 @@ fn read(drawn: &RiskDraws, ready: &Ready, index_points: u32, cancel: Cancel<'_>)
                 name: o.name.clone(),
                 group: o.group.clone(),
                 spread: o.spread.clone(),
+                measure: Some(o.measure()),
             })
             .collect(),
         why: why(&comes_out, ready),
@@ -372,7 +385,7 @@ fn drivers(
     );
     let bad = bad?;
     let mut told = Vec::new();
-    for (g, (name, _)) in groups.iter().enumerate() {
+    for (g, (name, inputs)) in groups.iter().enumerate() {
         let answers: Vec<Answers> = bad
             .chunks_exact(each)
             .zip(all)
@@ -394,6 +407,7 @@ fn drivers(
             low: found.total.low,
             high: found.total.high,
             alone: found.first.value,
+            measure: inputs.first().map(|i| open[*i].measure()),
             note: (!notes.is_empty()).then(|| notes.join("; ")),
         });
     }

@@ -4,7 +4,7 @@ use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
 use crate::error::Result;
 use crate::limit::{LimitQuantity, Severity};
-use crate::noun::Noun;
+use crate::noun::{Noun, questions};
 use crate::numeric::normal;
 use crate::plan::{Casting, Drawing, DrawnPlan};
 use crate::sample::sobol::Sobol;
@@ -141,9 +141,20 @@ fn of_worst(worst: Option<Severity>) -> Went {
 /// How many draws are made between two looks at what is kept.
 const BLOCK: u32 = 64;
 
+#[questions(GOING_ON)]
 impl RiskDraws {
-    /// None drawn yet.
-    pub fn begin(casting: &Casting, spreads: &RiskSpreads, seed: u64) -> Self {
+    /// Draws of a casting's plan, none drawn yet.
+    #[question("risk.begin")]
+    pub fn begin(
+        /// What is cast.
+        casting: &Casting,
+        /// How far off what the bench does not tell may be.
+        #[noun(default)]
+        spreads: &RiskSpreads,
+        /// Where the draws come from.
+        #[noun(default = 0)]
+        seed: u64,
+    ) -> Self {
         RiskDraws {
             casting: casting.clone(),
             spreads: spreads.clone(),
@@ -151,6 +162,25 @@ impl RiskDraws {
             limits: vec![],
             rows: vec![],
         }
+    }
+
+    /// The same gone on with until there are so many; as they are where there are already.
+    ///
+    /// However often it is stopped between, the draws are the same to the last bit.
+    ///
+    /// # Errors
+    /// As [`RiskDraws::go_on`].
+    #[question("risk.go_on", long)]
+    pub fn with_draws(
+        &self,
+        /// How many draws there are then.
+        #[noun(within(1, 1000000, "some hundreds tell a tenth, 5000 a hundredth"))]
+        draws: u32,
+        cancel: Cancel<'_>,
+    ) -> Result<RiskDraws> {
+        let mut more = self.clone();
+        more.go_on(draws, cancel)?;
+        Ok(more)
     }
 
     /// Goes on until there are so many.

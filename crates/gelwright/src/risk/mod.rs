@@ -46,4 +46,9 @@ use crate::plan::Casting;
 #[cfg(feature = "door")]
 use crate::question::Entry;
 #[cfg(feature = "door")]
-pub(crate) const QUESTIONS: &[&[Entry]] = &[Casting::RISK, Casting::TRYING];
+pub(crate) const QUESTIONS: &[&[Entry]] = &[
+    Casting::RISK,
+    Casting::TRYING,
+    RiskDraws::GOING_ON,
+    RiskDraws::SAYING,
+];

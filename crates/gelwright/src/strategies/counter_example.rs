@@ -74,16 +74,7 @@ pub fn counter_example(
 impl CounterExample {
     /// Of each quantity of each subject the worst that it breaks: several rules often say the same.
     pub fn worst(&self) -> Vec<&Finding> {
-        let mut worst: Vec<&Finding> = Vec::new();
-        for f in &self.broken {
-            let same = |w: &&mut &Finding| w.quantity == f.quantity && w.subject == f.subject;
-            match worst.iter_mut().find(same) {
-                Some(w) if f.severity > w.severity => *w = f,
-                Some(_) => {}
-                None => worst.push(f),
-            }
-        }
-        worst
+        worst(&self.broken)
     }
 
     fn of(recipe: Recipe, amount: Amount, shop: Shop, counts: &impl Fn(&Finding) -> bool) -> Self {
@@ -102,6 +93,50 @@ impl CounterExample {
     }
 }
 
+/// Of each quantity of each subject the worst.
+pub(super) fn worst(broken: &[Finding]) -> Vec<&Finding> {
+    let mut worst: Vec<&Finding> = Vec::new();
+    for f in broken {
+        let same = |w: &&mut &Finding| w.quantity == f.quantity && w.subject == f.subject;
+        match worst.iter_mut().find(same) {
+            Some(w) if f.severity > w.severity => *w = f,
+            Some(_) => {}
+            None => worst.push(f),
+        }
+    }
+    worst
+}
+
+/// "catalyst dose 0.15 phr, at least 0.5 phr (may never cure)".
+pub(super) fn in_words(finding: &Finding) -> String {
+    let text = |t: &crate::quantity::QuantityText| crate::noun::to_text(t).trim_matches('"').to_owned();
+    let value = finding.value.as_ref().map_or_else(|| "unknown".to_owned(), text);
+    let bound = match finding.bound() {
+        Some(Bound::AtLeast(low)) => format!(", at least {}", text(low)),
+        Some(Bound::AtMost(high)) => format!(", at most {}", text(high)),
+        None => String::new(),
+    };
+    let slip = finding.slip.as_ref().map_or_else(String::new, |s| {
+        format!("; a slip of ten? {} would be inside", text(&s.meant))
+    });
+    format!(
+        "{} {value}{bound} ({}{slip})",
+        crate::plan::words(&crate::noun::to_text(&finding.quantity).replace('"', "")),
+        finding.message
+    )
+}
+
+/// "ortho_polyester with mekp_9 0.15 wt% on resin".
+pub(super) fn recipe_in_words(recipe: &Recipe) -> String {
+    let mut said = recipe.resin.clone();
+    for (i, part) in recipe.parts.iter().enumerate() {
+        let joined = if i == 0 { " with" } else { " and" };
+        let dose = crate::noun::to_text(&part.dose);
+        said += &format!("{joined} {} {}", part.material, dose.trim_matches('"'));
+    }
+    said
+}
+
 impl fmt::Display for CounterExample {
     /// "20 g of ortho_polyester with mekp_9 0.15 wt% on resin, at 8 °C: catalyst dose 0.15 phr, at least 0.5 phr (may never
     /// cure)".
@@ -113,36 +148,11 @@ impl fmt::Display for CounterExample {
             Amount::ResinMass(m) => format!("a cup with {} of resin", brief_in(m, units)),
             Amount::ResinVolume(v) => format!("a cup with {} of resin", brief_in(v, units)),
         };
-        write!(f, "{amount} of {}", self.recipe.resin)?;
-        for (i, part) in self.recipe.parts.iter().enumerate() {
-            let joined = if i == 0 { " with" } else { " and" };
-            write!(
-                f,
-                "{joined} {} {}",
-                part.material,
-                crate::noun::to_text(&part.dose).trim_matches('"')
-            )?;
-        }
+        write!(f, "{amount} of {}", recipe_in_words(&self.recipe))?;
         write!(f, ", at {}", brief_in(self.shop.resin(), units))?;
         for (i, finding) in self.worst().into_iter().enumerate() {
             let joined = if i == 0 { ": " } else { "; " };
-            let text =
-                |t: &crate::quantity::QuantityText| crate::noun::to_text(t).trim_matches('"').to_owned();
-            let value = finding.value.as_ref().map_or_else(|| "unknown".to_owned(), text);
-            let bound = match finding.bound() {
-                Some(Bound::AtLeast(low)) => format!(", at least {}", text(low)),
-                Some(Bound::AtMost(high)) => format!(", at most {}", text(high)),
-                None => String::new(),
-            };
-            let slip = finding.slip.as_ref().map_or_else(String::new, |s| {
-                format!("; a slip of ten? {} would be inside", text(&s.meant))
-            });
-            write!(
-                f,
-                "{joined}{} {value}{bound} ({}{slip})",
-                crate::plan::words(&crate::noun::to_text(&finding.quantity).replace('"', "")),
-                finding.message
-            )?;
+            write!(f, "{joined}{}", in_words(finding))?;
         }
         match &self.refused {
             Some(e) => write!(f, ": {e}"),
