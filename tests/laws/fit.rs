@@ -652,9 +652,9 @@ fn states_of_cure_tell_what_gel_times_do_not() {
 const PEAK_OF_MODEL: f64 = 3.4 / 1.732;
 
 /// How many of 95 % intervals hold the truth, of gel time, peak and dose: laws drawn from what is known of resins, two cups
-/// each with the errors that readings have, what was known before handed to the search as it was drawn from. The fourth needs no law:
-/// the mean of the two peaks' errors against the error of the next, within 1.96 of its own deviation, which holds in 95 % of all
-/// draws and says how lucky these are.
+/// each with the errors that readings have, what was known before handed to the search as it was drawn from. The fourth needs no
+/// law: the mean of the two peaks' errors against the error of the next, within 1.96 of its own deviation, which holds in 95 %
+/// of all draws and says how lucky these are.
 fn coverage(seeds: std::ops::Range<u64>) -> [(u32, u32); 4] {
     let resins = calibrated(&told_by(vec![weak()], vec![])).unwrap();
     let mut held = [(0, 0); 4];

@@ -21,10 +21,10 @@ fn solved(problem: &Problem) -> (Proof, Option<i64>) {
     (answer.proof, answer.schedule.map(|s| s.finish))
 }
 
-/// Set j10 of minimum and maximum lags, 270 instances with their optima: R. Kolisch, C. Schwindt, A. Sprecher, Benchmark instances for
-/// project scheduling problems, in J. Weglarz (ed.), Project Scheduling, Kluwer (1999) 197-212 `[from memory]`, in the library of R.
-/// Kolisch, A. Sprecher, PSPLIB, Eur. J. Oper. Res. 96 (1996) 205-216, doi 10.1016/S0377-2217(96)00170-1 `[from memory]`. All
-/// optima by a general constraint solver again.
+/// Set j10 of minimum and maximum lags, 270 instances with their optima: R. Kolisch, C. Schwindt, A. Sprecher, Benchmark
+/// instances for project scheduling problems, in J. Weglarz (ed.), Project Scheduling, Kluwer (1999) 197-212 `[from memory]`, in
+/// the library of R. Kolisch, A. Sprecher, PSPLIB, Eur. J. Oper. Res. 96 (1996) 205-216, doi 10.1016/S0377-2217(96)00170-1
+/// `[from memory]`. All optima by a general constraint solver again.
 #[test]
 fn every_instance_of_ten_activities_is_proved() {
     let Some(folder) = checks("rcpsp-max-j10") else {

@@ -1,7 +1,8 @@
 //! Student's distribution of `t`, what a mean of few readings is off over its standard deviation as those readings show it.
 //!
 //! Degrees of freedom need not be whole: the effective ones of several uncertainties are not
-//! ([`effective_degrees_of_freedom`](crate::measurement::effective_degrees_of_freedom)). Infinitely many are the normal distribution.
+//! ([`effective_degrees_of_freedom`](crate::measurement::effective_degrees_of_freedom)). Infinitely many are the normal
+//! distribution.
 
 use super::{beta, normal};
 
@@ -10,8 +11,8 @@ const MANY: f64 = 1e6;
 
 /// Probability below `t` with some degrees of freedom above zero.
 ///
-/// Source: M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, NBS Applied Mathematics Series 55 (1964), 26.7.1 by the
-/// incomplete beta function (26.5.27); of many degrees of freedom 26.7.5 turned round, to its first term.
+/// Source: M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, NBS Applied Mathematics Series 55 (1964), 26.7.1 by
+/// the incomplete beta function (26.5.27); of many degrees of freedom 26.7.5 turned round, to its first term.
 pub fn cumulative(t: f64, freedom: f64) -> f64 {
     if freedom > MANY {
         return normal::cumulative(t - (t * t + 1.0) * t / (4.0 * freedom));
@@ -51,8 +52,9 @@ mod tests {
     use super::*;
 
     /// Published: NIST/SEMATECH e-Handbook of Statistical Methods, section 1.3.6.7.2, upper critical values of Student's
-    /// distribution. Tolerance: half a unit of the last printed digit; of the last column a whole one (12 degrees of freedom are printed as
-    /// 3.929 for 3.92963), and in its first row 0.0045: 318.313 is printed where the closed form `tan(0.499 π)` gives 318.309.
+    /// distribution. Tolerance: half a unit of the last printed digit; of the last column a whole one (12 degrees of freedom are
+    /// printed as 3.929 for 3.92963), and in its first row 0.0045: 318.313 is printed where the closed form `tan(0.499 π)` gives
+    /// 318.309.
     #[test]
     fn quantiles_are_the_published_ones() {
         let columns = [0.90, 0.95, 0.975, 0.99, 0.995, 0.999];

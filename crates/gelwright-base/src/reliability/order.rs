@@ -19,9 +19,10 @@ pub struct Quantile {
     pub high: Option<f64>,
 }
 
-/// The value with the part `p` of a sample in ascending order below it: each of `n` values stands in the middle of its own `n`-th, with
-/// straight lines between; the first and the last value beyond the middles of theirs. For points of a net, and for the middle of
-/// a band. Where the next value is infinite the one before it is not left before its own place: no line leads there.
+/// The value with the part `p` of a sample in ascending order below it: each of `n` values stands in the middle of its own
+/// `n`-th, with straight lines between; the first and the last value beyond the middles of theirs. For points of a net, and for
+/// the middle of a band. Where the next value is infinite the one before it is not left before its own place: no line leads
+/// there.
 ///
 /// Source: R. J. Hyndman, Y. Fan, Sample Quantiles in Statistical Packages, The American Statistician 50 (1996) 361-365, doi
 /// 10.1080/00031305.1996.10473566, definition 5.

@@ -206,7 +206,11 @@ fn correlations_that_can_not_be() {
         (of(&[&[2.0]]), ErrorKind::OutOfRange, "correlations[0][0]"),
         (of(&[&[0.5]]), ErrorKind::Inconsistent, "correlations[0][0]"),
         (of(&[&[1.0, 0.0]]), ErrorKind::Inconsistent, "correlations[0]"),
-        (of(&[&[1.0, 0.0], &[]]), ErrorKind::Inconsistent, "correlations[1]"),
+        (
+            of(&[&[1.0, 0.0], &[]]),
+            ErrorKind::Inconsistent,
+            "correlations[1]",
+        ),
         (of(&[&[f64::NAN]]), ErrorKind::NotFinite, "correlations[0][0]"),
     ] {
         assert_eq!((e.kind(), e.field()), (kind, field), "{e}");

@@ -1,10 +1,10 @@
 //! The ends of a band: where a part of what the laws of a calibration show lies between.
 //!
-//! A hundred laws have three beyond each end of an interval that holds 95 %, and where those stand is chance: a tenth of its width. But what
-//! a law shows is nearly straight in the numbers that it is drawn by, and of a straight line the ends are known. So the ends are those of
-//! the line that goes through the draws, moved by how far the draws' own ends lie from the line's at the same points (a
-//! control variate: J. C. Hsu, B. L. Nelson, *Control variates for quantile estimation*, Management Science 36:835 (1990)
-//! `[from memory]`).
+//! A hundred laws have three beyond each end of an interval that holds 95 %, and where those stand is chance: a tenth of its
+//! width. But what a law shows is nearly straight in the numbers that it is drawn by, and of a straight line the ends are known.
+//! So the ends are those of the line that goes through the draws, moved by how far the draws' own ends lie from the line's at
+//! the same points (a control variate: J. C. Hsu, B. L. Nelson, *Control variates for quantile estimation*, Management Science
+//! 36:835 (1990) `[from memory]`).
 
 use crate::numeric::least_squares::{covariance_factor, sum_of_squares};
 use crate::numeric::normal;
@@ -44,7 +44,8 @@ fn line(points: &[Vec<f64>], values: &[f64]) -> Option<(f64, Vec<f64>)> {
     Some((middle, line.collect()))
 }
 
-/// The two ends that a part of the values lies between, of values at points of independent standard normal numbers. A value may be infinite.
+/// The two ends that a part of the values lies between, of values at points of independent standard normal numbers. A value may
+/// be infinite.
 pub(super) fn ends(points: &[Vec<f64>], values: &[f64], confidence: f64) -> (f64, f64) {
     let sorted = |mut values: Vec<f64>| {
         values.sort_by(f64::total_cmp);
@@ -84,8 +85,8 @@ mod tests {
         }
     }
 
-    /// Analytic: `x + b x²` of a standard normal `x = a·z` with `|a| = 1` rises beyond `-1/(2 b)`, so that its quantiles there are those of
-    /// `x`. Over many seeds of 128 points the ends scatter a quarter as much as the sample's own.
+    /// Analytic: `x + b x²` of a standard normal `x = a·z` with `|a| = 1` rises beyond `-1/(2 b)`, so that its quantiles there
+    /// are those of `x`. Over many seeds of 128 points the ends scatter a quarter as much as the sample's own.
     #[test]
     fn of_a_bent_one_they_scatter_less_than_the_sample_s() {
         let (b, z) = (0.05, 1.959_963_984_540_054);

@@ -98,8 +98,8 @@ impl Calibration {
     /// Gel time and peak of the next cup on the bench, with intervals.
     ///
     /// 128 laws drawn from the band on scrambled Sobol' points, each followed in a cup as wide as it is deep
-    /// (`heat.cup`); the peak with what the model of a cup may be off, 3.4 K to both sides. The ends are those of the straight line
-    /// through the draws, moved by how far the draws' own ends are off its (a control variate).
+    /// (`heat.cup`); the peak with what the model of a cup may be off, 3.4 K to both sides. The ends are those of the straight
+    /// line through the draws, moved by how far the draws' own ends are off its (a control variate).
     ///
     /// # Errors
     /// `NoSolution` where the most probable law never gels in it; `Inconsistent` for kinetics that no calibration made;

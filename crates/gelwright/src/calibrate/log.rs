@@ -220,7 +220,8 @@ fn clock(field: &str, mark: DecimalMark) -> Option<(Option<&str>, Vec<f64>)> {
     parts.filter(|p| (2..=3).contains(&p.len())).map(|p| (on, p))
 }
 
-/// Whether the parts are those of a time: only the first is not bounded, since it may have elapsed, only the last need not be whole.
+/// Whether the parts are those of a time: only the first is not bounded, since it may have elapsed, only the last need not be
+/// whole.
 fn is_time_of_clock(parts: &[f64]) -> bool {
     let whole = parts.iter().rev().skip(1).all(|p| p.fract() == 0.0);
     whole && parts.iter().all(|p| *p >= 0.0) && parts.iter().skip(1).all(|p| *p < 60.0)

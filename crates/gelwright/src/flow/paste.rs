@@ -164,8 +164,8 @@ impl YieldLaw {
     }
 
     /// Fitted to the shop's own readings: least squares of the logarithms. The band is the scatter about the
-    /// line times Student's `t` of 95 % for two readings fewer than there are (JCGM 100:2008, G.3), at least a factor of 1.3 and at
-    /// most of 100.
+    /// line times Student's `t` of 95 % for two readings fewer than there are (JCGM 100:2008, G.3), at least a factor of 1.3 and
+    /// at most of 100.
     ///
     /// # Errors
     /// [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for fewer than two different loadings or a yield

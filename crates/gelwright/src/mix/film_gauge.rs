@@ -108,8 +108,8 @@ impl FilmGauge {
     ///
     /// At a place it lies between the last tooth wetted and the next, `w` apart, with nothing more known: the middle, `u = w/sqrt(12)`.
     /// Of `n` places the mean of the middles, `u^2 = sum(w^2/12)/n^2 + s^2/n` with the scatter `s` from place to place,
-    /// which `n - 1` degrees of freedom tell: the interval is `± t u` with Student's `t` of the effective ones (JCGM 100:2008, G.4.1),
-    /// not below nothing.
+    /// which `n - 1` degrees of freedom tell: the interval is `± t u` with Student's `t` of the effective ones (JCGM 100:2008,
+    /// G.4.1), not below nothing.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a film beyond the comb (all teeth wet, or none); [`ErrorKind::Inconsistent`] for a
@@ -194,8 +194,8 @@ mod tests {
         assert!((ratio - 2.0).abs() < 1e-9);
         let uneven = comb(&[300.0, 500.0]).film().unwrap();
         assert_eq!((uneven.thinnest, uneven.thickest), (um(300.0), um(700.0)));
-        // independent computation (Student's density by Simpson's rule): u^2 = 2 (100^2/12)/4 + 5000/2 um^2, 1.3611 effective degrees
-        // of freedom, t = 6.95643. So two places that differ by a tooth hardly tell a mean.
+        // independent computation (Student's density by Simpson's rule): u^2 = 2 (100^2/12)/4 + 5000/2 um^2, 1.3611 effective
+        // degrees of freedom, t = 6.95643. So two places that differ by a tooth hardly tell a mean.
         let two = comb(&[300.0, 400.0]).film().unwrap().thickness;
         assert!((two.standard_uncertainty.si() - 54.006_172e-6).abs() < 1e-11);
         assert!((two.low.si() - 24.310e-6).abs() < 1e-8 && (two.high.si() - 775.690e-6).abs() < 1e-8);
