@@ -423,7 +423,10 @@ class AirOfDayFace(Noun):
             said = "at any moment" if over is None else f"over {over.m_as('min'):g} min"
             if over is not None and over.m_as("min") >= 120:
                 said = f"over {over.m_as('hour'):g} h"
-            colour = "#0b5fa5" if over is not None and over.m_as("min") <= 15 else "#b06000" if over is not None else "#6a6a6a"
+            if over is None:
+                colour = "#6a6a6a"
+            else:
+                colour = "#0b5fa5" if over.m_as("min") <= 15 else "#b06000"
             text = f"{limit['body']} {limit['year']}: {level:g} ppm {said}"
             if level > 3 * top:
                 axes.plot([], [], " ", label=f"limit above the picture: {text}")
@@ -455,7 +458,12 @@ class AirOfDayFace(Noun):
             return cast("Noun", told[known.index(agent)])
         if not told:
             raise ValueError("no vapour is followed in this air")
-        return cast("Noun", max(told, key=lambda e: max((float(limit["times"].m_as("")) for limit in e["exposure"]["limits"]), default=0.0)))
+
+        def worst(exposure: Noun) -> float:
+            limits = exposure["exposure"]["limits"]
+            return max((float(limit["times"].m_as("")) for limit in limits), default=0.0)
+
+        return cast("Noun", max(told, key=worst))
 
 
 def _minutes(clock: Any) -> float:
