@@ -392,7 +392,7 @@ class AirOfDayFace(Noun):
     def plot(self, *names: str, x: str | None = None, ax: Axes | None = None) -> Axes:
         """Plot one vapour's concentration over the clock, with its means over 15 min and 8 h and their limits.
 
-        The name is an agent's id; the vapour that comes nearest to a limit, where none is given. Solid lines are what is
+        The name is an agent's id; the vapour nearest to a limit, where none is given. Solid lines are what is
         breathed (the near field) and its means, dotted ones the rest of the room and the same with the extraction off,
         dashed ones limits; a vertical line is the moment that breaks one. Computed, not measured.
         """
@@ -409,47 +409,54 @@ class AirOfDayFace(Noun):
         hours = (begins + curve["minutes"]) / 60
         has_near = self["room"]["near_field"] is not None
         breathed = "at the work (near field)" if has_near else "in the room"
+        shown = _shown(curve)
         axes.plot(hours, curve["ppm"], color="#1a1a1a", lw=1.6, label=breathed)
         if has_near:
             axes.plot(hours, curve["room_ppm"], color="#1a1a1a", lw=1.2, ls=":", label="rest of the room (far field)")
         axes.plot(hours, curve["mean_15_min_ppm"], color="#0b5fa5", lw=2, label="mean of the last 15 min")
         axes.plot(hours, curve["mean_8_h_ppm"], color="#b06000", lw=2, label="mean of the last 8 h")
+        top = max(float(line.get_ydata().max()) for line in axes.lines)
         off = told["extraction_off"]
         if off is not None:
-            shown = off["minutes"] <= curve["minutes"][-1]
-            axes.plot(
-                (begins + off["minutes"][shown]) / 60,
-                off["mean_15_min_ppm"][shown],
-                color="#0b5fa5",
-                lw=1.2,
-                ls=(0, (1, 2)),
-                label="15 min mean, extraction off",
-            )
-        top = max(float(line.get_ydata().max()) for line in axes.lines)
-        for limit in exposure["limits"]:
-            level = limit["most"].m_as("ppm")
-            over = limit["over"]
-            said = "at any moment" if over is None else f"over {over.m_as('min'):g} min"
-            if over is not None and over.m_as("min") >= 120:
-                said = f"over {over.m_as('hour'):g} h"
-            colour = "#0b5fa5" if over is not None and over.m_as("min") <= 15 else "#b06000" if over is not None else "#6a6a6a"
-            text = f"{limit['body']} {limit['year']}: {level:g} ppm {said}"
-            if level > 3 * top:
-                axes.plot([], [], " ", label=f"limit above the picture: {text}")
+            highest = float(off["mean_15_min_ppm"].max())
+            label = f"15 min mean, extraction off (up to {highest:.3g} ppm)"
+            without = (begins + off["minutes"]) / 60
+            axes.plot(without, off["mean_15_min_ppm"], color="#0b5fa5", lw=1.2, ls=(0, (1, 2)), label=label)
+        above: list[str] = []
+        before = -1.0
+        for limit in sorted(exposure["limits"], key=lambda limit: float(limit["most"].m_as("ppm"))):
+            level, over = limit["most"].m_as("ppm"), limit["over"]
+            minutes = 0.0 if over is None else over.m_as("min")
+            colour = "#0b5fa5" if 0 < minutes <= 15 else "#b06000" if minutes else "#6a6a6a"
+            span = f"over {minutes:g} min" if minutes < 120 else f"over {minutes / 60:g} h"
+            text = f"{limit['body']} {limit['year']}: {level:.3g} ppm {span if minutes else 'at any moment'}"
+            if level > 2 * top:
+                above.append(text)
                 continue
-            axes.axhline(level, color=colour, ls="--", lw=1, label=text)
+            axes.axhline(level, color=colour, ls="--", lw=1)
+            # One that lies close to the one before is named at the other end.
+            close = before >= 0 and level - before < 0.05 * top
+            where, align = (0.01, "left") if close else (0.99, "right")
+            across = axes.get_yaxis_transform()
+            named = axes.text(where, level, text, transform=across, ha=align, va="bottom", fontsize=8, color=colour)
+            named.set_bbox({"facecolor": "white", "alpha": 0.8, "edgecolor": "none", "pad": 0.6})
+            before = -1.0 if close else level
+        for text in above:
+            axes.plot([], [], " ", label=f"limit above the picture: {text}")
         if told["broken_at"] is not None:
             at = _minutes(told["broken_at"]) / 60
             axes.axvline(at, color="#b00020", lw=1.5, label=f"limit broken at {told['broken_at']}")
-        axes.set_xlim(float(hours[0]), float(hours[-1]))
-        axes.set_ylim(bottom=0)
-        step = next((s for s in (0.25, 0.5, 1, 2, 4, 8) if (hours[-1] - hours[0]) / s <= 12), 24)
+        within = [limit for limit in (float(m["most"].m_as("ppm")) for m in exposure["limits"]) if limit <= 2 * top]
+        first, last = float(hours[shown[0]]), float(hours[shown[1]])
+        axes.set_xlim(first, last)
+        axes.set_ylim(0, 1.12 * max([top, *within]))
+        step = next((s for s in (0.25, 0.5, 1, 2, 4, 8) if (last - first) / s <= 12), 24)
         axes.xaxis.set_major_locator(MultipleLocator(step))
         axes.xaxis.set_major_formatter(FuncFormatter(lambda h, _: f"{int(h) % 24:02d}:{round(h % 1 * 60):02d}"))
         axes.set_xlabel("clock")
         axes.set_ylabel(f"{exposure['name']}, ppm")
         axes.set_title("Computed, not measured: no number here says that the air is safe", fontsize=9)
-        axes.legend(fontsize=8, loc="upper left", bbox_to_anchor=(1.0, 1.0), frameon=False)
+        axes.legend(fontsize=8, loc="upper center", bbox_to_anchor=(0.5, -0.12), ncols=2, frameon=False)
         return axes
 
     def _exposure(self, agent: str | None) -> Noun:
@@ -464,7 +471,22 @@ class AirOfDayFace(Noun):
             return cast("Noun", told[known.index(agent)])
         if not told:
             raise ValueError("no vapour is followed in this air")
-        return cast("Noun", max(told, key=lambda e: max((float(limit["times"].m_as("")) for limit in e["exposure"]["limits"]), default=0.0)))
+
+        def worst(exposure: Noun) -> float:
+            limits = exposure["exposure"]["limits"]
+            return max((float(limit["times"].m_as("")) for limit in limits), default=0.0)
+
+        return cast("Noun", max(told, key=worst))
+
+
+def _shown(curve: Noun) -> tuple[int, int]:
+    """Give the points from just before the first vapour until a hundredth of it is left."""
+    here = np.flatnonzero(curve["ppm"] > 0.01 * curve["ppm"].max())
+    if not here.size:
+        return 0, len(curve["ppm"]) - 1
+    first = np.searchsorted(curve["minutes"], curve["minutes"][here[0]] - 15)
+    last = np.searchsorted(curve["minutes"], curve["minutes"][here[-1]] + 15)
+    return int(first), int(min(last, len(curve["minutes"]) - 1))
 
 
 def _minutes(clock: Any) -> float:

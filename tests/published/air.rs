@@ -245,8 +245,8 @@ fn an_open_cup_by_the_published_relation() {
 }
 
 /// The same against another relation: US EPA's mass transfer coefficient model for an open surface (ChemSTEER User Guide, 2015,
-/// appendix B; from memory), `G = 1.93e-7 M^0.78 p v^0.78 A (1/29 + 1/M)^(1/3)/(T^0.4 d^0.11 (sqrt T - 5.87)^(2/3))` in g/s, torr,
-/// ft/min, cm. Two fits to different measurements: within a third of each other.
+/// appendix B; from memory), `G = 1.93e-7 M^0.78 p v^0.78 A (1/29 + 1/M)^(1/3)/(T^0.4 d^0.11 (sqrt T - 5.87)^(2/3))` in g/s,
+/// torr, ft/min, cm. Two fits to different measurements: within a third of each other.
 #[test]
 fn an_open_cup_by_another_relation() {
     for (d, wind, pascal, molar, diffusion) in [

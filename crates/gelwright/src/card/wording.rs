@@ -525,7 +525,7 @@ fn dust(reader: Reader, d: &DustOfDay) -> String {
         format!("at most {}", limits.join("; "))
     };
     format!(
-        "{}: {limits}; how much of it sanding and stirring set free nobody has published: what is in the air can only be measured",
+        "{}: {limits}; how much of it sanding and stirring set free nobody has published: only measuring tells",
         d.name
     )
 }

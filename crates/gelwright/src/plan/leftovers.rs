@@ -3,6 +3,8 @@
 use super::casting::Casting;
 use super::exotherm;
 use super::job::Job;
+use super::schedule::Slips;
+use super::steps;
 use crate::cancel::Cancel;
 use crate::error::Result;
 use crate::material::Caution;
@@ -76,8 +78,10 @@ impl Casting {
         let tested = self.as_tested()?.casting;
         let job = Job::new(&tested, &catalogue)?;
         let laws = exotherm::calibrated(&job, cancel)?;
-        let cups = job.cups()?;
+        let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
+        // The clock numbers the cups.
+        steps::timetable(&job, &mut cups, &batches, Slips::Left, cancel)?;
         let mut told = Vec::with_capacity(cups.len());
         for (cup, batch) in cups.iter().zip(&batches) {
             let left = job.left_of(cup)?;
