@@ -192,15 +192,10 @@ const DOSE_WINDOW: &str = ".dose_window[";
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
 pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
-    let resin = mix.resin();
     let Some(cures_by) = mix.cures_by() else {
         return Ok(());
     };
-    let (id, windows): (&str, &[Window<Phr>]) = match &cures_by.class {
-        Class::Initiator(_) => (&resin.id, &resin.resin()?.dose_window),
-        Class::Hardener(h) => (&cures_by.id, &h.mix_window),
-        _ => return Ok(()),
-    };
+    let (id, windows) = mix.dose_windows()?;
     for (i, w) in windows.iter().enumerate() {
         limits.add(Limit {
             id: format!("{id}{DOSE_WINDOW}{i}]"),

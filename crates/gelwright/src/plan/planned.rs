@@ -531,12 +531,7 @@ fn planned_batches(
             recipe: cup.recipe.clone(),
             zones: job.zones_of(cup),
             start: *start,
-            use_by: job.usable_of(cup).map(|t| {
-                // Not later than one cup in twenty gels in it.
-                let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
-                let t = gels.map_or(t, |g| if g < t { g } else { t });
-                start.after(job.before_catalyst()).after(t)
-            }),
+            use_by: job.use_by(cup, *start, left_standing.as_ref().and_then(|e| e.band.gel_low)),
             gel_time: job.gel_time_of(cup).cloned(),
             placing: cup.placing,
             vapour: job.vapour_of(cup),

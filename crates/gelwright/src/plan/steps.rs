@@ -330,6 +330,8 @@ fn by_start(day: &Day, tasks: impl Iterator<Item = usize>) -> Vec<usize> {
 pub(super) struct Begun {
     pub(super) now: Time,
     pub(super) done: Vec<Option<Slot>>,
+    /// Tasks that were done so much too early: what stands on them waits for as long.
+    pub(super) owed: Vec<(usize, Time)>,
 }
 
 /// The rest of a day.
@@ -348,7 +350,13 @@ pub(super) fn rest(
     begun: &Begun,
     cancel: Cancel<'_>,
 ) -> Result<RestOfSteps> {
-    let tasks = tasks(job, cups)?;
+    let mut tasks = tasks(job, cups)?;
+    for (task, by) in &begun.owed {
+        let waits = tasks.all.iter_mut().flat_map(|p| &mut p.after);
+        for a in waits.filter(|a| a.task == *task) {
+            a.least = later(a.least, *by);
+        }
+    }
     let day = laid_out(job, &tasks, Some(begun), Slips::Told, cancel)?;
     let start = job.casting.shop.start;
     let windows: Vec<String> = (0..day.windows.len())
@@ -416,13 +424,29 @@ fn leaves_nothing(work: Work) -> bool {
     )
 }
 
+/// What a step did not wait for, or waited too long for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wait {
+    /// The window had closed.
+    Window(WindowKind),
+    /// The release agent was not dry.
+    Release,
+    /// What is beneath, or what the mould was closed on, had not gelled.
+    Layer,
+    /// What was trimmed had not set.
+    Trimmed,
+    /// The time in the mould was not over.
+    InMould,
+    /// A hold of the post-cure was not over.
+    PostCure,
+}
+
 /// A step that was done before it could be, or after its window had closed.
 pub(super) struct Missed {
     pub(super) task: usize,
     /// What it works on.
     pub(super) subject: String,
-    /// The window that had closed; none, where it was done too early.
-    pub(super) window: Option<WindowKind>,
+    pub(super) wait: Wait,
     /// The cup that opened it.
     pub(super) opened_by: Option<usize>,
     pub(super) by: Time,
@@ -437,34 +461,65 @@ pub(super) fn missed(job: &Job, cups: &[Cup], done: &[Option<Slot>]) -> Result<V
     let mut all = Vec::new();
     for (task, (planned, slot)) in tasks.all.iter().zip(done).enumerate() {
         let Some(slot) = slot else { continue };
+        // A test that comes too early is made again; what was then done on its word is told by itself.
+        if planned.work == Work::TouchTest {
+            continue;
+        }
+        let first = all.len();
         for a in &planned.after {
             let Some(before) = done[a.task] else { continue };
             let opens = &tasks.all[a.task];
-            let Some(cup) = opens.cup else { continue };
             let waited = slot.start - before.end;
-            let mut tell = |window: Option<WindowKind>, by: Time| {
-                let of = if window == Some(WindowKind::OpenTime) {
-                    Some(cup)
+            let mut tell = |wait: Wait, by: Time| {
+                let of = match wait {
+                    Wait::InMould | Wait::PostCure => None,
+                    Wait::Window(WindowKind::OpenTime) => opens.cup,
+                    _ => planned.cup.or(opens.cup),
+                };
+                let whole = if matches!(wait, Wait::Release) {
+                    "the mould"
                 } else {
-                    planned.cup
+                    "the part"
                 };
                 all.push(Missed {
                     task,
-                    subject: job.zones_of(&cups[of.unwrap_or(cup)]).join(", "),
-                    window,
-                    opened_by: Some(cup),
+                    subject: of.map_or_else(|| whole.to_owned(), |k| job.zones_of(&cups[k]).join(", ")),
+                    wait,
+                    opened_by: opens.cup,
                     by,
                 });
             };
             if (a.least - waited).si() > MISSED_BY_S {
-                tell(None, a.least - waited);
+                tell(waited_for(opens.work, planned.work), a.least - waited);
             }
             if let Some(closes) = a.closes.filter(|c| (waited - c.most).si() > MISSED_BY_S) {
-                tell(Some(closes.kind), waited - closes.most);
+                tell(Wait::Window(closes.kind), waited - closes.most);
             }
         }
+        // The part is demoulded once, however many cups it was waited for.
+        let most = all[first..].iter().map(|m| m.by.si()).fold(0.0, f64::max);
+        let mut told = false;
+        let mut n = 0;
+        all.retain(|m: &Missed| {
+            n += 1;
+            if n <= first || m.wait != Wait::InMould {
+                return true;
+            }
+            m.by.si() >= most && !std::mem::replace(&mut told, true)
+        });
     }
     Ok(all)
+}
+
+/// What a step waits for that follows another.
+fn waited_for(before: Work, follows: Work) -> Wait {
+    match (before, follows) {
+        (_, Work::Demould) => Wait::InMould,
+        (Work::Release, _) => Wait::Release,
+        (Work::PostCure, _) => Wait::PostCure,
+        (_, Work::TrimFlange) => Wait::Trimmed,
+        _ => Wait::Layer,
+    }
 }
 
 /// When everything is done in an order that keeps every window, if one does: what a change is tried by.
