@@ -34,6 +34,7 @@ mod planned;
 mod record;
 mod replan;
 mod schedule;
+mod series;
 mod shop_tests;
 mod show;
 mod sized;
@@ -54,7 +55,8 @@ pub(crate) use words::{sentence, words};
 pub use air::{AirOfDay, CleaningSolvent, ExposureOfDay, PeroxideOnShelf, VapourSource};
 pub use casting::{
     AirOfHour, Application, CASTING_VERSION, Casting, Clamping, Closing, CurePlan, GelCoat, HangingBlock,
-    Hold, Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    Hold, Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Series, Shop, Waste, Zone,
+    ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
@@ -75,6 +77,7 @@ pub use record::{
     BenchRecord, LotUsed, MeasuredAt, RECORD_VERSION, RecordEntry, SeenToGel, StepDone, WeighedIn,
 };
 pub use replan::{CupLeft, RestOfDay, Setback, SetbackKind};
+pub use series::{CastingInSeries, SeriesOfWork};
 pub use shop_tests::{REPLACED, ShopTest, TestedProperty};
 pub use sized::ZoneSize;
 pub use solid::FilledPour;
@@ -96,6 +99,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Casting::PLANNING,
     BenchRecord::RECORDING,
     Casting::REPLANNING,
+    Casting::SERIES,
     &[compare::COMPARE],
     &[first::FIRST_CASTING],
     Recipe::MIXING,

@@ -16,6 +16,7 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::schedule::Slips;
+use super::series::{self, SeriesOfWork};
 use super::shop_tests::{Tested, TestedProperty};
 use super::sized::{ZoneSize, ZoneSizes};
 use super::solid::FilledPour;
@@ -85,6 +86,9 @@ pub struct Plan {
     pub steps: Vec<WorkStep>,
     /// What is shown of their order.
     pub order: Option<OrderOfWork>,
+    /// When each casting of a series leaves the mould, where the casting asks for several; all else of the plan is of the first
+    /// of them alone.
+    pub series: Option<SeriesOfWork>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
     /// What is drawn from the shelf's lots, where the casting names them.
@@ -345,6 +349,7 @@ impl Casting {
         cure_the_day(&job, &mut worked.timed, cancel)?;
         let mut plan = worked.plan(&job)?;
         plan.shop_tests = told;
+        plan.series = series::of(&job, cancel)?;
         drop(job);
         Ok((
             plan,
@@ -484,6 +489,7 @@ impl Worked {
             batches: planned_batches(job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
             order: Some(timed.order),
+            series: None,
             zones,
             seams: part.seams,
             mounts: part.mounts,

@@ -60,6 +60,14 @@ pub enum Work {
     Cool,
 }
 
+impl Work {
+    /// Whether the mould's face, or what lies wet on it, is open to the air meanwhile.
+    pub(super) fn opens_the_face(self) -> bool {
+        use Work::{Bead, Bed, Close, GelCoat, LayUp, Pour, Release};
+        matches!(self, Release | GelCoat | LayUp | Pour | Bed | Bead | Close)
+    }
+}
+
 /// A step of the work.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -136,6 +144,7 @@ const TACK_CLOSES_H: f64 = 24.0;
 /// A layer firm enough to be worked on where its gel time is not known: common practice, no source.
 const FIRM_UNKNOWN_MIN: f64 = 60.0;
 
+#[derive(Clone)]
 struct Planned {
     work: Work,
     text: String,
@@ -316,6 +325,91 @@ pub(super) fn timetable(
             .collect(),
         of_steps: order,
         of_cup: tasks.of_cup,
+    })
+}
+
+/// A series on the clock: the steps of each casting, when its mould was closed, and what is shown of their order.
+pub(super) struct SeriesOfSteps {
+    pub(super) castings: Vec<(Vec<WorkStep>, Option<Clock>)>,
+    pub(super) order: OrderOfWork,
+}
+
+/// Puts several castings from one mould on the clock, one after another: `first` and `next` are the same casting with the release
+/// of a first and of a further one. The next begins with cleaning, once the last has left the mould; its cutting can be done at any
+/// time, and what the last one takes outside the mould goes on beside it.
+pub(super) fn series(
+    first: &Job,
+    next: &Job,
+    castings: usize,
+    cups: &[Cup],
+    batches: &[Batch],
+    cancel: Cancel<'_>,
+) -> Result<SeriesOfSteps> {
+    let mut all = tasks(first, cups)?;
+    let further = tasks(next, cups)?;
+    let mut of = vec![0; all.all.len()];
+    let mut early: Vec<usize> = all.closing.into_iter().chain([all.demould]).collect();
+    let mut closings = vec![all.closing];
+    for n in 1..castings {
+        // What is measured before work stands for all; all else once more.
+        let offset = all.all.len() - 1;
+        let moved = |task: usize| if task == 0 { 0 } else { task + offset };
+        for (i, planned) in further.all.iter().enumerate().skip(1) {
+            let mut again = planned.clone();
+            again.after.iter_mut().for_each(|a| a.task = moved(a.task));
+            if again.work == Work::Clean {
+                again.after.push(after(all.demould, Time::default()));
+            }
+            again.cup = again.cup.map(|k| k + n * cups.len());
+            debug_assert_eq!(all.all.len(), moved(i));
+            all.all.push(again);
+            of.push(n);
+        }
+        all.of_cup.extend(further.of_cup.iter().map(|t| moved(*t)));
+        all.demould = moved(further.demould);
+        closings.push(further.closing.map(moved));
+        early.extend(closings[n].into_iter().chain([all.demould]));
+    }
+    let cups: Vec<Cup> = std::iter::repeat_n(cups, castings).flatten().cloned().collect();
+    let batches: Vec<Batch> = std::iter::repeat_n(batches, castings)
+        .flatten()
+        .cloned()
+        .collect();
+    let day = schedule(
+        &for_hands(&all, None),
+        &early,
+        crew(first, None),
+        Slips::Left,
+        cancel,
+    )?;
+    let windows: Vec<String> = (0..day.windows.len())
+        .map(|w| {
+            let casting = of[day.windows[w].0] + 1;
+            format!("casting {casting}: {}", words_of(first, &cups, &all, &day, w))
+        })
+        .collect();
+    let order = by_start(&day, 0..all.all.len());
+    let told = steps(
+        first,
+        &cups,
+        &batches,
+        &all,
+        &day,
+        &order,
+        &windows,
+        Time::default(),
+    );
+    let start = first.casting.shop.start;
+    let closed = closings
+        .iter()
+        .map(|c| c.map(|t| start.after(day.slots[t].start)));
+    let mut castings: Vec<(Vec<WorkStep>, Option<Clock>)> = closed.map(|c| (vec![], c)).collect();
+    for (step, task) in told.into_iter().zip(&order) {
+        castings[of[*task]].0.push(step);
+    }
+    Ok(SeriesOfSteps {
+        castings,
+        order: shown(start, &day, &windows),
     })
 }
 
