@@ -24,6 +24,7 @@ use super::steps::{self, Timetable, Work, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
 use super::warp::Warp;
+use super::wet_flange::{self, WetFlange};
 use super::windows::{OrderOfWork, OrderProof};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
@@ -108,6 +109,9 @@ pub struct Plan {
     /// The seams as they come out, of thickened paste.
     #[noun(default)]
     pub seams: Vec<SeamSummary>,
+    /// The edges of laminates on the flange, where the mould is closed on them wet.
+    #[noun(default)]
+    pub wet_flanges: Vec<WetFlange>,
     /// The blocks that the part hangs by.
     #[noun(default)]
     pub mounts: Vec<MountSummary>,
@@ -388,6 +392,7 @@ pub(super) struct Worked {
     heat: exotherm::Exotherms,
     cure: zone_cure::ZoneCures,
     air: Option<AirOfDay>,
+    wet_flanges: Vec<WetFlange>,
     pub(super) checked: checks::Checked,
 }
 
@@ -415,6 +420,7 @@ pub(super) fn worked(
     let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
     let mut part = part::part(job, limits, &timed, &heat.histories)?;
     let (air, of_the_air) = air::air(job, &cups, &timed)?;
+    let wet_flanges = wet_flange::flanges(job, &cups, &timed.cups, timed.closed)?;
     let measured = std::mem::take(&mut part.measured)
         .into_iter()
         .chain(std::mem::take(&mut heat.measured))
@@ -424,6 +430,7 @@ pub(super) fn worked(
         .into_iter()
         .chain(std::mem::take(&mut part.findings))
         .chain(of_the_air)
+        .chain(wet_flange::findings(&wet_flanges))
         .collect();
     let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings)?;
     Ok(Worked {
@@ -435,6 +442,7 @@ pub(super) fn worked(
         heat,
         cure,
         air,
+        wet_flanges,
         checked,
     })
 }
@@ -451,6 +459,7 @@ impl Worked {
             heat,
             cure,
             air,
+            wet_flanges,
             checked,
         } = self;
         let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
@@ -492,6 +501,7 @@ impl Worked {
             series: None,
             zones,
             seams: part.seams,
+            wet_flanges,
             mounts: part.mounts,
             hangs: part.hangs,
             part_mass: job.part_mass(),
