@@ -1341,3 +1341,56 @@ fn post_cure(job: &Job, tasks: &mut Tasks) {
         ));
     }
 }
+
+/// Drawn days for another solver: `cargo xtask hard oracle`.
+#[cfg(all(test, feature = "proptest"))]
+mod oracle {
+    use proptest::strategy::{Strategy, ValueTree};
+    use proptest::test_runner::TestRunner;
+
+    use super::super::schedule::as_problem;
+    use super::*;
+    use crate::strategies::castings;
+
+    /// Writes as many days as `ORACLE_DAYS` says to the file that `ORACLE_FILE` names, a line each, with what was found of them.
+    #[test]
+    #[ignore = "written for another solver by cargo xtask hard oracle"]
+    fn days_are_written() {
+        let days: usize = std::env::var("ORACLE_DAYS").map_or(300, |n| n.parse().unwrap());
+        let file = std::env::var("ORACLE_FILE").expect("ORACLE_FILE says where the days go");
+        let mut runner = TestRunner::deterministic();
+        let mut lines: Vec<String> = vec![];
+        while lines.len() < days {
+            let mut casting = castings().new_tree(&mut runner).unwrap().current();
+            let n = lines.len();
+            casting.shop.workers = 1 + (n % 3) as u8;
+            // Slow hands now and then, so that some days can not be kept.
+            casting.pace.clamp = casting.pace.clamp * f64::from(1 + (n % 7) as u8);
+            let catalogue = casting.catalogue().unwrap();
+            let Ok(job) = Job::new(&casting, &catalogue) else {
+                continue;
+            };
+            let Ok(cups) = job.cups() else { continue };
+            let Ok(tasks) = tasks(&job, &cups) else { continue };
+            let crew = crew(&job, None);
+            let all = for_hands(&tasks, None);
+            let day = laid_out(&job, &tasks, None, Slips::Left, Cancel::NEVER).unwrap();
+            let problem = as_problem(&all, crew);
+            let triple = |a: usize, b: usize, t: i64| serde_json::json!([a, b, t]);
+            let of = problem.activities.iter();
+            lines.push(
+                serde_json::json!({
+                    "workers": crew.workers,
+                    "hours": problem.hours.map(|h| [h.day, h.open]),
+                    "activities": of.map(|a| serde_json::json!([a.duration, a.in_hours])).collect::<Vec<_>>(),
+                    "waits": problem.lags.iter().map(|l| triple(l.from, l.to, l.least)).collect::<Vec<_>>(),
+                    "windows": problem.windows.iter().map(|w| triple(w.from.unwrap(), w.to, w.most)).collect::<Vec<_>>(),
+                    "proof": crate::noun::to_value(&day.proof).unwrap(),
+                    "finish": day.slots.iter().map(|s| s.end.si()).fold(0.0, f64::max).round() as i64,
+                })
+                .to_string(),
+            );
+        }
+        std::fs::write(file, lines.join("\n")).unwrap();
+    }
+}
