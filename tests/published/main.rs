@@ -13,6 +13,7 @@ mod flow_drain;
 mod flow_paste;
 mod flow_squeeze;
 mod flow_viscosity;
+mod flow_wet_edge;
 mod heat_conduction;
 mod heat_contact;
 mod heat_critical;

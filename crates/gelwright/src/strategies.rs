@@ -246,6 +246,7 @@ pub fn castings() -> impl Strategy<Value = Casting> + Clone {
                 inserts: vec![],
                 seams: seam.map(pasted_seam).into_iter().collect(),
                 clamping: None,
+                series: None,
                 closing: crate::plan::Closing::default(),
                 cure: CurePlan::default(),
                 waste,

@@ -22,7 +22,7 @@ const LONGEST: u32 = 30;
 /// So many draws from the stock are killed.
 const KILLS: u32 = 300;
 
-const HELP: &str = "cargo xtask hard [fuzz | unit_text | door | casting | kills | draws | coverage ..] [--minutes N] [--keep]";
+const HELP: &str = "cargo xtask hard [fuzz | unit_text | door | casting | kills | draws | coverage | oracle ..] [--minutes N] [--keep]";
 
 /// What is asked for.
 struct Wanted<'a> {
@@ -47,7 +47,7 @@ impl Wanted<'_> {
                         given.ok_or_else(|| format!("--minutes takes a whole number\n\n{HELP}"))?;
                 }
                 "--keep" => wanted.keep = true,
-                name if ["fuzz", "kills", "draws", "coverage"].contains(&name)
+                name if ["fuzz", "kills", "draws", "coverage", "oracle"].contains(&name)
                     || TARGETS.iter().any(|t| t.0 == name) =>
                 {
                     wanted.names.push(name);
@@ -85,6 +85,9 @@ pub(crate) fn hard(root: &Path, words: &[&str]) -> Outcome {
     }
     if wanted.has("coverage") {
         told.push(coverage(root));
+    }
+    if wanted.has("oracle") {
+        told.push(oracle(root));
     }
     println!();
     let mut failed = 0;
@@ -444,6 +447,55 @@ fn coverage(root: &Path) -> Told {
         .args(["--ignored", "--nocapture", "over_a_thousand_seeds"])
         .go()?;
     Ok("coverage: 95 % intervals of gel time, peak and dose within 93 to 97 %".to_owned())
+}
+
+/// Casting days drawn here are solved by CP-SAT too, a general solver in an environment of its own.
+fn oracle(root: &Path) -> Told {
+    const DAYS: &str = "300";
+    let place = root.join("target/hard/oracle");
+    std::fs::create_dir_all(&place).map_err(|e| format!("oracle: {e}"))?;
+    let (days, venv) = (place.join("days.jsonl"), place.join("venv"));
+    nice(root, cargo())
+        .args([
+            "test",
+            "--quiet",
+            "--jobs",
+            "1",
+            "--package",
+            "gelwright",
+            "--lib",
+        ])
+        .args([
+            "--features",
+            "gelwright/proptest",
+            "--",
+            "--ignored",
+            "days_are_written",
+        ])
+        .env("ORACLE_DAYS", DAYS)
+        .env("ORACLE_FILE", &days)
+        .go()?;
+    let python = find(&["python3", "python"]).ok_or("oracle: no Python is found")?;
+    Run::new(python, root).args(["-m", "venv"]).arg(&venv).go()?;
+    let python = venv.join(if cfg!(windows) {
+        "Scripts/python.exe"
+    } else {
+        "bin/python"
+    });
+    Run::new(&python, root)
+        .args([
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "-r",
+            "tests/oracle/requirements.txt",
+        ])
+        .go()?;
+    nice(root, &python).arg("tests/oracle/days.py").arg(&days).go()?;
+    Ok(format!(
+        "oracle: {DAYS} drawn days as CP-SAT has them, as far as both decide"
+    ))
 }
 
 #[cfg(test)]

@@ -28,7 +28,7 @@ cargo xtask <command>
   demo            plan the demo casting, print it, write target/demo/*.html
   test [PART..]   every check; with names, only those parts (see below). --fresh repeats what is unchanged
   bench           the benches (Rust), and those against general-purpose peers (Python)
-  hard [PART..]   the long checks, niced: fuzz (targets unit_text, door, casting), kills, draws, coverage. --minutes N of each
+  hard [PART..]   the long checks, niced: fuzz (targets unit_text, door, casting), kills, draws, coverage, oracle. --minutes N of each
                   (60), --keep puts what the fuzzer found worth keeping into tests/fuzz/corpus
   header          write include/gelwright.h from crates/gelwright-capi; --check only compares
   py              set up target/venv, write the generated Python files, install the package into it

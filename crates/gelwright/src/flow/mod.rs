@@ -4,6 +4,7 @@
 //! * [`paste`]: resin thickened with fumed silica; whether a bead of it sags; what a seam takes.
 //! * [`drain`]: a coat running off a steep face; brush marks levelling.
 //! * [`squeeze`]: clamped joints and edges; how hard one may clamp.
+//! * [`wet_edge`]: a flange of wet laminate that the mould is closed on;
 //! * [`settling`]: fillers sinking before gel.
 //!
 //! Every flow is slow (no inertia) and is computed in `Theta = int dt/eta` of a [`ViscosityHistory`], so a viscosity
@@ -14,6 +15,7 @@ pub mod paste;
 pub mod settling;
 pub mod squeeze;
 pub mod viscosity;
+pub mod wet_edge;
 
 #[cfg(feature = "door")]
 use crate::question::Entry;
@@ -34,6 +36,7 @@ pub use viscosity::{
     ViscosityCourse, ViscosityHistory, ViscosityReading, ViscosityTemperature, WetOutTime, filled,
     sphere_packing,
 };
+pub use wet_edge::{PressedWet, WetEdge};
 #[cfg(feature = "door")]
 pub(crate) const QUESTIONS: &[&[Entry]] = &[
     Suspension::QUESTIONS,
@@ -49,4 +52,5 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     SqueezeOut::QUESTIONS,
     Clamps::QUESTIONS,
     Settling::QUESTIONS,
+    WetEdge::QUESTIONS,
 ];

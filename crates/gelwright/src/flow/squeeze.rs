@@ -22,6 +22,7 @@ use std::f64::consts::PI;
 use crate::noun::{self, Noun, questions};
 
 use super::viscosity::{Chop, ViscosityHistory};
+use super::wet_edge::Through;
 use crate::check;
 use crate::error::{Error, Result};
 use crate::numeric::{quadrature, roots};
@@ -49,7 +50,7 @@ pub enum Joint {
 
 /// The shape in SI numbers.
 #[derive(Clone, Copy)]
-enum Shape {
+pub(super) enum Shape {
     Strip { width: f64, length: f64 },
     Disc { radius: f64 },
 }
@@ -344,7 +345,7 @@ pub enum StoppedBy {
 
 /// The squeeze in SI numbers.
 #[derive(Clone)]
-struct Press {
+pub(super) struct Press {
     shape: Shape,
     force: f64,
     h0: f64,
@@ -354,9 +355,38 @@ struct Press {
     chop: Option<(f64, f64, f64, f64)>,
     /// Gap at which the faces touch.
     floor: f64,
+    /// How the fibres that stay let the resin through; freely, if nothing is said.
+    through: Option<Through>,
 }
 
 impl Press {
+    /// A bed of plies full of resin: force, height and the gap at which its faces touch; glass content and bed; permeability.
+    pub(super) fn of_bed(
+        shape: Shape,
+        (force, h0, floor): (f64, f64, f64),
+        (glass, bed): (f64, &FibreBed),
+        through: Through,
+    ) -> Press {
+        let press = Press {
+            shape,
+            force,
+            h0,
+            volume: shape.area() * h0,
+            tau: 0.0,
+            chop: None,
+            floor,
+            through: Some(through),
+        };
+        press.with_chop(glass, bed)
+    }
+
+    /// How well the fibres let the resin through at a gap, m2; at most as a slit does.
+    pub(super) fn permeability_at(&self, h: f64) -> f64 {
+        let slit = h * h / 12.0;
+        self.through
+            .map_or(slit, |t| t.permeability(self.glass(h)).min(slit))
+    }
+
     /// Gap from which the faces are wetted and chop that stays is packed.
     fn filled_at(&self) -> f64 {
         (self.volume / self.shape.area()).min(self.h0)
@@ -376,7 +406,7 @@ impl Press {
     }
 
     /// Thickness after `theta`.
-    fn thickness(&self, theta: f64) -> Result<f64> {
+    pub(super) fn thickness(&self, theta: f64) -> Result<f64> {
         Ok(self.after(self.rest()?, theta, |_, _| ()))
     }
 
@@ -394,7 +424,7 @@ impl Press {
     }
 
     /// Gap at which it rests: where yield stress and fibres carry the clamp, or the faces touch; `h0` if it never starts.
-    fn rest(&self) -> Result<f64> {
+    pub(super) fn rest(&self) -> Result<f64> {
         Ok(self.carried_at()?.max(self.floor.min(self.h0)))
     }
 
@@ -421,7 +451,7 @@ impl Press {
     }
 
     /// What ended the squeeze at a gap `h`.
-    fn stopped_by(&self, rest: f64, h: f64) -> StoppedBy {
+    pub(super) fn stopped_by(&self, rest: f64, h: f64) -> StoppedBy {
         if rest >= self.h0 * (1.0 - 1e-12) {
             StoppedBy::Bead
         } else if h > rest * 1.02 + 1e-9 {
@@ -450,11 +480,16 @@ impl Press {
 
     /// `-dh/dTheta` at a gap.
     fn closing(&self, h: f64) -> f64 {
-        self.shape.covered(self.volume, h).speed_times_viscosity(
+        let free = self.shape.covered(self.volume, h).speed_times_viscosity(
             self.force - self.fibre_force(h),
             self.tau,
             h,
-        )
+        );
+        // A slit is a bed of permeability h^2/12.
+        match self.through {
+            Some(_) => free * (12.0 * self.permeability_at(h) / (h * h)),
+            None => free,
+        }
     }
 
     /// Gap after `theta`, marching in `y`, `h = rest + (h0 - rest) e^-y`, with `Theta(y) = int (h - rest)/(-dh/dTheta) dy`;
@@ -570,6 +605,7 @@ impl SqueezeOut {
             tau: self.yield_stress.si(),
             floor: self.faces_touch_at.si(),
             chop: None,
+            through: None,
         };
         Ok(match &self.chop {
             Some(c) => press.with_chop(c.glass.get(), &c.bed),

@@ -70,6 +70,8 @@ pub struct Casting {
     pub closing: Closing,
     /// How the halves are held together.
     pub clamping: Option<Clamping>,
+    /// Several castings from this mould, one after another.
+    pub series: Option<Series>,
     /// When it leaves the mould, and the cure after that.
     #[noun(default)]
     pub cure: CurePlan,
@@ -123,9 +125,10 @@ pub struct Shop {
     /// Relative humidity of the air.
     #[noun(within("1 %", "100 %", "give what the hygrometer shows: no shop's air is quite dry"))]
     pub humidity: RelativeHumidity,
-    /// Air over the hours, where it changes (a night that cools): straight between the points, from the start of work at the
-    /// latest until demoulding at the earliest. It warms and cools what lies in the mould; `temperature` stays that of the day's
-    /// work.
+    /// Air over the hours, where it changes (a night that cools): from the start of work at the latest until demoulding at the
+    /// earliest, its temperature straight between the points, its humidity in steps. It warms and cools what lies in the mould;
+    /// `temperature` stays that of the day's work. What its humidity does to the mould's face is judged at the worst hour
+    /// from the first coat of release agent until the last cup is laid and the mould closed.
     #[noun(default)]
     pub day: Vec<AirOfHour>,
     /// When work starts, every day.
@@ -157,6 +160,9 @@ pub struct AirOfHour {
     /// Its temperature.
     #[noun(within = crate::ranges::BENCH_TEMPERATURE)]
     pub temperature: ThermodynamicTemperature,
+    /// Its relative humidity from then on, until a later hour gives another; before the first that is given, the shop's.
+    #[noun(within("1 %", "100 %", "give what the hygrometer shows: no shop's air is quite dry"))]
+    pub humidity: Option<RelativeHumidity>,
 }
 
 impl Shop {
@@ -206,6 +212,11 @@ impl Shop {
             }
         }
     }
+    /// The air's relative humidity at an hour: the last that the day gives up to then, or the one humidity.
+    pub fn humidity_at(&self, at: Clock) -> RelativeHumidity {
+        let until = self.day.iter().take_while(|a| a.at.since(at).si() <= 0.0);
+        until.filter_map(|a| a.humidity).last().unwrap_or(self.humidity)
+    }
     /// The air from an hour on, that hour first.
     pub fn air_from(&self, from: Clock) -> Vec<(Clock, ThermodynamicTemperature)> {
         let later = self.day.iter().filter(|a| a.at.since(from).si() > 0.0);
@@ -247,6 +258,18 @@ pub struct Mould {
     /// A strip lifted off a patch that was released as this mould is: how firmly the part will stick. Without it a band from
     /// memory stands in.
     pub release_test: Option<ReleaseTest>,
+}
+
+/// Several castings from one mould, one after another: the next begins with cleaning the mould that the last one has left.
+#[derive(Clone, PartialEq, Noun)]
+pub struct Series {
+    /// How many, the first among them.
+    #[noun(within(1, 40, "count the castings; plan more of them in parts"))]
+    pub castings: u8,
+    /// What is put on the mould before each further casting, in order: the mould's own coats once more, if not said.
+    pub release: Option<Vec<ReleaseCoats>>,
+    /// When the last of them should have left the mould: it is told how many have.
+    pub until: Option<Clock>,
 }
 
 /// Coats of a release agent.
@@ -723,6 +746,16 @@ impl Casting {
         VERSIONS.check_number(self.version.into())?;
         crate::noun::check(self)?;
         self.shop.check().map_err(|e| e.within("shop"))?;
+        if let Some(until) = self.series.as_ref().and_then(|s| s.until)
+            && until.since(self.shop.start).si() <= 0.0
+        {
+            return Err(Error::inconsistent(
+                "series.until",
+                until,
+                format!("after {} (the start of work)", self.shop.start),
+                "the next morning is written like '08:30 +1 d'",
+            ));
+        }
         if self.zones.is_empty() && self.seams.is_empty() && self.inserts.is_empty() {
             return Err(Error::new(ErrorKind::Document, "zones")
                 .with_value("an empty list")

@@ -22,8 +22,8 @@ use crate::material::{Class, Family, Window, that_count};
 use crate::mix::polyurethane::foaming;
 use crate::mix::{Batch, Bench, CureDose, Dropper, MeasuredBy, Role};
 use crate::quantity::{
-    Length, Mass, MassFraction, Phr, Pressure, Quantity, RelativeAmount, RelativeSpread, TemperatureInterval,
-    VolumeFraction, temperature,
+    Length, Mass, MassFraction, Phr, Pressure, Quantity, RelativeAmount, RelativeHumidity, RelativeSpread,
+    TemperatureInterval, ThermodynamicTemperature, VolumeFraction, temperature,
 };
 use crate::source::{Property, Source, Standing};
 
@@ -111,7 +111,7 @@ pub(super) fn check(
     for item in job.items.iter().filter(|i| i.act == Act::GelCoat) {
         add_elongation(&mut limits, &job.mixes[item.recipe.as_str()])?;
     }
-    let mut measures = of_the_shop(job)?;
+    let mut measures = of_the_shop(job, timed)?;
     for mix in job.mixes.values() {
         let mut acts: Vec<Act> = job
             .items
@@ -192,15 +192,10 @@ const DOSE_WINDOW: &str = ".dose_window[";
 
 /// A resin's own dose windows, and a hardener's permitted error of the mix ratio, as limits.
 pub(super) fn add_windows(limits: &mut Limits, mix: &Mix) -> Result<()> {
-    let resin = mix.resin();
     let Some(cures_by) = mix.cures_by() else {
         return Ok(());
     };
-    let (id, windows): (&str, &[Window<Phr>]) = match &cures_by.class {
-        Class::Initiator(_) => (&resin.id, &resin.resin()?.dose_window),
-        Class::Hardener(h) => (&cures_by.id, &h.mix_window),
-        _ => return Ok(()),
-    };
+    let (id, windows) = mix.dose_windows()?;
     for (i, w) in windows.iter().enumerate() {
         limits.add(Limit {
             id: format!("{id}{DOSE_WINDOW}{i}]"),
@@ -269,12 +264,54 @@ fn all_tags(job: &Job) -> Vec<String> {
     tags
 }
 
-fn of_the_shop(job: &Job) -> Result<Vec<Measured>> {
+/// The air while the mould's face is open: its humidity and its dew point, each at the hour at which it is worst, that hour in words.
+/// That of the day's work, where the shop gives no humidity over the hours.
+struct OpenAir {
+    humidity: (RelativeHumidity, String),
+    dew_point: (ThermodynamicTemperature, String),
+}
+
+fn open_air(job: &Job, timed: &Timetable) -> Result<OpenAir> {
+    let shop = &job.casting.shop;
+    let mut worst = OpenAir {
+        humidity: (shop.humidity, String::new()),
+        dew_point: (dew_point(shop.temperature, shop.humidity)?, String::new()),
+    };
+    let open: Vec<_> = timed.steps.iter().filter(|s| s.work.opens_the_face()).collect();
+    let (Some(first), Some(last)) = (open.first(), open.last()) else {
+        return Ok(worst);
+    };
+    if shop.day.iter().all(|a| a.humidity.is_none()) {
+        return Ok(worst);
+    }
+    let (from, to) = (first.start, timed.closed.unwrap_or(last.end));
+    let between = shop.day.iter().map(|a| a.at);
+    let between = between.filter(|t| t.since(from).si() > 0.0 && to.since(*t).si() > 0.0);
+    let mut told = false;
+    let mut hours: Vec<_> = std::iter::once(from).chain(between).chain([to]).collect();
+    hours.dedup_by(|a, b| a.since(*b).si() == 0.0);
+    // Within a step the air is moistest at one of its ends.
+    for (i, at) in hours.iter().enumerate() {
+        let before = i.checked_sub(1).map(|i| shop.humidity_at(hours[i]));
+        for rh in before.into_iter().chain([shop.humidity_at(*at)]) {
+            let dew = dew_point(shop.air_at(*at), rh)?;
+            if !told || rh.get() > worst.humidity.0.get() {
+                worst.humidity = (rh, format!(" at {at}"));
+            }
+            if !told || temperature::difference(dew, worst.dew_point.0).si() > 0.0 {
+                worst.dew_point = (dew, format!(" at {at}"));
+            }
+            told = true;
+        }
+    }
+    Ok(worst)
+}
+
+fn of_the_shop(job: &Job, timed: &Timetable) -> Result<Vec<Measured>> {
     let shop = &job.casting.shop;
     let tags = all_tags(job);
-    let above = TemperatureInterval::from_si(
-        temperature::difference(shop.mould(), dew_point(shop.temperature, shop.humidity)?).si(),
-    )?;
+    let air = open_air(job, timed)?;
+    let above = TemperatureInterval::from_si(temperature::difference(shop.mould(), air.dew_point.0).si())?;
     Ok(vec![
         Measured::new(
             LimitQuantity::ShopTemperature,
@@ -291,11 +328,16 @@ fn of_the_shop(job: &Job) -> Result<Vec<Measured>> {
         ),
         Measured::new(
             LimitQuantity::RelativeHumidity,
-            "air in the shop",
+            format!("air in the shop{}", air.humidity.1),
             &tags,
-            shop.humidity,
+            air.humidity.0,
         ),
-        Measured::new(LimitQuantity::AboveDewPoint, "mould", &tags, above),
+        Measured::new(
+            LimitQuantity::AboveDewPoint,
+            format!("mould{}", air.dew_point.1),
+            &tags,
+            above,
+        ),
     ])
 }
 

@@ -256,7 +256,7 @@ impl Search<'_> {
         let of_extent = |f: &&Finding| match extent {
             Extent::Zones | Extent::Everything => true,
             Extent::Only(zones) => !of_heat(f.quantity) || zones.contains(&f.subject),
-            Extent::Nothing => !of_heat(f.quantity),
+            Extent::Nothing | Extent::Cups => !of_heat(f.quantity),
         };
         let before: Vec<&Finding> = self.findings.iter().filter(of_extent).collect();
         let worse = after.iter().any(|f| {

@@ -10,7 +10,7 @@ use super::steps;
 use super::windows::{ChangeKind, DayChange, DayCure};
 use crate::cancel::Cancel;
 use crate::error::Result;
-use crate::material::{Catalogue, that_count};
+use crate::material::Catalogue;
 use crate::mix::Dose;
 use crate::quantity::{self, Phr, Quantity, TemperatureInterval, Time, temperature};
 
@@ -149,10 +149,11 @@ fn least_catalyst(mix: &Mix) -> Result<Option<Phr>> {
         return Ok(None);
     }
     let dose = mix.unit.cure_dose.as_ref().map(|d| d.by_mass.value.get());
-    let least = that_count(&mix.resin().resin()?.dose_window)
-        .into_iter()
-        .find_map(|w| w.low);
-    Ok(least.filter(|l| dose.is_some_and(|d| d > l.get() * 1.01)))
+    let Some(dose) = dose.map(Phr::new).transpose()? else {
+        return Ok(None);
+    };
+    let least = mix.dose_window(dose)?.and_then(|w| w.low);
+    Ok(least.filter(|l| dose.get() > l.get() * 1.01))
 }
 
 #[cfg(test)]

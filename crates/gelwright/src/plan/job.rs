@@ -6,6 +6,7 @@ use uom::si::mass::kilogram;
 use uom::si::time::second;
 
 use super::casting::{Application, Casting};
+use super::clock::Clock;
 use super::layout::{self, Act, Item, Mix};
 use super::part;
 use super::sized::ZoneSizes;
@@ -161,6 +162,13 @@ impl<'c> Job<'c> {
     /// Half of the mixing time falls after the catalyst is in.
     pub(super) fn stirring(&self) -> Time {
         self.casting.pace.mixing * 0.5
+    }
+    /// When a cup whose mixing starts at `start` must be empty, where its gel time is known: after the usable share of it, and not
+    /// later than the low end of the band of its gel in the cup, counted from the catalyst.
+    pub(super) fn use_by(&self, cup: &Cup, start: Clock, gel_low: Option<Time>) -> Option<Clock> {
+        let usable = self.usable_of(cup)?;
+        let by = gel_low.map_or(usable, |g| if g < usable { g } else { usable });
+        Some(start.after(self.before_catalyst()).after(by))
     }
     /// From the start of mixing to the catalyst being in.
     pub(super) fn before_catalyst(&self) -> Time {

@@ -10,10 +10,10 @@ use super::casting::{Application, Casting, Zone, ZoneLayer};
 use super::vapour::Loss;
 use crate::error::{Error, Result};
 use crate::limit::Method;
-use crate::material::{Catalogue, Class, Material, that_count};
+use crate::material::{Catalogue, Class, Material, Window, that_count};
 use crate::mix::{Amount, Batch, Bench, Recipe, Role};
 use crate::quantity::{
-    Area, ArealMassDensity, Length, Mass, MassFraction, Quantity, RelativeAmount, Time, Volume,
+    Area, ArealMassDensity, Length, Mass, MassFraction, Phr, Quantity, RelativeAmount, Time, Volume,
 };
 use crate::source::Property;
 
@@ -76,6 +76,25 @@ impl<'c> Mix<'c> {
             .filter(|((_, m), _)| matches!(&m.class, Class::Filler(f) if f.thickener.unwrap_or(false)))
             .map(|(_, part)| part.on_resin.get())
             .sum()
+    }
+    /// Whose dose windows hold for what cures it, and these: a resin's for an initiator, a hardener's own.
+    pub(super) fn dose_windows(&self) -> Result<(&'c str, &'c [Window<Phr>])> {
+        let resin = self.resin();
+        Ok(match self.cures_by().map(|m| (m, &m.class)) {
+            Some((_, Class::Initiator(_))) => (&resin.id, &resin.resin()?.dose_window),
+            Some((m, Class::Hardener(h))) => (&m.id, &h.mix_window),
+            _ => (&resin.id, &[]),
+        })
+    }
+    /// The window that a dose is judged by: of those that count, the first that holds it, one of what is permitted before one of
+    /// what is best; the first, where none does.
+    pub(super) fn dose_window(&self, dose: Phr) -> Result<Option<&'c Window<Phr>>> {
+        let mut windows = that_count(self.dose_windows()?.1);
+        windows.sort_by_key(|w| w.preferred);
+        let holds = |w: &&&Window<Phr>| {
+            w.low.is_none_or(|l| l.get() <= dose.get()) && w.high.is_none_or(|h| dose.get() <= h.get())
+        };
+        Ok(windows.iter().find(holds).or(windows.first()).copied())
     }
     pub(super) fn tags_for(&self, act: Act) -> Vec<String> {
         let mut tags = self.tags.clone();

@@ -313,10 +313,16 @@ impl<'a> Levers<'a> {
     }
 
     fn humidity(&self) -> Change<'a> {
-        let range = (self.casting.shop.humidity.get(), 0.30, 0.01);
+        let shop = &self.casting.shop;
+        let hours = shop.day.iter().filter_map(|a| a.humidity);
+        let most = hours.map(|h| h.get()).fold(shop.humidity.get(), f64::max);
+        let range = (most, 0.30, 0.01);
         let fields = vec!["shop.humidity".to_owned()];
         self.change(Lever::Humidity, fields, range, |c, x| {
-            c.shop.humidity = RelativeHumidity::new(x)?;
+            let drier = RelativeHumidity::new(x)?;
+            let hours = c.shop.day.iter_mut().filter_map(|a| a.humidity.as_mut());
+            hours.filter(|h| h.get() > x).for_each(|h| *h = drier);
+            c.shop.humidity = drier;
             Ok(())
         })
     }

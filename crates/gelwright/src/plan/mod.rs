@@ -36,6 +36,7 @@ mod planned;
 mod record;
 mod replan;
 mod schedule;
+mod series;
 mod shop_tests;
 mod show;
 mod sized;
@@ -44,6 +45,7 @@ mod steps;
 mod stockroom;
 mod vapour;
 mod warp;
+mod wet_flange;
 mod windows;
 mod without_effect;
 mod words;
@@ -58,7 +60,8 @@ pub use air::{
 };
 pub use casting::{
     AirOfHour, Application, CASTING_VERSION, Casting, Clamping, Closing, CurePlan, GelCoat, HangingBlock,
-    Hold, Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Shop, Waste, Zone, ZoneLayer,
+    Hold, Insert, Laminate, Mould, Pace, Pour, PullOnEdge, ReleaseCoats, Seam, Series, Shop, Waste, Zone,
+    ZoneLayer,
 };
 pub use cautions::PlanCaution;
 pub use checks::{ConflictingRules, Rule};
@@ -81,6 +84,7 @@ pub use record::{
     BenchRecord, LotUsed, MeasuredAt, RECORD_VERSION, RecordEntry, SeenToGel, StepDone, WeighedIn,
 };
 pub use replan::{CupLeft, RestOfDay, Setback, SetbackKind};
+pub use series::{CastingInSeries, SeriesOfWork};
 pub use shop_tests::{REPLACED, ShopTest, TestedProperty};
 pub use sized::ZoneSize;
 pub use solid::FilledPour;
@@ -88,6 +92,7 @@ pub use steps::{Work, WorkStep};
 pub use stockroom::{Costing, Order, Stockroom};
 pub use vapour::Vapour;
 pub use warp::Warp;
+pub use wet_flange::WetFlange;
 pub use windows::{ChangeKind, ConflictingWindows, DayChange, DayCure, OrderOfWork, OrderProof, WindowKind};
 pub use without_effect::WithoutEffect;
 pub use zone_cure::ZoneCure;
@@ -104,6 +109,7 @@ pub(crate) const QUESTIONS: &[&[Entry]] = &[
     BenchRecord::RECORDING,
     Casting::REPLANNING,
     Casting::LEARNING,
+    Casting::SERIES,
     &[compare::COMPARE],
     &[first::FIRST_CASTING],
     Recipe::MIXING,

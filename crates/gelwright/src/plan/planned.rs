@@ -16,6 +16,7 @@ use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
 use super::schedule::Slips;
+use super::series::{self, SeriesOfWork};
 use super::shop_tests::{Tested, TestedProperty};
 use super::sized::{ZoneSize, ZoneSizes};
 use super::solid::FilledPour;
@@ -23,6 +24,7 @@ use super::steps::{self, Timetable, Work, WorkStep};
 use super::stockroom::{self, Order};
 use super::vapour::Vapour;
 use super::warp::Warp;
+use super::wet_flange::{self, WetFlange};
 use super::windows::{OrderOfWork, OrderProof};
 use super::without_effect::{self, WithoutEffect};
 use super::zone_cure::{self, ZoneCure};
@@ -85,6 +87,9 @@ pub struct Plan {
     pub steps: Vec<WorkStep>,
     /// What is shown of their order.
     pub order: Option<OrderOfWork>,
+    /// When each casting of a series leaves the mould, where the casting asks for several; all else of the plan is of the first
+    /// of them alone.
+    pub series: Option<SeriesOfWork>,
     /// What it takes of each material.
     pub needs: Vec<Need>,
     /// What is drawn from the shelf's lots, where the casting names them.
@@ -104,6 +109,9 @@ pub struct Plan {
     /// The seams as they come out, of thickened paste.
     #[noun(default)]
     pub seams: Vec<SeamSummary>,
+    /// The edges of laminates on the flange, where the mould is closed on them wet.
+    #[noun(default)]
+    pub wet_flanges: Vec<WetFlange>,
     /// The blocks that the part hangs by.
     #[noun(default)]
     pub mounts: Vec<MountSummary>,
@@ -346,6 +354,7 @@ impl Casting {
         cure_the_day(&job, &mut worked.timed, cancel)?;
         let mut plan = worked.plan(&job)?;
         plan.shop_tests = told;
+        plan.series = series::of(&job, cancel)?;
         drop(job);
         Ok((
             plan,
@@ -384,6 +393,7 @@ pub(super) struct Worked {
     heat: exotherm::Exotherms,
     cure: zone_cure::ZoneCures,
     air: Option<AirOfDay>,
+    wet_flanges: Vec<WetFlange>,
     pub(super) checked: checks::Checked,
 }
 
@@ -416,6 +426,7 @@ pub(super) fn worked(
     };
     let mut part = part::part(job, limits, &timed, &heat.histories, seams)?;
     let (air, of_the_air) = air::air(job, &cups, &timed)?;
+    let wet_flanges = wet_flange::flanges(job, &cups, &timed.cups, timed.closed)?;
     let measured = std::mem::take(&mut part.measured)
         .into_iter()
         .chain(std::mem::take(&mut heat.measured))
@@ -425,6 +436,7 @@ pub(super) fn worked(
         .into_iter()
         .chain(std::mem::take(&mut part.findings))
         .chain(of_the_air)
+        .chain(wet_flange::findings(&wet_flanges))
         .collect();
     let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings)?;
     Ok(Worked {
@@ -436,6 +448,7 @@ pub(super) fn worked(
         heat,
         cure,
         air,
+        wet_flanges,
         checked,
     })
 }
@@ -452,6 +465,7 @@ impl Worked {
             heat,
             cure,
             air,
+            wet_flanges,
             checked,
         } = self;
         let without_effect = without_effect::of(job, &needs, &part, &heat, &cure, &checked.unmeasured)?;
@@ -490,8 +504,10 @@ impl Worked {
             batches: planned_batches(job, &cups, batches, &timed, heat.cups),
             steps: timed.steps,
             order: Some(timed.order),
+            series: None,
             zones,
             seams: part.seams,
+            wet_flanges,
             mounts: part.mounts,
             hangs: part.hangs,
             part_mass: job.part_mass(),
@@ -537,12 +553,7 @@ fn planned_batches(
             recipe: cup.recipe.clone(),
             zones: job.zones_of(cup),
             start: *start,
-            use_by: job.usable_of(cup).map(|t| {
-                // Not later than one cup in twenty gels in it.
-                let gels = left_standing.as_ref().and_then(|e| e.band.gel_low);
-                let t = gels.map_or(t, |g| if g < t { g } else { t });
-                start.after(job.before_catalyst()).after(t)
-            }),
+            use_by: job.use_by(cup, *start, left_standing.as_ref().and_then(|e| e.band.gel_low)),
             gel_time: job.gel_time_of(cup).cloned(),
             placing: cup.placing,
             vapour: job.vapour_of(cup),

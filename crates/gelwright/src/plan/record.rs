@@ -37,15 +37,15 @@ pub enum RecordEntry {
     Did(StepDone),
     /// Something was weighed into a cup.
     Weighed(WeighedIn),
-    /// A cup, or a layer made of it, has gelled.
+    /// A cup, or a layer made of it, has gelled. It does so once: of two such entries of a cup the earlier hour counts.
     Gelled(SeenToGel),
     /// How far what was made of a cup had cured.
     Showed(super::evidence_of_record::StateSeen),
-    /// What a thermometer shows.
+    /// What a thermometer shows. Of several readings of one thing the one of the latest hour counts.
     Measured(MeasuredAt),
-    /// Which lot a material came from.
+    /// Which lot a material came from. Kept for whoever looks into a part that failed; it changes nothing of what is planned.
     FromLot(LotUsed),
-    /// Anything else worth keeping.
+    /// Anything else worth keeping; it changes nothing of what is planned.
     Remark(String),
 }
 
@@ -71,6 +71,8 @@ pub struct WeighedIn {
     /// What the scale showed.
     #[noun(within("0 g", "1000 kg", "give what the scale showed"))]
     pub mass: Mass,
+    /// When, if it is known: not after the cup's step was done.
+    pub at: Option<Clock>,
 }
 
 /// A cup, or a layer made of it, that has gelled.

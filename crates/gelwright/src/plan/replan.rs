@@ -4,16 +4,16 @@ use std::collections::BTreeMap;
 
 use super::casting::Casting;
 use super::clock::Clock;
+use super::exotherm::{self, Extent};
 use super::job::{Cup, Job};
 use super::layout::Act;
 use super::record::{BenchRecord, RecordEntry, SeenToGel, StepDone};
 use super::schedule::{Slips, Slot};
-use super::steps::{self, Begun, Missed, Timetable, WorkStep};
+use super::steps::{self, Begun, Missed, Timetable, Wait, WorkStep};
 use super::windows::{OrderOfWork, WindowKind};
 use crate::cancel::Cancel;
 use crate::cure::gel_table::GelTime;
 use crate::error::{Error, Result};
-use crate::material::that_count;
 use crate::mix::rescue::{CureBy, MixedCup, Outcome};
 use crate::mix::{Batch, Dose};
 use crate::noun::{Noun, questions};
@@ -60,7 +60,8 @@ pub struct CupLeft {
     pub batch: Batch,
     /// Gel time as it now looks, where it is known.
     pub gel_time: Option<GelTime>,
-    /// When the cup must be empty, where the gel time is known.
+    /// When the cup must be empty, where the gel time is known: after the usable share of it, and not later than the low end of
+    /// the band of its gel in the cup, as it now looks.
     pub use_by: Option<Clock>,
 }
 
@@ -104,12 +105,15 @@ impl Casting {
     /// takes the place of what was planned: temperatures of the shop, the dose of a cup that was weighed (its gel time by the
     /// resin's table at that dose), and a gel time that was seen, by which the gel times of all later cups of that recipe go in
     /// proportion. A cup that gelled before it was empty is mixed again, and so is a bead whose paste had gelled before the
-    /// clamps were set. Then the order of the rest is found as that of a plan is. Not planned anew: the exotherm, and how the
-    /// part comes out; plan the changed casting for that.
+    /// clamps were set. A part that was demoulded too early is not worked on before it would have been. Then the order of the rest
+    /// is found as that of a plan is. Entries are taken by their hours, not by their order: of two readings of one thermometer the
+    /// later counts, of two hours at which one cup gelled the earlier. Lots and remarks change nothing. Not planned anew: the
+    /// exotherm of the walls, and how the part comes out; plan the changed casting for that.
     ///
     /// # Errors
     /// As [`Casting::plan`]; [`ErrorKind::Inconsistent`](crate::ErrorKind::Inconsistent) for a record of another casting, a step
-    /// that ends before it begins or is done before one that it needs, an hour after `now` or before work starts;
+    /// that ends before it begins or is done before one that it needs, an hour after `now` or before work starts, a cup that was
+    /// weighed after its step was done or that gelled before it was begun;
     /// [`ErrorKind::UnknownName`](crate::ErrorKind::UnknownName) for a step, cup or material that the plan has not.
     #[question("plan.replan", long)]
     pub fn replan(
@@ -130,6 +134,7 @@ impl Casting {
         let batches = job.batches(&cups)?;
         let planned = steps::timetable(&job, &mut cups, &batches, Slips::Left, cancel)?;
         let told = Told::of(casting, record, &planned)?;
+        told.knows(&job)?;
 
         // The shop as it was measured; the same cups as planned.
         let measured = told.shop(casting);
@@ -137,6 +142,7 @@ impl Casting {
         let mut rest = Rest {
             setbacks: Vec::new(),
             begun: told.begun,
+            owed: Vec::new(),
             lost: Vec::new(),
             now: told.now,
         };
@@ -158,16 +164,24 @@ impl<'r> Told<'r> {
     pub(super) fn of(casting: &Casting, record: &'r BenchRecord, planned: &Timetable) -> Result<Self> {
         let start = casting.shop.start;
         let hours = record.entries.iter().filter_map(hour_of);
-        let last = hours.fold(start, |a, b| if b.since(a).si() > 0.0 { b } else { a });
+        let last = hours.fold(start, |a, (_, b)| if b.since(a).si() > 0.0 { b } else { a });
         let now = record.now.unwrap_or(last);
+        if now.since(start).si() < 0.0 {
+            return Err(Error::inconsistent(
+                "record.now",
+                now,
+                format!("{start} (the start of work) or later"),
+                "the next morning is written like '08:30 +1 d'; before work starts there is nothing to plan anew",
+            ));
+        }
         let mut begun = vec![None; planned.of_steps.len()];
         for (i, entry) in record.entries.iter().enumerate() {
             let at = |field: &str| format!("record.entries[{i}].{field}");
-            if let Some(hour) = hour_of(entry) {
+            if let Some((field, hour)) = hour_of(entry) {
                 let past = now.since(hour).si() >= 0.0;
                 if !past || hour.since(start).si() < 0.0 {
                     return Err(Error::inconsistent(
-                        at("at"),
+                        at(field),
                         hour,
                         format!("{start} (the start of work) to {now} (when it is read)"),
                         "the next morning is written like '08:30 +1 d'",
@@ -189,11 +203,49 @@ impl<'r> Told<'r> {
         Ok(Told { record, now, begun })
     }
 
+    /// Refuses a lot of a material that this casting does not take.
+    fn knows(&self, job: &Job) -> Result<()> {
+        let of_mixes = job.mixes.values().flat_map(|m| m.materials.iter());
+        let mut all: Vec<&str> = of_mixes.map(|(_, m)| m.id.as_str()).collect();
+        all.extend(
+            job.items
+                .iter()
+                .flat_map(|i| &i.plies)
+                .map(|p| p.material.as_str()),
+        );
+        all.extend(job.casting.mould.release.iter().map(|r| r.material.as_str()));
+        all.sort_unstable();
+        all.dedup();
+        Error::none_of(
+            self.record
+                .entries
+                .iter()
+                .enumerate()
+                .map(|(i, entry)| match entry {
+                    RecordEntry::FromLot(lot) if !all.contains(&lot.material.as_str()) => {
+                        Err(Error::unknown_name(
+                            format!("record.entries[{i}].from_lot.material"),
+                            &lot.material,
+                            all.iter().copied(),
+                        ))
+                    }
+                    _ => Ok(()),
+                }),
+        )
+    }
+
     /// The casting in the shop as it was measured last.
     fn shop(&self, casting: &Casting) -> Casting {
         let mut measured = casting.clone();
-        for entry in &self.record.entries {
-            let RecordEntry::Measured(m) = entry else { continue };
+        let entries = self.record.entries.iter();
+        let mut readings: Vec<_> = entries
+            .filter_map(|e| match e {
+                RecordEntry::Measured(m) => Some(m),
+                _ => None,
+            })
+            .collect();
+        readings.sort_by(|a, b| a.at.since(b.at).si().total_cmp(&0.0));
+        for m in readings {
             let shop = &mut measured.shop;
             if let Some(air) = m.air {
                 // What stood at the air's temperature goes with it.
@@ -207,12 +259,14 @@ impl<'r> Told<'r> {
     }
 }
 
-fn hour_of(entry: &RecordEntry) -> Option<Clock> {
+/// The hour of an entry, and the field that it stands in.
+fn hour_of(entry: &RecordEntry) -> Option<(&'static str, Clock)> {
     match entry {
-        RecordEntry::Did(d) => Some(d.until),
-        RecordEntry::Gelled(g) => Some(g.at),
-        RecordEntry::Showed(s) => Some(s.at),
-        RecordEntry::Measured(m) => Some(m.at),
+        RecordEntry::Did(d) => Some(("did.until", d.until)),
+        RecordEntry::Gelled(g) => Some(("gelled.at", g.at)),
+        RecordEntry::Showed(s) => Some(("showed.at", s.at)),
+        RecordEntry::Measured(m) => Some(("measured.at", m.at)),
+        RecordEntry::Weighed(w) => Some(("weighed.at", w.at?)),
         _ => None,
     }
 }
@@ -249,6 +303,8 @@ fn slot_of(did: &StepDone, casting: &Casting, planned: &Timetable) -> Result<(us
 struct Rest {
     setbacks: Vec<Setback>,
     begun: Vec<Option<Slot>>,
+    /// Tasks that were done so much too early that what stands on them waits.
+    owed: Vec<(usize, Time)>,
     /// Cups that are mixed again.
     lost: Vec<usize>,
     now: Clock,
@@ -283,6 +339,18 @@ impl Rest {
                     parts.iter().map(|p| p.material.as_str()),
                 )
             })?;
+            let emptied = self.begun[planned.of_cup[k]];
+            if let (Some(hour), Some(slot)) = (w.at, emptied) {
+                let done = job.casting.shop.start.after(slot.end);
+                if hour.since(done).si() > 0.0 {
+                    return Err(Error::inconsistent(
+                        at("at"),
+                        hour,
+                        format!("not after {done}, when {} was done with", w.cup),
+                        "look at cup and hour again: what is weighed later goes into a later cup",
+                    ));
+                }
+            }
             of_cups.entry(k).or_default().push((part, w.mass.si()));
         }
         for (k, weighed) in of_cups {
@@ -329,14 +397,11 @@ impl Rest {
         if (dose.get() / wanted.get() - 1.0).abs() < AS_PLANNED {
             return Ok(());
         }
-        let window = that_count(&mix.resin().resin()?.dose_window);
-        let ends = |f: fn(&&crate::material::Window<Phr>) -> Option<Phr>| window.iter().find_map(f);
-        let lowest = ends(|w| w.low)
-            .filter(|l| l.get() <= wanted.get())
-            .unwrap_or(wanted);
-        let highest = ends(|w| w.high)
-            .filter(|h| h.get() >= wanted.get())
-            .unwrap_or(wanted);
+        let window = mix.dose_window(wanted)?;
+        // An end that the window has not, or that the wanted dose lies beyond, allows nothing beyond that dose.
+        let low = window.and_then(|w| w.low).filter(|l| l.get() <= wanted.get());
+        let high = window.and_then(|w| w.high).filter(|h| h.get() >= wanted.get());
+        let (lowest, highest) = (low.unwrap_or(wanted), high.unwrap_or(wanted));
         let used = self.begun[planned.of_cup[k]].is_some();
         let by_peroxide = mix.cures_by().is_some_and(|c| c.initiator().is_ok());
         let told = format!(
@@ -397,12 +462,23 @@ impl Rest {
         planned: &Timetable,
     ) -> Result<()> {
         let mut factors: BTreeMap<String, (String, f64)> = BTreeMap::new();
-        for (i, entry) in record.entries.iter().enumerate() {
-            let RecordEntry::Gelled(seen) = entry else {
-                continue;
-            };
+        let entries = record.entries.iter().enumerate();
+        let mut all: Vec<(usize, &SeenToGel)> = entries
+            .filter_map(|(i, e)| match e {
+                RecordEntry::Gelled(seen) => Some((i, seen)),
+                _ => None,
+            })
+            .collect();
+        all.sort_by(|a, b| a.1.at.since(b.1.at).si().total_cmp(&0.0));
+        let mut seen_of: Vec<usize> = Vec::new();
+        for (i, seen) in all {
             let k =
                 cup_named(&seen.cup, cups).map_err(|e| e.at(format!("record.entries[{i}].gelled.cup")))?;
+            // It gels once: what is seen of it later tells no more.
+            if seen_of.contains(&k) {
+                continue;
+            }
+            seen_of.push(k);
             let task = planned.of_cup[k];
             let done = self.begun[task].ok_or_else(|| not_begun(i, seen))?;
             let at = seen.at.since(job.casting.shop.start);
@@ -491,17 +567,18 @@ impl Rest {
     ) -> Result<RestOfDay> {
         let now = self.now.since(job.casting.shop.start);
         for missed in steps::missed(job, cups, &self.begun)? {
-            self.missed(&missed, cups, planned);
+            self.missed(&missed, job, cups, planned);
         }
         let begun = Begun {
             now,
             done: self.begun,
+            owed: self.owed,
         };
         let rest = steps::rest(job, cups, batches, &begun, cancel)?;
+        let gels = gel_low(job, cups, batches, planned, cancel)?;
         let mut left: Vec<CupLeft> = Vec::new();
         for (k, cup) in cups.iter().enumerate() {
             let Some(start) = rest.cups[k] else { continue };
-            let catalysed = start.after(job.before_catalyst());
             left.push(CupLeft {
                 name: cup.name.clone(),
                 recipe: cup.recipe.clone(),
@@ -510,7 +587,7 @@ impl Rest {
                 start,
                 batch: batches[k].clone(),
                 gel_time: job.gel_time_of(cup).cloned(),
-                use_by: job.usable_of(cup).map(|t| catalysed.after(t)),
+                use_by: job.use_by(cup, start, gels[k]),
             });
         }
         left.sort_by(|a, b| a.start.since(b.start).si().total_cmp(&0.0));
@@ -531,53 +608,81 @@ impl Rest {
     }
 
     /// A step that was done too early or too late.
-    fn missed(&mut self, missed: &Missed, cups: &[Cup], planned: &Timetable) {
+    fn missed(&mut self, missed: &Missed, job: &Job, cups: &[Cup], planned: &Timetable) {
         let by = quantity::brief(missed.by);
-        let (kind, text, way_out, lost) = match missed.window {
-            None => (
-                SetbackKind::TooEarly,
-                format!("{}: {by} sooner than the layer beneath allows", missed.subject),
+        let of = &missed.subject;
+        let told = |text: String, way_out: &str, lost: bool| (text, way_out.to_owned(), lost);
+        let (text, way_out, lost) = match missed.wait {
+            Wait::InMould => {
+                self.owed.push((missed.task, missed.by));
+                let out = self.begun[missed.task].map_or(self.now, |s| job.casting.shop.start.after(s.end));
+                (
+                    format!("{of}: demoulded {by} before its time in the mould was over"),
+                    format!(
+                        "what is still tacky or bends under its own weight goes back on its half of the mould, clamped; else lay it \
+                         supported all over, out of the draught; do not trim it, warm it or load it before {}",
+                        out.after(missed.by)
+                    ),
+                    false,
+                )
+            }
+            Wait::Release => told(
+                format!("{of}: worked on {by} before the release agent was dry"),
+                "a film that is not dry comes off with the brush, and the part sticks there: where it is still open, wipe it off and \
+                 release anew; where it is covered, demould from there last, with wedges and patience",
+                false,
+            ),
+            Wait::PostCure => told(
+                format!("{of}: out of the post-cure {by} too early"),
+                "put it back, supported, for what is missing, before it bears load or heat",
+                false,
+            ),
+            Wait::Trimmed => told(
+                format!("{of}: trimmed {by} before it had set"),
+                "what the knife has dragged off the mould is rolled down again while it is wet, or ground off and laid anew once hard",
+                false,
+            ),
+            Wait::Layer => told(
+                format!("{of}: {by} sooner than the layer beneath allows"),
                 "look at it by slanting light: where the layer beneath wrinkles or lifts, it is cut out and laid anew",
                 false,
             ),
-            Some(WindowKind::BackUp) => (
-                SetbackKind::TooLate,
-                format!(
-                    "{}: backed up {by} after the gel coat's window had closed",
-                    missed.subject
-                ),
+            Wait::Window(WindowKind::BackUp) => told(
+                format!("{of}: backed up {by} after the gel coat's window had closed"),
                 "the bond is weak: tap it when it is cured; where it sounds hollow, grind it off, abrade the gel coat, lay it anew",
                 true,
             ),
-            Some(WindowKind::GreenTrim) => (
-                SetbackKind::TooLate,
-                format!("{}: trimmed {by} after it had set hard", missed.subject),
+            Wait::Window(WindowKind::GreenTrim) => told(
+                format!("{of}: trimmed {by} after it had set hard"),
                 "what is left is sawn and ground after demoulding, with a dust mask and eye protection",
                 false,
             ),
-            Some(WindowKind::OpenTime) if missed.opened_by.is_some_and(|k| cups[k].act != Act::Seam) => (
-                SetbackKind::TooLate,
-                format!("{}: closed {by} after it was no longer liquid", missed.subject),
-                "do not force it shut: open it, trim what has gelled, and close it on a bead of paste, as after gel",
-                true,
-            ),
-            Some(WindowKind::OpenTime) => {
+            Wait::Window(WindowKind::OpenTime)
+                if missed.opened_by.is_some_and(|k| cups[k].act != Act::Seam) =>
+            {
+                told(
+                    format!("{of}: closed {by} after it was no longer liquid"),
+                    "do not force it shut: open it, trim what has gelled, and close it on a bead of paste, as after gel",
+                    true,
+                )
+            }
+            Wait::Window(WindowKind::OpenTime) => {
                 // The bead had gelled: off with it, and once more, with the clamps after it.
                 if let Some(k) = missed.opened_by {
                     self.begun[planned.of_cup[k]] = None;
                     self.lost.push(k);
                 }
                 self.begun[missed.task] = None;
-                (
-                    SetbackKind::TooLate,
-                    format!(
-                        "{}: clamped {by} after its paste was no longer liquid",
-                        missed.subject
-                    ),
+                told(
+                    format!("{of}: clamped {by} after its paste was no longer liquid"),
                     "open it at once, take the gelled bead off both flanges, abrade, wipe; lay the bead anew and close again",
                     true,
                 )
             }
+        };
+        let kind = match missed.wait {
+            Wait::Window(_) => SetbackKind::TooLate,
+            _ => SetbackKind::TooEarly,
         };
         let subject = match missed.opened_by {
             Some(k) if kind == SetbackKind::TooLate => cups[k].name.clone(),
@@ -587,10 +692,30 @@ impl Rest {
             kind,
             subject,
             text,
-            way_out: way_out.to_owned(),
+            way_out,
             lost,
         });
     }
+}
+
+/// The low end of the band of each cup's gel, as it now looks: that of its batch, by as much sooner or later as its gel time is.
+fn gel_low(
+    job: &Job,
+    cups: &[Cup],
+    batches: &[Batch],
+    planned: &Timetable,
+    cancel: Cancel<'_>,
+) -> Result<Vec<Option<Time>>> {
+    let laws = exotherm::calibrated(job, cancel)?;
+    let heat = exotherm::exotherms(job, cups, batches, planned, &laws, Extent::Cups, cancel)?;
+    let sooner = |cup: &Cup| {
+        let (now, table) = (job.gel_time_of(cup)?, job.gel_time(&cup.recipe)?);
+        Some(now.time.si() / table.time.si())
+    };
+    let of = heat.cups.iter().zip(cups);
+    Ok(of
+        .map(|(e, cup)| Some(e.as_ref()?.band.gel_low? * sooner(cup).unwrap_or(1.0)))
+        .collect())
 }
 
 fn not_begun(i: usize, seen: &SeenToGel) -> Error {
@@ -727,6 +852,7 @@ mod tests {
             cup: batch.name.clone(),
             material: "mekp_9".into(),
             mass: batch.batch.cure_part().unwrap().mass * 10.0,
+            at: None,
         });
         let mut before = as_planned(&plan, Work::GelCoat);
         before.entries.push(weighed.clone());
@@ -755,6 +881,174 @@ mod tests {
         let at = |w: Work| works.iter().position(|x| *x == w);
         assert!(at(Work::Bead).unwrap() < at(Work::Close).unwrap());
         assert!(rest.cups.iter().any(|c| c.again));
+    }
+
+    /// 18 h in the mould, by the demo; taken out after two.
+    #[test]
+    fn a_part_that_was_demoulded_too_early_is_told_and_left_alone_until_its_time() {
+        let (casting, plan) = demo();
+        let mut record = as_planned(&plan, Work::Close);
+        let (close, demould) = (step_of(&plan, Work::Close), step_of(&plan, Work::Demould));
+        let out = close.end.after(minutes(120.0));
+        let until = out.after(demould.end.since(demould.start));
+        record.entries.push(RecordEntry::Did(StepDone {
+            step: demould.number,
+            from: Some(out),
+            until,
+        }));
+        let rest = casting.replan(&record, Cancel::NEVER).unwrap();
+        assert_eq!(kinds(&rest), [SetbackKind::TooEarly]);
+        let told = &rest.setbacks[0];
+        assert!(
+            told.text.contains("16 h") && told.text.contains("mould"),
+            "{}",
+            told.text
+        );
+        let trim = rest.steps.iter().find(|s| s.work == Work::Trim).unwrap();
+        assert!(trim.start.since(until).si() >= 16.0 * 3600.0, "{}", trim.start);
+        // A quarter of an hour is as planned where the clock allows it: what is in time is not told.
+        let mut in_time = as_planned(&plan, Work::Demould);
+        in_time.now = Some(demould.end);
+        assert!(
+            casting
+                .replan(&in_time, Cancel::NEVER)
+                .unwrap()
+                .setbacks
+                .is_empty()
+        );
+    }
+
+    /// Without clamps and seams nothing closes the mould: what is taken out too early is told once, as demoulding.
+    #[test]
+    fn an_open_mould_is_demoulded_too_early_in_the_words_of_demoulding() {
+        let casting = panel("");
+        let plan = casting.plan_without_cures(Cancel::NEVER).unwrap();
+        let mut record = as_planned(&plan, Work::TrimFlange);
+        let demould = step_of(&plan, Work::Demould);
+        let last = step_of(&plan, Work::TrimFlange).end;
+        record.entries.push(RecordEntry::Did(StepDone {
+            step: demould.number,
+            from: Some(last.after(minutes(30.0))),
+            until: last.after(minutes(50.0)),
+        }));
+        let rest = casting.replan(&record, Cancel::NEVER).unwrap();
+        let told: Vec<_> = rest.setbacks.iter().map(|s| s.text.as_str()).collect();
+        assert!(
+            told.len() == 1 && told[0].contains("the part: demoulded"),
+            "{told:?}"
+        );
+    }
+
+    /// PVA is given forty minutes to dry; brushed over after ten.
+    #[test]
+    fn a_gel_coat_on_a_wet_release_agent_is_told() {
+        let casting = panel("release = [{ material = \"release_pva\", coats = 1, wait = \"40 min\" }]");
+        let plan = casting.plan_without_cures(Cancel::NEVER).unwrap();
+        let mut record = as_planned(&plan, Work::Release);
+        let (coat, dry) = (step_of(&plan, Work::GelCoat), step_of(&plan, Work::Release).end);
+        record.entries.push(RecordEntry::Did(StepDone {
+            step: coat.number,
+            from: Some(dry.after(minutes(10.0))),
+            until: dry.after(minutes(20.0)),
+        }));
+        let rest = casting.replan(&record, Cancel::NEVER).unwrap();
+        assert_eq!(kinds(&rest), [SetbackKind::TooEarly]);
+        let text = &rest.setbacks[0].text;
+        assert!(
+            text.contains("30 min") && text.contains("release agent"),
+            "{text}"
+        );
+    }
+
+    fn panel(mould: &str) -> Casting {
+        let text = format!(
+            r#"version = 2
+name = "panel"
+[shop]
+temperature = "20 degC"
+humidity = "50 %"
+start = "09:00"
+end = "19:00"
+bench = {{ scale = {{ readability = "0.01 g" }} }}
+[mould]
+wall = "grp_mould"
+thickness = "6 mm"
+{mould}
+[recipes.coat]
+resin = "clear_gel_coat"
+parts = [{{ material = "mekp_9", dose = "2 phr" }}]
+[recipes.wall]
+resin = "ortho_polyester"
+parts = [{{ material = "mekp_9", dose = "1.5 phr" }}]
+[[zones]]
+name = "panel"
+area = "0.1 m^2"
+layers = [
+  {{ gel_coat = {{ recipe = "coat", wet_thickness = "0.5 mm" }} }},
+  {{ laminate = {{ recipe = "wall", plies = ["csm_450"], glass_content = "30 wt%" }} }},
+]
+"#
+        );
+        Casting::from_toml(&text).unwrap()
+    }
+
+    /// The sheet of a cup that is left standing may see it gel before the usable share of its gel time is over: no later than the
+    /// plan's own hour, for a cup that starts when it was planned to.
+    #[test]
+    fn a_cup_is_to_be_empty_no_later_than_its_plan_says() {
+        let (casting, plan) = demo();
+        let rest = casting
+            .replan(&as_planned(&plan, Work::GelCoat), Cancel::NEVER)
+            .unwrap();
+        for left in &rest.cups {
+            let planned = plan.batches.iter().find(|b| b.name == left.name).unwrap();
+            let time = |by: Option<Clock>, from: Clock| by.unwrap().since(from).si();
+            let (a, b) = (time(left.use_by, left.start), time(planned.use_by, planned.start));
+            assert!((a - b).abs() <= 1.0, "{}: {a} {b}", left.name);
+        }
+    }
+
+    /// What counts is the hour, not the place in the list; and a cup gels once.
+    #[test]
+    fn readings_count_by_their_hour() {
+        let (casting, plan) = demo();
+        let coat = step_of(&plan, Work::GelCoat);
+        let read = |celsius: &str, at: Clock| {
+            RecordEntry::Measured(super::super::record::MeasuredAt {
+                at,
+                air: None,
+                resin: Some(parse("x", celsius).unwrap()),
+                mould: None,
+            })
+        };
+        let seen = |after: f64| {
+            RecordEntry::Gelled(SeenToGel {
+                cup: coat.batch.clone().unwrap(),
+                at: coat.start.after(minutes(after)),
+            })
+        };
+        let with = |entries: [RecordEntry; 4]| {
+            let mut record = as_planned(&plan, Work::GelCoat);
+            record.now = Some(coat.start.after(minutes(60.0)));
+            record.entries.extend(entries);
+            casting.replan(&record, Cancel::NEVER).unwrap()
+        };
+        let (early, late) = (coat.start, coat.end);
+        let one = with([
+            read("22 degC", late),
+            read("17 degC", early),
+            seen(40.0),
+            seen(25.0),
+        ]);
+        let other = with([
+            seen(25.0),
+            read("17 degC", early),
+            seen(40.0),
+            read("22 degC", late),
+        ]);
+        assert!(one == other);
+        let gelled = one.setbacks.iter().find(|s| s.kind == SetbackKind::GelsOtherwise);
+        assert!(gelled.is_some());
     }
 
     #[test]
@@ -792,9 +1086,47 @@ mod tests {
             at: plan.steps[3].end,
         }));
         assert_eq!(refused(&unknown).0, ErrorKind::UnknownName);
-        let mut early = good;
+        let mut early = good.clone();
         early.now = Some(casting.shop.start);
         assert_eq!(refused(&early).0, ErrorKind::Inconsistent);
+        let field = |record: &BenchRecord| {
+            let e = casting.replan(record, Cancel::NEVER).err().unwrap();
+            (e.kind(), e.field().rsplit("].").next().unwrap().to_owned())
+        };
+        // Read, and measured, before work starts.
+        let before = Clock::parse("", "08:00").unwrap();
+        let mut at_night = good.clone();
+        (at_night.now, at_night.entries) = (Some(before), vec![]);
+        assert_eq!(field(&at_night), (ErrorKind::Inconsistent, "record.now".into()));
+        let mut unready = good.clone();
+        unready
+            .entries
+            .push(RecordEntry::Measured(super::super::record::MeasuredAt {
+                at: before,
+                air: None,
+                resin: None,
+                mould: None,
+            }));
+        assert_eq!(field(&unready), (ErrorKind::Inconsistent, "measured.at".into()));
+        // Weighed after the cup was done with.
+        let coat = step_of(&plan, Work::GelCoat);
+        let mut late = good.clone();
+        late.now = Some(coat.end.after(minutes(30.0)));
+        late.entries.push(RecordEntry::Weighed(WeighedIn {
+            cup: coat.batch.clone().unwrap(),
+            material: "mekp_9".into(),
+            mass: parse("x", "1 g").unwrap(),
+            at: Some(coat.end.after(minutes(10.0))),
+        }));
+        assert_eq!(field(&late), (ErrorKind::Inconsistent, "weighed.at".into()));
+        // A lot of what it does not take.
+        let mut lot = good;
+        lot.entries
+            .push(RecordEntry::FromLot(super::super::record::LotUsed {
+                material: "gold_leaf".into(),
+                lot: "7".into(),
+            }));
+        assert_eq!(field(&lot), (ErrorKind::UnknownName, "from_lot.material".into()));
     }
 
     #[test]

@@ -203,6 +203,12 @@ pub(super) fn keeping_windows(tasks: &[Task], crew: Crew, cancel: Cancel<'_>) ->
     Ok(found.ok().and_then(|a| a.schedule).map(|s| seconds(s.finish)))
 }
 
+/// The tasks as another solver gets them.
+#[cfg(all(test, feature = "proptest"))]
+pub(super) fn as_problem(tasks: &[Task], crew: Crew) -> Problem {
+    problem(tasks, crew).0
+}
+
 /// In whole seconds: work and waits rounded up, windows down.
 fn problem(tasks: &[Task], crew: Crew) -> (Problem, Vec<(usize, usize)>) {
     let day = (crew.day.si() as i64).clamp(1, DAY);

@@ -60,6 +60,14 @@ pub enum Work {
     Cool,
 }
 
+impl Work {
+    /// Whether the mould's face, or what lies wet on it, is open to the air meanwhile.
+    pub(super) fn opens_the_face(self) -> bool {
+        use Work::{Bead, Bed, Close, GelCoat, LayUp, Pour, Release};
+        matches!(self, Release | GelCoat | LayUp | Pour | Bed | Bead | Close)
+    }
+}
+
 /// A step of the work.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -136,6 +144,7 @@ const TACK_CLOSES_H: f64 = 24.0;
 /// A layer firm enough to be worked on where its gel time is not known: common practice, no source.
 const FIRM_UNKNOWN_MIN: f64 = 60.0;
 
+#[derive(Clone)]
 struct Planned {
     work: Work,
     text: String,
@@ -319,6 +328,91 @@ pub(super) fn timetable(
     })
 }
 
+/// A series on the clock: the steps of each casting, when its mould was closed, and what is shown of their order.
+pub(super) struct SeriesOfSteps {
+    pub(super) castings: Vec<(Vec<WorkStep>, Option<Clock>)>,
+    pub(super) order: OrderOfWork,
+}
+
+/// Puts several castings from one mould on the clock, one after another: `first` and `next` are the same casting with the release
+/// of a first and of a further one. The next begins with cleaning, once the last has left the mould; its cutting can be done at any
+/// time, and what the last one takes outside the mould goes on beside it.
+pub(super) fn series(
+    first: &Job,
+    next: &Job,
+    castings: usize,
+    cups: &[Cup],
+    batches: &[Batch],
+    cancel: Cancel<'_>,
+) -> Result<SeriesOfSteps> {
+    let mut all = tasks(first, cups)?;
+    let further = tasks(next, cups)?;
+    let mut of = vec![0; all.all.len()];
+    let mut early: Vec<usize> = all.closing.into_iter().chain([all.demould]).collect();
+    let mut closings = vec![all.closing];
+    for n in 1..castings {
+        // What is measured before work stands for all; all else once more.
+        let offset = all.all.len() - 1;
+        let moved = |task: usize| if task == 0 { 0 } else { task + offset };
+        for (i, planned) in further.all.iter().enumerate().skip(1) {
+            let mut again = planned.clone();
+            again.after.iter_mut().for_each(|a| a.task = moved(a.task));
+            if again.work == Work::Clean {
+                again.after.push(after(all.demould, Time::default()));
+            }
+            again.cup = again.cup.map(|k| k + n * cups.len());
+            debug_assert_eq!(all.all.len(), moved(i));
+            all.all.push(again);
+            of.push(n);
+        }
+        all.of_cup.extend(further.of_cup.iter().map(|t| moved(*t)));
+        all.demould = moved(further.demould);
+        closings.push(further.closing.map(moved));
+        early.extend(closings[n].into_iter().chain([all.demould]));
+    }
+    let cups: Vec<Cup> = std::iter::repeat_n(cups, castings).flatten().cloned().collect();
+    let batches: Vec<Batch> = std::iter::repeat_n(batches, castings)
+        .flatten()
+        .cloned()
+        .collect();
+    let day = schedule(
+        &for_hands(&all, None),
+        &early,
+        crew(first, None),
+        Slips::Left,
+        cancel,
+    )?;
+    let windows: Vec<String> = (0..day.windows.len())
+        .map(|w| {
+            let casting = of[day.windows[w].0] + 1;
+            format!("casting {casting}: {}", words_of(first, &cups, &all, &day, w))
+        })
+        .collect();
+    let order = by_start(&day, 0..all.all.len());
+    let told = steps(
+        first,
+        &cups,
+        &batches,
+        &all,
+        &day,
+        &order,
+        &windows,
+        Time::default(),
+    );
+    let start = first.casting.shop.start;
+    let closed = closings
+        .iter()
+        .map(|c| c.map(|t| start.after(day.slots[t].start)));
+    let mut castings: Vec<(Vec<WorkStep>, Option<Clock>)> = closed.map(|c| (vec![], c)).collect();
+    for (step, task) in told.into_iter().zip(&order) {
+        castings[of[*task]].0.push(step);
+    }
+    Ok(SeriesOfSteps {
+        castings,
+        order: shown(start, &day, &windows),
+    })
+}
+
 fn by_start(day: &Day, tasks: impl Iterator<Item = usize>) -> Vec<usize> {
     let mut order: Vec<usize> = tasks.collect();
     let start = |i: usize| day.slots[i].start.si();
@@ -330,6 +424,8 @@ fn by_start(day: &Day, tasks: impl Iterator<Item = usize>) -> Vec<usize> {
 pub(super) struct Begun {
     pub(super) now: Time,
     pub(super) done: Vec<Option<Slot>>,
+    /// Tasks that were done so much too early: what stands on them waits for as long.
+    pub(super) owed: Vec<(usize, Time)>,
 }
 
 /// The rest of a day.
@@ -348,7 +444,13 @@ pub(super) fn rest(
     begun: &Begun,
     cancel: Cancel<'_>,
 ) -> Result<RestOfSteps> {
-    let tasks = tasks(job, cups)?;
+    let mut tasks = tasks(job, cups)?;
+    for (task, by) in &begun.owed {
+        let waits = tasks.all.iter_mut().flat_map(|p| &mut p.after);
+        for a in waits.filter(|a| a.task == *task) {
+            a.least = later(a.least, *by);
+        }
+    }
     let day = laid_out(job, &tasks, Some(begun), Slips::Told, cancel)?;
     let start = job.casting.shop.start;
     let windows: Vec<String> = (0..day.windows.len())
@@ -416,13 +518,29 @@ fn leaves_nothing(work: Work) -> bool {
     )
 }
 
+/// What a step did not wait for, or waited too long for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wait {
+    /// The window had closed.
+    Window(WindowKind),
+    /// The release agent was not dry.
+    Release,
+    /// What is beneath, or what the mould was closed on, had not gelled.
+    Layer,
+    /// What was trimmed had not set.
+    Trimmed,
+    /// The time in the mould was not over.
+    InMould,
+    /// A hold of the post-cure was not over.
+    PostCure,
+}
+
 /// A step that was done before it could be, or after its window had closed.
 pub(super) struct Missed {
     pub(super) task: usize,
     /// What it works on.
     pub(super) subject: String,
-    /// The window that had closed; none, where it was done too early.
-    pub(super) window: Option<WindowKind>,
+    pub(super) wait: Wait,
     /// The cup that opened it.
     pub(super) opened_by: Option<usize>,
     pub(super) by: Time,
@@ -437,34 +555,65 @@ pub(super) fn missed(job: &Job, cups: &[Cup], done: &[Option<Slot>]) -> Result<V
     let mut all = Vec::new();
     for (task, (planned, slot)) in tasks.all.iter().zip(done).enumerate() {
         let Some(slot) = slot else { continue };
+        // A test that comes too early is made again; what was then done on its word is told by itself.
+        if planned.work == Work::TouchTest {
+            continue;
+        }
+        let first = all.len();
         for a in &planned.after {
             let Some(before) = done[a.task] else { continue };
             let opens = &tasks.all[a.task];
-            let Some(cup) = opens.cup else { continue };
             let waited = slot.start - before.end;
-            let mut tell = |window: Option<WindowKind>, by: Time| {
-                let of = if window == Some(WindowKind::OpenTime) {
-                    Some(cup)
+            let mut tell = |wait: Wait, by: Time| {
+                let of = match wait {
+                    Wait::InMould | Wait::PostCure => None,
+                    Wait::Window(WindowKind::OpenTime) => opens.cup,
+                    _ => planned.cup.or(opens.cup),
+                };
+                let whole = if matches!(wait, Wait::Release) {
+                    "the mould"
                 } else {
-                    planned.cup
+                    "the part"
                 };
                 all.push(Missed {
                     task,
-                    subject: job.zones_of(&cups[of.unwrap_or(cup)]).join(", "),
-                    window,
-                    opened_by: Some(cup),
+                    subject: of.map_or_else(|| whole.to_owned(), |k| job.zones_of(&cups[k]).join(", ")),
+                    wait,
+                    opened_by: opens.cup,
                     by,
                 });
             };
             if (a.least - waited).si() > MISSED_BY_S {
-                tell(None, a.least - waited);
+                tell(waited_for(opens.work, planned.work), a.least - waited);
             }
             if let Some(closes) = a.closes.filter(|c| (waited - c.most).si() > MISSED_BY_S) {
-                tell(Some(closes.kind), waited - closes.most);
+                tell(Wait::Window(closes.kind), waited - closes.most);
             }
         }
+        // The part is demoulded once, however many cups it was waited for.
+        let most = all[first..].iter().map(|m| m.by.si()).fold(0.0, f64::max);
+        let mut told = false;
+        let mut n = 0;
+        all.retain(|m: &Missed| {
+            n += 1;
+            if n <= first || m.wait != Wait::InMould {
+                return true;
+            }
+            m.by.si() >= most && !std::mem::replace(&mut told, true)
+        });
     }
     Ok(all)
+}
+
+/// What a step waits for that follows another.
+fn waited_for(before: Work, follows: Work) -> Wait {
+    match (before, follows) {
+        (_, Work::Demould) => Wait::InMould,
+        (Work::Release, _) => Wait::Release,
+        (Work::PostCure, _) => Wait::PostCure,
+        (_, Work::TrimFlange) => Wait::Trimmed,
+        _ => Wait::Layer,
+    }
 }
 
 /// When everything is done in an order that keeps every window, if one does: what a change is tried by.
@@ -1190,5 +1339,58 @@ fn post_cure(job: &Job, tasks: &mut Tasks) {
             minutes(5.0),
             vec![before],
         ));
+    }
+}
+
+/// Drawn days for another solver: `cargo xtask hard oracle`.
+#[cfg(all(test, feature = "proptest"))]
+mod oracle {
+    use proptest::strategy::{Strategy, ValueTree};
+    use proptest::test_runner::TestRunner;
+
+    use super::super::schedule::as_problem;
+    use super::*;
+    use crate::strategies::castings;
+
+    /// Writes as many days as `ORACLE_DAYS` says to the file that `ORACLE_FILE` names, a line each, with what was found of them.
+    #[test]
+    #[ignore = "written for another solver by cargo xtask hard oracle"]
+    fn days_are_written() {
+        let days: usize = std::env::var("ORACLE_DAYS").map_or(300, |n| n.parse().unwrap());
+        let file = std::env::var("ORACLE_FILE").expect("ORACLE_FILE says where the days go");
+        let mut runner = TestRunner::deterministic();
+        let mut lines: Vec<String> = vec![];
+        while lines.len() < days {
+            let mut casting = castings().new_tree(&mut runner).unwrap().current();
+            let n = lines.len();
+            casting.shop.workers = 1 + (n % 3) as u8;
+            // Slow hands now and then, so that some days can not be kept.
+            casting.pace.clamp = casting.pace.clamp * f64::from(1 + (n % 7) as u8);
+            let catalogue = casting.catalogue().unwrap();
+            let Ok(job) = Job::new(&casting, &catalogue) else {
+                continue;
+            };
+            let Ok(cups) = job.cups() else { continue };
+            let Ok(tasks) = tasks(&job, &cups) else { continue };
+            let crew = crew(&job, None);
+            let all = for_hands(&tasks, None);
+            let day = laid_out(&job, &tasks, None, Slips::Left, Cancel::NEVER).unwrap();
+            let problem = as_problem(&all, crew);
+            let triple = |a: usize, b: usize, t: i64| serde_json::json!([a, b, t]);
+            let of = problem.activities.iter();
+            lines.push(
+                serde_json::json!({
+                    "workers": crew.workers,
+                    "hours": problem.hours.map(|h| [h.day, h.open]),
+                    "activities": of.map(|a| serde_json::json!([a.duration, a.in_hours])).collect::<Vec<_>>(),
+                    "waits": problem.lags.iter().map(|l| triple(l.from, l.to, l.least)).collect::<Vec<_>>(),
+                    "windows": problem.windows.iter().map(|w| triple(w.from.unwrap(), w.to, w.most)).collect::<Vec<_>>(),
+                    "proof": crate::noun::to_value(&day.proof).unwrap(),
+                    "finish": day.slots.iter().map(|s| s.end.si()).fold(0.0, f64::max).round() as i64,
+                })
+                .to_string(),
+            );
+        }
+        std::fs::write(file, lines.join("\n")).unwrap();
     }
 }

@@ -54,7 +54,9 @@ pub(super) fn of(
             ("cure.in_use", casting.cure.in_use.is_some()),
             (
                 "shop.day",
-                !casting.shop.day.is_empty() && heat.zones.iter().all(Option::is_none),
+                !casting.shop.day.is_empty()
+                    && casting.shop.day.iter().all(|a| a.humidity.is_none())
+                    && heat.zones.iter().all(Option::is_none),
             ),
         ];
         for (field, _) in given.into_iter().filter(|g| g.1) {

@@ -49,6 +49,8 @@ pub(super) enum Extent<'z> {
     Everything,
     /// What findings rest on: the zones, without their bands.
     Zones,
+    /// Cups left standing alone, and how sure they are.
+    Cups,
     /// Only these zones, without their bands.
     Only(&'z [String]),
     /// None of it.
@@ -71,7 +73,7 @@ pub(super) fn exotherms(
     for (cup, batch) in cups.iter().zip(batches) {
         let law = laws
             .get(job.mixes[cup.recipe.as_str()].resin().id.as_str())
-            .filter(|_| extent == Extent::Everything);
+            .filter(|_| matches!(extent, Extent::Everything | Extent::Cups));
         let standing = match law {
             Some(law) => left_standing(job, cup, batch, law).map_err(|e| e.within(&cup.name))?,
             None => None,
@@ -85,7 +87,7 @@ pub(super) fn exotherms(
     for zone in &job.casting.zones {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
         let followed = match extent {
-            Extent::Nothing => None,
+            Extent::Nothing | Extent::Cups => None,
             Extent::Only(zones) if !zones.contains(&zone.name) => None,
             _ => laid_on(job, &zone.name, (cups, batches), timed, laws).map_err(at)?,
         };
