@@ -64,6 +64,7 @@ fn a_planted_gel_time_comes_back_from_the_record_of_a_day() {
                 cup: batch.name.clone(),
                 material: cure.material.clone(),
                 mass: cure.mass * times,
+                at: None,
             }));
         }
         let catalysed = step.start.after(known::<Time>(stirred));

@@ -8,6 +8,7 @@ use super::law::{
 };
 use crate::cancel::Cancel;
 use crate::constants::ZERO_CELSIUS;
+use crate::cores::on_all_cores;
 use crate::cure::usual::USUAL_RESIN;
 use crate::cure::{FittedRange, Kinetics, Vitrification};
 use crate::error::{Error, ErrorKind, Result};
@@ -670,10 +671,20 @@ pub(super) fn residuals(
         out.push(g.time.ratio_off(t.unwrap_or(NEVER)));
     }
     let mut lags = lags.iter();
-    for c in &known.cups {
-        let lag = if c.curve.is_some() { lags.next() } else { None };
-        let dose = Phr::new(c.dose.get() * strength)?;
-        let s = shown_at(c, law, dose, lag.map_or(LAG.0, |l| l.exp()), cancel)?;
+    let lag = |c: &TimedCup| if c.curve.is_some() { lags.next() } else { None };
+    let lags: Vec<Option<&f64>> = known.cups.iter().map(lag).collect();
+    // The cups are nearly all of the work. Each in its place, so that of two errors always the first is told.
+    let all: Vec<Result<Shown>> = on_all_cores(
+        known.cups.len(),
+        || (),
+        |(), i| {
+            let c = &known.cups[i];
+            let dose = Phr::new(c.dose.get() * strength)?;
+            shown_at(c, law, dose, lags[i].map_or(LAG.0, |l| l.exp()), cancel)
+        },
+    );
+    for (c, s) in known.cups.iter().zip(all) {
+        let s = s?;
         out.extend(c.gel.map(|r| r.ratio_off(s.gel)));
         out.extend(c.to_peak.map(|r| r.later_off(s.to_peak)));
         out.extend(c.peak.map(|r| r.off(s.peak)));
