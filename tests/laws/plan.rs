@@ -601,7 +601,14 @@ fn leftovers_lie_thin_enough() {
         // The full cup is the hottest, and it is the plan's own.
         let of_plan = plan.batches.iter().find(|p| p.name == a.cup).unwrap();
         let full = of_plan.left_standing.as_ref().unwrap().peak;
-        assert!((full.si() - a.full_cup.unwrap().si()).abs() < 0.6, "{}", a.cup);
+        assert!(
+            (full.si() - a.full_cup.unwrap().si()).abs() < 0.6,
+            "{} of {}: {} K in the plan, {} K",
+            a.cup,
+            a.recipe,
+            full.si(),
+            a.full_cup.unwrap().si()
+        );
         assert!(a.in_a_cup.unwrap().si() <= a.full_cup.unwrap().si() + 0.5);
     }
 }

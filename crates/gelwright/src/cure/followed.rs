@@ -38,7 +38,7 @@ impl Kinetics {
             warmer,
             ..Followed::begun(self.kernel()?, schedule)
         };
-        Ok(begun.to_the_end())
+        Ok(begun.followed_through())
     }
 }
 
@@ -53,7 +53,7 @@ impl Followed {
         }
     }
 
-    fn to_the_end(mut self) -> Self {
+    fn followed_through(mut self) -> Self {
         let mut steps = std::mem::take(&mut self.steps);
         let from = last(&steps).unwrap_or((0.0, self.kernel.start()));
         let end = self.schedule.end().si();
@@ -74,7 +74,7 @@ impl Followed {
 
     /// And followed to its end.
     pub(crate) fn onward(&self, schedule: Schedule) -> Self {
-        self.along(schedule).to_the_end()
+        self.along(schedule).followed_through()
     }
 
     pub(crate) fn schedule(&self) -> &Schedule {

@@ -234,7 +234,7 @@ impl Day<'_> {
     fn tells_nothing(&self, seen: &Seen, at: Clock, state: bool) -> Option<String> {
         let cup = &self.cups[seen.cup];
         let mix = &self.job.mixes[cup.recipe.as_str()];
-        if !mix.cures_by().is_some_and(|c| c.initiator().is_ok()) {
+        if mix.cures_by().is_none_or(|c| c.initiator().is_err()) {
             return Some("no peroxide cures it".to_owned());
         }
         if state && !seen.laid {

@@ -1365,7 +1365,7 @@ mod oracle {
             let n = lines.len();
             casting.shop.workers = 1 + (n % 3) as u8;
             // Slow hands now and then, so that some days can not be kept.
-            casting.pace.clamp = casting.pace.clamp * f64::from(1 + (n % 7) as u8);
+            casting.pace.clamp *= f64::from(1 + (n % 7) as u8);
             let catalogue = casting.catalogue().unwrap();
             let Ok(job) = Job::new(&casting, &catalogue) else {
                 continue;

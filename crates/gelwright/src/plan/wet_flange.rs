@@ -75,10 +75,8 @@ pub(super) fn flanges(
     };
     let mut all = vec![];
     for (i, zone) in casting.zones.iter().enumerate() {
-        let laid = job.items.iter().enumerate();
-        let Some((n, item)) = laid
-            .filter(|(_, item)| item.zone == zone.name && item.act == Act::Laminate)
-            .next_back()
+        let mut laid = job.items.iter().enumerate();
+        let Some((n, item)) = laid.rfind(|(_, item)| item.zone == zone.name && item.act == Act::Laminate)
         else {
             continue;
         };
