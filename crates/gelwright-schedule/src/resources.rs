@@ -4,6 +4,9 @@ use crate::hours::Hours;
 use crate::network::{Contradiction, Holds, NONE, Network};
 use crate::problem::Problem;
 
+/// Rounds after which what follows is left to the next decision; all published instances are proved with it.
+const ROUNDS: usize = 60;
+
 /// What of a problem the search looks at again and again.
 pub(crate) struct Resources<'p> {
     pub(crate) problem: &'p Problem,
@@ -69,11 +72,13 @@ impl<'p> Resources<'p> {
             .filter(|_| self.problem.activities[i].keeps_hours())
     }
 
-    /// All that follows, until nothing more does.
+    /// All that follows, until nothing more does, or for [`ROUNDS`]: two sets that push each other on second by second would
+    /// take days of them, and a decision settles sooner what they find out. What has been found so far holds all the same, and
+    /// the starts keep all differences and hours whenever it ends.
     pub(crate) fn settle(&self, network: &mut Network) -> Holds {
         let forwards = |i: usize, t: i64| self.of_hours(i).map_or(t, |h| h.from(t, self.duration[i]));
         let backwards = |i: usize, t: i64| self.of_hours(i).map_or(t, |h| h.until(t, self.duration[i]));
-        loop {
+        for _ in 0..ROUNDS {
             network.settle(&forwards, &backwards)?;
             network.take_changed();
             self.pairs(network)?;
@@ -96,6 +101,7 @@ impl<'p> Resources<'p> {
                 return Ok(());
             }
         }
+        network.settle(&forwards, &backwards)
     }
 
     /// Whether `i` can be over before `j` starts.
