@@ -31,7 +31,9 @@ def solve(day: dict) -> tuple[int, float]:
     """CP-SAT's status and the least finish that it found."""
     model = cp_model.CpModel()
     hours = day["hours"]
-    longest = sum(d for d, _ in day["activities"]) + sum(max(t, 0) for _, _, t in day["waits"])
+    longest = sum(d for d, _ in day["activities"]) + sum(
+        max(t, 0) for _, _, t in day["waits"]
+    )
     horizon = longest + (len(day["activities"]) + 2) * (hours[0] if hours else 0)
     starts, spans = [], []
     for i, (duration, keeps) in enumerate(day["activities"]):
@@ -56,24 +58,38 @@ def solve(day: dict) -> tuple[int, float]:
     solver.parameters.max_time_in_seconds = LIMIT_S
     solver.parameters.num_workers = 1
     status = solver.solve(model)
-    return status, solver.objective_value if status in (cp_model.OPTIMAL, cp_model.FEASIBLE) else 0.0
+    return status, solver.objective_value if status in (
+        cp_model.OPTIMAL,
+        cp_model.FEASIBLE,
+    ) else 0.0
 
 
 def main() -> int:
     """Solves every day of the file."""
     tally = Tally()
-    for n, line in enumerate(Path(sys.argv[1]).read_text(encoding="utf-8").splitlines()):
+    for n, line in enumerate(
+        Path(sys.argv[1]).read_text(encoding="utf-8").splitlines()
+    ):
         day = json.loads(line)
         status, finish = solve(day)
         if status == cp_model.INFEASIBLE and day["proof"] == "windows_broken":
             tally.impossible += 1
-        elif status == cp_model.OPTIMAL and day["proof"] in ("best", "earliest") and round(finish) == day["finish"]:
+        elif (
+            status == cp_model.OPTIMAL
+            and day["proof"] in ("best", "earliest")
+            and round(finish) == day["finish"]
+        ):
             tally.same += 1
-        elif status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE) or day["proof"] == "not_proved":
+        elif (
+            status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+            or day["proof"] == "not_proved"
+        ):
             tally.open += 1
         else:
             tally.wrong += 1
-            print(f"day {n}: {day['proof']}, done after {day['finish']} s; CP-SAT: status {status}, {finish} s")
+            print(
+                f"day {n}: {day['proof']}, done after {day['finish']} s; CP-SAT: status {status}, {finish} s"
+            )
     print(
         f"{tally.same} days with the same finish, {tally.impossible} impossible for both, "
         f"{tally.open} not decided by one of them, {tally.wrong} different"
