@@ -415,7 +415,8 @@ class AirOfDayFace(Noun):
             axes.plot(hours, curve["room_ppm"], color="#1a1a1a", lw=1.2, ls=":", label="rest of the room (far field)")
         axes.plot(hours, curve["mean_15_min_ppm"], color="#0b5fa5", lw=2, label="mean of the last 15 min")
         axes.plot(hours, curve["mean_8_h_ppm"], color="#b06000", lw=2, label="mean of the last 8 h")
-        top = max(float(line.get_ydata().max()) for line in axes.lines)
+        drawn = [curve["ppm"], curve["room_ppm"], curve["mean_15_min_ppm"], curve["mean_8_h_ppm"]]
+        top = max(float(np.max(series)) for series in drawn if len(series))
         off = told["extraction_off"]
         if off is not None:
             highest = float(off["mean_15_min_ppm"].max())
@@ -452,7 +453,7 @@ class AirOfDayFace(Noun):
         axes.set_ylim(0, 1.12 * max([top, *within]))
         step = next((s for s in (0.25, 0.5, 1, 2, 4, 8) if (last - first) / s <= 12), 24)
         axes.xaxis.set_major_locator(MultipleLocator(step))
-        axes.xaxis.set_major_formatter(FuncFormatter(lambda h, _: f"{int(h) % 24:02d}:{round(h % 1 * 60):02d}"))
+        axes.xaxis.set_major_formatter(FuncFormatter(_clock))
         axes.set_xlabel("clock")
         axes.set_ylabel(f"{exposure['name']}, ppm")
         axes.set_title("Computed, not measured: no number here says that the air is safe", fontsize=9)
@@ -484,9 +485,15 @@ def _shown(curve: Noun) -> tuple[int, int]:
     here = np.flatnonzero(curve["ppm"] > 0.01 * curve["ppm"].max())
     if not here.size:
         return 0, len(curve["ppm"]) - 1
-    first = np.searchsorted(curve["minutes"], curve["minutes"][here[0]] - 15)
-    last = np.searchsorted(curve["minutes"], curve["minutes"][here[-1]] + 15)
-    return int(first), int(min(last, len(curve["minutes"]) - 1))
+    minutes = np.asarray(curve["minutes"], dtype=float)
+    first = int(np.searchsorted(minutes, minutes[here[0]] - 15))
+    last = int(np.searchsorted(minutes, minutes[here[-1]] + 15))
+    return first, min(last, len(minutes) - 1)
+
+
+def _clock(hours: float, _position: int | None = None) -> str:
+    """Give the hours since midnight as a clock shows them."""
+    return f"{int(hours) % 24:02d}:{round(hours % 1 * 60):02d}"
 
 
 def _minutes(clock: Any) -> float:
