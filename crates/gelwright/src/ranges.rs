@@ -168,3 +168,7 @@ pub(crate) const WASTE: Range = range!(
     "300 %",
     "give the share mixed beyond what stays in the part"
 );
+/// How often a plan is drawn.
+pub(crate) const DRAWS: Range = range!(1, 1_000_000, "some hundreds tell a tenth, 5000 a hundredth");
+/// Points of the indices that tell what makes the difference.
+pub(crate) const INDEX_POINTS: Range = range!(0, 100_000, "some hundreds; 0 for none");

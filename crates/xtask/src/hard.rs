@@ -7,7 +7,7 @@ use std::thread::sleep;
 use std::time::{Duration, Instant};
 
 use crate::run::{Run, find, read, say, write};
-use crate::{Outcome, kills};
+use crate::{Outcome, kills, python};
 
 /// The fuzz targets of tests/fuzz, with the longest input each is given.
 const TARGETS: [(&str, usize); 3] = [("unit_text", 4096), ("door", 16_384), ("casting", 16_384)];
@@ -475,13 +475,11 @@ fn oracle(root: &Path) -> Told {
         .env("ORACLE_DAYS", DAYS)
         .env("ORACLE_FILE", &days)
         .go()?;
-    let python = find(&["python3", "python"]).ok_or("oracle: no Python is found")?;
-    Run::new(python, root).args(["-m", "venv"]).arg(&venv).go()?;
-    let python = venv.join(if cfg!(windows) {
-        "Scripts/python.exe"
-    } else {
-        "bin/python"
-    });
+    Run::new(python::interpreter()?, root)
+        .args(["-m", "venv"])
+        .arg(&venv)
+        .go()?;
+    let python = python::bin_of(&venv, "python");
     Run::new(&python, root)
         .args([
             "-m",

@@ -148,11 +148,7 @@ fn installs(root: &Path, sdist: &Path) -> Outcome {
     Run::new(python::interpreter()?, &place.0)
         .args(["-m", "venv", "venv"])
         .go()?;
-    let inside = place.0.join(if cfg!(windows) {
-        "venv/Scripts/python"
-    } else {
-        "venv/bin/python"
-    });
+    let inside = python::bin_of(&place.0.join("venv"), "python");
     Run::new(&inside, &place.0)
         // No cache: pip keeps a wheel under the name of the file that it was built from, whatever is in it.
         .args(["-m", "pip", "install", "--quiet", "--no-cache-dir"])

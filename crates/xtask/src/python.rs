@@ -50,10 +50,15 @@ pub(crate) fn interpreter() -> Result<PathBuf, String> {
         })
 }
 
-/// A program of the virtual environment.
-pub(crate) fn venv_bin(root: &Path, program: &str) -> PathBuf {
+/// A program of a virtual environment.
+pub(crate) fn bin_of(venv: &Path, program: &str) -> PathBuf {
     let folder = if cfg!(windows) { "Scripts" } else { "bin" };
-    root.join("target/venv").join(folder).join(program)
+    venv.join(folder).join(program)
+}
+
+/// A program of that of target/venv.
+pub(crate) fn venv_bin(root: &Path, program: &str) -> PathBuf {
+    bin_of(&root.join("target/venv"), program)
 }
 
 fn venv(root: &Path, program: &str) -> Run {
@@ -180,11 +185,7 @@ pub(crate) fn lock(root: &Path) -> Outcome {
         .args(["-m", "venv", "--clear"])
         .arg(&folder)
         .go()?;
-    let inside = folder.join(if cfg!(windows) {
-        "Scripts/python"
-    } else {
-        "bin/python"
-    });
+    let inside = bin_of(&folder, "python");
     Run::new(&inside, root)
         .args(["-m", "pip", "install", "--quiet", "-r", "python/requirements.in"])
         .go()?;

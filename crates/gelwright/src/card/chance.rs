@@ -5,7 +5,7 @@ use super::text::wrap;
 use crate::limit::Severity;
 use crate::noun::questions;
 use crate::quantity::Probability;
-use crate::risk::Risk;
+use crate::risk::{LimitRisk, Risk};
 use gelwright_base::reliability::Proportion;
 
 /// "It comes out in 93 % of 1000 draws (91 % to 95 %); what decides most: thermometer".
@@ -70,24 +70,19 @@ impl Risk {
                 self.failed
             ));
         }
-        let stops = self.limits.iter().filter(|l| l.severity == Severity::Stop);
-        for l in stops.take(MOST) {
-            line(&format!(
-                "Spoiled by {}, {}: in {}; {}.",
-                message::bounded(l.quantity, Language::English),
-                l.subject,
-                share(&l.broken),
-                l.message
-            ));
+        let worst = |severity: Severity| {
+            let of = self.limits.iter().filter(move |l| l.severity == severity);
+            of.take(MOST)
+        };
+        let broken = |l: &LimitRisk| {
+            let what = message::bounded(l.quantity, Language::English);
+            format!("{what}, {}: in {}", l.subject, share(&l.broken))
+        };
+        for l in worst(Severity::Stop) {
+            line(&format!("Spoiled by {}; {}.", broken(l), l.message));
         }
-        let warnings = self.limits.iter().filter(|l| l.severity == Severity::Warning);
-        for l in warnings.take(MOST) {
-            line(&format!(
-                "Warned of {}, {}: in {}.",
-                message::bounded(l.quantity, Language::English),
-                l.subject,
-                share(&l.broken)
-            ));
+        for l in worst(Severity::Warning) {
+            line(&format!("Warned of {}.", broken(l)));
         }
         match (&self.drivers_of, self.drivers.as_slice()) {
             (Some(between), [first, ..]) => {

@@ -54,9 +54,8 @@ impl Followed {
     }
 
     fn followed_through(mut self) -> Self {
+        let (from, end) = (self.end(), self.schedule.end().si());
         let mut steps = std::mem::take(&mut self.steps);
-        let from = last(&steps).unwrap_or((0.0, self.kernel.start()));
-        let end = self.schedule.end().si();
         follow_within(&self.kernel, &self.schedule, from, end, self.warmer, |s| {
             steps.push(*s);
             ControlFlow::Continue(())
@@ -82,7 +81,8 @@ impl Followed {
     }
 
     fn end(&self) -> Moment {
-        last(&self.steps).unwrap_or((0.0, self.kernel.start()))
+        let last = self.steps.last().map(|s| (s.t1, s.y1));
+        last.unwrap_or((0.0, self.kernel.start()))
     }
 
     /// Each step up to a time, those that were followed first, until `on_step` breaks.
@@ -153,10 +153,6 @@ impl Followed {
             ends: (interval(low)?, interval(high)?),
         })
     }
-}
-
-fn last(steps: &[Step]) -> Option<Moment> {
-    steps.last().map(|s| (s.t1, s.y1))
 }
 
 #[cfg(test)]

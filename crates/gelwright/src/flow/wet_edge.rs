@@ -65,7 +65,12 @@ impl Through {
 impl Strand {
     /// A strand of mat as it is sold: 50 mm long, of filaments of 13 um (from memory).
     pub fn of_mat() -> Strand {
-        Strand::as_sold(known(0.05), known(13e-6))
+        Strand::of_mat_of(known(13e-6))
+    }
+
+    /// The same of filaments of another diameter.
+    pub(crate) fn of_mat_of(filament: Length) -> Strand {
+        Strand::as_sold(known(0.05), filament)
     }
 }
 

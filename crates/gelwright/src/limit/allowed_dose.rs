@@ -62,11 +62,7 @@ fn cures<'c>(catalogue: &'c Catalogue, resin: &Material, family: Family) -> Vec<
 
 /// What all published windows have in common, a little inside; else what no limit stops at.
 fn common_window(resin: &Material, cure: &Material) -> Result<Option<(f64, f64)>> {
-    let windows = match (&resin.class, &cure.class) {
-        (_, Class::Hardener(h)) => &h.mix_window,
-        (Class::Resin(r), _) => &r.dose_window,
-        _ => return Ok(None),
-    };
+    let (_, windows) = resin.dose_windows_with(cure)?;
     let ends =
         |end: fn(&crate::material::Window<Phr>) -> Option<Phr>| windows.iter().filter_map(end).map(Phr::get);
     let (low, high) = (

@@ -27,7 +27,7 @@ pub use fact::{Fact, GelTimes, HasSource, ListedPrice, SheetGelRow, SheetPotLife
 pub use sheet::{ListedMaterial, MaterialList, MaterialSheet};
 
 use crate::error::{Error, ErrorKind, Result};
-use crate::quantity::{MassDensity, ThermodynamicTemperature, Time};
+use crate::quantity::{MassDensity, Phr, ThermodynamicTemperature, Time};
 #[cfg(feature = "door")]
 use crate::question::Entry;
 use crate::source::{Property, Source};
@@ -223,6 +223,21 @@ impl Material {
         mould_wall MouldWall MouldWall;
         /// The solvent it is.
         solvent Solvent Solvent;
+    }
+
+    /// Whose dose windows hold where that cures this resin, and these: the resin's own for an initiator, a hardener's for itself.
+    ///
+    /// # Errors
+    /// As [`Material::resin`].
+    pub(crate) fn dose_windows_with<'m>(
+        &'m self,
+        cures_by: &'m Material,
+    ) -> Result<(&'m str, &'m [Window<Phr>])> {
+        Ok(match &cures_by.class {
+            Class::Initiator(_) => (&self.id, &self.resin()?.dose_window),
+            Class::Hardener(h) => (&cures_by.id, &h.mix_window),
+            _ => (&self.id, &[]),
+        })
     }
 
     /// Its density, or an error that says how to give it.

@@ -4,7 +4,7 @@ use uom::si::mass::kilogram;
 use uom::si::time::second;
 
 use super::clock::Clock;
-use super::job::{Cup, Job};
+use super::job::{Cup, Job, Wanted};
 use super::layout::Act;
 use super::steps::{Timetable, Work};
 use crate::air::{AdditiveEffect, PeroxideStorage};
@@ -13,13 +13,12 @@ use crate::air::{
     ppm,
 };
 use crate::error::{Error, ErrorKind, Result};
-use crate::heat::Monomer;
+use crate::heat::{self, Monomer};
 use crate::limit::{Finding, LimitQuantity, Measured, QuantityText, Severity};
 use crate::material::{Class, ExposureLimits, Hazard, Jurisdiction, LimitForm, Material};
 use crate::noun::Noun;
 use crate::quantity::{
-    DiffusionCoefficient, Length, Mass, MassDensity, MassFraction, Pressure, Quantity, Time, Velocity,
-    VolumeFraction,
+    DiffusionCoefficient, Mass, MassDensity, MassFraction, Pressure, Quantity, Time, Velocity, VolumeFraction,
 };
 use crate::source::{Source, Standing};
 
@@ -254,20 +253,20 @@ fn of_open_cup(job: &Job, cup: &Cup, start: Clock, sets: &mut Vec<Set>) -> Resul
         return Ok(());
     };
     let mixed = job.to_mix(cup)?;
-    let diameter = (4.0 * (mixed / mix.unit.density).si() / std::f64::consts::PI).cbrt();
+    let diameter = heat::Cup::as_wide_as_deep((mixed / mix.unit.density).si())?;
     let temperature = job.casting.shop.resin();
     let from = job.since_start(start);
     let until = from + job.casting.pace.mixing.si() + cup.placing.si().max(1.0);
     let evaporated = |wind: f64| -> Result<f64> {
         let open = OpenCup {
-            diameter: Length::from_si(diameter)?,
+            diameter,
             wind: Velocity::from_si(wind)?,
             vapour_pressure: Pressure::from_si(Monomer::styrene(content).pressure(temperature))?,
             molar_mass,
             diffusion: DiffusionCoefficient::from_si(STYRENE_IN_AIR)?,
             temperature,
         };
-        let area = 0.25 * std::f64::consts::PI * diameter * diameter;
+        let area = 0.25 * std::f64::consts::PI * diameter.si() * diameter.si();
         // Never more than the styrene there is.
         let there_is = content.get() * mixed.si() * mix.unit.parts[0].mass.si() / mix.unit.mass.si();
         Ok((open.evaporation()?.rate.si() * area * (until - from)).min(there_is))
@@ -307,7 +306,12 @@ fn of_cleaning(job: &Job, timed: &Timetable, sets: &mut Vec<Set>) -> Result<()> 
 }
 
 /// The air of the day and what breaks a limit in it; nothing where the casting tells no room.
-pub(super) fn air(job: &Job, cups: &[Cup], timed: &Timetable) -> Result<(Option<AirOfDay>, Vec<Finding>)> {
+pub(super) fn air(
+    job: &Job,
+    cups: &[Cup],
+    timed: &Timetable,
+    wanted: Wanted,
+) -> Result<(Option<AirOfDay>, Vec<Finding>)> {
     let shop = &job.casting.shop;
     let Some(room) = &shop.room else {
         return Ok((None, vec![]));
@@ -335,7 +339,7 @@ pub(super) fn air(job: &Job, cups: &[Cup], timed: &Timetable) -> Result<(Option<
     let (followed, not_followed): (Vec<&str>, Vec<&str>) = agents.iter().copied().partition(known);
     let mut exposures = Vec::new();
     for agent in followed {
-        exposures.push(exposure(job, room, jurisdiction, agent, &sets)?);
+        exposures.push(exposure(job, (room, jurisdiction), agent, &sets, wanted)?);
     }
     let clock = |s: f64| shop.start.after(time(s));
     let sources = sets.iter().map(|s| VapourSource {
@@ -366,10 +370,10 @@ pub(super) fn air(job: &Job, cups: &[Cup], timed: &Timetable) -> Result<(Option<
 
 fn exposure(
     job: &Job,
-    room: &Room,
-    jurisdiction: Jurisdiction,
+    (room, jurisdiction): (&Room, Jurisdiction),
     agent: &str,
     sets: &[Set],
+    wanted: Wanted,
 ) -> Result<ExposureOfDay> {
     let shop = &job.casting.shop;
     let emissions = |which: usize| -> Vec<Emission> {
@@ -418,7 +422,10 @@ fn exposure(
         highest_15_min_from: clock(exposure.highest_15_min_from),
         broken_at: first.is_finite().then(|| clock(time(first))),
         clear_from: exposure.clear_from.map(clock),
-        extraction_off: air.without_extraction()?,
+        extraction_off: match wanted {
+            Wanted::Told => air.without_extraction()?,
+            Wanted::Judged => None,
+        },
         exposure,
     })
 }

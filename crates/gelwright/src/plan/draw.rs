@@ -14,7 +14,7 @@ use super::casting::{Casting, Pace};
 use super::checks;
 use super::clock::Clock;
 use super::exotherm::{self, Films};
-use super::job::{Cup, Job};
+use super::job::{Cup, Job, Wanted};
 use super::layout::{self, Act, Mix};
 use super::part;
 use super::schedule::Slips;
@@ -223,7 +223,7 @@ impl Drawing {
             ),
             cancel,
         )?;
-        let of_part = part::part(&job, &self.limits, &timed, &heat.histories, part::Seams::Measured)?;
+        let of_part = part::part(&job, &self.limits, &timed, &heat.histories, Wanted::Judged)?;
         let mut measured = of_part.measured;
         measured.extend(heat.measured);
         measured.extend(zone_cure::drawn(&job, &timed, &heat.histories, cancel)?);

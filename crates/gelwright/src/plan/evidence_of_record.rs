@@ -4,15 +4,12 @@ use std::collections::BTreeMap;
 
 use super::casting::Casting;
 use super::clock::Clock;
-use super::job::{Cup, Job};
 use super::record::{BenchRecord, RecordEntry};
-use super::replan::{Told, cup_named};
-use super::schedule::{Slips, Slot};
-use super::steps::{self, Timetable, Work};
+use super::replan::{Recorded, cup_named};
+use super::steps::Work;
 use crate::calibrate::{CupTest, CureSign, Evidence, GelTest, StateTest};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
-use crate::mix::Batch;
 use crate::noun::{Noun, questions};
 use crate::quantity::spread::Spread;
 use crate::quantity::{Mass, Phr, Quantity, ThermodynamicTemperature, Time, brief};
@@ -73,37 +70,8 @@ impl Casting {
         record: &BenchRecord,
         cancel: Cancel<'_>,
     ) -> Result<RecordEvidence> {
-        cancel.check()?;
-        self.check()?;
-        crate::noun::check(record)?;
-        record.is_of(self)?;
-        let catalogue = self.catalogue()?;
-        let tested = self.as_tested()?;
-        let job = Job::new(&tested.casting, &catalogue)?;
-        let mut cups = job.cups()?;
-        let batches = job.batches(&cups)?;
-        let planned = steps::timetable(&job, &mut cups, &batches, Slips::Left, cancel)?;
-        let told = Told::of(&tested.casting, record, &planned)?;
-        let day = Day {
-            job: &job,
-            record,
-            cups: &cups,
-            batches: &batches,
-            planned: &planned,
-            begun: &told.begun,
-        };
-        day.evidence()
+        self.recorded(record, cancel, |day| day.evidence())
     }
-}
-
-/// A day, and what was seen on it.
-struct Day<'d> {
-    job: &'d Job<'d>,
-    record: &'d BenchRecord,
-    cups: &'d [Cup],
-    batches: &'d [Batch],
-    planned: &'d Timetable,
-    begun: &'d [Option<Slot>],
 }
 
 /// A cup at the moment when something was seen of it.
@@ -116,12 +84,12 @@ struct Seen {
     kelvin: ThermodynamicTemperature,
 }
 
-impl Day<'_> {
+impl Recorded<'_> {
     fn evidence(&self) -> Result<RecordEvidence> {
         let mut resins: BTreeMap<String, Evidence> = BTreeMap::new();
         let mut left_out = Vec::new();
         let mut told = 0;
-        for (i, entry) in self.record.entries.iter().enumerate() {
+        for (i, entry) in self.told.record.entries.iter().enumerate() {
             let (cup, at, sign) = match entry {
                 RecordEntry::Gelled(g) => (&g.cup, g.at, None),
                 RecordEntry::Showed(s) => (&s.cup, s.at, Some(&s.sign)),
@@ -162,7 +130,7 @@ impl Day<'_> {
                     time,
                     Source::of(
                         Standing::MeasuredHere,
-                        &format!("{cup} of the record of {}", self.record.casting),
+                        &format!("{cup} of the record of {}", self.told.record.casting),
                     ),
                 )),
             }
@@ -186,9 +154,9 @@ impl Day<'_> {
     }
 
     fn seen(&self, name: &str, at: Clock) -> Result<Seen> {
-        let cup = cup_named(name, self.cups)?;
+        let cup = cup_named(name, &self.cups)?;
         let start = self.job.casting.shop.start;
-        let Some(slot) = &self.begun[self.planned.of_cup[cup]] else {
+        let Some(slot) = &self.told.begun[self.planned.of_cup[cup]] else {
             return Err(Error::inconsistent(
                 "cup",
                 name,
@@ -256,7 +224,7 @@ impl Day<'_> {
             .iter()
             .zip(&self.planned.of_steps)
             .filter(|(s, _)| s.work == Work::PostCure)
-            .filter_map(|(_, task)| self.begun[*task].as_ref())
+            .filter_map(|(_, task)| self.told.begun[*task].as_ref())
             .any(|slot| at.since(self.job.casting.shop.start).si() > slot.start.si());
         (state && baked).then(|| "the oven had been begun: its temperature was not one".to_owned())
     }
@@ -264,7 +232,7 @@ impl Day<'_> {
     /// What was weighed of a material into a cup, kg; as planned, where nothing was.
     fn weighed(&self, cup: usize, part: usize) -> f64 {
         let planned = &self.batches[cup].parts[part];
-        let shown = self.record.entries.iter().rev().find_map(|e| match e {
+        let shown = self.told.record.entries.iter().rev().find_map(|e| match e {
             RecordEntry::Weighed(w) if w.cup == self.cups[cup].name && w.material == planned.material => {
                 Some(w.mass)
             }
@@ -317,7 +285,7 @@ impl Day<'_> {
             RecordEntry::Measured(m) if at.since(m.at).si() >= 0.0 => Some((m.at, of(m)?)),
             _ => None,
         };
-        let all = self.record.entries.iter().filter_map(of_entry);
+        let all = self.told.record.entries.iter().filter_map(of_entry);
         all.reduce(|a, b| if b.0.since(a.0).si() >= 0.0 { b } else { a })
             .map(|m| m.1)
     }

@@ -47,6 +47,15 @@ pub(super) struct Cup {
     pub(super) gel: Option<GelTime>,
 }
 
+/// What is worked out of a casting.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// All that a plan tells.
+    Told,
+    /// What is held against limits alone: of a casting that is drawn, or of a change that is tried.
+    Judged,
+}
+
 /// Everything a plan is made from, looked up once.
 pub(super) struct Job<'c> {
     pub(super) casting: &'c Casting,
@@ -127,16 +136,26 @@ impl<'c> Job<'c> {
         }
         Ok(self)
     }
-    /// Every material of the casting, each once: of its recipes, its plies, its release agents, and what tools are cleaned with.
-    pub(super) fn materials(&self) -> Result<Vec<&'c Material>> {
+    /// What goes into the part and its mould, each material once: of its recipes, its plies, its release agents.
+    pub(super) fn laid(&self) -> Vec<&str> {
         let of_mixes = self.mixes.values().flat_map(|m| &m.materials);
-        let mut ids: Vec<&str> = of_mixes.map(|(_, m)| m.id.as_str()).collect();
         let plies = self.items.iter().flat_map(|i| &i.plies);
-        ids.extend(plies.map(|p| p.material.as_str()));
-        ids.extend(self.casting.mould.release.iter().map(|r| r.material.as_str()));
-        ids.extend(self.casting.shop.cleaning.iter().map(|c| c.solvent.as_str()));
         let mut seen = std::collections::BTreeSet::new();
-        ids.retain(|id| seen.insert(*id));
+        of_mixes
+            .map(|(_, m)| m.id.as_str())
+            .chain(plies.map(|p| p.material.as_str()))
+            .chain(self.casting.mould.release.iter().map(|r| r.material.as_str()))
+            .filter(|id| seen.insert(*id))
+            .collect()
+    }
+    /// Every material of the casting, each once: what is laid, and what tools are cleaned with.
+    pub(super) fn materials(&self) -> Result<Vec<&'c Material>> {
+        let mut ids = self.laid();
+        if let Some(cleaning) = &self.casting.shop.cleaning
+            && !ids.contains(&cleaning.solvent.as_str())
+        {
+            ids.push(&cleaning.solvent);
+        }
         ids.into_iter().map(|id| self.catalogue.get(id)).collect()
     }
     /// Time of the hands to place a cup.
@@ -287,8 +306,11 @@ impl Job<'_> {
 
     /// What of a cup is mixed and not laid.
     pub(super) fn left_of(&self, cup: &Cup) -> Result<Mass> {
-        let laid = cup.items.iter().map(|(i, share)| self.items[*i].net * *share);
-        let laid = laid.fold(Mass::default(), |sum, m| sum + m);
+        let laid: Mass = cup
+            .items
+            .iter()
+            .map(|(i, share)| self.items[*i].net * *share)
+            .sum();
         let left = self.to_mix(cup)? - laid;
         Ok(if left.si() > 0.0 { left } else { Mass::default() })
     }

@@ -80,11 +80,10 @@ impl<'c> Mix<'c> {
     /// Whose dose windows hold for what cures it, and these: a resin's for an initiator, a hardener's own.
     pub(super) fn dose_windows(&self) -> Result<(&'c str, &'c [Window<Phr>])> {
         let resin = self.resin();
-        Ok(match self.cures_by().map(|m| (m, &m.class)) {
-            Some((_, Class::Initiator(_))) => (&resin.id, &resin.resin()?.dose_window),
-            Some((m, Class::Hardener(h))) => (&m.id, &h.mix_window),
-            _ => (&resin.id, &[]),
-        })
+        match self.cures_by() {
+            Some(cures_by) => resin.dose_windows_with(cures_by),
+            None => Ok((&resin.id, &[])),
+        }
     }
     /// The window that a dose is judged by: of those that count, the first that holds it, one of what is permitted before one of
     /// what is best; the first, where none does.

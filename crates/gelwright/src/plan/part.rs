@@ -9,7 +9,7 @@ use super::casting::{GelCoat, Pour, Seam, Zone, ZoneLayer};
 use super::edge::{self, PulledEdge};
 use super::exotherm::History;
 use super::hang::{self, Hang, MountSummary};
-use super::job::Job;
+use super::job::{Job, Wanted};
 use super::layout::{Act, Item, Mix};
 use super::solid::{self, FilledPour, Made, chop_of, gel_coat_of, poisson_of, pour_of};
 use super::steps::Timetable;
@@ -127,21 +127,12 @@ pub(super) struct PartAsMade {
     pub(super) findings: Vec<Finding>,
 }
 
-/// What is wanted of the seams.
-#[derive(Clone, Copy, PartialEq, Eq)]
-pub(super) enum Seams {
-    /// What is held against limits, and the bead that suffices.
-    Told,
-    /// What is held against limits.
-    Measured,
-}
-
 pub(super) fn part(
     job: &Job,
     limits: &Limits,
     timed: &Timetable,
     histories: &[Option<Vec<History>>],
-    seams: Seams,
+    wanted: Wanted,
 ) -> Result<PartAsMade> {
     let mut measures = Vec::new();
     let mut findings = Vec::new();
@@ -176,15 +167,15 @@ pub(super) fn part(
         light_of(job, zone, &items, thickness, &mut made, &mut measures).map_err(at)?;
         zones.push(made);
     }
-    let mut of_seams = Vec::new();
+    let mut seams = Vec::new();
     for (i, seam) in job.casting.seams.iter().enumerate() {
-        let made = seam_of(job, seam, seams, &mut measures).map_err(|e| e.within(format!("seams[{i}]")))?;
-        of_seams.extend(made);
+        let made = seam_of(job, seam, wanted, &mut measures).map_err(|e| e.within(format!("seams[{i}]")))?;
+        seams.extend(made);
     }
     let mounts = hang::mounts(job, &zones, &mut measures)?;
     Ok(PartAsMade {
         zones,
-        seams: of_seams,
+        seams,
         hangs: hang::hangs(job)?,
         mounts,
         measured: measures,
@@ -623,7 +614,12 @@ fn height_that_suffices(seam: &Seam, usual: &SqueezeOut, left: Length) -> Result
 }
 
 /// A seam's paste, bead and clamps; nothing where the paste has no thickener.
-fn seam_of(job: &Job, seam: &Seam, told: Seams, measures: &mut Vec<Measured>) -> Result<Option<SeamSummary>> {
+fn seam_of(
+    job: &Job,
+    seam: &Seam,
+    wanted: Wanted,
+    measures: &mut Vec<Measured>,
+) -> Result<Option<SeamSummary>> {
     let mix = &job.mixes[seam.recipe.as_str()];
     let Some((paste, content, law)) = paste_of(job, seam)? else {
         return Ok(None);
@@ -685,7 +681,7 @@ fn seam_of(job: &Job, seam: &Seam, told: Seams, measures: &mut Vec<Measured>) ->
     summary.thickness = Some(squeezed.thickness);
     summary.thickness_low = Some(low);
     summary.thickness_high = Some(high);
-    if told == Seams::Told {
+    if wanted == Wanted::Told {
         summary.height_that_suffices = height_that_suffices(seam, &usual, squeezed.thickness).map_err(at)?;
     }
     // The clamps stand along all seams; this one has its share of them.

@@ -11,7 +11,7 @@ use super::day_cure;
 use super::edge::PulledEdge;
 use super::exotherm::{self, CupExotherm, CureLaw, Extent, Laws, ZoneExotherm};
 use super::hang::{Hang, MountSummary};
-use super::job::{Cup, Job, ZoneAmounts};
+use super::job::{Cup, Job, Wanted, ZoneAmounts};
 use super::layout;
 use super::needs::{self, Need};
 use super::part::{self, LightThrough, SeamSummary, Shell, ZoneAsMade};
@@ -320,8 +320,8 @@ impl Casting {
         })
     }
 
-    /// Plans the casting as `plan.make` does, without looking for the smallest cure of its worst findings: a part of the time, for who plans
-    /// many times over.
+    /// Plans the casting as `plan.make` does, without looking for the smallest cure of its worst findings: a part of the time, for
+    /// who plans many times over.
     ///
     /// # Errors
     /// As [`Casting::plan`].
@@ -419,13 +419,9 @@ pub(super) fn worked(
     };
     let mut heat = exotherm::exotherms(job, &cups, &batches, &timed, laws, extent, cancel)?;
     let mut cure = zone_cure::cures(job, limits, &timed, &heat.zones, &heat.histories, cancel)?;
-    let seams = if everything {
-        part::Seams::Told
-    } else {
-        part::Seams::Measured
-    };
-    let mut part = part::part(job, limits, &timed, &heat.histories, seams)?;
-    let (air, of_the_air) = air::air(job, &cups, &timed)?;
+    let wanted = if everything { Wanted::Told } else { Wanted::Judged };
+    let mut part = part::part(job, limits, &timed, &heat.histories, wanted)?;
+    let (air, of_the_air) = air::air(job, &cups, &timed, wanted)?;
     let wet_flanges = wet_flange::flanges(job, &cups, &timed.cups, timed.closed)?;
     let measured = std::mem::take(&mut part.measured)
         .into_iter()

@@ -122,46 +122,80 @@ impl Casting {
         record: &BenchRecord,
         cancel: Cancel<'_>,
     ) -> Result<RestOfDay> {
+        self.recorded(record, cancel, |day| {
+            let Recorded {
+                job,
+                mut cups,
+                batches,
+                planned,
+                told,
+            } = day;
+            told.knows(&job)?;
+            // The shop as it was measured; the same cups as planned.
+            let measured = told.shop(job.casting);
+            let now_job = Job::new(&measured, job.catalogue)?;
+            let mut rest = Rest {
+                setbacks: Vec::new(),
+                begun: told.begun,
+                owed: Vec::new(),
+                lost: Vec::new(),
+                now: told.now,
+            };
+            rest.weighed(&now_job, record, &mut cups, &batches, &planned)?;
+            rest.gelled(&now_job, record, &mut cups, &planned)?;
+            rest.finish(&now_job, &cups, &batches, &planned, cancel)
+        })
+    }
+}
+
+/// A day as it was planned, with what its record says.
+pub(super) struct Recorded<'d> {
+    pub(super) job: Job<'d>,
+    pub(super) cups: Vec<Cup>,
+    pub(super) batches: Vec<Batch>,
+    pub(super) planned: Timetable,
+    pub(super) told: Told<'d>,
+}
+
+impl Casting {
+    /// Reads a record with the plan that it belongs to.
+    pub(super) fn recorded<T>(
+        &self,
+        record: &BenchRecord,
+        cancel: Cancel<'_>,
+        read: impl FnOnce(Recorded<'_>) -> Result<T>,
+    ) -> Result<T> {
         cancel.check()?;
         self.check()?;
         crate::noun::check(record)?;
         record.is_of(self)?;
         let catalogue = self.catalogue()?;
-        let tested = self.as_tested()?;
-        let casting = &tested.casting;
-        let job = Job::new(casting, &catalogue)?;
+        let tested = self.as_tested()?.casting;
+        let job = Job::new(&tested, &catalogue)?;
         let mut cups = job.cups()?;
         let batches = job.batches(&cups)?;
         let planned = steps::timetable(&job, &mut cups, &batches, Slips::Left, cancel)?;
-        let told = Told::of(casting, record, &planned)?;
-        told.knows(&job)?;
-
-        // The shop as it was measured; the same cups as planned.
-        let measured = told.shop(casting);
-        let now_job = Job::new(&measured, &catalogue)?;
-        let mut rest = Rest {
-            setbacks: Vec::new(),
-            begun: told.begun,
-            owed: Vec::new(),
-            lost: Vec::new(),
-            now: told.now,
-        };
-        rest.weighed(&now_job, record, &mut cups, &batches, &planned)?;
-        rest.gelled(&now_job, record, &mut cups, &planned)?;
-        rest.finish(&now_job, &cups, &batches, &planned, cancel)
+        let told = Told::of(&tested, record, &planned)?;
+        read(Recorded {
+            job,
+            cups,
+            batches,
+            planned,
+            told,
+        })
     }
 }
 
 /// What the record says, against the plan.
 pub(super) struct Told<'r> {
-    record: &'r BenchRecord,
+    pub(super) record: &'r BenchRecord,
     now: Clock,
     /// By task.
     pub(super) begun: Vec<Option<Slot>>,
 }
 
 impl<'r> Told<'r> {
-    pub(super) fn of(casting: &Casting, record: &'r BenchRecord, planned: &Timetable) -> Result<Self> {
+    fn of(casting: &Casting, record: &'r BenchRecord, planned: &Timetable) -> Result<Self> {
         let start = casting.shop.start;
         let hours = record.entries.iter().filter_map(hour_of);
         let last = hours.fold(start, |a, (_, b)| if b.since(a).si() > 0.0 { b } else { a });
@@ -205,17 +239,8 @@ impl<'r> Told<'r> {
 
     /// Refuses a lot of a material that this casting does not take.
     fn knows(&self, job: &Job) -> Result<()> {
-        let of_mixes = job.mixes.values().flat_map(|m| m.materials.iter());
-        let mut all: Vec<&str> = of_mixes.map(|(_, m)| m.id.as_str()).collect();
-        all.extend(
-            job.items
-                .iter()
-                .flat_map(|i| &i.plies)
-                .map(|p| p.material.as_str()),
-        );
-        all.extend(job.casting.mould.release.iter().map(|r| r.material.as_str()));
+        let mut all = job.laid();
         all.sort_unstable();
-        all.dedup();
         Error::none_of(
             self.record
                 .entries

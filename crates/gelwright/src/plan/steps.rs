@@ -559,7 +559,8 @@ pub(super) fn missed(job: &Job, cups: &[Cup], done: &[Option<Slot>]) -> Result<V
         if planned.work == Work::TouchTest {
             continue;
         }
-        let first = all.len();
+        // The part is demoulded once, however many cups it was waited for.
+        let mut in_mould: Option<Missed> = None;
         for a in &planned.after {
             let Some(before) = done[a.task] else { continue };
             let opens = &tasks.all[a.task];
@@ -575,13 +576,18 @@ pub(super) fn missed(job: &Job, cups: &[Cup], done: &[Option<Slot>]) -> Result<V
                 } else {
                     "the part"
                 };
-                all.push(Missed {
+                let missed = Missed {
                     task,
                     subject: of.map_or_else(|| whole.to_owned(), |k| job.zones_of(&cups[k]).join(", ")),
                     wait,
                     opened_by: opens.cup,
                     by,
-                });
+                };
+                if wait != Wait::InMould {
+                    all.push(missed);
+                } else if in_mould.as_ref().is_none_or(|m| by.si() > m.by.si()) {
+                    in_mould = Some(missed);
+                }
             };
             if (a.least - waited).si() > MISSED_BY_S {
                 tell(waited_for(opens.work, planned.work), a.least - waited);
@@ -590,17 +596,7 @@ pub(super) fn missed(job: &Job, cups: &[Cup], done: &[Option<Slot>]) -> Result<V
                 tell(Wait::Window(closes.kind), waited - closes.most);
             }
         }
-        // The part is demoulded once, however many cups it was waited for.
-        let most = all[first..].iter().map(|m| m.by.si()).fold(0.0, f64::max);
-        let mut told = false;
-        let mut n = 0;
-        all.retain(|m: &Missed| {
-            n += 1;
-            if n <= first || m.wait != Wait::InMould {
-                return true;
-            }
-            m.by.si() >= most && !std::mem::replace(&mut told, true)
-        });
+        all.extend(in_mould);
     }
     Ok(all)
 }

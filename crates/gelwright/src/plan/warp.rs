@@ -72,8 +72,6 @@ const NEVER_CRACKS: f64 = 0.9;
 const UNKNOWN_LENGTH: f64 = 0.1;
 /// Diameter of a filament of E-glass where its material does not say, m: the middle of the catalogue's 9 to 15 µm.
 const FILAMENT: f64 = 12e-6;
-/// Length of the strands of a mat as sold, m: common practice, no source.
-const MAT_STRAND: f64 = 50e-3;
 /// Share of fibre in a yarn: from memory.
 const PACKED: f64 = 0.5;
 
@@ -284,9 +282,7 @@ fn prints(job: &Job, items: &[&Item], resin: &Shrinks) -> Result<Option<[Length;
     let height = match reinforcement.form {
         // A veil's filaments lie apart.
         AreaReinforcementForm::Veil => filament,
-        AreaReinforcementForm::ChoppedStrandMat => {
-            crate::flow::Strand::as_sold(Length::from_si(MAT_STRAND)?, filament).diameter()?
-        }
+        AreaReinforcementForm::ChoppedStrandMat => crate::flow::Strand::of_mat_of(filament).diameter()?,
         // Half of the ply, its yarns packed so, between the crests of its yarns.
         _ => Length::from_si(0.5 * ply.areal_mass.si() / ply.fibre_density / PACKED)?,
     };

@@ -92,30 +92,20 @@ pub(super) fn of(
         );
     }
     if part.hangs.is_none() {
-        for (i, zone) in casting.zones.iter().enumerate().filter(|z| z.1.at.is_some()) {
+        let zones = casting.zones.iter().map(|z| (z.at, &z.name)).enumerate();
+        let inserts = casting.inserts.iter().map(|n| (n.at, &n.name)).enumerate();
+        let seams = casting.seams.iter().map(|m| (m.at, &m.name)).enumerate();
+        let all = zones
+            .map(|z| ("zones", z))
+            .chain(inserts.map(|n| ("inserts", n)))
+            .chain(seams.map(|m| ("seams", m)));
+        for (list, (i, (_, name))) in all.filter(|(_, (_, (at, _)))| at.is_some()) {
             tell(
-                format!("zones[{i}].at"),
+                format!("{list}[{i}].at"),
                 &format!(
                     "how the part hangs is told where every zone's position is given and that of the insert which carries it; \
-                     '{}' is not enough",
-                    zone.name
+                     '{name}' is not enough"
                 ),
-            );
-        }
-        for (i, insert) in casting.inserts.iter().enumerate().filter(|i| i.1.at.is_some()) {
-            tell(
-                format!("inserts[{i}].at"),
-                &format!(
-                    "how the part hangs is told where every zone's position is given and that of the insert which carries it; \
-                     '{}' is not enough",
-                    insert.name
-                ),
-            );
-        }
-        for (i, _) in casting.seams.iter().enumerate().filter(|s| s.1.at.is_some()) {
-            tell(
-                format!("seams[{i}].at"),
-                "how the part hangs is told where every zone's position is given and that of the insert which carries it",
             );
         }
     }

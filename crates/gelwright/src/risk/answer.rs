@@ -158,16 +158,13 @@ impl Casting {
         #[noun(default)]
         spreads: &RiskSpreads,
         /// How many draws: the interval of a share narrows with the root of it.
-        #[noun(
-            default = 1000,
-            within(1, 1000000, "some hundreds tell a tenth, 5000 a hundredth")
-        )]
+        #[noun(default = 1000, within = crate::ranges::DRAWS)]
         draws: u32,
         /// Where they come from.
         #[noun(default = 0)]
         seed: u64,
         /// Points of the indices that tell what makes the difference, each drawn again once for each group of inputs; 0 for none.
-        #[noun(default = 128, within(0, 100000, "some hundreds; 0 for none"))]
+        #[noun(default = 128, within = crate::ranges::INDEX_POINTS)]
         index_points: u32,
         cancel: Cancel<'_>,
     ) -> Result<Risk> {
@@ -188,7 +185,7 @@ impl RiskDraws {
     pub fn read(
         &self,
         /// Points of the indices that tell what makes the difference, each drawn again once for each group of inputs; 0 for none.
-        #[noun(default = 128, within(0, 100000, "some hundreds; 0 for none"))]
+        #[noun(default = 128, within = crate::ranges::INDEX_POINTS)]
         index_points: u32,
         cancel: Cancel<'_>,
     ) -> Result<Risk> {

@@ -174,7 +174,7 @@ impl RiskDraws {
     pub fn with_draws(
         &self,
         /// How many draws there are then.
-        #[noun(within(1, 1000000, "some hundreds tell a tenth, 5000 a hundredth"))]
+        #[noun(within = crate::ranges::DRAWS)]
         draws: u32,
         cancel: Cancel<'_>,
     ) -> Result<RiskDraws> {

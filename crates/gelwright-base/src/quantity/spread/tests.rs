@@ -84,7 +84,7 @@ fn limits_are_rectangular() {
 /// JCGM 100:2008, 7.2.2 and 7.2.4; the 95 % interval of a normal distribution is `± 1.959964 u` (AS 241).
 #[test]
 fn what_a_certificate_says_is_normal() {
-    let half = crate::measurement::COVERAGE_FACTOR_95 * 0.5;
+    let half = 1.959_963_984_540_054 * 0.5;
     for text in [
         "20 degC, u = 0.5 K",
         "20 degC u=0.5 K",

@@ -1,7 +1,5 @@
 //! A cup that nobody empties: how hot it gets and when it gels, with how sure that is.
 
-use uom::si::length::meter;
-
 use super::super::job::{Cup, Job};
 use super::super::layout::Mix;
 use super::EMISSIVITY;
@@ -73,16 +71,8 @@ pub(super) fn left_standing(
 /// The same of so much of it.
 pub(super) fn standing(job: &Job, cup: &Cup, mass: Mass, law: &Calibration) -> Result<Option<heat::Cup>> {
     let mix = &job.mixes[cup.recipe.as_str()];
-    let volume = mass / mix.unit.density;
-    let diameter = (4.0 * volume.si() / std::f64::consts::PI).cbrt();
-    stood(
-        job,
-        mix,
-        mass,
-        Length::new::<meter>(diameter),
-        &law.most_probable(),
-        1.0,
-    )
+    let diameter = heat::Cup::as_wide_as_deep((mass / mix.unit.density).si())?;
+    stood(job, mix, mass, diameter, &law.most_probable(), 1.0)
 }
 
 /// A cup by a law of its resin, at so many times its dose, with the film that goes with that law.
@@ -94,7 +84,7 @@ fn stood(
     law: &DrawnLaw,
     times: f64,
 ) -> Result<Option<heat::Cup>> {
-    let (thermal, resin_content) = thermal(job, mix, None, law)?;
+    let (thermal, resin_content) = thermal(job, mix, None, law.specific_heat)?;
     let Some(cure) = cure_of(mix, law, resin_content, times)? else {
         return Ok(None);
     };

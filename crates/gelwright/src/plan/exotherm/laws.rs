@@ -10,7 +10,9 @@ use crate::error::Result;
 use crate::heat::{self, Monomer, Thermal};
 use crate::material::Class;
 use crate::noun::Noun;
-use crate::quantity::{AvailableEnergy, DegreeOfCure, Mass, MassDensity, MassFraction, Phr, Quantity};
+use crate::quantity::{
+    AvailableEnergy, DegreeOfCure, Mass, MassDensity, MassFraction, Phr, Quantity, SpecificHeatCapacity,
+};
 
 /// The law of a resin's cure that the exotherms of a plan are computed with.
 #[derive(Clone, PartialEq, Noun)]
@@ -92,17 +94,18 @@ pub(in crate::plan) fn calibrated(job: &Job, cancel: Cancel<'_>) -> Result<Laws>
 }
 
 /// Specific heat and conductivity of fillers and glass where a material does not say: from memory.
-pub(in crate::plan) const GLASS_HEAT: f64 = 800.0;
+const GLASS_HEAT: f64 = 800.0;
 const GLASS_CONDUCTIVITY: f64 = 1.0;
 /// Degree of cure at which a part is demoulded: the limit `demould_cure` says on whose word.
 pub(crate) const DEMOULD_CURE: f64 = 0.80;
 
-/// The layer of an item, and the share of it that reacts: the filled mix, and the reinforcement laid with it.
-pub(super) fn thermal(
+/// The layer of an item, and the share of it that reacts: the filled mix, whose liquid has that specific heat, and the
+/// reinforcement laid with it.
+pub(in crate::plan) fn thermal(
     job: &Job,
     mix: &Mix,
     item: Option<&Item>,
-    law: &DrawnLaw,
+    specific_heat: SpecificHeatCapacity,
 ) -> Result<(Thermal, MassFraction)> {
     let mut inert: Vec<(Mass, Thermal)> = Vec::new();
     for ((_, m), part) in mix.materials.iter().zip(&mix.unit.parts) {
@@ -134,7 +137,7 @@ pub(super) fn thermal(
         }
     }
     let reacting = Thermal {
-        specific_heat: law.specific_heat,
+        specific_heat,
         ..thermal_of(mix.resin(), MassDensity::from_si(liquid.0 / liquid.1)?)?
     };
     let mut parts = vec![(Mass::from_si(liquid.0)?, reacting)];

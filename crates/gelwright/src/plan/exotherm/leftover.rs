@@ -42,7 +42,7 @@ pub(in crate::plan) fn thickest_leftover(
 ) -> Result<Option<ThickestPour>> {
     let mix = &job.mixes[cup.recipe.as_str()];
     let drawn = law.most_probable();
-    let (thermal, resin_content) = thermal(job, mix, None, &drawn)?;
+    let (thermal, resin_content) = thermal(job, mix, None, drawn.specific_heat)?;
     let Some(cure) = cure_of(mix, &drawn, resin_content, 1.0)? else {
         return Ok(None);
     };

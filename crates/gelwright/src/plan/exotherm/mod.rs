@@ -17,7 +17,7 @@ pub use zone::ZoneExotherm;
 pub use zone_band::ZoneBand;
 
 pub(super) use drawn::{Films, drawn};
-pub(super) use laws::{DEMOULD_CURE, GLASS_HEAT, Laws, calibrated, dose_of};
+pub(super) use laws::{DEMOULD_CURE, Laws, calibrated, dose_of, thermal};
 pub(super) use leftover::{peak_in_a_cup, thickest_leftover};
 pub(super) use zone::History;
 

@@ -164,7 +164,7 @@ pub(super) fn laid_on<'a>(
             return Ok(None);
         };
         let most_probable = law.most_probable();
-        let (thermal, resin_content) = thermal(job, mix, Some(item), &most_probable)?;
+        let (thermal, resin_content) = thermal(job, mix, Some(item), most_probable.specific_heat)?;
         let Some(cure) = cure_of(mix, &most_probable, resin_content, 1.0)? else {
             return Ok(None);
         };
@@ -242,7 +242,7 @@ impl<'a> Laid<'a> {
         for (layer, ((item, _, _), resin)) in again.layers.iter_mut().zip(self.from.iter().zip(&self.resins))
         {
             let (mix, law) = (&job.mixes[item.recipe.as_str()], &laws[resin]);
-            let (thermal, resin_content) = thermal(job, mix, Some(item), law)?;
+            let (thermal, resin_content) = thermal(job, mix, Some(item), law.specific_heat)?;
             let times = off.doses.get(item.recipe.as_str()).copied().unwrap_or(1.0);
             layer.thermal = thermal;
             layer.cure = cure_of(mix, law, resin_content, times)?;
