@@ -76,6 +76,14 @@ impl Source {
             standing: Standing::Published,
         }
     }
+    /// The same, where what is taken from it was recalled and not read there.
+    #[must_use]
+    pub fn from_memory(self) -> Self {
+        Source {
+            standing: Standing::FromMemory,
+            ..self
+        }
+    }
     /// A source of another standing with a title only.
     pub fn of(standing: Standing, title: &str) -> Self {
         Source {

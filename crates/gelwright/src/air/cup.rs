@@ -7,7 +7,7 @@ use crate::quantity::{
     DiffusionCoefficient, Length, MassFlux, MolarMass, Pressure, Quantity, ThermodynamicTemperature,
     Velocity, show,
 };
-use crate::source::{Source, Standing, Why};
+use crate::source::{Source, Why};
 
 /// A full cup or a wet face in moving air.
 ///
@@ -156,15 +156,15 @@ impl StagnantCup {
                     Why::given("p, vapour pressure", show(self.vapour_pressure)),
                 ],
             )
-            .with_source(&Source {
-                standing: Standing::FromMemory,
-                ..Source::published(
+            .with_source(
+                &Source::published(
                     "C. J. Geankoplis",
                     "Transport Processes and Unit Operations",
                     1993,
                     "section 6.2C",
                 )
-            }),
+                .from_memory(),
+            ),
         })
     }
 }

@@ -4,7 +4,7 @@ use crate::error::Result;
 use crate::material::{Catalogue, Class, Hazard, Material};
 use crate::noun::{self, Noun, questions};
 use crate::quantity::{Quantity, ThermodynamicTemperature, show};
-use crate::source::{Source, Standing, Why};
+use crate::source::{Source, Why};
 
 /// An organic peroxide in its package.
 ///
@@ -73,15 +73,15 @@ impl PeroxideStorage {
                 "the lower of the label and the control temperature, by SADT class",
                 vec![Why::given("SADT", show(self.self_accelerating_decomposition))],
             )
-            .with_source(&Source {
-                standing: Standing::FromMemory,
-                ..Source::published(
+            .with_source(
+                &Source::published(
                     "United Nations",
                     "Recommendations on the Transport of Dangerous Goods, Model Regulations",
                     2023,
                     "7.1.5.3, derivation of control and emergency temperatures",
                 )
-            })
+                .from_memory(),
+            )
             .with_note("the product's safety data sheet comes first"),
         })
     }
@@ -150,13 +150,6 @@ pub struct ShelfChecked {
     pub pairs: Vec<IncompatiblePair>,
 }
 
-fn from_memory(source: Source) -> Source {
-    Source {
-        standing: Standing::FromMemory,
-        ..source
-    }
-}
-
 fn safety_card() -> Source {
     Source::published(
         "International Programme on Chemical Safety",
@@ -176,12 +169,13 @@ fn peroxides_and_coatings(paragraph: &str) -> Source {
 }
 
 fn pocket_guide(page: &str) -> Source {
-    from_memory(Source::published(
+    Source::published(
         "US National Institute for Occupational Safety and Health",
         "NIOSH Pocket Guide to Chemical Hazards, publication 2005-149, incompatibilities",
         2005,
         &format!("cdc.gov/niosh/npg/{page}"),
-    ))
+    )
+    .from_memory()
 }
 
 fn isocyanate(m: &Material) -> bool {

@@ -10,7 +10,7 @@ use crate::quantity::{
     Frequency, Mass, MassDensity, Quantity, RelativeAmount, ThermodynamicTemperature, Time, VolumeFraction,
     VolumeRate, show,
 };
-use crate::source::{Source, Standing, Why};
+use crate::source::{Source, Why};
 
 const QUARTER: f64 = 900.0;
 const SHIFT: f64 = 28_800.0;
@@ -564,15 +564,13 @@ impl Dilution {
 }
 
 fn dilution() -> Source {
-    Source {
-        standing: Standing::FromMemory,
-        ..Source::published(
-            "ACGIH",
-            "Industrial Ventilation, a Manual of Recommended Practice",
-            2013,
-            "chapter 4, dilution",
-        )
-    }
+    Source::published(
+        "ACGIH",
+        "Industrial Ventilation, a Manual of Recommended Practice",
+        2013,
+        "chapter 4, dilution",
+    )
+    .from_memory()
 }
 
 /// Vapours that do the same to the body: their parts of their limits add up.

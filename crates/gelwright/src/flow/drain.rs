@@ -6,7 +6,7 @@ use super::viscosity::ViscosityHistory;
 use crate::constants::GRAVITY;
 use crate::error::{Error, Result};
 use crate::quantity::{Angle, Length, MassDensity, Pressure, Quantity, SurfaceTension, show};
-use crate::source::{Source, Standing, Why};
+use crate::source::{Source, Why};
 
 /// A coat of resin on a slope, draining until it gels.
 ///
@@ -222,15 +222,15 @@ impl Levelling {
                 Why::given("gamma, surface tension", show(self.surface_tension)),
             ],
         )
-        .with_source(&Source {
-            standing: Standing::FromMemory,
-            ..Source::published(
+        .with_source(
+            &Source::published(
                 "S. E. Orchard",
                 "On surface levelling in viscous liquids and gels, Appl. Sci. Res. A 11",
                 1962,
                 "p. 451",
             )
-        });
+            .from_memory(),
+        );
         if let Some(note) = &extrapolated {
             why = why.with_note(format!("extrapolated: {note}"));
         }

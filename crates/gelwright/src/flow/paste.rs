@@ -528,10 +528,8 @@ impl YieldTest {
 
     /// Equation, readings and source of the test.
     fn read_by(&self) -> (&'static str, Vec<Why>, Option<Source>) {
-        let from_memory = |author, title, year, page| Source {
-            standing: Standing::FromMemory,
-            ..Source::published(author, title, year, page)
-        };
+        let from_memory =
+            |author, title, year, page| Source::published(author, title, year, page).from_memory();
         match self {
             YieldTest::Slump { height, slump } => (
                 "s/H = 1 - 2 t [1 - ln(2 t)], t = tau_y/(rho g H)",

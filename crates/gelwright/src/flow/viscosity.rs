@@ -165,15 +165,13 @@ impl ViscosityTemperature {
 }
 
 fn arrhenius_source() -> Source {
-    Source {
-        standing: Standing::FromMemory,
-        ..Source::published(
-            "E. N. da C. Andrade",
-            "The viscosity of liquids, Nature 125",
-            1930,
-            "p. 309",
-        )
-    }
+    Source::published(
+        "E. N. da C. Andrade",
+        "The viscosity of liquids, Nature 125",
+        1930,
+        "p. 309",
+    )
+    .from_memory()
 }
 
 /// A temperature at which a resin could be worked, in kelvin.
@@ -550,15 +548,13 @@ impl Chop {
 
     /// Where the packing law comes from.
     pub fn source() -> Source {
-        Source {
-            standing: Standing::FromMemory,
-            ..Source::published(
-                "A. P. Philipse",
-                "The random contact equation and its implications for (colloidal) rods, Langmuir 12",
-                1996,
-                "p. 1127",
-            )
-        }
+        Source::published(
+            "A. P. Philipse",
+            "The random contact equation and its implications for (colloidal) rods, Langmuir 12",
+            1996,
+            "p. 1127",
+        )
+        .from_memory()
     }
 }
 
@@ -716,15 +712,13 @@ impl ChemoViscosity {
 
     /// Where the form comes from.
     pub fn source() -> Source {
-        Source {
-            standing: Standing::FromMemory,
-            ..Source::published(
-                "J. M. Castro, C. W. Macosko",
-                "Studies of mold filling and curing in the reaction injection molding process, AIChE J. 28",
-                1982,
-                "p. 250",
-            )
-        }
+        Source::published(
+            "J. M. Castro, C. W. Macosko",
+            "Studies of mold filling and curing in the reaction injection molding process, AIChE J. 28",
+            1982,
+            "p. 250",
+        )
+        .from_memory()
     }
 
     /// Viscosity over time to gel from conversion and temperature over time (Castro-Macosko), and until when the batch

@@ -23,7 +23,7 @@ use crate::quantity::{
     Area, ArealMassDensity, Length, MassDensity, MassFraction, Pressure, Quantity, VolumeFraction, known,
     show,
 };
-use crate::source::{Source, Standing, Why};
+use crate::source::{Source, Why};
 
 /// Room between strands at which none of it connects along the layers, and the exponent.
 const CLOSED: f64 = 0.11;
@@ -241,15 +241,12 @@ impl WetEdge {
                 ),
             ],
         )
-        .with_source(&Source {
-            standing: Standing::FromMemory,
-            ..Source::published(
+        .with_source(&Source::published(
                 "M. M. Tomadakis, T. J. Robertson",
                 "Viscous permeability of random fiber structures, J. Compos. Mater. 39",
                 2005,
                 "p. 163",
-            )
-        });
+            ).from_memory());
         if let Some(note) = &extrapolated {
             why = why.with_note(format!("extrapolated: {note}"));
         }

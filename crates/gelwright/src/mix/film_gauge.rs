@@ -4,7 +4,7 @@ use super::measurement::{self, Estimate, coverage_factor_95};
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{Noun, questions};
 use crate::quantity::{self, Length, Quantity};
-use crate::source::{Source, Standing, Why};
+use crate::source::{Source, Why};
 
 /// A wet film gauged with a comb, pressed upright into it at once after it was laid.
 #[derive(Clone, PartialEq, Noun)]
@@ -33,15 +33,12 @@ pub struct GaugedFilm {
 
 /// Where the reading between two teeth comes from.
 fn source() -> Source {
-    Source {
-        standing: Standing::FromMemory,
-        ..Source::published(
+    Source::published(
             "ASTM International; International Organization for Standardization",
             "ASTM D4414, Measurement of wet film thickness by notch gages; ISO 2808, Determination of film thickness",
             2019,
             "ISO 2808: wet film, comb gauge: between the last tooth wetted and the first one dry",
-        )
-    }
+        ).from_memory()
 }
 
 #[questions]

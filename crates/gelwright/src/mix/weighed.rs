@@ -242,15 +242,13 @@ impl WeighedInWater {
                 Why::given("m_water", quantity::show(self.in_water)),
                 Why::given("temperature of the water", quantity::show(self.water)),
             ],
-            &Source {
-                standing: Standing::FromMemory,
-                ..Source::published(
-                    "International Organization for Standardization",
-                    "ISO 1183-1, Methods for determining the density of non-cellular plastics",
-                    2019,
-                    "method A, immersion",
-                )
-            },
+            &Source::published(
+                "International Organization for Standardization",
+                "ISO 1183-1, Methods for determining the density of non-cellular plastics",
+                2019,
+                "method A, immersion",
+            )
+            .from_memory(),
         )
     }
 }

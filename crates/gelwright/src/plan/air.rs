@@ -20,7 +20,7 @@ use crate::noun::Noun;
 use crate::quantity::{
     DiffusionCoefficient, Mass, MassDensity, MassFraction, Pressure, Quantity, Time, Velocity, VolumeFraction,
 };
-use crate::source::{Source, Standing};
+use crate::source::Source;
 
 /// Solvent that tools are cleaned with: all of it evaporates.
 #[derive(Clone, PartialEq, Noun)]
@@ -576,10 +576,7 @@ fn findings(air: &AirOfDay) -> Result<Vec<Finding>> {
                         true,
                         Severity::Stop,
                         way_out(x),
-                        Source {
-                            standing: Standing::FromMemory,
-                            ..Source::published("US Occupational Safety and Health Administration", "29 CFR 1910.146(b), hazardous atmosphere", 1998, "10 % of the lower flammable limit")
-                        },
+                        Source::published("US Occupational Safety and Health Administration", "29 CFR 1910.146(b), hazardous atmosphere", 1998, "10 % of the lower flammable limit").from_memory(),
                     )
                 });
             }
