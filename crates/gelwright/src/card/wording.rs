@@ -476,6 +476,12 @@ pub(super) fn air(reader: Reader, a: &AirOfDay) -> Vec<String> {
         all.extend(a.additive_15_min.map(|x| part("15 min", x)));
     }
     all.extend(a.dust.iter().map(|d| dust(reader, d)));
+    if !a.dust.is_empty() {
+        all.push(
+            "how much dust sanding and stirring set free nobody has published: only measuring tells"
+                .to_owned(),
+        );
+    }
     all.extend(a.storage.iter().map(|s| {
         format!(
             "{}: keep it below {}; at {} get out and call the fire service",
@@ -484,12 +490,20 @@ pub(super) fn air(reader: Reader, a: &AirOfDay) -> Vec<String> {
             reader.brief(s.temperatures.emergency)
         )
     }));
-    all.extend(a.incompatible.iter().map(|p| {
+    // A reason once, with all that is kept from the one material for it.
+    let mut apart: Vec<(&str, &str, Vec<String>)> = Vec::new();
+    for p in &a.incompatible {
+        let same = |x: &&mut (&str, &str, Vec<String>)| x.0 == p.one && x.1 == p.because;
+        match apart.iter_mut().find(same) {
+            Some((.., others)) => others.push(words(&p.other)),
+            None => apart.push((&p.one, &p.because, vec![words(&p.other)])),
+        }
+    }
+    all.extend(apart.iter().map(|(one, because, others)| {
         format!(
-            "keep {} apart from {}: {}",
-            words(&p.one),
-            words(&p.other),
-            p.because
+            "keep {} apart from {}: {because}",
+            words(one),
+            others.join(", ")
         )
     }));
     all.push(format!(
@@ -524,10 +538,7 @@ fn dust(reader: Reader, d: &DustOfDay) -> String {
     } else {
         format!("at most {}", limits.join("; "))
     };
-    format!(
-        "{}: {limits}; how much of it sanding and stirring set free nobody has published: only measuring tells",
-        d.name
-    )
+    format!("{}: {limits}", d.name)
 }
 
 /// How the sizes of a zone were measured, and how sure they are.
