@@ -44,6 +44,40 @@ pub fn bisect(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
     0.5 * (low + high)
 }
 
+/// Where a rising `f`, given with its slope, passes zero between `low` and `high`: Newton's steps from `start`, halving where one
+/// leaves the bracket, until they stand still or `f` is within `accuracy` of zero.
+pub fn newton(
+    mut low: f64,
+    mut high: f64,
+    start: f64,
+    accuracy: f64,
+    mut f: impl FnMut(f64) -> (f64, f64),
+) -> f64 {
+    let mut x = start;
+    for _ in 0..100 {
+        let (miss, slope) = f(x);
+        if miss.abs() <= accuracy {
+            break;
+        }
+        if miss < 0.0 {
+            low = x;
+        } else {
+            high = x;
+        }
+        let step = x - miss / slope;
+        let next = if step > low && step < high {
+            step
+        } else {
+            0.5 * (low + high)
+        };
+        if (next - x).abs() <= 4.0 * f64::EPSILON * x.abs() {
+            return next;
+        }
+        x = next;
+    }
+    x
+}
+
 /// A root of `f` between `low` and `high`, where `f` changes sign, to the last bits: bisection with
 /// false-position steps (the Illinois rule).
 ///

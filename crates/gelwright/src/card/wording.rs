@@ -500,11 +500,7 @@ pub(super) fn air(reader: Reader, a: &AirOfDay) -> Vec<String> {
         }
     }
     all.extend(apart.iter().map(|(one, because, others)| {
-        format!(
-            "keep {} apart from {}: {because}",
-            words(one),
-            others.join(", ")
-        )
+        format!("keep {} apart from {}: {because}", words(one), others.join(", "))
     }));
     all.push(format!(
         "computed, not measured. {}",

@@ -12,12 +12,13 @@ use std::ops::ControlFlow;
 use super::isothermal::Still;
 use super::kinetics::Kernel;
 use super::law::Law;
+use super::run::Moment;
 use super::schedule::Schedule;
 use crate::numeric::roots;
 use crate::quantity::Quantity;
 
 /// Change of the steepest rate constant over a piece.
-pub(super) const WARMER: f64 = 0.005;
+const WARMER: f64 = 0.005;
 /// Change of the limit of cure over a piece, of what is left to it.
 const FARTHER: f64 = 0.05;
 /// Least that is left, for that.
@@ -32,13 +33,21 @@ pub(super) struct Step {
     pub(super) y0: [f64; 2],
     /// At its end.
     pub(super) y1: [f64; 2],
-    still: Still,
-    warp: Warp,
+    pub(super) within: Within,
+}
+
+/// How it goes between its ends.
+#[derive(Clone, Copy)]
+pub(super) enum Within {
+    /// As at one temperature, in a time of its own.
+    Still(Still, Warp),
+    /// As a polynomial of `x`, 0 to 1, with these `c`: `y0 + x (c0 + (1 - x)(c1 + x (c2 + (1 - x) c3)))`.
+    Polynomial([[f64; 4]; 2]),
 }
 
 /// Time within a piece, as it would be at the mean rate: `s = x + c x (x - length)/2`, `x = t - start`.
 #[derive(Clone, Copy)]
-struct Warp {
+pub(super) struct Warp {
     start: f64,
     length: f64,
     c: f64,
@@ -65,9 +74,17 @@ impl Step {
         if t >= self.t1 {
             return self.y1;
         }
-        let y = self
-            .still
-            .after(self.y0, self.warp.mean_time(t) - self.warp.mean_time(self.t0));
+        let y = match &self.within {
+            Within::Still(still, warp) => still.after(self.y0, warp.mean_time(t) - warp.mean_time(self.t0)),
+            Within::Polynomial(c) => {
+                let x = (t - self.t0) / (self.t1 - self.t0);
+                let left = 1.0 - x;
+                std::array::from_fn(|k| {
+                    let [a, b, c, d] = c[k];
+                    self.y0[k] + x * (a + left * (b + x * (c + left * d)))
+                })
+            }
+        };
         std::array::from_fn(|k| y[k].max(self.y0[k]).min(self.y1[k]))
     }
 
@@ -76,9 +93,14 @@ impl Step {
         if self.y1[0] < goal {
             return None;
         }
-        let s0 = self.warp.mean_time(self.t0);
-        let longest = self.warp.mean_time(self.t1) - s0;
-        let t = self.warp.time(s0 + self.still.time_to(self.y0, goal, longest));
+        let t = match &self.within {
+            Within::Still(still, warp) => {
+                let s0 = warp.mean_time(self.t0);
+                let longest = warp.mean_time(self.t1) - s0;
+                warp.time(s0 + still.time_to(self.y0, goal, longest))
+            }
+            Within::Polynomial(_) => roots::halved(self.t0, self.t1, 60, |t| self.at(t)[0] < goal).1,
+        };
         Some(t.max(self.t0).min(self.t1))
     }
 
@@ -106,20 +128,8 @@ pub(super) fn follow(
 pub(super) fn follow_from(
     kernel: &Kernel,
     schedule: &Schedule,
-    from: (f64, [f64; 2]),
+    (mut t, mut y): Moment,
     duration: f64,
-    on_step: impl FnMut(&Step) -> ControlFlow<()>,
-) {
-    follow_within(kernel, schedule, from, duration, WARMER, on_step);
-}
-
-/// The same in pieces over which the steepest rate constant changes by `warmer`.
-pub(super) fn follow_within(
-    kernel: &Kernel,
-    schedule: &Schedule,
-    (mut t, mut y): (f64, [f64; 2]),
-    duration: f64,
-    warmer: f64,
     mut on_step: impl FnMut(&Step) -> ControlFlow<()>,
 ) {
     let corners = schedule.corners();
@@ -127,7 +137,7 @@ pub(super) fn follow_within(
         let corner = corners.iter().copied().find(|c| *c > t).unwrap_or(duration);
         let stop = corner.min(duration);
         let (kelvin, slope) = schedule.kelvin(t);
-        let mut length = (stop - t).min(calm(kernel, kelvin, slope, y[0], warmer).max(1e-9 * t.max(1e-3)));
+        let mut length = (stop - t).min(calm(kernel, kelvin, slope, y[0]).max(1e-9 * t.max(1e-3)));
         let still_over = |length: f64| {
             Still::of(
                 kernel,
@@ -158,8 +168,7 @@ pub(super) fn follow_within(
                 t1,
                 y0: y,
                 y1: std::array::from_fn(|k| next[k].max(y[k])),
-                still,
-                warp,
+                within: Within::Still(still, warp),
             };
             (t, y) = (step.t1, step.y1);
             if on_step(&step).is_break() {
@@ -171,7 +180,7 @@ pub(super) fn follow_within(
 }
 
 /// How long a ramp may be taken for one temperature.
-fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64, warmer: f64) -> f64 {
+fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64) -> f64 {
     let slowed = kernel.vitrification.and_then(|v| v.slows_over);
     // What diffusion leaves of the rate moves by a power of e in w kelvin at most.
     let frees = slowed.map_or(0.0, |w| 1.0 / w.si());
@@ -184,7 +193,7 @@ fn calm(kernel: &Kernel, kelvin: f64, slope: f64, conversion: f64, warmer: f64) 
     let (limit, by_temperature) = kernel.dead_stop(kelvin).unwrap_or((1.0, 0.0));
     let moves = by_temperature * slope;
     let left = limit - conversion;
-    let mut calm = warmer / quickens;
+    let mut calm = WARMER / quickens;
     if moves > 0.0 || (moves < 0.0 && left > 0.0) {
         calm = calm.min(FARTHER * left.abs().max(NEXT_TO_THE_LIMIT) / moves.abs());
     }

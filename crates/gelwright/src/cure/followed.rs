@@ -2,12 +2,13 @@
 
 use std::ops::ControlFlow;
 
-use super::along::{Step, WARMER, follow_within};
+use super::along::{Step, follow_from};
 use super::curing_modulus::CuringModulus;
 use super::kinetics::{Kernel, Kinetics};
 use super::readiness::{CureState, Follows, no_glass};
 use super::run::Moment;
 use super::schedule::Schedule;
+use super::stepped::{follow_stepped, starts_at_once};
 use crate::error::Result;
 use crate::quantity::{Quantity, TemperatureInterval, Time};
 
@@ -16,8 +17,8 @@ use crate::quantity::{Quantity, TemperatureInterval, Time};
 pub(crate) struct Followed {
     pub(super) kernel: Kernel,
     schedule: Schedule,
-    /// Change of the steepest rate constant over a piece.
-    warmer: f64,
+    /// By steps in time instead of quadratures.
+    stepped: bool,
     steps: Vec<Step>,
 }
 
@@ -32,11 +33,13 @@ pub(crate) struct Softest {
 }
 
 impl Kinetics {
-    /// A part that is followed to the end of a schedule in pieces over which the steepest rate constant changes by `warmer`.
-    pub(crate) fn followed(&self, schedule: Schedule, warmer: f64) -> Result<Followed> {
+    /// A part that is followed to the end of a schedule, by steps in time where its law lends itself to them: the temperatures come
+    /// from a wall that is followed to some hundredths of a kelvin.
+    pub(crate) fn followed(&self, schedule: Schedule) -> Result<Followed> {
+        let kernel = self.kernel()?;
         let begun = Followed {
-            warmer,
-            ..Followed::begun(self.kernel()?, schedule)
+            stepped: starts_at_once(&kernel, schedule.kelvin(0.0).0),
+            ..Followed::begun(kernel, schedule)
         };
         Ok(begun.followed_through())
     }
@@ -48,15 +51,24 @@ impl Followed {
         Followed {
             kernel,
             schedule,
-            warmer: WARMER,
+            stepped: false,
             steps: vec![],
         }
     }
 
+    /// Goes on from a moment until a time, handing each step to `on_step` until that breaks.
+    fn go_on(&self, from: Moment, until: f64, on_step: impl FnMut(&Step) -> ControlFlow<()>) {
+        if self.stepped {
+            follow_stepped(&self.kernel, &self.schedule, from, until, on_step);
+        } else {
+            follow_from(&self.kernel, &self.schedule, from, until, on_step);
+        }
+    }
+
     fn followed_through(mut self) -> Self {
-        let (from, end) = (self.end(), self.schedule.end().si());
         let mut steps = std::mem::take(&mut self.steps);
-        follow_within(&self.kernel, &self.schedule, from, end, self.warmer, |s| {
+        let from = steps.last().map_or((0.0, self.kernel.start()), |s| (s.t1, s.y1));
+        self.go_on(from, self.schedule.end().si(), |s| {
             steps.push(*s);
             ControlFlow::Continue(())
         });
@@ -92,14 +104,7 @@ impl Followed {
                 return;
             }
         }
-        follow_within(
-            &self.kernel,
-            &self.schedule,
-            self.end(),
-            until,
-            self.warmer,
-            on_step,
-        );
+        self.go_on(self.end(), until, on_step);
     }
 
     /// Conversion and initiator spent at a time.
@@ -109,7 +114,7 @@ impl Followed {
             return s.at(time);
         }
         let mut y = self.end().1;
-        follow_within(&self.kernel, &self.schedule, self.end(), time, self.warmer, |s| {
+        self.go_on(self.end(), time, |s| {
             y = s.y1;
             ControlFlow::Continue(())
         });
@@ -157,44 +162,12 @@ impl Followed {
 
 #[cfg(test)]
 mod tests {
-    use uom::si::temperature_interval::kelvin;
-
-    use super::super::gel_table::molar_energy;
-    use super::super::glass::{GlassTransition, Vitrification};
-    use super::super::kinetics::{KamalSourour, RateConstant, RateLaw};
+    use super::super::kinetics::{NthOrder, RateLaw, samples};
     use super::super::run::after;
     use super::super::schedule::SchedulePoint;
     use super::*;
+    use crate::quantity::DegreeOfCure;
     use crate::quantity::temperature::celsius;
-    use crate::quantity::{AvailableEnergy, DegreeOfCure, Frequency};
-    use crate::source::{Source, Standing};
-
-    fn vitrifying() -> Kinetics {
-        let rate =
-            |k: f64, e: f64| RateConstant::at(celsius(25.0), Frequency::from_si(k).unwrap(), molar_energy(e));
-        Kinetics {
-            law: RateLaw::KamalSourour(KamalSourour {
-                k1: rate(4e-6, 70e3),
-                k2: rate(1.2e-3, 55e3),
-                m: 0.85,
-                n: 1.5,
-            }),
-            heat_of_reaction: AvailableEnergy::from_si(300e3).unwrap(),
-            seed: DegreeOfCure::new(0.0).unwrap(),
-            vitrification: Some(Vitrification {
-                glass_transition: GlassTransition {
-                    uncured: celsius(-40.0),
-                    cured: celsius(110.0),
-                    lambda: 0.5,
-                },
-                above: TemperatureInterval::new::<kelvin>(10.0),
-                slows_over: Some(TemperatureInterval::new::<kelvin>(3.0)),
-                spread: None,
-            }),
-            fitted: None,
-            source: Source::of(Standing::Invented, "made for this test"),
-        }
-    }
 
     /// A wall that warms itself and cools again, stands overnight and goes into the oven.
     fn day(hours: f64) -> Schedule {
@@ -216,44 +189,79 @@ mod tests {
         Schedule::new(points.iter().filter(|p| p.0 <= hours).map(of).collect()).unwrap()
     }
 
+    /// Following by steps in time tells what following by quadratures does, of every law in every way that it may slow; gone on with
+    /// it is the same.
     #[test]
-    fn what_is_asked_of_it_is_what_following_anew_tells() {
-        let kinetics = vitrifying();
-        let kernel = kinetics.kernel().unwrap();
+    fn steps_in_time_are_within_a_hundred_thousandth_of_quadratures() {
         let whole = day(99.0);
-        let fine = kinetics.followed(whole.clone(), WARMER).unwrap();
-        let in_mould = kinetics.followed(day(17.0), WARMER).unwrap();
-        let onward = in_mould.onward(whole.clone());
-        for minutes in (0..1600).step_by(37) {
-            let t = 60.0 * f64::from(minutes);
-            let anew = after(&kernel, &whole, t)[0];
-            assert!((fine.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
-            assert!((onward.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
-            // In its mould it stays at the last temperature.
-            if t < 3600.0 * 4.0 {
-                assert!((in_mould.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
+        let mut stepped = 0;
+        for kinetics in samples::kinetics() {
+            let kernel = kinetics.kernel().unwrap();
+            let followed = kinetics.followed(whole.clone()).unwrap();
+            let in_mould = kinetics.followed(day(17.0)).unwrap();
+            let onward = in_mould.onward(whole.clone());
+            stepped += u32::from(followed.stepped);
+            assert!(followed.steps.len() < 600, "{}", followed.steps.len());
+            for minutes in (0..1600).step_by(37) {
+                let t = 60.0 * f64::from(minutes);
+                let anew = after(&kernel, &whole, t)[0];
+                let name = kinetics.law.name();
+                for (way, of) in [("whole", &followed), ("onward", &onward)] {
+                    let off = (of.conversion(t) - anew).abs();
+                    assert!(off < 1e-5, "{way} {name} at {minutes} min: {off:e}");
+                }
+                // In its mould it stays at the last temperature.
+                if t < 3600.0 * 4.0 {
+                    assert!((in_mould.conversion(t) - anew).abs() < 1e-5, "{minutes} min");
+                }
+            }
+            if kinetics.vitrification.is_some() {
+                let from = 17.0 * 3600.0;
+                let softest = followed.softest(from).unwrap().above_glass.si();
+                let anew = Followed::begun(kernel, whole.clone()).softest(from).unwrap();
+                assert!((softest - anew.above_glass.si()).abs() < 0.1);
             }
         }
-        // It hardens in the mould, stops there, and goes on in the oven.
-        assert!(
-            fine.conversion(4.0 * 3600.0) > 0.5
-                && fine.conversion(22.0 * 3600.0) > fine.conversion(18.0 * 3600.0) + 0.02
-        );
+        assert!(stepped > 20, "{stepped}");
     }
 
+    /// A reaction of first order at one temperature is `1 - e^(-k t)`, and it reaches a conversion at `-ln(1 - a)/k`.
     #[test]
-    fn pieces_of_five_per_cent_move_a_conversion_by_less_than_a_hundred_thousandth() {
-        let kinetics = vitrifying();
-        let fine = kinetics.followed(day(99.0), WARMER).unwrap();
-        let coarse = kinetics.followed(day(99.0), 0.05).unwrap();
-        assert!(coarse.steps.len() * 3 < fine.steps.len());
-        for minutes in 0..1400 {
-            let t = 60.0 * f64::from(minutes);
-            let off = (coarse.conversion(t) - fine.conversion(t)).abs();
-            assert!(off < 1e-5, "{minutes} min: {off:e}");
+    fn first_order_is_an_exponential() {
+        let k = 3e-4;
+        let kinetics = samples::with(
+            RateLaw::NthOrder(NthOrder {
+                k: samples::rate(k, 60e3),
+                n: 1.0,
+            }),
+            false,
+        );
+        let kinetics = Kinetics {
+            seed: DegreeOfCure::new(0.0).unwrap(),
+            ..kinetics
+        };
+        let at = celsius(25.0);
+        let hold = |t: f64| SchedulePoint {
+            time: Time::from_si(t).unwrap(),
+            temperature: at,
+        };
+        let followed = kinetics
+            .followed(Schedule::new(vec![hold(0.0), hold(2e4)]).unwrap())
+            .unwrap();
+        assert!(followed.stepped);
+        for t in [10.0, 777.0, 5e3, 2e4, 3e4] {
+            let exact = 1.0 - f64::exp(-k * t);
+            assert!((followed.conversion(t) - exact).abs() < 2e-6, "{t}");
         }
-        let from = 17.0 * 3600.0;
-        let (a, b) = (fine.softest(from).unwrap(), coarse.softest(from).unwrap());
-        assert!((a.above_glass.si() - b.above_glass.si()).abs() < 0.1);
+        let mut reached = None;
+        followed.each(2e4, |s| {
+            reached = s.reaches(0.6);
+            match reached {
+                Some(_) => ControlFlow::Break(()),
+                None => ControlFlow::Continue(()),
+            }
+        });
+        let exact = -f64::ln(0.4) / k;
+        assert!((reached.unwrap() / exact - 1.0).abs() < 1e-5);
     }
 }

@@ -201,26 +201,10 @@ impl Still {
             let (_, y) = roots::halved(0.0, 1.0, 60, |y| self.clock(panel, y) < wanted);
             return panel.at(y).0;
         }
-        let (mut low, mut high) = (0.0, 1.0);
-        let mut y = wanted / whole;
-        for _ in 0..60 {
-            let miss = self.clock(panel, y) - wanted;
-            if miss.abs() <= 1e-14 * whole {
-                break;
-            }
-            if miss < 0.0 {
-                low = y;
-            } else {
-                high = y;
-            }
+        let y = roots::newton(0.0, 1.0, wanted / whole, 1e-14 * whole, |y| {
             let (a, slope) = panel.at(y);
-            let newton = y - miss * self.pace(a) / slope;
-            y = if newton > low && newton < high {
-                newton
-            } else {
-                0.5 * (low + high)
-            };
-        }
+            (self.clock(panel, y) - wanted, slope / self.pace(a))
+        });
         panel.at(y).0
     }
 

@@ -29,6 +29,7 @@ mod along;
 mod followed;
 mod isothermal;
 pub(crate) mod law;
+mod stepped;
 
 pub use curing_modulus::CuringModulus;
 pub use demoulding::{CureStop, DemouldCriterion, DemouldTime, NeededTemperature};

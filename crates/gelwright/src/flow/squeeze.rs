@@ -142,10 +142,11 @@ impl Shape {
             Shape::Disc { .. } => 3,
         };
         // J lies between 2s/3 and s (strip), 3s/4 and s (disc)
-        roots::root("rim stress", 1.0, 1.6 * ratio + 1.0, |s| {
-            force_factor(s, n) - ratio
+        let start = f64::from(n + 1) / f64::from(n) * ratio;
+        roots::newton(1.0, 1.6 * ratio + 1.0, start, 0.0, |s| {
+            let (j, slope) = force_factor(s, n);
+            (j - ratio, slope)
         })
-        .unwrap_or(1.0)
     }
 }
 
@@ -154,10 +155,10 @@ fn creep(s: f64) -> f64 {
     (s - 1.0).powi(2) * (2.0 * s + 1.0) / (2.0 * s * s)
 }
 
-/// `J(s)`.
-fn force_factor(s: f64, n: i32) -> f64 {
+/// `J(s)` and its slope.
+fn force_factor(s: f64, n: i32) -> (f64, f64) {
     if s <= 1.0 {
-        return 1.0;
+        return (1.0, f64::from(2 * n) / f64::from(2 * n + 1));
     }
     let x = creep(s);
     let area = if s < 2.0 {
@@ -174,7 +175,10 @@ fn force_factor(s: f64, n: i32) -> f64 {
             + 0.375 * (s.powi(-3) - 1.0)
             - 0.025 * (s.powi(-5) - 1.0)
     };
-    s - area / x.powi(n)
+    let part = area / x.powi(n);
+    // x'(s) = 1 - s^-3
+    let steepens = 1.0 - s.powi(-3);
+    (s - part, f64::from(n) * part * steepens / x)
 }
 
 /// Pressures for which a mat's power law is taken, Pa (common practice: presses and clamps of a workshop).
@@ -407,7 +411,7 @@ impl Press {
 
     /// Thickness after `theta`.
     pub(super) fn thickness(&self, theta: f64) -> Result<f64> {
-        Ok(self.after(self.rest()?, theta, |_, _| ()))
+        Ok(self.after(self.rest()?, theta, 1.0, |_, _| ()))
     }
 
     fn fibre_force(&self, h: f64) -> f64 {
@@ -493,8 +497,8 @@ impl Press {
     }
 
     /// Gap after `theta`, marching in `y`, `h = rest + (h0 - rest) e^-y`, with `Theta(y) = int (h - rest)/(-dh/dTheta) dy`;
-    /// `seen` gets the path.
-    fn after(&self, rest: f64, theta: f64, mut seen: impl FnMut(f64, f64)) -> f64 {
+    /// `seen` gets the path, a point each `stride` of `y`.
+    fn after(&self, rest: f64, theta: f64, stride: f64, mut seen: impl FnMut(f64, f64)) -> f64 {
         seen(0.0, self.h0);
         let span = self.h0 - rest;
         if span <= 1e-12 * self.h0 {
@@ -517,23 +521,20 @@ impl Press {
         // e^-20 of the way left is rest to a part in 10^9
         while y < 20.0 {
             let step = if y < kink {
-                0.25f64.min(kink - y).max(1e-12)
+                stride.min(kink - y).max(1e-12)
             } else {
-                0.25
+                stride
             };
             let part = quadrature::integral(y, y + step, slowness);
             if !part.is_finite() {
                 return gap(y);
             }
             if done + part >= theta {
-                let end = roots::root("time", y, y + step, |z| {
-                    if z <= y {
-                        done - theta
-                    } else {
-                        done + quadrature::integral(y, z, slowness) - theta
-                    }
-                })
-                .unwrap_or(y);
+                let start = y + step * (theta - done) / part;
+                let end = roots::newton(y, y + step, start, 1e-14 * theta, |z| {
+                    let there = done + quadrature::integral(y, z, slowness);
+                    (there - theta, slowness(z))
+                });
                 seen(theta, gap(end));
                 return gap(end);
             }
@@ -681,7 +682,7 @@ impl SqueezeOut {
         let theta = self.viscosity.fluidity(f64::INFINITY);
         let rest = press.rest()?;
         let mut path = Vec::new();
-        let h = press.after(rest, theta, |t, h| path.push((t, h)));
+        let h = press.after(rest, theta, 0.25, |t, h| path.push((t, h)));
         let leaves = without.thickness(theta)?;
         let area = press.shape.area();
         let left = press.volume.min(area * h);
@@ -1105,12 +1106,22 @@ mod tests {
             let s = 2.0;
             let by_quadrature =
                 s - quadrature::integral_in_pieces(1.0, s, 4, |y| creep(y).powi(n)) / creep(s).powi(n);
-            assert!((force_factor(s, n) - by_quadrature).abs() < 1e-11, "n = {n}");
-            assert!((force_factor(2.0 - 1e-12, n) - force_factor(2.0, n)).abs() < 1e-9);
-            assert!((force_factor(1.0 + 1e-9, n) - 1.0).abs() < 1e-8);
+            let j = |s: f64| force_factor(s, n).0;
+            assert!((j(s) - by_quadrature).abs() < 1e-11, "n = {n}");
+            assert!((j(2.0 - 1e-12) - j(2.0)).abs() < 1e-9);
+            assert!((j(1.0 + 1e-9) - 1.0).abs() < 1e-8);
+            for s in [1.0 + 1e-4, 1.3, 1.9, 2.5, 40.0] {
+                let step = 1e-6 * s;
+                let slope = (j(s + step) - j(s - step)) / (2.0 * step);
+                assert!(
+                    (force_factor(s, n).1 / slope - 1.0).abs() < 1e-4,
+                    "n = {n}, s = {s}"
+                );
+            }
+            assert!((force_factor(1.0, n).1 - force_factor(1.0 + 1e-6, n).1).abs() < 1e-3);
         }
         // far above the yield stress: 2s/3 (strip), 3s/4 (disc)
-        assert!((force_factor(1e6, 2) / 1e6 - 2.0 / 3.0).abs() < 1e-5);
-        assert!((force_factor(1e6, 3) / 1e6 - 0.75).abs() < 1e-5);
+        assert!((force_factor(1e6, 2).0 / 1e6 - 2.0 / 3.0).abs() < 1e-5);
+        assert!((force_factor(1e6, 3).0 / 1e6 - 0.75).abs() < 1e-5);
     }
 }

@@ -19,6 +19,8 @@ const ASK_EVERY: usize = 4096;
 /// Most temperatures (and as many conversions) kept over time and depth: 64 MB.
 const MOST_RECORDED: usize = 4_000_000;
 
+/// How much farther off the steps of a coarser pass may be.
+const LOOSE: f64 = 3.0;
 /// Largest error of a conversion that was asked for.
 const CURE_WITHIN: f64 = 0.01;
 
@@ -284,6 +286,30 @@ impl PlainWall {
         refine
     }
 
+    /// One pass, on cells `refine` times as fine as usual: their errors are not told, and its steps are those of a pass that is only
+    /// compared.
+    pub(crate) fn once(
+        &self,
+        refine: f64,
+        work: &mut Workspace,
+        cancel: Cancel<'_>,
+    ) -> Result<(Pass, Cells)> {
+        cancel.check()?;
+        let grid = self.finer(refine, 0)?;
+        let record = (self.rows > 0).then(|| self.record(grid.size.len()));
+        let pass = self.pass(grid, work, cancel, (record, LOOSE))?;
+        let cells = Cells {
+            count: pass.grid.size.len(),
+            compared_with: 0,
+            peak_change: TemperatureInterval::default(),
+            peak_error: TemperatureInterval::default(),
+            faces_error: TemperatureInterval::default(),
+            times_error: None,
+            converged: false,
+        };
+        Ok((pass, cells))
+    }
+
     /// Passes on finer and finer cells until the peak, the faces and the times settle.
     pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<(Pass, Cells)> {
         cancel.check()?;
@@ -291,12 +317,14 @@ impl PlainWall {
         let coarse = self.grid(0.5 * refine);
         // Refused before any work.
         let mut grid = self.finer(refine, coarse.size.len())?;
-        let mut coarse = self.pass(coarse, work, cancel, true)?;
+        // It tells the error of the cells, which is larger than that of its steps.
+        let mut coarse = self.pass(coarse, work, cancel, (None, LOOSE))?;
         let mut before = Apart::default();
         loop {
             // A grid a little finer than this one would tell nothing new.
             let at_most = grid.size.len() * 5 > self.most * 4;
-            let fine = self.pass(grid, work, cancel, false)?;
+            let record = (self.rows > 0).then(|| self.record(grid.size.len()));
+            let fine = self.pass(grid, work, cancel, (record, 1.0))?;
             #[allow(clippy::cast_precision_loss)]
             let ratio = fine.grid.size.len() as f64 / coarse.grid.size.len() as f64;
             let error = fine.apart(&coarse, self).error(ratio, before);
@@ -383,19 +411,17 @@ impl PlainWall {
         (chain, view)
     }
 
-    /// One pass on one grid. The first, `only_compared`, tells the error of the cells, which is larger than that of its steps.
+    /// One pass on one grid, with what it keeps, its steps `loose` times as far off as a whole answer's.
     fn pass(
         &self,
         grid: Grid,
         work: &mut Workspace,
         cancel: Cancel<'_>,
-        only_compared: bool,
+        (record, loose): (Option<Record>, f64),
     ) -> Result<Pass> {
         let n = grid.size.len();
-        let record = (!only_compared && self.rows > 0).then(|| self.record(n));
         let mut track = Track::new(&self.sheets, &grid, self.limit, CHARS, record);
         // A quarter of a tenth of the tolerated peak error in each step.
-        let loose = if only_compared { 3.0 } else { 1.0 };
         // Below half a kelvin the error of the steps falls faster than that of the cells, which is told.
         let tight = (self.tolerance / 0.5).min(1.0).powf(1.25);
         let tol = Tolerance {

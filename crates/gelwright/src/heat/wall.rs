@@ -506,10 +506,24 @@ impl Wall {
         Ok(radius)
     }
 
-    /// Follows it in a workspace that is used again.
-    pub(crate) fn run_in(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<WallRun> {
+    /// Follows it, on cells as fine as its errors ask for; its profiles without the ends of their conversions.
+    pub(crate) fn followed(&self, cancel: Cancel<'_>) -> Result<WallRun> {
+        with_workspace(|work| self.run_in(work, cancel))
+    }
+
+    /// The same in a workspace that is used again.
+    pub(super) fn run_in(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<WallRun> {
+        self.answer_of(|plain| plain.refined(work, cancel))
+    }
+
+    /// Follows it once, on cells so many times as fine as usual, for who knows that they are fine enough.
+    pub(crate) fn followed_once(&self, fineness: f64, cancel: Cancel<'_>) -> Result<WallRun> {
+        self.answer_of(|plain| with_workspace(|work| plain.once(fineness, work, cancel)))
+    }
+
+    fn answer_of(&self, follow: impl FnOnce(&PlainWall) -> Result<(Pass, Cells)>) -> Result<WallRun> {
         let plain = self.plain()?;
-        let (pass, cells) = plain.refined(work, cancel)?;
+        let (pass, cells) = follow(&plain)?;
         let followed = FollowedWall {
             wall: self,
             plain: &plain,
@@ -579,7 +593,12 @@ impl Wall {
     /// collapses; `Cancelled`.
     #[question("heat.wall", long)]
     pub fn run(&self, cancel: Cancel<'_>) -> Result<WallRun> {
-        with_workspace(|work| self.run_in(work, cancel))
+        let mut run = self.followed(cancel)?;
+        if let Some(p) = &mut run.profiles {
+            let ends = ends(&self.layers, &p.layer, &p.temperature_k, &p.cure)?;
+            (p.cure_low, p.cure_high) = ends.unzip();
+        }
+        Ok(run)
     }
 
     /// Peaks, gel and demould times of many walls, on all cores, as columns.
@@ -648,7 +667,7 @@ impl FollowedWall<'_> {
         let hot = pass.hottest();
         let top = track.layers[hot];
         let peak = peak_at(top.top.time, &wall.layers[hot].name, top.hottest)?;
-        let profiles = |r| profiles(r, &pass.grid, self.plain.mirrored, total, &wall.layers);
+        let profiles = |r| profiles(r, &pass.grid, self.plain.mirrored, total);
         Ok(WallRun {
             layers,
             surfaces: self.surfaces()?,
@@ -671,7 +690,7 @@ impl FollowedWall<'_> {
             end: Time::from_si(pass.end)?,
             steps: pass.counts.accepted,
             steps_rejected: pass.counts.rejected,
-            profiles: track.record.as_ref().map(profiles).transpose()?,
+            profiles: track.record.as_ref().map(profiles),
             extrapolated: self.outside_fitted()?,
             cautions: self.cautions(&heat, &cells)?,
             why: wall.why(&peak, &cells),
@@ -841,7 +860,8 @@ impl FollowedWall<'_> {
     }
 }
 
-fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64, layers: &[Layer]) -> Result<Profiles> {
+/// What was kept of a run, without the ends of its conversions.
+fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64) -> Profiles {
     let n = r.cells;
     let some = |x: f64| if x.is_nan() { None } else { Some(x) };
     let row = |values: &[f64], at: usize| {
@@ -861,17 +881,15 @@ fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64, layers: &[Layer
     }
     let temperature_k: Vec<Vec<Option<f64>>> = (0..r.rows()).map(|t| row(&r.temperature, t)).collect();
     let cure: Vec<Vec<Option<f64>>> = (0..r.rows()).map(|t| row(&r.cure, t)).collect();
-    let ends = ends(layers, &layer, &temperature_k, &cure)?;
-    let (cure_low, cure_high) = ends.unzip();
-    Ok(Profiles {
+    Profiles {
         time_s: r.times[..r.rows()].to_vec(),
         depth_m,
         layer,
         temperature_k,
         cure,
-        cure_low,
-        cure_high,
-    })
+        cure_low: None,
+        cure_high: None,
+    }
 }
 
 /// A row a time, a column a depth; nothing where not laid.

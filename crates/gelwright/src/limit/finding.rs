@@ -47,6 +47,11 @@ impl Measured {
         self
     }
 
+    /// Whether it lies outside a window, in SI. A value that carries rounding from a unit conversion does not, by 1e-16.
+    pub(crate) fn breaks(&self, low: Option<f64>, high: Option<f64>) -> bool {
+        nearest(self.si, low, high).is_some_and(|(_, x)| x < -1e-9 * self.si.abs().max(1e-12))
+    }
+
     /// Held against a window, in SI.
     pub(crate) fn held_in(&self, low: Option<f64>, high: Option<f64>) -> Held {
         let text = |si: f64| QuantityText::of_si(si, self.quantity.measure());
@@ -57,8 +62,7 @@ impl Measured {
             low: low.map(text),
             high: high.map(text),
             margin: margin.map(|x| QuantityText::of_si(x, self.quantity.difference())),
-            // A value that carries rounding from a unit conversion is not "outside" by 1e-16.
-            broken: margin.is_some_and(|x| x < -1e-9 * self.si.abs().max(1e-12)),
+            broken: self.breaks(low, high),
         }
     }
 }

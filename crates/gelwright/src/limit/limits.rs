@@ -395,6 +395,22 @@ impl Limits {
     /// # Errors
     /// As [`Limit::bounds`].
     pub fn check_all(&self, measures: &[Measured]) -> Result<Vec<Finding>> {
+        self.held(measures, |_, _| Ok(true))
+    }
+
+    /// As [`check_all`](Self::check_all), of those alone that are broken.
+    pub(crate) fn broken_of_all(&self, measures: &[Measured]) -> Result<Vec<Finding>> {
+        self.held(measures, |l, m| {
+            let (low, high) = l.bounds()?;
+            Ok(m.breaks(low, high))
+        })
+    }
+
+    fn held(
+        &self,
+        measures: &[Measured],
+        wanted: impl Fn(&Limit, &Measured) -> Result<bool>,
+    ) -> Result<Vec<Finding>> {
         let in_force = |l: &&Limit| measures.iter().any(|m| l.applies(m.quantity, &m.tags));
         let told: Vec<&Limit> = self
             .limits
@@ -406,6 +422,9 @@ impl Limits {
         for m in measures {
             let own = self.that_apply(m.quantity, &m.tags).any(of_the_product);
             for l in self.that_apply(m.quantity, &m.tags) {
+                if !wanted(l, m)? {
+                    continue;
+                }
                 let over = |o: &&Limit| {
                     self.outranks(o, l) && (o.quantity != l.quantity || o.applies(m.quantity, &m.tags))
                 };

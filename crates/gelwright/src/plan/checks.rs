@@ -5,7 +5,7 @@ use crate::noun::Noun;
 use super::dew_point::dew_point;
 use super::hang;
 use super::hardener_heat;
-use super::job::{Cup, Job};
+use super::job::{Cup, Job, Wanted};
 use super::layout::{Act, Item, Mix, Ply};
 use super::mould_face;
 use super::solid::chop_of;
@@ -103,6 +103,7 @@ pub(super) fn check(
     timed: &Timetable,
     measured: Vec<Measured>,
     findings: Vec<Finding>,
+    wanted: Wanted,
 ) -> Result<Checked> {
     let mut limits = limits.clone();
     for mix in job.mixes.values() {
@@ -131,7 +132,7 @@ pub(super) fn check(
     measures.extend(of_the_batches(job, cups, batches)?);
     measures.extend(measured);
     measures.extend(timed.windows.iter().map(waited));
-    let (mut broken, mut kept) = hold(&limits, &measures)?;
+    let (mut broken, mut kept) = hold(&limits, &measures, wanted)?;
     let conflicts = contradictions(&limits, &measures);
     let own = job.casting.limit.iter().filter_map(|l| l.get("id")?.as_str());
     let unmeasured = own
@@ -174,10 +175,18 @@ fn contradictions(limits: &Limits, measures: &[Measured]) -> Vec<ConflictingRule
         .collect()
 }
 
-/// What breaks a limit, and what keeps it or is set aside.
-pub(super) fn hold(limits: &Limits, measures: &[Measured]) -> Result<(Vec<Finding>, Vec<Finding>)> {
+/// What breaks a limit, and, where it is to be told, what keeps it or is set aside.
+pub(super) fn hold(
+    limits: &Limits,
+    measures: &[Measured],
+    wanted: Wanted,
+) -> Result<(Vec<Finding>, Vec<Finding>)> {
     let (mut broken, mut kept) = (Vec::new(), Vec::new());
-    for f in limits.check_all(measures)? {
+    let findings = match wanted {
+        Wanted::Told => limits.check_all(measures)?,
+        Wanted::Judged => limits.broken_of_all(measures)?,
+    };
+    for f in findings {
         if f.broken && !f.set_aside {
             broken.push(f)
         } else {

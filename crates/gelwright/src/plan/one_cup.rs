@@ -1,6 +1,7 @@
 //! One cup, today: the question asked most often. How much of what, how long it lasts, what is wrong with it.
 
 use super::checks;
+use super::job::Wanted;
 use super::layout::Mix;
 use super::working_time::{self, WorkingTime};
 use crate::cure::gel_table::{DoseForGelTime, GelTable, GelTime};
@@ -86,7 +87,7 @@ impl Recipe {
             at,
         ));
         measures.extend(checks::of_the_dose("this cup", &mix.tags, &batch, bench)?);
-        let (mut findings, kept) = checks::hold(&limits, &measures)?;
+        let (mut findings, kept) = checks::hold(&limits, &measures, Wanted::Told)?;
         if gel_time.is_none() {
             findings.push(checks::no_gel_time("this cup", &mix, far_off.as_ref()));
         }

@@ -434,7 +434,7 @@ pub(super) fn worked(
         .chain(of_the_air)
         .chain(wet_flange::findings(&wet_flanges))
         .collect();
-    let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings)?;
+    let checked = checks::check(job, limits, &cups, &batches, &timed, measured, findings, wanted)?;
     Ok(Worked {
         cups,
         batches,

@@ -119,10 +119,6 @@ fn least_cured(histories: Option<&Vec<History>>) -> Option<&History> {
         .min_by(|a, b| a.least_cure.total_cmp(&b.least_cure))
 }
 
-/// Change of the steepest rate constant over a piece, ten times that of a cure which is asked for alone: the temperatures come
-/// from a wall that is followed to some hundredths of a kelvin. Conversions move by less than 1e-5 with it (`cure::followed`, tests).
-const PIECE: f64 = 0.05;
-
 /// What of the cure after demoulding is held against limits, alone: how soft the oven and the heat of use make each zone.
 pub(super) fn drawn(
     job: &Job,
@@ -225,7 +221,7 @@ fn find_way(job: &Job, timed: &Timetable, history: &History) -> Result<Way> {
         })
     };
     let mut points = history.points.clone();
-    let in_mould = history.kinetics.followed(Schedule::new(points.clone())?, PIECE)?;
+    let in_mould = history.kinetics.followed(Schedule::new(points.clone())?)?;
     let air = job.casting.shop.air_from(timed.demould);
     let mut left = points.clone();
     let end = |points: &[SchedulePoint]| points.last().map_or(0.0, |p| p.time.si());

@@ -7,6 +7,9 @@
 //! pint = 1/8, fluid ounce = 1/160 of it, as in the Weights and Measures Act 1985 (c. 72, United Kingdom), schedule 1,
 //! <https://www.legislation.gov.uk/ukpga/1985/72/schedule/1>.
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use super::{Dimension, Tag, Unit};
 use crate::constants::{GRAVITY, ZERO_CELSIUS};
 
@@ -183,7 +186,17 @@ pub fn notes() -> impl Iterator<Item = (&'static str, &'static str)> {
 }
 
 fn row(name: &str) -> Option<&'static Row> {
-    rows().find(|r| r.0.contains(&name))
+    static OF_NAMES: LazyLock<HashMap<&'static str, &'static Row>> = LazyLock::new(|| {
+        // Of a name that stands twice the first row counts.
+        let mut of_names = HashMap::new();
+        for row in rows() {
+            for name in row.0 {
+                of_names.entry(*name).or_insert(row);
+            }
+        }
+        of_names
+    });
+    OF_NAMES.get(name).copied()
 }
 
 /// The unit of a name.

@@ -2,19 +2,25 @@
 
 use std::collections::BTreeMap;
 
+use super::super::casting::Zone;
 use super::super::job::{Cup, Job};
 use super::super::steps::Timetable;
-use super::zone::{History, Off, ZoneExotherm, laid_on, mould_wall, zone_wall};
+use super::zone::{History, Laid, Off, ZoneExotherm, laid_on, mould_wall, zone_wall};
 use super::{measured, zone_band};
 use crate::calibrate::{Calibration, DrawnLaw, STILL_AIR};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
+use crate::heat::{Wall, WallRun};
 use crate::limit::Measured;
 use crate::mix::Batch;
+use crate::quantity::{DegreeOfCure, Quantity, Time};
 
 /// What is drawn of the zones' films: in standard deviations.
 #[derive(Clone, Copy)]
 pub(in super::super) struct Films(pub(in super::super) f64);
+
+/// How many times as fine as usual the cells of each zone are in a draw, by the zones' order; none where it is not followed.
+pub(in super::super) struct Fineness(Vec<Option<f64>>);
 
 /// The zones, and what of them is held against limits.
 pub(in super::super) struct DrawnZones {
@@ -23,13 +29,110 @@ pub(in super::super) struct DrawnZones {
     pub(in super::super) measured: Vec<Measured>,
 }
 
-/// Follows the zones of a job as it is, by drawn laws; `history` where it is wanted what they go through.
+/// Finenesses that a draw tries, the coarsest first.
+const FINENESSES: [f64; 4] = [0.25, 0.5, 1.0, 2.0];
+/// What they may be off at the plan itself, where a draw stands for all others: hottest of the zone and of the mould's face, K; times
+/// of gelling, of the time since the first layer; degrees of cure.
+const OFF: (f64, f64, f64) = (0.2, 0.01, 0.002);
+
+/// The coarsest cells on which each zone, followed once, is what it is on those that its errors ask for.
+pub(in super::super) fn fineness(
+    job: &Job,
+    cups: (&[Cup], &[Batch]),
+    timed: &Timetable,
+    calibrations: &BTreeMap<String, Calibration>,
+    cancel: Cancel<'_>,
+) -> Result<Fineness> {
+    let laws: BTreeMap<&str, DrawnLaw> = calibrations
+        .iter()
+        .map(|(resin, law)| (resin.as_str(), law.most_probable()))
+        .collect();
+    let of = |zone: &Zone| -> Result<Option<f64>> {
+        let Some(drawn) = DrawnZone::of(job, zone, cups, timed, (calibrations, &laws), &Off::nothing())?
+        else {
+            return Ok(None);
+        };
+        let whole = drawn.shown(&drawn.wall.followed(cancel)?)?;
+        for fineness in FINENESSES {
+            let once = drawn.shown(&drawn.wall.followed_once(fineness, cancel)?)?;
+            if once.is_near(&whole) {
+                return Ok(Some(fineness));
+            }
+        }
+        Ok(FINENESSES.last().copied())
+    };
+    let zones = &job.casting.zones;
+    let all = zones.iter().map(|zone| of(zone).map_err(|e| within(zone, e)));
+    Ok(Fineness(all.collect::<Result<_>>()?))
+}
+
+fn within(zone: &Zone, e: Error) -> Error {
+    e.within(format!("zones['{}']", zone.name))
+}
+
+/// A zone of a draw, not yet followed.
+struct DrawnZone<'a> {
+    laid: Laid<'a>,
+    wall: Wall,
+}
+
+impl<'a> DrawnZone<'a> {
+    fn of(
+        job: &'a Job,
+        zone: &Zone,
+        (cups, batches): (&[Cup], &[Batch]),
+        timed: &Timetable,
+        (calibrations, laws): (&'a BTreeMap<String, Calibration>, &BTreeMap<&str, DrawnLaw>),
+        off: &Off,
+    ) -> Result<Option<Self>> {
+        let laid = laid_on(job, &zone.name, (cups, batches), timed, calibrations)?;
+        let (Some(laid), Some(mould)) = (laid, mould_wall(job)?) else {
+            return Ok(None);
+        };
+        let laid = laid.moved(job, laws, off)?;
+        let mut wall = zone_wall(job, zone, mould, &laid, timed, off)?;
+        zone_band::coarsely(&mut wall)?;
+        Ok(Some(DrawnZone { laid, wall }))
+    }
+
+    fn shown(&self, run: &WallRun) -> Result<Shown> {
+        let (e, _) = ZoneExotherm::of(&self.laid, &self.wall, run)?;
+        Ok(Shown {
+            kelvin: [e.peak.si(), e.mould_face.si()],
+            gelled: e.gelled.map(Time::si),
+            cure: e.cure_at_demould.map(DegreeOfCure::get),
+        })
+    }
+}
+
+/// What is compared of a zone.
+struct Shown {
+    kelvin: [f64; 2],
+    gelled: Option<f64>,
+    cure: Option<f64>,
+}
+
+impl Shown {
+    fn is_near(&self, other: &Shown) -> bool {
+        let (kelvin, times, cure) = OFF;
+        let both = |a: Option<f64>, b: Option<f64>, near: &dyn Fn(f64, f64) -> bool| match (a, b) {
+            (Some(a), Some(b)) => near(a, b),
+            (a, b) => a.is_none() && b.is_none(),
+        };
+        let mut hottest = self.kelvin.iter().zip(&other.kelvin);
+        hottest.all(|(a, b)| (a - b).abs() <= kelvin)
+            && both(self.gelled, other.gelled, &|a, b| (a - b).abs() <= times * b)
+            && both(self.cure, other.cure, &|a, b| (a - b).abs() <= cure)
+    }
+}
+
+/// Follows the zones of a job as it is, by drawn laws, each once; `history` where it is wanted what they go through.
 pub(in super::super) fn drawn(
     job: &Job,
-    (cups, batches): (&[Cup], &[Batch]),
+    cups: (&[Cup], &[Batch]),
     timed: &Timetable,
-    (calibrations, laws): (&BTreeMap<String, Calibration>, &BTreeMap<&str, DrawnLaw>),
-    (films, history): (Films, bool),
+    laws: (&BTreeMap<String, Calibration>, &BTreeMap<&str, DrawnLaw>),
+    (fineness, films, history): (&Fineness, Films, bool),
     cancel: Cancel<'_>,
 ) -> Result<DrawnZones> {
     let off = Off {
@@ -41,29 +144,27 @@ pub(in super::super) fn drawn(
         histories: vec![],
         measured: vec![],
     };
-    for zone in &job.casting.zones {
-        let at = |e: Error| e.within(format!("zones['{}']", zone.name));
-        let laid = laid_on(job, &zone.name, (cups, batches), timed, calibrations).map_err(at)?;
-        let (Some(laid), Some(mould)) = (laid, mould_wall(job)?) else {
-            all.zones.push(None);
-            all.histories.push(None);
-            continue;
-        };
-        let (exotherm, histories) = (|| {
-            let laid = laid.moved(job, laws, &off)?;
-            let mut wall = zone_wall(job, zone, mould, &laid, timed, &off)?;
+    for (zone, fineness) in job.casting.zones.iter().zip(&fineness.0) {
+        let followed = || -> Result<Option<(ZoneExotherm, Vec<History>, Vec<Measured>)>> {
+            let drawn = DrawnZone::of(job, zone, cups, timed, laws, &off)?;
+            let Some((mut drawn, fineness)) = drawn.zip(*fineness) else {
+                return Ok(None);
+            };
             if !history {
-                wall.profiles = 0;
+                drawn.wall.profiles = 0;
             }
-            zone_band::coarsely(&mut wall)?;
-            let run = wall.run(cancel)?;
-            let (e, histories) = ZoneExotherm::of(&laid, &wall, &run)?;
-            all.measured.extend(measured(job, &zone.name, &laid, &e));
-            Ok((e, histories))
-        })()
-        .map_err(at)?;
-        all.zones.push(Some(exotherm));
-        all.histories.push(Some(histories));
+            let run = drawn.wall.followed_once(fineness, cancel)?;
+            let (e, histories) = ZoneExotherm::of(&drawn.laid, &drawn.wall, &run)?;
+            let measured = measured(job, &zone.name, &drawn.laid, &e);
+            Ok(Some((e, histories, measured)))
+        };
+        let (exotherm, histories, measured) = followed().map_err(|e| within(zone, e))?.map_or_else(
+            || (None, None, vec![]),
+            |(e, histories, measured)| (Some(e), Some(histories), measured),
+        );
+        all.zones.push(exotherm);
+        all.histories.push(histories);
+        all.measured.extend(measured);
     }
     Ok(all)
 }

@@ -16,7 +16,7 @@ pub use laws::CureLaw;
 pub use zone::ZoneExotherm;
 pub use zone_band::ZoneBand;
 
-pub(super) use drawn::{Films, drawn};
+pub(super) use drawn::{Films, Fineness, drawn, fineness};
 pub(super) use laws::{DEMOULD_CURE, Laws, calibrated, dose_of, thermal};
 pub(super) use leftover::{peak_in_a_cup, thickest_leftover};
 pub(super) use zone::History;
@@ -212,7 +212,7 @@ impl Bodies {
             |(), i| {
                 finished(match &self.0[i] {
                     Body::Cup(cup) => cup.run(cancel).map(BodyRun::Cup),
-                    Body::Wall(wall) => wall.run(cancel).map(BodyRun::Wall),
+                    Body::Wall(wall) => wall.followed(cancel).map(BodyRun::Wall),
                 })
             },
         );

@@ -108,7 +108,7 @@ pub(super) fn band(
                 let mut wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
                 wall.profiles = 0;
                 coarsely(&mut wall)?;
-                let run = wall.run(cancel)?;
+                let run = wall.followed(cancel)?;
                 let least = run.layers[1..]
                     .iter()
                     .filter_map(|l| l.least_cure)
