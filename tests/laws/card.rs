@@ -591,3 +591,52 @@ proptest! {
         }
     }
 }
+
+/// A series of castings and the edges of a mould closed wet stand on the sheet and on the page: when each casting leaves the mould on
+/// the card itself, in both languages, and the clock of each further one behind it.
+#[test]
+fn a_series_and_a_wet_flange_are_told() {
+    let p = changed("[clamping]", "[series]\ncastings = 2\n[clamping]");
+    let out: Vec<String> = p
+        .series
+        .as_ref()
+        .unwrap()
+        .castings
+        .iter()
+        .map(|c| c.demoulded.to_string())
+        .collect();
+    for (language, castings) in [
+        (Language::English, "2 castings from this mould"),
+        (Language::German, "2 Güsse aus dieser Form"),
+    ] {
+        let card = first_screen(&p, language);
+        let flat = card.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            flat.contains(castings) && flat.contains(&out.join(", ")),
+            "{flat}"
+        );
+        let page = page_of(std::slice::from_ref(&p), language);
+        for shown in [p.sheet(language), page] {
+            assert!(shown.to_uppercase().contains("THE SERIES"));
+            assert!(shown.contains("Casting 2: begins at"));
+        }
+    }
+    let further = p.series.as_ref().unwrap().castings[1].steps.first().unwrap();
+    let sheet = p.sheet(Language::English);
+    let (_, series) = sheet.split_once("THE SERIES").unwrap();
+    assert!(series.contains(&further.start.to_string()), "{series}");
+    let wet = Casting::from_toml(CAREFUL).map(|mut c| {
+        c.closing = gelwright::plan::Closing::Wet;
+        c.plan_without_cures(Cancel::NEVER).unwrap()
+    });
+    let wet = wet.unwrap();
+    assert!(!wet.wet_flanges.is_empty());
+    let told: Vec<String> = wet
+        .sheet(Language::English)
+        .lines()
+        .filter(|l| l.contains("edge of the laminate of"))
+        .map(str::to_owned)
+        .collect();
+    println!("{series}\n{told:?}");
+    assert_eq!(told.len(), wet.wet_flanges.len());
+}

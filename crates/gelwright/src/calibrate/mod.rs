@@ -37,6 +37,7 @@ mod cup_forecast;
 mod curve;
 mod evidence;
 mod forecast;
+mod kept;
 mod law;
 mod log;
 mod lots;

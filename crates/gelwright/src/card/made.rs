@@ -7,7 +7,9 @@ use super::{text, wording};
 use crate::limit::{Cause, Finding, Severity};
 use crate::mix::Role;
 use crate::noun::{Noun, questions};
-use crate::plan::{Clock, OrderProof, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words};
+use crate::plan::{
+    Clock, OrderOfWork, OrderProof, Plan, PlannedBatch, Verdict, Work, WorkStep, sentence, words,
+};
 use crate::quantity::{BenchUnits, Quantity, RelativeHumidity, ThermodynamicTemperature};
 use crate::risk::Risk;
 
@@ -41,7 +43,8 @@ pub struct Card {
     /// The day; none on a "no".
     #[noun(default)]
     pub clock: Vec<ClockLine>,
-    /// What is to be known of the day's order, where it is not shown to be the best one that keeps every window.
+    /// What is to be known of the day's order, where it is not shown to be the best one that keeps every window; when each casting
+    /// of a series leaves the mould.
     #[noun(default)]
     pub order: Vec<String>,
     /// What goes with all of it.
@@ -140,7 +143,7 @@ impl Plan {
         } else {
             (
                 self.batches.iter().map(|b| cup(reader, self, b)).collect(),
-                clock(reader, self),
+                clock(reader, self, &self.steps),
             )
         };
         Card {
@@ -347,9 +350,25 @@ fn cup(reader: Reader, plan: &Plan, b: &PlannedBatch) -> CupCard {
     }
 }
 
-/// What is to be known of the day's order, where it is not the best.
+/// What is to be known of the day's order, where it is not the best, and when the castings of a series leave the mould.
 fn order(reader: Reader, plan: &Plan) -> Vec<String> {
-    let Some(order) = &plan.order else { return vec![] };
+    let mut all = plan.order.as_ref().map_or_else(Vec::new, |o| of_order(reader, o));
+    if let Some(s) = &plan.series {
+        let out: Vec<String> = s.castings.iter().map(|c| reader.clock(c.demoulded)).collect();
+        all.push(format!(
+            "{} {}: {} {}; {} {}.",
+            s.castings.len(),
+            reader.say(Say::Castings),
+            reader.say(Say::OutOfMould),
+            named(&out),
+            reader.say(Say::AllDone),
+            reader.clock(s.finish)
+        ));
+    }
+    all
+}
+
+fn of_order(reader: Reader, order: &OrderOfWork) -> Vec<String> {
     match order.proof {
         OrderProof::Best | OrderProof::Earliest => vec![],
         OrderProof::NotProved => vec![format!(
@@ -378,15 +397,15 @@ fn order(reader: Reader, plan: &Plan) -> Vec<String> {
 }
 
 /// The day in few lines: a run of release coats is one, the touch tests stand with what they wait for.
-fn clock(reader: Reader, plan: &Plan) -> Vec<ClockLine> {
+pub(super) fn clock(reader: Reader, plan: &Plan, steps: &[WorkStep]) -> Vec<ClockLine> {
     let mut lines: Vec<ClockLine> = Vec::new();
-    let (mut i, mut joins) = (0, false);
-    while let Some(s) = plan.steps.get(i) {
+    let (mut i, mut joins, mut ended) = (0, false, None);
+    while let Some(s) = steps.get(i) {
         let mut text = message::work(s.work, reader.language).to_owned();
         i += 1;
         match s.work {
             Work::Release => {
-                let run = plan.steps[i..]
+                let run = steps[i..]
                     .iter()
                     .take_while(|n| matches!(n.work, Work::Release | Work::Cut))
                     .collect::<Vec<_>>();
@@ -429,8 +448,10 @@ fn clock(reader: Reader, plan: &Plan) -> Vec<ClockLine> {
         if let Some(until) = s.until {
             text = format!("{text}, {} {}", reader.say(Say::Until), reader.clock(until));
         }
-        // What follows at once, without a cup, stands on the same line.
-        let at_once = s.batch.is_none() && s.work != Work::TouchTest && s.wait_before.si() < 60.0;
+        // What follows at once, without a cup, stands on the same line. Between the steps of a series others may be done.
+        let follows = ended.is_some_and(|end| s.start.since(end).si() < 60.0);
+        let at_once = follows && s.batch.is_none() && s.work != Work::TouchTest && s.wait_before.si() < 60.0;
+        ended = steps.get(i - 1).map(|s| s.end);
         match lines.last_mut() {
             Some(last) if at_once && joins && s.work != Work::Release => {
                 last.text = format!("{}; {text}", last.text)

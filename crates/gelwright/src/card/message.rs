@@ -97,6 +97,9 @@ messages! {
     Decides "what decides most" "am meisten entscheidet";
     Clamps "clamps" "Zwingen";
     Coats "coats" "Schichten";
+    Castings "castings from this mould" "Güsse aus dieser Form";
+    OutOfMould "out of it at" "entformt um";
+    AllDone "all is done at" "alles fertig um";
 }
 
 /// What a step is called on the clock.

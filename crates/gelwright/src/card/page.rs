@@ -14,7 +14,7 @@ use super::style::{PAGE, STYLE};
 use super::text::{hours, more, planned_for, verdict};
 use super::wording;
 use crate::noun::questions;
-use crate::plan::{AirOfDay, ConflictingRules, Plan, Verdict, WorkStep, sentence, words};
+use crate::plan::{AirOfDay, ConflictingRules, Plan, SeriesOfWork, Verdict, WorkStep, sentence, words};
 use crate::quantity::Quantity;
 
 /// Plans as one HTML page that needs no network and prints on A4: of each the card on a page of its own, then everything
@@ -73,6 +73,7 @@ fn body(p: &Plan, language: Language, kept: bool) -> Markup {
             @if castable {
                 (needs(p, reader))
                 (steps(p, reader, kept))
+                @if let Some(s) = &p.series { (series(p, s, reader)) }
                 section.day { h2 { "The day" } (picture::day(p)) }
                 (part(p, reader))
                 (cups(p, reader))
@@ -217,6 +218,21 @@ fn steps(p: &Plan, reader: Reader, kept: bool) -> Markup {
             h2 { "Steps" }
             ol.steps { @for s in &p.steps { (step(p, s, reader, kept)) } }
             @if kept { (record::saving(p)) }
+        }
+    }
+}
+
+/// Several castings from one mould: all above is of the first.
+fn series(p: &Plan, s: &SeriesOfWork, reader: Reader) -> Markup {
+    html! {
+        section {
+            h2 { "The series" }
+            @for (told, clock) in wording::series(reader, p, s) {
+                p { (sentence(&told)) "." }
+                @if !clock.is_empty() {
+                    ol.clock { @for l in &clock { li { time { (l.start) } span dir="auto" { (l.text) } } } }
+                }
+            }
         }
     }
 }

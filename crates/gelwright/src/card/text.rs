@@ -8,7 +8,7 @@ use super::made::{Card, CupCard, slip};
 use super::message::{self, Language, Say};
 use super::shelf;
 use super::wording;
-use crate::plan::{AirOfDay, Plan, Verdict, sentence};
+use crate::plan::{AirOfDay, Plan, SeriesOfWork, Verdict, sentence};
 use crate::quantity::{self, Quantity};
 
 /// Columns of a terminal and of a printed page in one.
@@ -198,6 +198,9 @@ pub(super) fn sheet(p: &Plan, language: Language) -> String {
     if c.verdict != Verdict::No {
         needs(&mut out, reader, p);
         steps(&mut out, reader, p);
+        if let Some(s) = &p.series {
+            series(&mut out, reader, p, s);
+        }
         zones(&mut out, reader, p);
         if let Some(a) = &p.air {
             air(&mut out, reader, a);
@@ -319,6 +322,17 @@ fn steps(out: &mut String, reader: Reader, p: &Plan) {
         }
         for c in p.cautions.iter().filter(|c| c.step == Some(s.number)) {
             wrap(out, &indent, 20, &format!("! {}", c.text));
+        }
+    }
+}
+
+/// Several castings from one mould: all above is of the first.
+fn series(out: &mut String, reader: Reader, p: &Plan, s: &SeriesOfWork) {
+    title(out, "The series");
+    for (told, clock) in wording::series(reader, p, s) {
+        wrap(out, "  ", 4, &format!("{}.", sentence(&told)));
+        for l in clock {
+            wrap(out, &format!("    {:<11} ", l.start.to_string()), 16, &l.text);
         }
     }
 }

@@ -2,14 +2,15 @@
 
 use super::cause::{Grouped, OneValue};
 use super::figure::{Reader, in_air, money};
+use super::made::{ClockLine, clock};
 use super::message::{self, Language, Say};
 use crate::cure::{CureState, StaysStiff};
 use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText, SmallestCure};
 use crate::plan::{
     AirOfDay, ConflictingRules, Consumable, CureLaw, DustLimit, DustOfDay, FilledPour, Hang, MountSummary,
-    Plan, PlannedBatch, PulledEdge, Rule, Vapour, Warp, WithoutEffect, WorkStep, ZoneCure, ZoneSize,
-    sentence, words,
+    OrderProof, Plan, PlannedBatch, PulledEdge, Rule, SeriesOfWork, Vapour, Warp, WetFlange, WithoutEffect,
+    WorkStep, ZoneCure, ZoneSize, sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity, VolumeFraction};
 
@@ -326,6 +327,7 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
         }
         all.push(format!("{}: {}", s.seam, said.join("; ")));
     }
+    all.extend(plan.wet_flanges.iter().map(|f| wet_flange(reader, f)));
     all.extend(hanging(reader, plan));
     all
 }
@@ -535,6 +537,66 @@ fn dust(reader: Reader, d: &DustOfDay) -> String {
         format!("at most {}", limits.join("; "))
     };
     format!("{}: {limits}", d.name)
+}
+
+/// What the clamps do to the edge of a laminate that lies wet on a flange.
+fn wet_flange(reader: Reader, f: &WetFlange) -> String {
+    let whose = format!("edge of the laminate of {} on {}", f.zone, f.seam);
+    let age = reader.figures(f.age, 2);
+    if f.gelled {
+        return format!(
+            "{whose}: gelled when the clamps bite, {age} after its catalyst went in: nothing moves any more"
+        );
+    }
+    let outside = f
+        .extrapolated
+        .as_ref()
+        .map_or_else(String::new, |e| format!(" ({e})"));
+    format!(
+        "{whose}: {} as laid, clamped wet {age} after its catalyst went in it gels {} thick ({} to {}) with {} of glass; {} of \
+         resin leave it ({} to {}), {} times the paste of the bead: half of that runs into the part{outside}",
+        reader.figures(f.laid, 2),
+        reader.figures(f.thickness, 2),
+        reader.figures(f.thickness_low, 2),
+        reader.figures(f.thickness_high, 2),
+        reader.figures(f.glass_content, 2),
+        reader.figures(f.resin_out, 2),
+        reader.figures(f.resin_out_low, 2),
+        reader.figures(f.resin_out_high, 2),
+        quantity::figures((100.0 * f.over_bead.get()).round() / 100.0)
+    )
+}
+
+/// Of a series, when each casting has the mould, and how many are out in time; then the clock of each further one.
+pub(super) fn series(reader: Reader, plan: &Plan, s: &SeriesOfWork) -> Vec<(String, Vec<ClockLine>)> {
+    let mut all: Vec<(String, Vec<ClockLine>)> = s
+        .castings
+        .iter()
+        .map(|c| {
+            let closed = c.closed.map_or_else(String::new, |t| format!(", closed at {t}"));
+            let told = format!(
+                "casting {}: begins at {}{closed}, out of the mould at {}, done at {}",
+                c.number, c.begins, c.demoulded, c.done
+            );
+            // The first is the plan itself.
+            let clock = if c.number == 1 {
+                vec![]
+            } else {
+                clock(reader, plan, &c.steps)
+            };
+            (told, clock)
+        })
+        .collect();
+    if let Some(n) = s.out_in_time {
+        all.push((
+            format!("{n} of {} are out of the mould in time", s.castings.len()),
+            vec![],
+        ));
+    }
+    if s.order.proof == OrderProof::WindowsBroken {
+        all.push(("no order keeps every window of the series".to_owned(), vec![]));
+    }
+    all
 }
 
 /// How the sizes of a zone were measured, and how sure they are.

@@ -411,7 +411,7 @@ impl Press {
 
     /// Thickness after `theta`.
     pub(super) fn thickness(&self, theta: f64) -> Result<f64> {
-        Ok(self.after(self.rest()?, theta, 1.0, |_, _| ()))
+        Ok(self.after(self.rest()?, theta, 0.5, |_, _| ()))
     }
 
     fn fibre_force(&self, h: f64) -> f64 {

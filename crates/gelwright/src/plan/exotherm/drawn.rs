@@ -5,15 +5,15 @@ use std::collections::BTreeMap;
 use super::super::casting::Zone;
 use super::super::job::{Cup, Job};
 use super::super::steps::Timetable;
+use super::fineness::{self, Seen};
+use super::measured;
 use super::zone::{History, Laid, Off, ZoneExotherm, laid_on, mould_wall, zone_wall};
-use super::{measured, zone_band};
 use crate::calibrate::{Calibration, DrawnLaw, STILL_AIR};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
-use crate::heat::{Wall, WallRun};
+use crate::heat::Wall;
 use crate::limit::Measured;
 use crate::mix::Batch;
-use crate::quantity::{DegreeOfCure, Quantity, Time};
 
 /// What is drawn of the zones' films: in standard deviations.
 #[derive(Clone, Copy)]
@@ -28,12 +28,6 @@ pub(in super::super) struct DrawnZones {
     pub(in super::super) histories: Vec<Option<Vec<History>>>,
     pub(in super::super) measured: Vec<Measured>,
 }
-
-/// Finenesses that a draw tries, the coarsest first.
-const FINENESSES: [f64; 4] = [0.25, 0.5, 1.0, 2.0];
-/// What they may be off at the plan itself, where a draw stands for all others: hottest of the zone and of the mould's face, K; times
-/// of gelling, of the time since the first layer; degrees of cure.
-const OFF: (f64, f64, f64) = (0.2, 0.01, 0.002);
 
 /// The coarsest cells on which each zone, followed once, is what it is on those that its errors ask for.
 pub(in super::super) fn fineness(
@@ -52,14 +46,8 @@ pub(in super::super) fn fineness(
         else {
             return Ok(None);
         };
-        let whole = drawn.shown(&drawn.wall.followed(cancel)?)?;
-        for fineness in FINENESSES {
-            let once = drawn.shown(&drawn.wall.followed_once(fineness, cancel)?)?;
-            if once.is_near(&whole) {
-                return Ok(Some(fineness));
-            }
-        }
-        Ok(FINENESSES.last().copied())
+        let whole = Seen::of(&drawn.wall.followed(cancel)?);
+        fineness::fineness(&drawn.wall, &whole, cancel).map(Some)
     };
     let zones = &job.casting.zones;
     let all = zones.iter().map(|zone| of(zone).map_err(|e| within(zone, e)));
@@ -90,39 +78,8 @@ impl<'a> DrawnZone<'a> {
             return Ok(None);
         };
         let laid = laid.moved(job, laws, off)?;
-        let mut wall = zone_wall(job, zone, mould, &laid, timed, off)?;
-        zone_band::coarsely(&mut wall)?;
+        let wall = zone_wall(job, zone, mould, &laid, timed, off)?;
         Ok(Some(DrawnZone { laid, wall }))
-    }
-
-    fn shown(&self, run: &WallRun) -> Result<Shown> {
-        let (e, _) = ZoneExotherm::of(&self.laid, &self.wall, run)?;
-        Ok(Shown {
-            kelvin: [e.peak.si(), e.mould_face.si()],
-            gelled: e.gelled.map(Time::si),
-            cure: e.cure_at_demould.map(DegreeOfCure::get),
-        })
-    }
-}
-
-/// What is compared of a zone.
-struct Shown {
-    kelvin: [f64; 2],
-    gelled: Option<f64>,
-    cure: Option<f64>,
-}
-
-impl Shown {
-    fn is_near(&self, other: &Shown) -> bool {
-        let (kelvin, times, cure) = OFF;
-        let both = |a: Option<f64>, b: Option<f64>, near: &dyn Fn(f64, f64) -> bool| match (a, b) {
-            (Some(a), Some(b)) => near(a, b),
-            (a, b) => a.is_none() && b.is_none(),
-        };
-        let mut hottest = self.kelvin.iter().zip(&other.kelvin);
-        hottest.all(|(a, b)| (a - b).abs() <= kelvin)
-            && both(self.gelled, other.gelled, &|a, b| (a - b).abs() <= times * b)
-            && both(self.cure, other.cure, &|a, b| (a - b).abs() <= cure)
     }
 }
 

@@ -74,7 +74,7 @@ pub(in crate::plan) fn calibrated(job: &Job, cancel: Cancel<'_>) -> Result<Laws>
             film_tests: films.cloned().unwrap_or_default(),
             ..Evidence::of(id)
         };
-        let law = evidence.calibrate(job.catalogue, cancel).map_err(|e| {
+        let law = evidence.calibrate_or_kept(job.catalogue, cancel).map_err(|e| {
             let tests = if tests.is_some() {
                 "cup_tests"
             } else {

@@ -4,6 +4,7 @@
 mod band;
 mod cup;
 mod drawn;
+mod fineness;
 mod laws;
 mod leftover;
 mod zone;
@@ -132,7 +133,7 @@ pub(super) fn exotherms(
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
             None if extent != Extent::Everything => None,
-            None => zone_band::band(job, zone, (&laid, timed), (&e, &drawn), cancel).map_err(at)?,
+            None => zone_band::band(job, zone, (&laid, timed), (&e, run, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
         histories.push(Some(history));

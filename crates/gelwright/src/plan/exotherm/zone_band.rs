@@ -4,16 +4,15 @@ use super::super::casting::Zone;
 use super::super::job::Job;
 use super::super::steps::Timetable;
 use super::band::{Drawn, Moves, Sides, thermometer};
+use super::fineness::{self, Seen};
 use super::zone::{Laid, Off, ZoneExotherm, mould_wall, zone_wall};
 use crate::calibrate::{BandDriver, STILL_AIR};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
 use crate::error::Result;
-use crate::heat::Wall;
+use crate::heat::WallRun;
 use crate::noun::Noun;
-use crate::quantity::{
-    DegreeOfCure, Quantity, RelativeAmount, TemperatureInterval, ThermodynamicTemperature, Time,
-};
+use crate::quantity::{DegreeOfCure, Quantity, ThermodynamicTemperature, Time};
 
 /// How sure a zone's exotherm is, to first order: nine in ten lie between the ends. What counts: the law of each resin as far as
 /// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. Each is moved up by one
@@ -49,31 +48,12 @@ pub struct ZoneBand {
     pub cure_drivers: Vec<BandDriver>,
 }
 
-/// What is asked of the moved walls: their differences, not their peaks.
-const WITHIN_KELVIN: f64 = 3.0;
-const WITHIN_TIMES: f64 = 0.1;
-
-/// Asks no more of a wall than that.
-pub(super) fn coarsely(wall: &mut Wall) -> Result<()> {
-    wall.peak_within = TemperatureInterval::from_si(WITHIN_KELVIN)?;
-    wall.times_within = RelativeAmount::new(WITHIN_TIMES)?;
-    Ok(())
-}
-
-/// What a moved wall shows.
-struct Seen {
-    peak: f64,
-    peak_at: f64,
-    gelled: Option<f64>,
-    cure: f64,
-}
-
 /// The band of a zone that has been followed.
 pub(super) fn band(
     job: &Job,
     zone: &Zone,
     (laid, timed): (&Laid, &Timetable),
-    (shown, drawn): (&ZoneExotherm, &Drawn),
+    (shown, run, drawn): (&ZoneExotherm, &WallRun, &Drawn),
     cancel: Cancel<'_>,
 ) -> Result<Option<ZoneBand>> {
     let Some(mould) = mould_wall(job)? else {
@@ -88,6 +68,7 @@ pub(super) fn band(
     beside.push("films in still air of part and mould".to_owned());
     let moves = Moves::new(laid.laws(), beside, Sides::One, drawn);
     let kelvin = thermometer(job);
+    let fineness = fineness::fineness(&shown.wall, &Seen::of(run), cancel)?;
     let runs: Result<Vec<Result<Seen>>> = on_all_cores(
         moves.runs(),
         || (),
@@ -107,22 +88,7 @@ pub(super) fn band(
                 let again = laid.moved(job, &moved.laws, &off)?;
                 let mut wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
                 wall.profiles = 0;
-                coarsely(&mut wall)?;
-                let run = wall.followed(cancel)?;
-                let least = run.layers[1..]
-                    .iter()
-                    .filter_map(|l| l.least_cure)
-                    .map(DegreeOfCure::get)
-                    .fold(1.0, f64::min);
-                let gelled = run.layers[1..]
-                    .iter()
-                    .try_fold(0.0, |last: f64, l| Some(last.max(l.gel_ends?.si())));
-                Ok(Seen {
-                    peak: run.peak.temperature.si(),
-                    peak_at: run.peak.time.si(),
-                    gelled,
-                    cure: least,
-                })
+                wall.followed_once(fineness, cancel).map(|run| Seen::of(&run))
             })())
         },
     );
