@@ -310,9 +310,7 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
         )];
         if let (Some(t), Some(out), Some(p)) = (s.thickness, s.squeezed_out, s.pressure) {
             let between = match (s.thickness_low, s.thickness_high) {
-                (Some(low), Some(high)) => {
-                    format!(" ({} to {})", reader.figures(low, 2), reader.figures(high, 2))
-                }
+                (Some(low), Some(high)) => between(reader, low, high),
                 _ => String::new(),
             };
             said.push(format!(
@@ -327,7 +325,7 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
         }
         all.push(format!("{}: {}", s.seam, said.join("; ")));
     }
-    all.extend(plan.wet_flanges.iter().map(|f| wet_flange(reader, f)));
+    all.extend(wet_flanges(reader, &plan.wet_flanges));
     all.extend(hanging(reader, plan));
     all
 }
@@ -392,7 +390,12 @@ fn mount(reader: Reader, m: &MountSummary) -> String {
 }
 
 fn hang(reader: Reader, h: &Hang) -> String {
-    let [x, y, z] = h.centre_of_mass.map(|c| reader.figures(c, 2));
+    // Nobody hangs a part truer than a tenth of a millimetre.
+    let place = |c: Length| {
+        let true_to = if c.si().abs() < 1e-4 { Length::default() } else { c };
+        reader.figures(true_to, 2)
+    };
+    let [x, y, z] = h.centre_of_mass.map(place);
     let left_out = if h.left_out.is_empty() {
         String::new()
     } else {
@@ -539,13 +542,37 @@ fn dust(reader: Reader, d: &DustOfDay) -> String {
     format!("{}: {limits}", d.name)
 }
 
-/// What the clamps do to the edge of a laminate that lies wet on a flange.
+/// " (0.8 mm to 1 mm)"; nothing where the digits that are told do not tell the ends apart.
+fn between<Q: Quantity>(reader: Reader, low: Q, high: Q) -> String {
+    let [low, high] = [low, high].map(|x| reader.figures(x, 2));
+    if low == high {
+        String::new()
+    } else {
+        format!(" ({low} to {high})")
+    }
+}
+
+/// What the clamps do to the edges of laminates that lie wet on a flange; those that come out alike are told together.
+fn wet_flanges(reader: Reader, all: &[WetFlange]) -> Vec<String> {
+    let mut alike: Vec<(Vec<&str>, &str, String)> = Vec::new();
+    for f in all {
+        let told = wet_flange(reader, f);
+        match alike.iter_mut().find(|a| a.1 == f.seam && a.2 == told) {
+            Some(a) => a.0.push(&f.zone),
+            None => alike.push((vec![&f.zone], &f.seam, told)),
+        }
+    }
+    alike
+        .into_iter()
+        .map(|(zones, seam, told)| format!("edge of the laminate of {} on {seam}: {told}", zones.join(", ")))
+        .collect()
+}
+
 fn wet_flange(reader: Reader, f: &WetFlange) -> String {
-    let whose = format!("edge of the laminate of {} on {}", f.zone, f.seam);
     let age = reader.figures(f.age, 2);
     if f.gelled {
         return format!(
-            "{whose}: gelled when the clamps bite, {age} after its catalyst went in: nothing moves any more"
+            "gelled when the clamps bite, {age} after its catalyst went in: nothing moves any more"
         );
     }
     let outside = f
@@ -553,40 +580,39 @@ fn wet_flange(reader: Reader, f: &WetFlange) -> String {
         .as_ref()
         .map_or_else(String::new, |e| format!(" ({e})"));
     format!(
-        "{whose}: {} as laid, clamped wet {age} after its catalyst went in it gels {} thick ({} to {}) with {} of glass; {} of \
-         resin leave it ({} to {}), {} times the paste of the bead: half of that runs into the part{outside}",
+        "{} as laid, clamped wet {age} after its catalyst went in it gels {} thick{} with {} of glass; {} of resin leave it{}, {} \
+         times the paste of the bead: half of that runs into the part{outside}",
         reader.figures(f.laid, 2),
         reader.figures(f.thickness, 2),
-        reader.figures(f.thickness_low, 2),
-        reader.figures(f.thickness_high, 2),
+        between(reader, f.thickness_low, f.thickness_high),
         reader.figures(f.glass_content, 2),
         reader.figures(f.resin_out, 2),
-        reader.figures(f.resin_out_low, 2),
-        reader.figures(f.resin_out_high, 2),
+        between(reader, f.resin_out_low, f.resin_out_high),
         quantity::figures((100.0 * f.over_bead.get()).round() / 100.0)
     )
 }
 
 /// Of a series, when each casting has the mould, and how many are out in time; then the clock of each further one.
 pub(super) fn series(reader: Reader, plan: &Plan, s: &SeriesOfWork) -> Vec<(String, Vec<ClockLine>)> {
-    let mut all: Vec<(String, Vec<ClockLine>)> = s
-        .castings
-        .iter()
-        .map(|c| {
-            let closed = c.closed.map_or_else(String::new, |t| format!(", closed at {t}"));
-            let told = format!(
-                "casting {}: begins at {}{closed}, out of the mould at {}, done at {}",
-                c.number, c.begins, c.demoulded, c.done
-            );
-            // The first is the plan itself.
-            let clock = if c.number == 1 {
-                vec![]
-            } else {
-                clock(reader, plan, &c.steps)
-            };
-            (told, clock)
-        })
-        .collect();
+    let above =
+        "all above is of one casting: materials, cost and what is drawn from the shelf are needed for each"
+            .to_owned();
+    let mut all = vec![(above, vec![])];
+    let castings = s.castings.iter().map(|c| {
+        let closed = c.closed.map_or_else(String::new, |t| format!(", closed at {t}"));
+        let told = format!(
+            "casting {}: begins at {}{closed}, out of the mould at {}, done at {}",
+            c.number, c.begins, c.demoulded, c.done
+        );
+        // The first is the plan itself.
+        let clock = if c.number == 1 {
+            vec![]
+        } else {
+            clock(reader, plan, &c.steps)
+        };
+        (told, clock)
+    });
+    all.extend(castings);
     if let Some(n) = s.out_in_time {
         all.push((
             format!("{n} of {} are out of the mould in time", s.castings.len()),

@@ -57,10 +57,13 @@ impl Followed {
     }
 
     /// Goes on from a moment until a time, handing each step to `on_step` until that breaks.
-    fn go_on(&self, from: Moment, until: f64, on_step: impl FnMut(&Step) -> ControlFlow<()>) {
-        if self.stepped {
-            follow_stepped(&self.kernel, &self.schedule, from, until, on_step);
+    fn go_on(&self, from: Moment, until: f64, mut on_step: impl FnMut(&Step) -> ControlFlow<()>) {
+        let left = if self.stepped {
+            follow_stepped(&self.kernel, &self.schedule, from, until, &mut on_step)
         } else {
+            Some(from)
+        };
+        if let Some(from) = left {
             follow_from(&self.kernel, &self.schedule, from, until, on_step);
         }
     }
@@ -223,6 +226,27 @@ mod tests {
             }
         }
         assert!(stepped > 20, "{stepped}");
+    }
+
+    /// A law so quick that steps in time would take days is gone on with by quadratures, and says the same.
+    #[test]
+    fn what_is_too_stiff_for_steps_is_followed_all_the_same() {
+        for factor in [1.0, 1e3, 1e9] {
+            let kinetics = samples::with(
+                RateLaw::NthOrder(NthOrder {
+                    k: samples::rate(factor, 60e3),
+                    n: 1.5,
+                }),
+                false,
+            );
+            let followed = kinetics.followed(day(99.0)).unwrap();
+            let kernel = kinetics.kernel().unwrap();
+            assert!(followed.steps.len() < 20_000, "{}", followed.steps.len());
+            for t in [1e-9, 1.0, 3600.0, 8e4] {
+                let anew = after(&kernel, &day(99.0), t)[0];
+                assert!((followed.conversion(t) - anew).abs() < 1e-5, "{factor} at {t} s");
+            }
+        }
     }
 
     /// A reaction of first order at one temperature is `1 - e^(-k t)`, and it reaches a conversion at `-ln(1 - a)/k`.

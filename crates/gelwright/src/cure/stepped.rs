@@ -20,6 +20,8 @@ const WITHIN: f64 = 2e-8;
 const SMALL: f64 = 1e-2;
 /// What a conversion that quickens its law counts as at least.
 const LEAST: f64 = 1e-4;
+/// Most steps, those that are taken back counted: a night, an oven and what cools from it take some hundred.
+const MOST: u32 = 3000;
 /// First step, s.
 const FIRST: f64 = 10.0;
 /// A step changes by no more than so many times.
@@ -28,7 +30,7 @@ const SHRINKS: f64 = 0.2;
 const SAFETY: f64 = 0.9;
 /// Over a step of a ramp, K: what is asked of a part's ends alone misses no more.
 const RAMP: f64 = 2.0;
-/// A step of this part of the time is taken, whatever its error: across a jump of the rate.
+/// A step that would have to be shorter than this part of the time is not taken.
 const SHORTEST: f64 = 1e-9;
 
 /// Places within a step.
@@ -95,14 +97,16 @@ pub(super) fn starts_at_once(kernel: &Kernel, kelvin: f64) -> bool {
     kernel.law.growth().is_none() || kernel.seed >= LEAST || pace(kernel.seed) >= LEAST * fastest
 }
 
-/// Follows a part from a time and state on until `until`, handing each step to `on_step` until that breaks.
+/// Follows a part from a time and state on until `until`, handing each step to `on_step` until that breaks. Where it takes more than
+/// [`MOST`] steps, or too short ones, it gives up and answers from which moment on [`along`](super::along) is to go on: a rate constant of a thousand a second
+/// lets no step of such a method be longer than a few of its own times.
 pub(super) fn follow_stepped(
     kernel: &Kernel,
     schedule: &Schedule,
     (mut t, mut y): Moment,
     until: f64,
     mut on_step: impl FnMut(&Step) -> ControlFlow<()>,
-) {
+) -> Option<Moment> {
     let rate = |y: [f64; 2], kelvin: f64| {
         let r = kernel.rate(y[0], y[1], kelvin);
         [r.dalpha, r.di]
@@ -111,12 +115,17 @@ pub(super) fn follow_stepped(
     let points = schedule.points();
     let mut corner = points.partition_point(|p| seconds_of(p) <= t);
     let mut h = FIRST;
+    let mut tried = 0;
     let mut first = rate(y, schedule.kelvin(t).0);
     while t < until {
         let end = points.get(corner).map_or(until, seconds_of).min(until);
         let (kelvin, slope) = schedule.kelvin(t);
         let (begun, at) = (t, |x: f64| kelvin + slope * x);
         while t < end {
+            tried += 1;
+            if tried > MOST {
+                return Some((t, y));
+            }
             // What is left is never a crumb.
             let left = end - t;
             let most = h.min(RAMP / slope.abs());
@@ -140,7 +149,10 @@ pub(super) fn follow_stepped(
             };
             let error = (of(&ERROR, 0).abs() / part).max(of(&ERROR, 1).abs()) / WITHIN;
             let shortest = SHORTEST * t.max(1.0);
-            if error > 1.0 && step > shortest {
+            if error.is_nan() || error > 1.0 {
+                if step <= shortest {
+                    return Some((t, y));
+                }
                 h = step * (SAFETY * error.powf(-0.2)).max(SHRINKS);
                 continue;
             }
@@ -166,11 +178,12 @@ pub(super) fn follow_stepped(
             };
             (t, y, first) = (after.t1, after.y1, slopes[6]);
             if on_step(&after).is_break() {
-                return;
+                return None;
             }
         }
         corner += 1;
     }
+    None
 }
 
 fn seconds_of(p: &SchedulePoint) -> f64 {

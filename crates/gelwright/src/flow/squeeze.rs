@@ -519,12 +519,10 @@ impl Press {
         };
         let (mut y, mut done) = (0.0, 0.0);
         // e^-20 of the way left is rest to a part in 10^9
-        while y < 20.0 {
-            let step = if y < kink {
-                stride.min(kink - y).max(1e-12)
-            } else {
-                stride
-            };
+        const RESTS: f64 = 20.0;
+        while y < RESTS {
+            let ends = if y < kink { kink.min(RESTS) } else { RESTS };
+            let step = stride.min(ends - y).max(1e-12);
             let part = quadrature::integral(y, y + step, slowness);
             if !part.is_finite() {
                 return gap(y);
