@@ -7,7 +7,6 @@
 //! pint = 1/8, fluid ounce = 1/160 of it, as in the Weights and Measures Act 1985 (c. 72, United Kingdom), schedule 1,
 //! <https://www.legislation.gov.uk/ukpga/1985/72/schedule/1>.
 
-use std::collections::HashMap;
 use std::sync::LazyLock;
 
 use super::{Dimension, Tag, Unit};
@@ -186,17 +185,15 @@ pub fn notes() -> impl Iterator<Item = (&'static str, &'static str)> {
 }
 
 fn row(name: &str) -> Option<&'static Row> {
-    static OF_NAMES: LazyLock<HashMap<&'static str, &'static Row>> = LazyLock::new(|| {
-        // Of a name that stands twice the first row counts.
-        let mut of_names = HashMap::new();
-        for row in rows() {
-            for name in row.0 {
-                of_names.entry(*name).or_insert(row);
-            }
-        }
-        of_names
+    // In the order of the names; of a name that stands twice the first row counts.
+    static OF_NAMES: LazyLock<Vec<(&'static str, &'static Row)>> = LazyLock::new(|| {
+        let mut all: Vec<_> = rows().flat_map(|r| r.0.iter().map(move |n| (*n, r))).collect();
+        all.sort_by_key(|(name, _)| *name);
+        all.dedup_by_key(|(name, _)| *name);
+        all
     });
-    OF_NAMES.get(name).copied()
+    let at = OF_NAMES.binary_search_by_key(&name, |(n, _)| n).ok()?;
+    Some(OF_NAMES[at].1)
 }
 
 /// The unit of a name.
