@@ -638,3 +638,15 @@ fn a_series_and_a_wet_flange_are_told() {
         .filter(|l| l.contains("edge of the laminate of upper body, lower body"));
     assert_eq!(told.count(), 1);
 }
+
+/// What lies on an axis is 0 from it, and no nanometres of rounding are told.
+#[test]
+fn a_centre_of_mass_on_an_axis_is_nought() {
+    let p = Casting::from_toml(CAREFUL).unwrap();
+    let sheet = p
+        .plan_without_cures(Cancel::NEVER)
+        .unwrap()
+        .sheet(Language::English);
+    assert!(sheet.contains("centre of mass lies at"), "{sheet}");
+    assert!(!sheet.contains(" 0 µm"), "{sheet}");
+}

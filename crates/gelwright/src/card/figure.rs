@@ -237,10 +237,7 @@ impl<'p> Reader<'p> {
         }
         lines
             .into_iter()
-            .map(|(head, bound, mut tail)| {
-                for (_, subjects) in &mut tail {
-                    subjects.sort_by_key(|s| number_at_end(s));
-                }
+            .map(|(head, bound, tail)| {
                 let bound = bound.map_or_else(String::new, |b| format!(" ({b})"));
                 if tail.is_empty() {
                     sentence(&format!("{head}{bound}"))
@@ -316,11 +313,6 @@ fn is_temperature_of_place(quantity: LimitQuantity) -> bool {
         quantity,
         Q::ShopTemperature | Q::MouldTemperature | Q::ResinTemperature
     )
-}
-
-/// Of "cup 12" twelve: what is numbered stands in order, all else as it came.
-fn number_at_end(subject: &str) -> Option<u32> {
-    subject.rsplit(' ').next()?.parse().ok()
 }
 
 /// "gel coat on fore wings, hind wings": what the subjects share is said once.

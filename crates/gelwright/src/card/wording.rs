@@ -1,6 +1,6 @@
 //! Sentences of a plan's numbers that stand behind the card, for text and page.
 
-use super::cause::{Grouped, OneValue};
+use super::cause::Grouped;
 use super::figure::{Reader, in_air, money};
 use super::made::{ClockLine, clock};
 use super::message::{self, Language, Say};
@@ -212,10 +212,22 @@ pub(super) fn kept(reader: Reader, f: &Finding) -> (String, String) {
     (held.value.unwrap_or_default(), held.bound.unwrap_or_default())
 }
 
+/// What shares a key, once for each key, in the order in which the keys come.
+fn together<K: PartialEq, V>(all: impl IntoIterator<Item = (K, V)>) -> Vec<(K, Vec<V>)> {
+    let mut groups: Vec<(K, Vec<V>)> = Vec::new();
+    for (key, value) in all {
+        match groups.iter_mut().find(|g| g.0 == key) {
+            Some(group) => group.1.push(value),
+            None => groups.push((key, vec![value])),
+        }
+    }
+    groups
+}
+
 /// What is known of each zone and seam as it comes out.
 pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
     let (zones, seams) = (&plan.zones, &plan.seams);
-    let mut zones_said: Vec<(String, String)> = Vec::new();
+    let mut zones_said: Vec<(String, &str)> = Vec::new();
     for z in zones {
         let mut said: Vec<String> = z.sizes.iter().map(|s| measured(reader, s)).collect();
         if let Some(e) = &z.exotherm {
@@ -287,20 +299,13 @@ pub(super) fn lines(reader: Reader, plan: &Plan) -> Vec<String> {
             });
         }
         if !said.is_empty() {
-            zones_said.push((z.zone.clone(), said.join("; ")));
+            zones_said.push((said.join("; "), &z.zone));
         }
     }
     // Zones that come out alike are told together.
-    let mut alike: Vec<(Vec<String>, String)> = Vec::new();
-    for (zone, said) in zones_said {
-        match alike.iter_mut().find(|a| a.1 == said) {
-            Some(a) => a.0.push(zone),
-            None => alike.push((vec![zone], said)),
-        }
-    }
-    let mut all: Vec<String> = alike
+    let mut all: Vec<String> = together(zones_said)
         .into_iter()
-        .map(|(zones, said)| format!("{}: {said}", zones.join(", ")))
+        .map(|(said, zones)| format!("{}: {said}", zones.join(", ")))
         .collect();
     for s in seams {
         let mut said = vec![format!(
@@ -392,8 +397,11 @@ fn mount(reader: Reader, m: &MountSummary) -> String {
 fn hang(reader: Reader, h: &Hang) -> String {
     // Nobody hangs a part truer than a tenth of a millimetre.
     let place = |c: Length| {
-        let true_to = if c.si().abs() < 1e-4 { Length::default() } else { c };
-        reader.figures(true_to, 2)
+        if c.si().abs() < 1e-4 {
+            "0".to_owned()
+        } else {
+            reader.figures(c, 2)
+        }
     };
     let [x, y, z] = h.centre_of_mass.map(place);
     let left_out = if h.left_out.is_empty() {
@@ -496,15 +504,9 @@ pub(super) fn air(reader: Reader, a: &AirOfDay) -> Vec<String> {
         )
     }));
     // A reason once, with all that is kept from the one material for it.
-    let mut apart: Vec<(&str, &str, Vec<String>)> = Vec::new();
-    for p in &a.incompatible {
-        let same = |x: &&mut (&str, &str, Vec<String>)| x.0 == p.one && x.1 == p.because;
-        match apart.iter_mut().find(same) {
-            Some((.., others)) => others.push(words(&p.other)),
-            None => apart.push((&p.one, &p.because, vec![words(&p.other)])),
-        }
-    }
-    all.extend(apart.iter().map(|(one, because, others)| {
+    let pairs = a.incompatible.iter();
+    let apart = together(pairs.map(|p| ((&p.one, &p.because), words(&p.other))));
+    all.extend(apart.iter().map(|((one, because), others)| {
         format!("keep {} apart from {}: {because}", words(one), others.join(", "))
     }));
     all.push(format!(
@@ -554,18 +556,13 @@ fn between<Q: Quantity>(reader: Reader, low: Q, high: Q) -> String {
 
 /// What the clamps do to the edges of laminates that lie wet on a flange; those that come out alike are told together.
 fn wet_flanges(reader: Reader, all: &[WetFlange]) -> Vec<String> {
-    let mut alike: Vec<(Vec<&str>, &str, String)> = Vec::new();
-    for f in all {
-        let told = wet_flange(reader, f);
-        match alike.iter_mut().find(|a| a.1 == f.seam && a.2 == told) {
-            Some(a) => a.0.push(&f.zone),
-            None => alike.push((vec![&f.zone], &f.seam, told)),
-        }
-    }
-    alike
-        .into_iter()
-        .map(|(zones, seam, told)| format!("edge of the laminate of {} on {seam}: {told}", zones.join(", ")))
-        .collect()
+    together(
+        all.iter()
+            .map(|f| ((&f.seam, wet_flange(reader, f)), f.zone.as_str())),
+    )
+    .into_iter()
+    .map(|((seam, told), zones)| format!("edge of the laminate of {} on {seam}: {told}", zones.join(", ")))
+    .collect()
 }
 
 fn wet_flange(reader: Reader, f: &WetFlange) -> String {
@@ -656,14 +653,7 @@ pub(super) fn vapour(reader: Reader, v: &Vapour) -> String {
 
 /// What was found, and what happens then, each message once.
 pub(super) fn told(reader: Reader, g: &Grouped) -> Vec<(Vec<String>, String)> {
-    let mut by_message: Vec<(&str, Vec<&OneValue>)> = Vec::new();
-    for v in &g.values {
-        let message = v.findings[0].message.as_str();
-        match by_message.iter_mut().find(|m| m.0 == message) {
-            Some(m) => m.1.push(v),
-            None => by_message.push((message, vec![v])),
-        }
-    }
+    let by_message = together(g.values.iter().map(|v| (v.findings[0].message.as_str(), v)));
     by_message
         .into_iter()
         .map(|(message, values)| (reader.found(&values), sentence(&reader.told(message))))

@@ -192,6 +192,33 @@ mod tests {
         Schedule::new(points.iter().filter(|p| p.0 <= hours).map(of).collect()).unwrap()
     }
 
+    /// By quadratures, gone on with or asked as often as is wanted: what following anew tells.
+    #[test]
+    fn what_is_asked_of_it_is_what_following_anew_tells() {
+        let kinetics = samples::slowed(samples::laws()[2]);
+        let kernel = kinetics.kernel().unwrap();
+        let whole = day(99.0);
+        let followed = |schedule| Followed::begun(kernel, schedule).followed_through();
+        let fine = followed(whole.clone());
+        let in_mould = followed(day(17.0));
+        let onward = in_mould.onward(whole.clone());
+        for minutes in (0..1600).step_by(37) {
+            let t = 60.0 * f64::from(minutes);
+            let anew = after(&kernel, &whole, t)[0];
+            assert!((fine.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
+            assert!((onward.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
+            // In its mould it stays at the last temperature.
+            if t < 3600.0 * 4.0 {
+                assert!((in_mould.conversion(t) - anew).abs() < 1e-8, "{minutes} min");
+            }
+        }
+        // It hardens in the mould, stops there, and goes on in the oven.
+        assert!(
+            fine.conversion(4.0 * 3600.0) > 0.5
+                && fine.conversion(22.0 * 3600.0) > fine.conversion(18.0 * 3600.0) + 0.02
+        );
+    }
+
     /// Following by steps in time tells what following by quadratures does, of every law in every way that it may slow; gone on with
     /// it is the same.
     #[test]

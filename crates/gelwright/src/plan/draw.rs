@@ -177,7 +177,7 @@ impl Drawing {
         zone_cure::agrees(&job, &timed)?;
         let laws = exotherm::calibrated(&job, cancel)?;
         let open = left_open(&job, (&cups, &batches), &laws, openness)?;
-        let fineness = exotherm::fineness(&job, (&cups, &batches), &timed, &laws, cancel)?;
+        let fineness = Fineness::of(&job, (&cups, &batches), &timed, &laws, cancel)?;
         Ok(Drawing {
             fineness,
             casting: casting.clone(),

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use super::super::casting::Zone;
 use super::super::job::{Cup, Job};
 use super::super::steps::Timetable;
-use super::fineness::{self, Seen};
+use super::fineness::that_suffices;
 use super::measured;
-use super::zone::{History, Laid, Off, ZoneExotherm, laid_on, mould_wall, zone_wall};
+use super::zone::{History, Laid, Off, Seen, ZoneExotherm, laid_on, mould_wall, zone_wall};
 use crate::calibrate::{Calibration, DrawnLaw, STILL_AIR};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
@@ -29,29 +29,31 @@ pub(in super::super) struct DrawnZones {
     pub(in super::super) measured: Vec<Measured>,
 }
 
-/// The coarsest cells on which each zone, followed once, is what it is on those that its errors ask for.
-pub(in super::super) fn fineness(
-    job: &Job,
-    cups: (&[Cup], &[Batch]),
-    timed: &Timetable,
-    calibrations: &BTreeMap<String, Calibration>,
-    cancel: Cancel<'_>,
-) -> Result<Fineness> {
-    let laws: BTreeMap<&str, DrawnLaw> = calibrations
-        .iter()
-        .map(|(resin, law)| (resin.as_str(), law.most_probable()))
-        .collect();
-    let of = |zone: &Zone| -> Result<Option<f64>> {
-        let Some(drawn) = DrawnZone::of(job, zone, cups, timed, (calibrations, &laws), &Off::nothing())?
-        else {
-            return Ok(None);
+impl Fineness {
+    /// The coarsest cells on which each zone, followed once, is what it is on those that its errors ask for.
+    pub(in super::super) fn of(
+        job: &Job,
+        cups: (&[Cup], &[Batch]),
+        timed: &Timetable,
+        calibrations: &BTreeMap<String, Calibration>,
+        cancel: Cancel<'_>,
+    ) -> Result<Self> {
+        let laws: BTreeMap<&str, DrawnLaw> = calibrations
+            .iter()
+            .map(|(resin, law)| (resin.as_str(), law.most_probable()))
+            .collect();
+        let of = |zone: &Zone| -> Result<Option<f64>> {
+            let Some(drawn) = DrawnZone::of(job, zone, cups, timed, (calibrations, &laws), &Off::nothing())?
+            else {
+                return Ok(None);
+            };
+            let whole = Seen::of(&drawn.wall.followed(cancel)?)?;
+            that_suffices(&drawn.wall, &whole, cancel).map(Some)
         };
-        let whole = Seen::of(&drawn.wall.followed(cancel)?);
-        fineness::fineness(&drawn.wall, &whole, cancel).map(Some)
-    };
-    let zones = &job.casting.zones;
-    let all = zones.iter().map(|zone| of(zone).map_err(|e| within(zone, e)));
-    Ok(Fineness(all.collect::<Result<_>>()?))
+        let zones = &job.casting.zones;
+        let all = zones.iter().map(|zone| of(zone).map_err(|e| within(zone, e)));
+        Ok(Fineness(all.collect::<Result<_>>()?))
+    }
 }
 
 fn within(zone: &Zone, e: Error) -> Error {

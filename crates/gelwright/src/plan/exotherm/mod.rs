@@ -17,7 +17,7 @@ pub use laws::CureLaw;
 pub use zone::ZoneExotherm;
 pub use zone_band::ZoneBand;
 
-pub(super) use drawn::{Films, Fineness, drawn, fineness};
+pub(super) use drawn::{Films, Fineness, drawn};
 pub(super) use laws::{DEMOULD_CURE, Laws, calibrated, dose_of, thermal};
 pub(super) use leftover::{peak_in_a_cup, thickest_leftover};
 pub(super) use zone::History;

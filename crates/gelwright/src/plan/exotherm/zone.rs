@@ -388,6 +388,43 @@ pub(super) fn zone_wall(
     })
 }
 
+/// What a zone's wall that was followed shows of it.
+pub(super) struct Seen {
+    pub(super) peak: ThermodynamicTemperature,
+    pub(super) peak_at: Time,
+    pub(super) mould_face: ThermodynamicTemperature,
+    /// When all of it has gelled.
+    pub(super) gelled: Option<Time>,
+    /// Where it is cured least at the end, and how sure that is where it has vitrified.
+    pub(super) least: Option<(DegreeOfCure, Option<Vitrified>)>,
+}
+
+impl Seen {
+    pub(super) fn of(run: &heat::WallRun) -> Result<Self> {
+        // The mould's wall is the first of the wall's layers.
+        let layers = &run.layers[1..];
+        let later = |a: Time, b: Time| if b > a { b } else { a };
+        let face = run.surfaces.get(1).map(|p| p.temperature);
+        Ok(Seen {
+            peak: run.peak.temperature,
+            peak_at: run.peak.time,
+            mould_face: face.ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?,
+            gelled: layers
+                .iter()
+                .try_fold(Time::default(), |last, l| Some(later(last, l.gel_ends?))),
+            least: layers
+                .iter()
+                .filter_map(|l| Some((l.least_cure?, l.vitrified)))
+                .reduce(|a, b| if b.0.get() < a.0.get() { b } else { a }),
+        })
+    }
+
+    /// Least degree of cure at the end; one, where nothing cures.
+    pub(super) fn cure(&self) -> f64 {
+        self.least.map_or(1.0, |l| l.0.get())
+    }
+}
+
 impl ZoneExotherm {
     /// Of a zone's wall that was followed, with what each of its layers went through.
     pub(super) fn of(laid: &Laid, wall: &Wall, run: &heat::WallRun) -> Result<(Self, Vec<History>)> {
@@ -395,30 +432,16 @@ impl ZoneExotherm {
             Some(p) => histories(laid, p, wall.duration)?,
             None => vec![],
         };
-        let gelled = run.layers[1..]
-            .iter()
-            .map(|l| l.gel_ends)
-            .try_fold(Time::default(), |latest, t| {
-                t.map(|t| if t > latest { t } else { latest })
-            });
-        let least = run.layers[1..]
-            .iter()
-            .filter_map(|l| Some((l.least_cure?, l.vitrified)))
-            .reduce(|a, b| if b.0.get() < a.0.get() { b } else { a });
-        let face = run
-            .surfaces
-            .get(1)
-            .map(|p| p.temperature)
-            .ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?;
+        let seen = Seen::of(run)?;
         let exotherm = ZoneExotherm {
-            peak: run.peak.temperature,
-            peak_at: run.peak.time,
+            peak: seen.peak,
+            peak_at: seen.peak_at,
             peak_in: run.peak.place.clone(),
             peak_error: run.cells.peak_error,
-            mould_face: face,
-            gelled,
-            cure_at_demould: least.map(|l| l.0),
-            vitrified: least.and_then(|l| l.1),
+            mould_face: seen.mould_face,
+            gelled: seen.gelled,
+            cure_at_demould: seen.least.map(|l| l.0),
+            vitrified: seen.least.and_then(|l| l.1),
             boiling: run.boiling.clone(),
             band: None,
             basis: laid.basis.clone(),

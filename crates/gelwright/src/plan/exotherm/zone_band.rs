@@ -4,8 +4,8 @@ use super::super::casting::Zone;
 use super::super::job::Job;
 use super::super::steps::Timetable;
 use super::band::{Drawn, Moves, Sides, thermometer};
-use super::fineness::{self, Seen};
-use super::zone::{Laid, Off, ZoneExotherm, mould_wall, zone_wall};
+use super::fineness::that_suffices;
+use super::zone::{Laid, Off, Seen, ZoneExotherm, mould_wall, zone_wall};
 use crate::calibrate::{BandDriver, STILL_AIR};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
@@ -68,7 +68,7 @@ pub(super) fn band(
     beside.push("films in still air of part and mould".to_owned());
     let moves = Moves::new(laid.laws(), beside, Sides::One, drawn);
     let kelvin = thermometer(job);
-    let fineness = fineness::fineness(&shown.wall, &Seen::of(run), cancel)?;
+    let fineness = that_suffices(&shown.wall, &Seen::of(run)?, cancel)?;
     let runs: Result<Vec<Result<Seen>>> = on_all_cores(
         moves.runs(),
         || (),
@@ -88,17 +88,17 @@ pub(super) fn band(
                 let again = laid.moved(job, &moved.laws, &off)?;
                 let mut wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
                 wall.profiles = 0;
-                wall.followed_once(fineness, cancel).map(|run| Seen::of(&run))
+                Seen::of(&wall.followed_once(fineness, cancel)?)
             })())
         },
     );
     let runs = runs?.into_iter().collect::<Result<Vec<Seen>>>()?;
     let read = |of: fn(&Seen) -> f64| moves.read(&runs.iter().map(of).collect::<Vec<_>>());
-    let peak = read(|s| s.peak)?;
-    let at = read(|s| s.peak_at.max(1.0).ln())?;
+    let peak = read(|s| s.peak.si())?;
+    let at = read(|s| s.peak_at.si().max(1.0).ln())?;
     // Rates of gelling, since a zone may not gel before it is demoulded.
-    let gelled = read(|s| s.gelled.map_or(0.0, |t| 1.0 / t.max(1.0)))?;
-    let cure = read(|s| s.cure)?;
+    let gelled = read(|s| s.gelled.map_or(0.0, |t| 1.0 / t.si().max(1.0)))?;
+    let cure = read(Seen::cure)?;
     let later = at.half().min(5.0).exp();
     let off = shown.gelled.map_or(0.0, |t| gelled.half() * t.si());
     let cure_end = |side: f64| -> Result<Option<DegreeOfCure>> {
