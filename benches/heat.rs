@@ -406,6 +406,13 @@ fn main() {
                 each.join(", ")
             );
         }
+        ["plan", "alone"] => {
+            // The demo's plan without smallest cures and nothing else, for a profiler.
+            let casting =
+                Casting::from_toml(include_str!("../crates/gelwright/demo/moth_lantern.toml")).unwrap();
+            let ms = cost(repeat, || casting.plan_without_cures(Cancel::NEVER).unwrap());
+            println!(r#"{{"case": "{case}", "ms": {ms:.2}}}"#);
+        }
         ["air"] => {
             // The air of the demo's day: every film and the cleaning, near field, limits, fresh air needed; and what is lost of
             // the mass in it.

@@ -15,6 +15,7 @@ pub mod constants;
 pub mod cores;
 pub mod document;
 pub mod error;
+pub mod kept;
 pub mod measurement;
 pub mod noun;
 pub mod numeric;

@@ -36,7 +36,7 @@ pub use gelwright_mould as mould;
 /// The shelf over time: lots, packages, cut lists, what parts cost.
 pub use gelwright_stock as stock;
 
-use gelwright_base::{check, cores, numeric, sample};
+use gelwright_base::{check, cores, kept, numeric, sample};
 
 /// The Rust of the README runs as a doc test.
 #[cfg(doctest)]

@@ -547,6 +547,11 @@ impl RateLaw {
                     dose: l.dose.get(),
                     inhibitor: l.inhibitor.get(),
                     corner: CORNER * l.inhibitor.get(),
+                    across: if l.inhibitor.get() > 0.0 {
+                        0.5 / (CORNER * l.inhibitor.get())
+                    } else {
+                        0.0
+                    },
                     trapped: l.radicals == Radicals::Trapped,
                     glass,
                 })

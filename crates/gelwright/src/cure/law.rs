@@ -114,6 +114,14 @@ impl Arrhenius {
     }
 }
 
+/// A law as the numbers it is made of: laws that are alike are put side by side, number by number.
+pub(crate) trait Numbers<const N: usize>: Copy {
+    /// All of them.
+    fn numbers(&self) -> [f64; N];
+    /// Put together again; what is no number is what a `const` parameter of the rate says.
+    fn of_numbers(numbers: [f64; N]) -> Self;
+}
+
 /// No vitrification, for a `const VITRIFIES`.
 pub(crate) const FREE: u8 = 0;
 /// Reaction stops dead at `a_max(T)`.
@@ -177,6 +185,20 @@ impl Glass {
         }
     }
 
+    #[inline(always)]
+    fn of_numbers([base, range, lambda, per_slowing]: [f64; 4]) -> Self {
+        Glass {
+            base,
+            range,
+            lambda,
+            per_slowing,
+        }
+    }
+
+    fn numbers(&self) -> [f64; 4] {
+        [self.base, self.range, self.lambda, self.per_slowing]
+    }
+
     /// One that never counts.
     pub(crate) const NONE: Glass = Glass {
         base: -1e9,
@@ -217,7 +239,7 @@ impl Glass {
         let u = at_least(y * below - a, 0.0);
         // Beyond the limit nothing reacts: value and derivatives are zero.
         let still = if u > 0.0 { 1.0 } else { 0.0 };
-        let inside = if y > 0.0 && y < 1.0 { still } else { 0.0 };
+        let inside = if (y > 0.0) & (y < 1.0) { still } else { 0.0 };
         (u, -still, inside * self.lambda * below * below / self.range)
     }
 
@@ -270,10 +292,20 @@ impl Term {
         n: 1.0,
     };
 
+    #[inline(always)]
+    fn of_numbers([ln_k, e_over_r, m, n]: [f64; 4]) -> Self {
+        let k = Arrhenius { ln_k, e_over_r };
+        Term { k, m, n }
+    }
+
+    fn numbers(&self) -> [f64; 4] {
+        [self.k.ln_k, self.k.e_over_r, self.m, self.n]
+    }
+
     /// Order in what is left and ln of the constant: an order below one is a straight line near the end.
     #[inline(always)]
     fn end<const ROUNDED: bool>(&self, u: f64) -> (f64, f64) {
-        if ROUNDED && self.n < 1.0 && u < NEAR_END {
+        if ROUNDED && (self.n < 1.0) & (u < NEAR_END) {
             (1.0, self.k.ln_k + (self.n - 1.0) * LN_NEAR_END)
         } else {
             (self.n, self.k.ln_k)
@@ -288,12 +320,50 @@ impl Term {
     }
 }
 
+impl Term {
+    /// Its rate, and that times its order in `a`, its order in `u`, its E/R; from `1/T` and the logarithms of `a`, of `a` at least
+    /// the floor of derivatives, of `u`. Not a closure of who asks: that, the compiler may leave outside of a loop of vectors.
+    #[inline(always)]
+    fn parts<M: Maths, const FLOORED: bool, const ROUNDED: bool>(
+        &self,
+        u: f64,
+        [per_t, ln_a, ln_floor, ln_u]: [f64; 4],
+    ) -> [f64; 4] {
+        let end = self.end::<ROUNDED>(u);
+        let value = self.value::<M>(end, per_t, ln_a, ln_u);
+        let floored = if FLOORED {
+            self.value::<M>(end, per_t, ln_floor, ln_u)
+        } else {
+            value
+        };
+        [value, floored * self.m, value * end.0, value * self.k.e_over_r]
+    }
+}
+
 /// One or two power-law terms: n-th order, autocatalytic, both.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Power {
     pub(crate) first: Term,
     pub(crate) second: Option<Term>,
     pub(crate) glass: Glass,
+}
+
+impl Numbers<12> for Power {
+    fn numbers(&self) -> [f64; 12] {
+        let [a, b, c, d] = self.first.numbers();
+        let [e, f, g, h] = self.second.unwrap_or(Term::NONE).numbers();
+        let [i, j, k, l] = self.glass.numbers();
+        [a, b, c, d, e, f, g, h, i, j, k, l]
+    }
+
+    #[inline(always)]
+    fn of_numbers([a, b, c, d, e, f, g, h, i, j, k, l]: [f64; 12]) -> Self {
+        Power {
+            first: Term::of_numbers([a, b, c, d]),
+            second: Some(Term::of_numbers([e, f, g, h])),
+            glass: Glass::of_numbers([i, j, k, l]),
+        }
+    }
 }
 
 impl Power {
@@ -326,20 +396,10 @@ impl Power {
         let ln_u = M::ln(u);
         let ln_a = if AUTO { M::ln(a) } else { 0.0 };
         let ln_floor = if AUTO && FLOORED { M::ln(floor) } else { ln_a };
-        // Of a term its rate, and that times its order in `a`, its order in `u`, its E/R.
-        let of = |term: &Term| {
-            let end = term.end::<ROUNDED>(u);
-            let value = term.value::<M>(end, per_t, ln_a, ln_u);
-            let floored = if FLOORED {
-                term.value::<M>(end, per_t, ln_floor, ln_u)
-            } else {
-                value
-            };
-            [value, floored * term.m, value * end.0, value * term.k.e_over_r]
-        };
-        let mut sums = of(&self.first);
+        let logs = [per_t, ln_a, ln_floor, ln_u];
+        let mut sums = self.first.parts::<M, FLOORED, ROUNDED>(u, logs);
         if TWO && let Some(second) = &self.second {
-            let more = of(second);
+            let more = second.parts::<M, FLOORED, ROUNDED>(u, logs);
             for k in 0..4 {
                 sums[k] += more[k];
             }
@@ -374,6 +434,29 @@ pub(crate) struct TwoBranches {
     pub(crate) glass: Glass,
 }
 
+impl Numbers<13> for TwoBranches {
+    fn numbers(&self) -> [f64; 13] {
+        let [a, b, c] = [self.k1, self.k2, self.k3].map(|k| [k.ln_k, k.e_over_r]);
+        let [g, h, i, j] = self.glass.numbers();
+        let [sign, most, switch] = [self.sign, self.b, self.switch];
+        [a[0], a[1], b[0], b[1], c[0], c[1], sign, most, switch, g, h, i, j]
+    }
+
+    #[inline(always)]
+    fn of_numbers([a, b, c, d, e, f, sign, most, switch, g, h, i, j]: [f64; 13]) -> Self {
+        let constant = |ln_k, e_over_r| Arrhenius { ln_k, e_over_r };
+        TwoBranches {
+            k1: constant(a, b),
+            k2: constant(c, d),
+            sign,
+            k3: constant(e, f),
+            b: most,
+            switch,
+            glass: Glass::of_numbers([g, h, i, j]),
+        }
+    }
+}
+
 impl TwoBranches {
     #[inline(always)]
     pub(crate) fn rate<M: Maths, const VITRIFIES: u8>(&self, t: f64, a: f64) -> Rate {
@@ -381,8 +464,8 @@ impl TwoBranches {
         let (u, u_da, u_dt) = self.glass.left::<VITRIFIES>(t, a);
         let per_t = 1.0 / t;
         let per_t2 = per_t * per_t;
-        let [k1, k2, k3] = [self.k1, self.k2, self.k3].map(|k| k.value::<M>(per_t));
-        let k2 = self.sign * k2;
+        let (k1, k3) = (self.k1.value::<M>(per_t), self.k3.value::<M>(per_t));
+        let k2 = self.sign * self.k2.value::<M>(per_t);
         let (f, g) = (k1 + k2 * a, self.b - a);
         // A falling first branch ends at zero.
         let goes = if f > 0.0 { 1.0 } else { 0.0 };
@@ -394,11 +477,10 @@ impl TwoBranches {
         ];
         let high = [k3 * u, k3 * u_da, k3 * (self.k3.e_over_r * per_t2 * u + u_dt)];
         let below = a <= self.switch;
-        let pick = |k: usize| if below { low[k] } else { high[k] };
         let r = Rate {
-            dalpha: pick(0),
-            dalpha_dalpha: pick(1),
-            dalpha_dt: pick(2),
+            dalpha: if below { low[0] } else { high[0] },
+            dalpha_dalpha: if below { low[1] } else { high[1] },
+            dalpha_dt: if below { low[2] } else { high[2] },
             ..Rate::default()
         };
         self.glass.slow::<M, VITRIFIES>(t, a, r)
@@ -417,8 +499,38 @@ pub(crate) struct Radical {
     pub(crate) dose: f64,
     pub(crate) inhibitor: f64,
     pub(crate) corner: f64,
+    /// Half of one over that; 0 without an inhibitor.
+    pub(crate) across: f64,
     pub(crate) trapped: bool,
     pub(crate) glass: Glass,
+}
+
+impl Numbers<14> for Radical {
+    fn numbers(&self) -> [f64; 14] {
+        let [a, b, c] = [self.kd, self.kt, self.kp].map(|k| [k.ln_k, k.e_over_r]);
+        let [g, h, i, j] = self.glass.numbers();
+        let [dose, inhibitor] = [self.dose, self.inhibitor];
+        let [corner, across] = [self.corner, self.across];
+        [
+            a[0], a[1], b[0], b[1], c[0], c[1], dose, inhibitor, corner, across, g, h, i, j,
+        ]
+    }
+
+    #[inline(always)]
+    fn of_numbers([a, b, c, d, e, f, dose, inhibitor, corner, across, g, h, i, j]: [f64; 14]) -> Self {
+        let constant = |ln_k, e_over_r| Arrhenius { ln_k, e_over_r };
+        Radical {
+            kd: constant(a, b),
+            kt: constant(c, d),
+            kp: constant(e, f),
+            dose,
+            inhibitor,
+            corner,
+            across,
+            trapped: false,
+            glass: Glass::of_numbers([g, h, i, j]),
+        }
+    }
 }
 
 impl Radical {
@@ -426,24 +538,26 @@ impl Radical {
     #[inline(always)]
     pub(crate) fn radicals<const TRAPPED: bool>(&self, i: f64) -> (f64, f64) {
         let c = self.corner;
-        let across = if c > 0.0 { 0.5 / c } else { 0.0 };
         let x = self.dose * i - self.inhibitor;
         // 0 below the corner, 1 above it, straight across it.
-        let gate = at_least((x + c) * across, 0.0);
+        let gate = at_least((x + c) * self.across, 0.0);
         let gate = if x >= c { 1.0 } else { gate };
         if TRAPPED {
             let r = if gate < 1.0 { c * gate * gate } else { x };
             return (r, self.dose * gate);
         }
         let left = 1.0 - i;
+        let whole = at_least(left, SPENT).sqrt();
+        let per = 1.0 / whole;
+        // Straight below.
         let (s, s_dleft) = if left < SPENT {
-            (left * (1.0 / SPENT.sqrt()), 1.0 / SPENT.sqrt())
+            (left * per, per)
         } else {
-            (left.sqrt(), 0.5 / left.sqrt())
+            (whole, 0.5 * per)
         };
         let root = self.dose.sqrt();
-        let gate_di = if gate > 0.0 && gate < 1.0 {
-            self.dose * across
+        let gate_di = if (gate > 0.0) & (gate < 1.0) {
+            self.dose * self.across
         } else {
             0.0
         };
@@ -506,6 +620,30 @@ pub(crate) struct InSeries {
     pub(crate) expansion: f64,
     /// Glass transition of the mix against conversion.
     pub(crate) glass: Glass,
+}
+
+impl Numbers<17> for InSeries {
+    fn numbers(&self) -> [f64; 17] {
+        let [a, b, c, d] = self.first.numbers();
+        let [e, f, g, h] = self.second.numbers();
+        let [i, j, k] = [self.overlap, self.at_glass, self.expansion];
+        let [l, m, n, o] = self.glass.numbers();
+        let kd = self.kd;
+        [a, b, c, d, e, f, g, h, kd.ln_k, kd.e_over_r, i, j, k, l, m, n, o]
+    }
+
+    #[inline(always)]
+    fn of_numbers([a, b, c, d, e, f, g, h, ln_k, e_over_r, i, j, k, l, m, n, o]: [f64; 17]) -> Self {
+        InSeries {
+            first: Term::of_numbers([a, b, c, d]),
+            second: Term::of_numbers([e, f, g, h]),
+            kd: Arrhenius { ln_k, e_over_r },
+            overlap: i,
+            at_glass: j,
+            expansion: k,
+            glass: Glass::of_numbers([l, m, n, o]),
+        }
+    }
 }
 
 impl InSeries {

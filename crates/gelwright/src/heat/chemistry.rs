@@ -5,9 +5,10 @@
 //! on `a`: `di/dt = g(i, T)`, `da/dt = f(a, i, T)`. Both states are local (they do not diffuse), so the kernel
 //! eliminates them cell by cell.
 
+use super::alike_law::{AlikeLaw, BODIES};
 use super::kernel::Tolerance;
 use super::vector::{Lanes, greatest};
-use crate::cure::law::{DERIVATIVE_FLOOR, Power, by_glass};
+use crate::cure::law::{DERIVATIVE_FLOOR, InSeries, Power, Radical, TwoBranches, by_glass};
 pub(crate) use crate::cure::law::{Law, within};
 use crate::cure::{Kernel, Rate};
 
@@ -57,23 +58,148 @@ pub(crate) struct Derivatives<'a> {
     pub(crate) second_by_temperature: &'a mut [f64],
 }
 
-impl Rates<'_> {
-    /// Sets rate and second rate of every cell.
-    #[inline(always)]
-    fn each(&mut self, law: impl Fn(f64, f64, f64) -> Rate) {
-        let second = &mut *self.second_rate;
-        each(self.temperature, self.cure, self.second, self.rate, second, law);
-    }
+/// A law of one body, or of bodies that stand side by side in each cell.
+pub(crate) trait Bodies<L> {
+    /// Whether they stand side by side.
+    const SIDE_BY_SIDE: bool;
+    /// What is the same of all of them: which parts a law has.
+    fn like(&self) -> &L;
+    /// That of a body.
+    fn body(&self, body: usize) -> L;
+}
 
-    /// Sets rates and derivatives of every cell.
+/// Of one body.
+pub(super) struct One<'l, L>(&'l L);
+
+impl<L: Copy> Bodies<L> for One<'_, L> {
+    const SIDE_BY_SIDE: bool = false;
     #[inline(always)]
-    fn each_slope(&mut self, d: &mut Derivatives, law: impl Fn(f64, f64, f64) -> Rate) {
+    fn like(&self) -> &L {
+        self.0
+    }
+    #[inline(always)]
+    fn body(&self, _: usize) -> L {
+        *self.0
+    }
+}
+
+/// A law whose parts are known, at a body's temperature and states. A type, not a closure, of which the compiler leaves many
+/// outside of the loop that calls them, and so outside of its vector instructions.
+trait At {
+    const SIDE_BY_SIDE: bool;
+    fn at(&self, body: usize, t: f64, a: f64, i: f64) -> Rate;
+}
+
+struct Still;
+
+impl At for Still {
+    const SIDE_BY_SIDE: bool = false;
+    #[inline(always)]
+    fn at(&self, _: usize, _: f64, _: f64, _: f64) -> Rate {
+        Rate::default()
+    }
+}
+
+struct PowerAt<
+    'b,
+    B,
+    const F: bool,
+    const TWO: bool,
+    const AUTO: bool,
+    const V: u8,
+    const FLOORED: bool,
+    const ROUNDED: bool,
+>(&'b B);
+
+impl<
+    B: Bodies<Power>,
+    const F: bool,
+    const TWO: bool,
+    const AUTO: bool,
+    const V: u8,
+    const FLOORED: bool,
+    const ROUNDED: bool,
+> At for PowerAt<'_, B, F, TWO, AUTO, V, FLOORED, ROUNDED>
+{
+    const SIDE_BY_SIDE: bool = B::SIDE_BY_SIDE;
+    #[inline(always)]
+    fn at(&self, body: usize, t: f64, a: f64, _: f64) -> Rate {
+        let law = self.0.body(body);
+        law.rate::<Lanes<F>, TWO, AUTO, V, FLOORED, ROUNDED>(t, a)
+    }
+}
+
+struct TwoBranchesAt<'b, B, const F: bool, const V: u8>(&'b B);
+
+impl<B: Bodies<TwoBranches>, const F: bool, const V: u8> At for TwoBranchesAt<'_, B, F, V> {
+    const SIDE_BY_SIDE: bool = B::SIDE_BY_SIDE;
+    #[inline(always)]
+    fn at(&self, body: usize, t: f64, a: f64, _: f64) -> Rate {
+        self.0.body(body).rate::<Lanes<F>, V>(t, a)
+    }
+}
+
+struct RadicalAt<'b, B, const F: bool, const V: u8, const TRAPPED: bool>(&'b B);
+
+impl<B: Bodies<Radical>, const F: bool, const V: u8, const TRAPPED: bool> At
+    for RadicalAt<'_, B, F, V, TRAPPED>
+{
+    const SIDE_BY_SIDE: bool = B::SIDE_BY_SIDE;
+    #[inline(always)]
+    fn at(&self, body: usize, t: f64, a: f64, i: f64) -> Rate {
+        self.0.body(body).rate::<Lanes<F>, V, TRAPPED>(t, a, i)
+    }
+}
+
+struct InSeriesAt<'b, B, const F: bool>(&'b B);
+
+impl<B: Bodies<InSeries>, const F: bool> At for InSeriesAt<'_, B, F> {
+    const SIDE_BY_SIDE: bool = B::SIDE_BY_SIDE;
+    #[inline(always)]
+    fn at(&self, body: usize, t: f64, a: f64, _: f64) -> Rate {
+        self.0.body(body).rate::<Lanes<F>, true>(t, a)
+    }
+}
+
+/// Where the rates of a run of cells go, with or without their derivatives.
+trait Goes {
+    const SLOPES: bool;
+    /// Conversions at which they are asked.
+    fn cure(&self) -> &[f64];
+    fn each(&mut self, law: impl At);
+}
+
+impl Goes for Rates<'_> {
+    const SLOPES: bool = false;
+    #[inline(always)]
+    fn cure(&self) -> &[f64] {
+        self.cure
+    }
+    #[inline(always)]
+    fn each(&mut self, law: impl At) {
+        let second = &mut *self.second_rate;
+        into(self.temperature, self.cure, self.second, self.rate, second, law);
+    }
+}
+
+/// Rates and derivatives.
+struct WithSlopes<'r, 'd, 'a, 'b>(&'r mut Rates<'a>, &'d mut Derivatives<'b>);
+
+impl Goes for WithSlopes<'_, '_, '_, '_> {
+    const SLOPES: bool = true;
+    #[inline(always)]
+    fn cure(&self) -> &[f64] {
+        self.0.cure
+    }
+    #[inline(always)]
+    fn each(&mut self, law: impl At) {
+        let WithSlopes(r, d) = self;
         slopes_into(
-            self.temperature,
-            self.cure,
-            self.second,
-            self.rate,
-            self.second_rate,
+            r.temperature,
+            r.cure,
+            r.second,
+            r.rate,
+            r.second_rate,
             d.by_cure,
             d.by_second,
             d.by_temperature,
@@ -86,24 +212,35 @@ impl Rates<'_> {
 
 // As parameters of a function the slices are known not to overlap: that lets the loops become vectors.
 #[inline(always)]
-fn each(
-    t: &[f64],
-    a: &[f64],
-    i: &[f64],
-    rate: &mut [f64],
-    second: &mut [f64],
-    law: impl Fn(f64, f64, f64) -> Rate,
-) {
+fn into<A: At>(t: &[f64], a: &[f64], i: &[f64], rate: &mut [f64], second: &mut [f64], law: A) {
     let n = rate.len();
     let (t, a, i, second) = (&t[..n], &a[..n], &i[..n], &mut second[..n]);
-    for c in 0..n {
-        let r = law(t[c], a[c], i[c]);
-        (rate[c], second[c]) = (r.dalpha, r.di);
+    if !A::SIDE_BY_SIDE {
+        for c in 0..n {
+            let r = law.at(0, t[c], a[c], i[c]);
+            (rate[c], second[c]) = (r.dalpha, r.di);
+        }
+        return;
+    }
+    let (t, a, i) = (t.as_chunks().0, a.as_chunks().0, i.as_chunks().0);
+    let (rate, second) = (rate.as_chunks_mut().0, second.as_chunks_mut().0);
+    for c in 0..t.len() {
+        // Of the bodies of a cell: numbers of their own, which nothing else can point to.
+        let (t, a, i): (Each, Each, Each) = (t[c], a[c], i[c]);
+        let (mut of_rate, mut of_second) = ([0.0; BODIES], [0.0; BODIES]);
+        for b in 0..BODIES {
+            let r = law.at(b, t[b], a[b], i[b]);
+            (of_rate[b], of_second[b]) = (r.dalpha, r.di);
+        }
+        (rate[c], second[c]) = (of_rate, of_second);
     }
 }
 
+/// A number of each body.
+type Each = [f64; BODIES];
+
 #[inline(always)]
-fn slopes_into(
+fn slopes_into<A: At>(
     t: &[f64],
     a: &[f64],
     i: &[f64],
@@ -114,73 +251,97 @@ fn slopes_into(
     by_t: &mut [f64],
     second_by_second: &mut [f64],
     second_by_t: &mut [f64],
-    law: impl Fn(f64, f64, f64) -> Rate,
+    law: A,
 ) {
     let n = rate.len();
     let (t, a, i, second) = (&t[..n], &a[..n], &i[..n], &mut second[..n]);
     let (by_cure, by_second, by_t) = (&mut by_cure[..n], &mut by_second[..n], &mut by_t[..n]);
     let (second_by_second, second_by_t) = (&mut second_by_second[..n], &mut second_by_t[..n]);
-    for c in 0..n {
-        let r = law(t[c], a[c], i[c]);
-        rate[c] = r.dalpha;
-        second[c] = r.di;
-        by_cure[c] = r.dalpha_dalpha;
-        by_second[c] = r.dalpha_di;
-        by_t[c] = r.dalpha_dt;
-        second_by_second[c] = r.di_di;
-        second_by_t[c] = r.di_dt;
+    if !A::SIDE_BY_SIDE {
+        for c in 0..n {
+            let r = law.at(0, t[c], a[c], i[c]);
+            rate[c] = r.dalpha;
+            second[c] = r.di;
+            by_cure[c] = r.dalpha_dalpha;
+            by_second[c] = r.dalpha_di;
+            by_t[c] = r.dalpha_dt;
+            second_by_second[c] = r.di_di;
+            second_by_t[c] = r.di_dt;
+        }
+        return;
+    }
+    let (t, a, i) = (t.as_chunks().0, a.as_chunks().0, i.as_chunks().0);
+    for (c, ((t, a), i)) in t.iter().zip(a).zip(i).enumerate() {
+        let (t, a, i): (Each, Each, Each) = (*t, *a, *i);
+        let mut of: [Each; 7] = [[0.0; BODIES]; 7];
+        for b in 0..BODIES {
+            let r = law.at(b, t[b], a[b], i[b]);
+            of[0][b] = r.dalpha;
+            of[1][b] = r.di;
+            of[2][b] = r.dalpha_dalpha;
+            of[3][b] = r.dalpha_di;
+            of[4][b] = r.dalpha_dt;
+            of[5][b] = r.di_di;
+            of[6][b] = r.di_dt;
+        }
+        let at = c * BODIES..(c + 1) * BODIES;
+        rate[at.clone()].copy_from_slice(&of[0]);
+        second[at.clone()].copy_from_slice(&of[1]);
+        by_cure[at.clone()].copy_from_slice(&of[2]);
+        by_second[at.clone()].copy_from_slice(&of[3]);
+        by_t[at.clone()].copy_from_slice(&of[4]);
+        second_by_second[at.clone()].copy_from_slice(&of[5]);
+        second_by_t[at].copy_from_slice(&of[6]);
     }
 }
 
-impl Power {
-    #[inline(always)]
-    fn rates<const F: bool>(&self, r: &mut Rates) {
-        let auto = self.first.m != 0.0;
-        if self.rounded() {
-            by_glass!(self.glass, V => {
-                r.each(|t, a, _| self.rate::<Lanes<F>, true, true, V, false, true>(t, a));
-            });
-            return;
-        }
-        match (self.second.is_some(), auto) {
-            (false, false) => by_glass!(self.glass, V => {
-                r.each(|t, a, _| self.rate::<Lanes<F>, false, false, V, false, false>(t, a));
-            }),
-            (false, true) => by_glass!(self.glass, V => {
-                r.each(|t, a, _| self.rate::<Lanes<F>, false, true, V, false, false>(t, a));
-            }),
-            (true, _) => by_glass!(self.glass, V => {
-                r.each(|t, a, _| self.rate::<Lanes<F>, true, true, V, false, false>(t, a));
-            }),
-        }
-    }
-
-    #[inline(always)]
-    fn slopes<const F: bool>(&self, r: &mut Rates, d: &mut Derivatives) {
-        let auto = self.second.is_some() || self.first.m != 0.0;
-        if self.rounded() {
-            by_glass!(self.glass, V => {
-                r.each_slope(d, |t, a, _| self.rate::<Lanes<F>, true, true, V, true, true>(t, a));
-            });
-            return;
-        }
-        if !auto {
-            by_glass!(self.glass, V => {
-                r.each_slope(d, |t, a, _| self.rate::<Lanes<F>, false, false, V, false, false>(t, a));
-            });
-            return;
-        }
-        // One cell near the start sends all of them the longer way: a branch in the loop would cost more.
-        let floored = greatest([r.cure], |[a]| DERIVATIVE_FLOOR - a) > 0.0;
-        if floored {
-            by_glass!(self.glass, V => {
-                r.each_slope(d, |t, a, _| self.rate::<Lanes<F>, true, true, V, true, false>(t, a));
-            });
+#[inline(always)]
+fn power<const F: bool, B: Bodies<Power>, G: Goes>(of: &B, to: &mut G) {
+    let like = of.like();
+    let (two, auto) = (like.second.is_some(), like.first.m != 0.0);
+    if like.rounded() {
+        if G::SLOPES {
+            by_glass!(like.glass, V => to.each(PowerAt::<B, F, true, true, V, true, true>(of)));
         } else {
-            by_glass!(self.glass, V => {
-                r.each_slope(d, |t, a, _| self.rate::<Lanes<F>, true, true, V, false, false>(t, a));
-            });
+            by_glass!(like.glass, V => to.each(PowerAt::<B, F, true, true, V, false, true>(of)));
         }
+        return;
+    }
+    // One cell near the start sends all of them the longer way: a branch in the loop would cost more.
+    let floored = G::SLOPES && (two || auto) && least(to.cure()) < DERIVATIVE_FLOOR;
+    match (two, auto, floored) {
+        (false, false, _) => by_glass!(like.glass, V => {
+            to.each(PowerAt::<B, F, false, false, V, false, false>(of));
+        }),
+        (_, _, true) => by_glass!(like.glass, V => {
+            to.each(PowerAt::<B, F, true, true, V, true, false>(of));
+        }),
+        (false, true, _) => by_glass!(like.glass, V => {
+            to.each(PowerAt::<B, F, false, true, V, false, false>(of));
+        }),
+        (true, ..) => by_glass!(like.glass, V => {
+            to.each(PowerAt::<B, F, true, true, V, false, false>(of));
+        }),
+    }
+}
+
+#[inline(always)]
+fn least(of: &[f64]) -> f64 {
+    -greatest([of], |[a]| -a)
+}
+
+#[inline(always)]
+fn two_branches<const F: bool, B: Bodies<TwoBranches>>(of: &B, to: &mut impl Goes) {
+    by_glass!(of.like().glass, V => to.each(TwoBranchesAt::<B, F, V>(of)));
+}
+
+#[inline(always)]
+fn radical<const F: bool, B: Bodies<Radical>>(of: &B, to: &mut impl Goes) {
+    let like = of.like();
+    if like.trapped {
+        by_glass!(like.glass, V => to.each(RadicalAt::<B, F, V, true>(of)));
+    } else {
+        by_glass!(like.glass, V => to.each(RadicalAt::<B, F, V, false>(of)));
     }
 }
 
@@ -199,36 +360,48 @@ impl Law {
     /// Rates of a run of cells.
     #[inline(always)]
     pub(crate) fn rates<const F: bool>(&self, r: &mut Rates) {
-        match self {
-            Law::Inert => r.each(|_, _, _| Rate::default()),
-            Law::Power(l) => l.rates::<F>(r),
-            Law::TwoBranches(l) => by_glass!(l.glass, V => {
-                r.each(|t, a, _| l.rate::<Lanes<F>, V>(t, a));
-            }),
-            Law::Radical(l) => by_glass!(l.glass, V => if l.trapped {
-                r.each(|t, a, i| l.rate::<Lanes<F>, V, true>(t, a, i));
-            } else {
-                r.each(|t, a, i| l.rate::<Lanes<F>, V, false>(t, a, i));
-            }),
-            Law::InSeries(l) => r.each(|t, a, _| l.rate::<Lanes<F>, true>(t, a)),
-        }
+        self.into::<F>(r);
     }
 
     /// Rates and derivatives of a run of cells.
     #[inline(always)]
     pub(crate) fn slopes<const F: bool>(&self, r: &mut Rates, d: &mut Derivatives) {
+        self.into::<F>(&mut WithSlopes(r, d));
+    }
+
+    #[inline(always)]
+    fn into<const F: bool>(&self, to: &mut impl Goes) {
         match self {
-            Law::Inert => r.each_slope(d, |_, _, _| Rate::default()),
-            Law::Power(l) => l.slopes::<F>(r, d),
-            Law::TwoBranches(l) => by_glass!(l.glass, V => {
-                r.each_slope(d, |t, a, _| l.rate::<Lanes<F>, V>(t, a));
-            }),
-            Law::Radical(l) => by_glass!(l.glass, V => if l.trapped {
-                r.each_slope(d, |t, a, i| l.rate::<Lanes<F>, V, true>(t, a, i));
-            } else {
-                r.each_slope(d, |t, a, i| l.rate::<Lanes<F>, V, false>(t, a, i));
-            }),
-            Law::InSeries(l) => r.each_slope(d, |t, a, _| l.rate::<Lanes<F>, true>(t, a)),
+            Law::Inert => to.each(Still),
+            Law::Power(l) => power::<F, _, _>(&One(l), to),
+            Law::TwoBranches(l) => two_branches::<F, _>(&One(l), to),
+            Law::Radical(l) => radical::<F, _>(&One(l), to),
+            Law::InSeries(l) => to.each(InSeriesAt::<_, F>(&One(l))),
+        }
+    }
+}
+
+impl AlikeLaw {
+    /// Rates of a run of cells, the bodies of a cell side by side.
+    #[inline(always)]
+    pub(crate) fn rates<const F: bool>(&self, r: &mut Rates) {
+        self.into::<F>(r);
+    }
+
+    /// Rates and derivatives of a run of cells.
+    #[inline(always)]
+    pub(crate) fn slopes<const F: bool>(&self, r: &mut Rates, d: &mut Derivatives) {
+        self.into::<F>(&mut WithSlopes(r, d));
+    }
+
+    #[inline(always)]
+    fn into<const F: bool>(&self, to: &mut impl Goes) {
+        match self {
+            AlikeLaw::Inert => to.each(Still),
+            AlikeLaw::Power(l) => power::<F, _, _>(l, to),
+            AlikeLaw::TwoBranches(l) => two_branches::<F, _>(l, to),
+            AlikeLaw::Radical(l) => radical::<F, _>(l, to),
+            AlikeLaw::InSeries(l) => to.each(InSeriesAt::<_, F>(l)),
         }
     }
 }

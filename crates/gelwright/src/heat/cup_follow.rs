@@ -2,23 +2,28 @@
 
 use std::sync::Arc;
 
+use super::alike::Alike;
+use super::alike_law::BODIES;
 use super::body::{Body, CooledFace, together};
-use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING};
+use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, reached};
 use super::chemistry::Law;
 use super::cup::{Cup, Place, Resolve};
 use super::edge::{Edge, EdgeLaw};
 use super::face::{Course, Stance, Surroundings};
 use super::grid::{Grid, Sheet};
-use super::kernel::{Chain, Counts, MOST_STEPS, Next, Segment, Step, Tolerance, Varying, Workspace};
+use super::kernel::{
+    Chain, Counts, MOST_STEPS, Next, Segment, Step, Tolerance, Varying, Workspace, with_workspace,
+};
 use super::layer::holds_heat;
 use super::passes::front;
 use super::probe::{Probe, Shown, Spot};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Track};
 use crate::cancel::Cancel;
+use crate::cores::{finished, on_all_cores};
 use crate::error::{Error, Result};
 use crate::noun;
-use crate::quantity::{DegreeOfCure, Length, Quantity, show};
+use crate::quantity::{DegreeOfCure, Length, Quantity, ThermodynamicTemperature, Time, show};
 
 /// Biot number from which on a mix is followed in depth.
 pub(super) const FAIR: f64 = 0.1;
@@ -82,6 +87,24 @@ pub(super) struct Simulated {
     pub(super) past_peak: bool,
     /// J/K of every cell.
     capacity: Vec<f64>,
+}
+
+/// What is read of a cup that is followed with many like it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct CupBrief {
+    pub(crate) gel: Option<Time>,
+    pub(crate) peak: ThermodynamicTemperature,
+    pub(crate) peak_time: Time,
+}
+
+impl CupBrief {
+    fn of((peak, at): (f64, f64), gel: f64) -> Result<Self> {
+        Ok(CupBrief {
+            gel: reached(gel)?,
+            peak: ThermodynamicTemperature::from_si(peak)?,
+            peak_time: Time::from_si(at)?,
+        })
+    }
 }
 
 /// What is kept over time.
@@ -464,7 +487,7 @@ impl Cup {
                 work.now.second[i] = 0.0;
             }
         }
-        work.counts = Counts::default();
+        work.pace.counts = Counts::default();
         let state = &work.now;
         track.start(&sheets, &grid, sheets.len(), 0.0, &state.temperature, &state.cure);
         let goal = self.cure.gel_at.get();
@@ -542,6 +565,85 @@ impl Cup {
             past_peak,
             capacity: chain.capacity,
         })
+    }
+
+    /// Gel and peak of cups of one temperature ([`Resolve::Lumped`]), those that are alike side by side in the same steps. On all
+    /// cores.
+    pub(crate) fn followed_alike(cups: &[Cup], cancel: Cancel<'_>) -> Result<Vec<CupBrief>> {
+        let chunks: Vec<&[Cup]> = cups.chunks(BODIES).collect();
+        let all: Result<Vec<Result<Vec<CupBrief>>>> = on_all_cores(
+            chunks.len(),
+            || (),
+            |(), i| {
+                finished(match Cup::side_by_side(chunks[i], cancel) {
+                    Ok(Some(briefs)) => Ok(briefs),
+                    Ok(None) => chunks[i].iter().map(|c| c.brief(cancel)).collect(),
+                    Err(e) => Err(e),
+                })
+            },
+        );
+        Ok(all?.into_iter().collect::<Result<Vec<_>>>()?.concat())
+    }
+
+    fn brief(&self, cancel: Cancel<'_>) -> Result<CupBrief> {
+        let s = with_workspace(|work| self.simulate(work, Until::Said, &[], cancel))?;
+        CupBrief::of(s.peak(), s.probe.gel)
+    }
+
+    /// None where they are not alike.
+    fn side_by_side(cups: &[Cup], cancel: Cancel<'_>) -> Result<Option<Vec<CupBrief>>> {
+        cancel.check()?;
+        let plain = cups.iter().map(Cup::plain).collect::<Result<Vec<_>>>()?;
+        let duration = plain.first().map_or(0.0, |p| p.duration);
+        let steady = |law: &EdgeLaw| law.drive().is_none_or(|d| d.corners().len() == 1);
+        let simple = |p: &PlainCup| {
+            !p.deep && p.duration == duration && steady(&p.surface.top) && steady(&p.surface.rest)
+        };
+        if !plain.iter().all(simple) {
+            return Ok(None);
+        }
+        let (mut chains, mut all) = (vec![], vec![]);
+        for (cup, p) in cups.iter().zip(plain) {
+            let (chain, sheets, grid) = cup.chain(p.mix, p.body.volume, p.surface);
+            let view = ChainView::new(&grid, &sheets, sheets.len(), &chain);
+            let mut track = Track::new(&sheets, &grid, f64::INFINITY, CHARS, None);
+            let of = |f: fn(&Sheet) -> f64| sheets.iter().map(f).collect::<Vec<f64>>();
+            let (temperature, cure) = (of(|s| s.start), of(|s| s.seed));
+            track.start(&sheets, &grid, sheets.len(), 0.0, &temperature, &cure);
+            chains.push(chain);
+            all.push((sheets, grid, view, track));
+        }
+        let Some(mut work) = Alike::of(&chains) else {
+            return Ok(None);
+        };
+        for (b, (sheets, ..)) in all.iter().enumerate() {
+            for (i, s) in sheets.iter().enumerate() {
+                work.set(b, i, s.start, s.seed);
+            }
+        }
+        let mut asked = 0;
+        work.begin(0.0, STEPS);
+        work.advance(&RODAS4, 0.0, duration, STEPS, MOST_STEPS, &mut |b, s| {
+            let (sheets, grid, view, track) = &mut all[b];
+            track.step(s, sheets, grid, sheets.len(), view);
+            asked += s.n;
+            if asked >= ASK_EVERY {
+                asked = 0;
+                cancel.check()?;
+            }
+            let done = cups[b].stop_when_cooling && track.settled(sheets, grid);
+            if done || track.hottest_now > ABSURD || track.rising_now > EXPLODES {
+                return Ok(Next::Stop);
+            }
+            Ok(Next::Go)
+        })?;
+        all.iter()
+            .map(|(.., track)| {
+                let mix = &track.layers[0];
+                CupBrief::of((mix.top.value, mix.top.time), mix.gel_first)
+            })
+            .collect::<Result<_>>()
+            .map(Some)
     }
 
     /// Film coefficient that the Biot number is built with, around a mix that is `hot` kelvin, W/(m² K).

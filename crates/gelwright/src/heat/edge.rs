@@ -45,6 +45,10 @@ impl Drive {
 pub(crate) trait Film: Send + Sync {
     /// `(q, dq/dT_surface, dq/dT_surroundings)` in W/m² and W/(m² K); `q > 0` into the surface.
     fn flux(&self, surface: f64, surroundings: f64) -> (f64, f64, f64);
+    /// The still air that makes it, where nothing else does.
+    fn surroundings(&self) -> Option<super::face::Surroundings> {
+        None
+    }
 }
 
 /// What happens at a face.
@@ -147,8 +151,11 @@ impl FaceLaw {
     }
 }
 
+/// A step towards a surface's temperature so small, K, is the last: what it leaves is its square, times the bend of the film.
+pub(super) const NEAR: f64 = 1e-3;
+
 /// A surface's last temperature is a guess for the next within so many kelvins.
-const FAR: f64 = 100.0;
+pub(super) const FAR: f64 = 100.0;
 
 /// Heat into the end cell, W, with its derivatives.
 #[derive(Debug, Clone, Copy, Default)]
@@ -254,7 +261,7 @@ impl Edge {
                     let residual = conductance * (ts - cell) - self.area * (last.0 - self.drain.now);
                     let step = residual / (conductance - self.area * last.1);
                     ts -= step;
-                    if step.abs() < 1e-6 {
+                    if step.abs() < NEAR {
                         solved = true;
                         break;
                     }

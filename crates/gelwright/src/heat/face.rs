@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::edge::{Closing, Drain, Drive, EdgeLaw, FaceLaw, Film};
 use super::layer::temperature;
+use super::vector::{exp, ln};
 use crate::constants::{ATMOSPHERE, GRAVITY, STEFAN_BOLTZMANN, ZERO_CELSIUS};
 use crate::error::{Error, Result, finite};
 use crate::noun::{self, Noun, questions};
@@ -467,34 +468,79 @@ pub(crate) fn air(t: f64) -> (f64, f64, f64) {
     (k, mu / rho, mu * 1007.0 / k)
 }
 
-/// What convection takes of the air at one film temperature.
-#[derive(Clone, Copy)]
-struct FilmAir {
-    /// W/(m K).
-    conductivity: f64,
-    /// Rayleigh number per kelvin and cubic metre.
-    rayleigh: f64,
-    /// What the Prandtl number leaves of the leading constants: upright, lying cylinder, ball.
-    prandtl: [f64; 3],
+/// The same air with its slopes, without branches and powers: for faces side by side.
+#[inline(always)]
+pub(super) fn air_slopes(t: f64) -> AirSlopes {
+    let (per_t, r) = (1.0 / t, t * (1.0 / ZERO_CELSIUS));
+    let r15 = r * r.sqrt();
+    let (per_mu, per_k) = (1.0 / (t + 111.0), 1.0 / (t + 194.0));
+    let mu = 1.716e-5 * (ZERO_CELSIUS + 111.0) * r15 * per_mu;
+    let k = 0.0241 * (ZERO_CELSIUS + 194.0) * r15 * per_k;
+    let per_nu = ATMOSPHERE * per_t / (287.05 * mu);
+    let prandtl = mu * 1007.0 / k;
+    let (mu_slope, k_slope) = (1.5 * per_t - per_mu, 1.5 * per_t - per_k);
+    // nu goes with mu T.
+    let rayleigh_slope = (mu_slope - k_slope) - per_t - 2.0 * (mu_slope + per_t);
+    AirSlopes {
+        conductivity: (k, k_slope),
+        rayleigh: (prandtl * per_t * per_nu * per_nu, rayleigh_slope),
+        prandtl: (prandtl, mu_slope - k_slope),
+    }
 }
+
+/// Numbers of the air, each with the slope of its logarithm by the temperature, 1/K.
+pub(super) struct AirSlopes {
+    /// W/(m K).
+    pub(super) conductivity: (f64, f64),
+    /// `Pr/(T nu²)`.
+    pub(super) rayleigh: (f64, f64),
+    pub(super) prandtl: (f64, f64),
+}
+
+/// Constants of the correlations of an upright and of a round face: `(base + led Ra^(1/6) / (1 + (over/Pr)^(9/16))^(8/27))²`.
+pub(super) const UPRIGHT_PLATE: (f64, f64, f64) = (0.825, 0.387, 0.492);
+pub(super) const LYING_CYLINDER: (f64, f64, f64) = (0.60, 0.387, 0.559);
+/// The power of the Prandtl number in all of them.
+pub(super) const PRANDTL: f64 = 9.0 / 16.0;
+
+/// Those of a ball: `base + led Ra^(1/4) / (1 + (over/Pr)^(9/16))^(4/9)`.
+pub(super) const BALL_ALONE: (f64, f64, f64) = (2.0, 0.589, 0.469);
+
+/// What convection takes of the air at one film temperature, the numbers of [`FilmAir`] by their places.
+const CONDUCTIVITY: usize = 0;
+/// Constants before a root of `|dT| L³` in the Nusselt number, with the root of the rest of the Rayleigh number: the sixth of an
+/// upright face, the sixth of a lying cylinder, the fourth of a ball, the fourth and the third of a level face.
+const UPRIGHT: usize = 1;
+const LYING: usize = 2;
+const BALL: usize = 3;
+const FOURTH: usize = 4;
+const THIRD: usize = 5;
+
+#[derive(Clone, Copy)]
+struct FilmAir([f64; 6]);
 
 impl FilmAir {
     fn at(t: f64) -> Self {
         let (conductivity, nu, prandtl) = air(t);
-        let of = |c: f64, power: f64| (1.0 + (c / prandtl).powf(9.0 / 16.0)).powf(power);
-        FilmAir {
+        // Rayleigh number per kelvin and cubic metre.
+        let rayleigh = GRAVITY * prandtl / (t * nu * nu);
+        let of = |(_, led, over): (f64, f64, f64), power: f64| {
+            led / (1.0 + (over / prandtl).powf(PRANDTL)).powf(power)
+        };
+        let root = |of: f64| rayleigh.powf(1.0 / of);
+        FilmAir([
             conductivity,
-            rayleigh: GRAVITY * prandtl / (t * nu * nu),
-            prandtl: [
-                0.387 / of(0.492, 8.0 / 27.0),
-                0.387 / of(0.559, 8.0 / 27.0),
-                0.589 / of(0.469, 4.0 / 9.0),
-            ],
-        }
+            of(UPRIGHT_PLATE, 8.0 / 27.0) * root(6.0),
+            of(LYING_CYLINDER, 8.0 / 27.0) * root(6.0),
+            of(BALL_ALONE, 4.0 / 9.0) * root(4.0),
+            root(4.0),
+            root(3.0),
+        ])
     }
 
-    /// Straight between whole kelvins, which is within 2e-5 of the coefficient: powers cost more than the rest of a step.
-    fn between(t: f64) -> Self {
+    /// At both ends of the kelvin that `t` lies in, and its share of it. Straight between whole kelvins, which is within 2e-5 of the
+    /// coefficient: powers cost more than the rest of a step. Beyond the table both ends are that which it is.
+    fn around(t: f64) -> (Self, Self, f64) {
         const FROM: usize = 100;
         const UP_TO: usize = 1000;
         static TABLE: std::sync::OnceLock<Vec<FilmAir>> = std::sync::OnceLock::new();
@@ -509,21 +555,21 @@ impl FilmAir {
         )]
         let i = place.clamp(0.0, 2.0 * UP_TO as f64) as usize;
         let table = TABLE.get_or_init(make);
-        let (Some(a), Some(b)) = (table.get(i), table.get(i + 1)) else {
-            return FilmAir::at(t);
-        };
-        if place < 0.0 {
-            return FilmAir::at(t);
-        }
-        #[allow(clippy::cast_precision_loss)]
-        let x = place - i as f64;
-        let mix = |a: f64, b: f64| a + x * (b - a);
-        FilmAir {
-            conductivity: mix(a.conductivity, b.conductivity),
-            rayleigh: mix(a.rayleigh, b.rayleigh),
-            prandtl: std::array::from_fn(|k| mix(a.prandtl[k], b.prandtl[k])),
+        match (table.get(i), table.get(i + 1)) {
+            #[allow(clippy::cast_precision_loss)]
+            (Some(a), Some(b)) if place >= 0.0 => (*a, *b, place - i as f64),
+            _ => (FilmAir::at(t), FilmAir::at(t), 0.0),
         }
     }
+}
+
+/// Convection at one pair of temperatures, W/(m² K).
+struct Convection {
+    coefficient: f64,
+    /// That times the power of the difference in temperature that it goes with here.
+    by_difference: f64,
+    /// Its slope by the film temperature at the same difference, W/(m² K²).
+    by_film: f64,
 }
 
 #[questions]
@@ -555,18 +601,13 @@ impl Surroundings {
         let quarter = || rayleigh.sqrt().sqrt();
         let up = || (0.54 * quarter()).max(0.15 * rayleigh.cbrt());
         let down = || 0.27 * quarter();
+        let leads = |(_, led, over): (f64, f64, f64), power: f64| {
+            led / (1.0 + (over / prandtl).powf(PRANDTL)).powf(power)
+        };
         match self.stance {
-            Stance::Vertical => {
-                let f = (1.0 + (0.492 / prandtl).powf(9.0 / 16.0)).powf(8.0 / 27.0);
-                (0.825 + 0.387 * sixth() / f).powi(2)
-            }
-            Stance::LyingCylinder => {
-                let f = (1.0 + (0.559 / prandtl).powf(9.0 / 16.0)).powf(8.0 / 27.0);
-                (0.60 + 0.387 * sixth() / f).powi(2)
-            }
-            Stance::Ball => {
-                2.0 + 0.589 * quarter() / (1.0 + (0.469 / prandtl).powf(9.0 / 16.0)).powf(4.0 / 9.0)
-            }
+            Stance::Vertical => (UPRIGHT_PLATE.0 + leads(UPRIGHT_PLATE, 8.0 / 27.0) * sixth()).powi(2),
+            Stance::LyingCylinder => (LYING_CYLINDER.0 + leads(LYING_CYLINDER, 8.0 / 27.0) * sixth()).powi(2),
+            Stance::Ball => BALL_ALONE.0 + leads(BALL_ALONE, 4.0 / 9.0) * quarter(),
             Stance::LevelUp if warm => up(),
             Stance::LevelDown if !warm => up(),
             Stance::LevelUp | Stance::LevelDown => down(),
@@ -583,27 +624,46 @@ impl Surroundings {
         self.nusselt(rayleigh, prandtl, surface > air_temperature) * k / size
     }
 
-    /// The same from tabled air, as the steps of a run take it.
-    fn tabled_convection(&self, surface: f64, air_temperature: f64) -> f64 {
-        let film = FilmAir::between((0.5 * (surface + air_temperature)).max(100.0));
+    /// The same from tabled air, with its slopes, as the steps of a run take it.
+    fn tabled_convection(&self, surface: f64, air_temperature: f64) -> Convection {
+        let (FilmAir(a), FilmAir(b), x) = FilmAir::around((0.5 * (surface + air_temperature)).max(100.0));
         let size = self.size.si();
-        let rayleigh = film.rayleigh * (surface - air_temperature).abs() * (size * size * size);
-        let warm = surface > air_temperature;
-        let sixth = || rayleigh.cbrt().sqrt();
-        let quarter = || rayleigh.sqrt().sqrt();
-        let nusselt = match self.stance {
-            Stance::Vertical => {
-                let root = 0.825 + film.prandtl[0] * sixth();
-                root * root
-            }
-            Stance::LyingCylinder => {
-                let root = 0.60 + film.prandtl[1] * sixth();
-                root * root
-            }
-            Stance::Ball => 2.0 + film.prandtl[2] * quarter(),
-            Stance::LevelUp | Stance::LevelDown => self.nusselt(rayleigh, 1.0, warm),
+        let grows = (surface - air_temperature).abs() * (size * size * size);
+        // Within 1e-10, in a part of the standard library's time.
+        let root = |of: f64| exp::<false>(ln::<false>(grows.max(1e-300)) * (1.0 / of));
+        let fourth = || grows.sqrt().sqrt();
+        let of = |k: usize| a[k] + x * (b[k] - a[k]);
+        // The root with its constant, and the slope of that by the film temperature.
+        let led = |k: usize, root: f64| (of(k) * root, (b[k] - a[k]) * root);
+        // Nusselt number, that times its power of the difference, its slope by the film temperature.
+        let squared = |base: f64, k: usize| {
+            let (led, slope) = led(k, root(6.0));
+            let all = base + led;
+            (all * all, all * led * (1.0 / 3.0), 2.0 * all * slope)
         };
-        nusselt * film.conductivity / size
+        let plain = |base: f64, power: f64, (led, slope): (f64, f64)| (base + led, power * led, slope);
+        let level = |c: f64, power: f64, (led, slope): (f64, f64)| plain(0.0, power, (c * led, c * slope));
+        let (nusselt, by_difference, by_film) = match (self.stance, surface > air_temperature) {
+            (Stance::Vertical, _) => squared(UPRIGHT_PLATE.0, UPRIGHT),
+            (Stance::LyingCylinder, _) => squared(LYING_CYLINDER.0, LYING),
+            (Stance::Ball, _) => plain(BALL_ALONE.0, 0.25, led(BALL, fourth())),
+            (Stance::LevelUp, true) | (Stance::LevelDown, false) => {
+                let laminar = level(0.54, 0.25, led(FOURTH, fourth()));
+                let turbulent = level(0.15, 1.0 / 3.0, led(THIRD, root(3.0)));
+                if turbulent.0 > laminar.0 {
+                    turbulent
+                } else {
+                    laminar
+                }
+            }
+            (Stance::LevelUp | Stance::LevelDown, _) => level(0.27, 0.25, led(FOURTH, fourth())),
+        };
+        let (per_size, k) = (1.0 / size, of(CONDUCTIVITY));
+        Convection {
+            coefficient: nusselt * k * per_size,
+            by_difference: by_difference * k * per_size,
+            by_film: (by_film * k + nusselt * (b[CONDUCTIVITY] - a[CONDUCTIVITY])) * per_size,
+        }
     }
 
     /// Convection and radiation together, W/(m² K), plain SI.
@@ -652,17 +712,20 @@ impl Surroundings {
 }
 
 impl Film for Surroundings {
+    fn surroundings(&self) -> Option<Surroundings> {
+        Some(*self)
+    }
+
     fn flux(&self, s: f64, a: f64) -> (f64, f64, f64) {
-        // h varies as a small power of the difference: a one-sided difference gives its slope.
-        const STEP: f64 = 0.01;
         let d = a - s;
-        let h = self.tabled_convection(s, a);
-        let away = if s >= a { STEP } else { -STEP };
-        let slope = (self.tabled_convection(s + away, a) - h) / away;
+        let c = self.tabled_convection(s, a);
+        let h = c.coefficient;
         let e = self.emissivity * STEFAN_BOLTZMANN;
         let q = h * d + e * (a.powi(4) - s.powi(4));
-        let by_surface = slope * d - h - 4.0 * e * s.powi(3);
-        let by_air = h - slope * d + 4.0 * e * a.powi(3);
+        // Of `h d` by either temperature, the film being half of each.
+        let (by_difference, by_film) = (h + c.by_difference, 0.5 * c.by_film * d);
+        let by_surface = by_film - by_difference - 4.0 * e * s.powi(3);
+        let by_air = by_film + by_difference + 4.0 * e * a.powi(3);
         let f = self.film_factor;
         (f * q, f * by_surface, f * by_air)
     }
@@ -701,10 +764,28 @@ mod tests {
             let s = Surroundings::new(stance, Length::from_si(0.15).unwrap(), 0.9);
             for surface in [120.0, 270.3, 290.15, 293.7, 310.2, 353.9, 420.6, 700.1, 1400.0] {
                 let (a, b) = (
-                    s.tabled_convection(surface, 293.15),
+                    s.tabled_convection(surface, 293.15).coefficient,
                     s.convection(surface, 293.15),
                 );
                 assert!((a / b - 1.0).abs() < 1e-4, "{surface} K: {a} and {b}");
+                // Slopes against differences of the flux itself, with untabled air.
+                let flux = |surface: f64, air: f64| {
+                    s.convection(surface, air) * (air - surface)
+                        + 0.9 * STEFAN_BOLTZMANN * (air.powi(4) - surface.powi(4))
+                };
+                let (_, by_surface, by_air) = s.flux(surface, 293.15);
+                let step = 1e-3 * (surface - 293.15).abs();
+                let differences = [
+                    (flux(surface + step, 293.15) - flux(surface - step, 293.15)) / (2.0 * step),
+                    (flux(surface, 293.15 + step) - flux(surface, 293.15 - step)) / (2.0 * step),
+                ];
+                for (got, expected) in [by_surface, by_air].into_iter().zip(differences) {
+                    assert!(
+                        (got / expected - 1.0).abs() < 2e-3,
+                        "{:?} {surface} K: {got} and {expected}",
+                        stance
+                    );
+                }
             }
         }
     }

@@ -15,13 +15,13 @@ use super::vector::{LANES, Wide, fused, greatest, padded, widest};
 use crate::error::{Error, ErrorKind, Result};
 
 /// How far cure may go back in a step, of the tolerance of conversion.
-const BACK: f64 = 0.3;
+pub(super) const BACK: f64 = 0.3;
 
 /// [`Step::agree`], of the tolerance of temperature.
-const AGREE: f64 = 5.0;
+pub(super) const AGREE: f64 = 5.0;
 
 /// Most stages of any tableau.
-const STAGES: usize = 8;
+pub(super) const STAGES: usize = 8;
 
 /// Most steps of one pass.
 pub(crate) const MOST_STEPS: usize = 200_000;
@@ -186,6 +186,106 @@ pub(crate) enum Next {
     Stop,
 }
 
+/// How long the next step is: what the error of those before allows.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Pace {
+    /// Step size carried from one call to the next.
+    h: f64,
+    last_h: f64,
+    last_error: f64,
+    /// Whether the step before this attempt was too long.
+    pub(super) rejected: bool,
+    pub(crate) counts: Counts,
+}
+
+impl Pace {
+    /// Nothing of the steps before counts but their number.
+    pub(super) fn anew(&mut self) {
+        let counts = self.counts;
+        *self = Pace {
+            counts,
+            ..Pace::default()
+        };
+    }
+
+    /// A first step that a straight line crosses within the tolerance, at most a second and a half; `fastest`: what changes
+    /// fastest, in tolerances a second.
+    pub(super) fn begin(&mut self, fastest: f64) {
+        self.h = 1.5 / fastest.max(1.0);
+        self.last_h = 0.0;
+        self.last_error = 0.0;
+    }
+
+    /// A step that starts smaller than that before a corner.
+    pub(super) fn resume(&mut self, before: Pace) {
+        self.h = self.h.max(0.2 * before.h);
+    }
+
+    /// The step to try at `t`, where `left` is left and conversion grows by [`most_growth`] a second.
+    ///
+    /// # Errors
+    /// `NotConverged` when the step size collapses or the step cap is hit.
+    pub(super) fn step(&self, t: f64, left: f64, growth: f64, max_steps: usize) -> Result<f64> {
+        if self.counts.accepted + self.counts.rejected >= max_steps {
+            return Err(Error::new(ErrorKind::NotConverged, "run")
+                .with_value(format_args!("{max_steps} steps at {t:.3} s"))
+                .with_way_out("shorten the run, loosen the tolerance, or look for an input that is off by powers of ten"));
+        }
+        let mut h = self.h.min(2.0 / growth.max(1e-300));
+        if h > 0.999 * left {
+            h = left;
+        } else if h > 0.5 * left {
+            h = 0.5 * left;
+        }
+        if h < 4e-15 * t.abs().max(1.0) && h < left {
+            return Err(Error::new(ErrorKind::NotConverged, "run")
+                .with_value(format_args!("step of {h:.2e} s at {t:.3} s"))
+                .with_way_out(
+                    "the step size collapsed: check rates and conductivities for values off by powers of ten",
+                ));
+        }
+        Ok(h)
+    }
+
+    /// Whether a step is kept, by its scaled error; sets the next.
+    pub(super) fn accepts(&mut self, h: f64, left: f64, error: f64, exponent: f64) -> bool {
+        const SAFETY: f64 = 0.9;
+        if !error.is_finite() {
+            self.counts.rejected += 1;
+            self.rejected = true;
+            self.h = 0.2 * h;
+            return false;
+        }
+        let error = error.max(1e-8);
+        let mut shrink = (error.powf(exponent) / SAFETY).clamp(1.0 / 6.0, 5.0);
+        if error > 1.0 {
+            self.counts.rejected += 1;
+            self.rejected = true;
+            self.h = h / shrink;
+            return false;
+        }
+        self.counts.accepted += 1;
+        if self.last_h > 0.0 {
+            // Predictive controller of K. Gustafsson (1994).
+            let predicted = (self.last_h / h) * (error * error / self.last_error).powf(exponent) / SAFETY;
+            shrink = shrink.max(predicted.clamp(1.0 / 6.0, 5.0));
+        }
+        self.last_h = h;
+        self.last_error = error.max(1e-2);
+        let mut next_h = h / shrink;
+        if self.rejected {
+            next_h = next_h.min(h);
+        }
+        self.rejected = false;
+        self.h = if h == left && next_h < self.h {
+            self.h.min(h * 6.0)
+        } else {
+            next_h
+        };
+        true
+    }
+}
+
 /// All memory of a run; reused from run to run.
 #[derive(Default)]
 pub(crate) struct Workspace {
@@ -233,11 +333,7 @@ pub(crate) struct Workspace {
     /// Stages of the heat through the faces, and its sum over the step.
     u_heat: [[f64; STAGES]; 2],
     heat_in: [f64; 2],
-    /// Step size carried from one call to the next.
-    pub(crate) h: f64,
-    last_h: f64,
-    last_error: f64,
-    pub(crate) counts: Counts,
+    pub(crate) pace: Pace,
 }
 
 thread_local! {
@@ -260,7 +356,14 @@ pub(crate) fn with_workspace<R>(work: impl FnOnce(&mut Workspace) -> R) -> R {
 
 /// Of the stages so far: `arg = y + sum_j a_j U_j`, `rest = sum_j c_j U_j`.
 #[inline(always)]
-fn combine<const F: bool>(arg: &mut [f64], rest: &mut [f64], y: &[f64], u: &[f64], a: &[f64], c: &[f64]) {
+pub(super) fn combine<const F: bool>(
+    arg: &mut [f64],
+    rest: &mut [f64],
+    y: &[f64],
+    u: &[f64],
+    a: &[f64],
+    c: &[f64],
+) {
     match (a, c) {
         (&[a0], &[c0]) => sums::<F, 1>(arg, rest, y, u, [a0], [c0]),
         (&[a0, a1], &[c0, c1]) => sums::<F, 2>(arg, rest, y, u, [a0, a1], [c0, c1]),
@@ -371,9 +474,7 @@ impl Workspace {
             self.diagonal[i] = -self.lower[i] - self.upper[i];
             self.heat_by_cure[i] = chain.rise[i];
         }
-        self.h = 0.0;
-        self.last_h = 0.0;
-        self.last_error = 0.0;
+        self.pace.anew();
     }
 
     /// Derivatives at `state`, into `slope`; no Jacobian.
@@ -541,23 +642,20 @@ impl Workspace {
         }
         std::mem::swap(&mut self.now, &mut self.new);
         std::mem::swap(&mut self.slope, &mut self.new_slope);
-        // A first step that a straight line crosses within the tolerance, at most a second and a half.
-        let mut fastest = 1.0_f64;
+        let mut fastest = 0.0_f64;
         for i in 0..self.n {
             fastest = fastest
                 .max(self.slope.temperature[i].abs() / tolerance.temperature)
                 .max(self.slope.cure[i].abs() / tolerance.cure);
         }
-        self.h = 1.5 / fastest;
-        self.last_h = 0.0;
-        self.last_error = 0.0;
+        self.pace.begin(fastest);
     }
 
     /// Goes on past a corner of a face's course: the same state, new derivatives, a step that starts smaller.
     pub(crate) fn resume(&mut self, chain: &mut Chain, t: f64, tolerance: Tolerance) {
-        let h = self.h;
+        let before = self.pace;
         self.begin(chain, t, tolerance);
-        self.h = self.h.max(0.2 * h);
+        self.pace.resume(before);
     }
 
     /// Factors `1/(h gamma) - J` with the local states eliminated. False where it is singular.
@@ -787,57 +885,14 @@ impl Workspace {
         max_steps: usize,
         observe: &mut impl FnMut(&Step) -> Result<Next>,
     ) -> Result<(f64, Next)> {
-        const SAFETY: f64 = 0.9;
         let mut t = t0;
-        let mut rejected = false;
+        self.pace.rejected = false;
         while t < end {
-            if self.counts.accepted + self.counts.rejected >= max_steps {
-                return Err(Error::new(ErrorKind::NotConverged, "run")
-                    .with_value(format_args!("{max_steps} steps at {t:.3} s"))
-                    .with_way_out("shorten the run, loosen the tolerance, or look for an input that is off by powers of ten"));
-            }
-            let mut h = self.h.min(2.0 / self.growth.max(1e-300));
             let left = end - t;
-            if h > 0.999 * left {
-                h = left;
-            } else if h > 0.5 * left {
-                h = 0.5 * left;
-            }
-            if h < 4e-15 * t.abs().max(1.0) && h < left {
-                return Err(Error::new(ErrorKind::NotConverged, "run")
-                    .with_value(format_args!("step of {h:.2e} s at {t:.3} s"))
-                    .with_way_out("the step size collapsed: check rates and conductivities for values off by powers of ten"));
-            }
+            let h = self.pace.step(t, left, self.growth, max_steps)?;
             let error = self.attempt(tab, chain, t, h, tol);
-            if !error.is_finite() {
-                self.counts.rejected += 1;
-                rejected = true;
-                self.h = 0.2 * h;
-                continue;
-            }
-            let error = error.max(1e-8);
-            let mut shrink = (error.powf(tab.exponent) / SAFETY).clamp(1.0 / 6.0, 5.0);
-            if error <= 1.0 {
+            if self.pace.accepts(h, left, error, tab.exponent) {
                 let t1 = if h == left { end } else { t + h };
-                self.counts.accepted += 1;
-                if self.last_h > 0.0 {
-                    // Predictive controller of K. Gustafsson (1994).
-                    let predicted =
-                        (self.last_h / h) * (error * error / self.last_error).powf(tab.exponent) / SAFETY;
-                    shrink = shrink.max(predicted.clamp(1.0 / 6.0, 5.0));
-                }
-                self.last_h = h;
-                self.last_error = error.max(1e-2);
-                let mut next_h = h / shrink;
-                if rejected {
-                    next_h = next_h.min(h);
-                }
-                rejected = false;
-                self.h = if h == left && next_h < self.h {
-                    self.h.min(h * 6.0)
-                } else {
-                    next_h
-                };
                 self.linearise(chain, t1);
                 widest(Dense { work: self, tab });
                 let next = observe(&Step {
@@ -859,10 +914,6 @@ impl Workspace {
                 if next == Next::Stop {
                     return Ok((t, Next::Stop));
                 }
-            } else {
-                self.counts.rejected += 1;
-                rejected = true;
-                self.h = h / shrink;
             }
         }
         Ok((t, Next::Go))
@@ -873,7 +924,7 @@ impl Workspace {
 
 /// `out += a`.
 #[inline(always)]
-fn add(out: &mut [f64], a: &[f64]) {
+pub(super) fn add(out: &mut [f64], a: &[f64]) {
     for (o, a) in out.iter_mut().zip(a) {
         *o += a;
     }
@@ -881,7 +932,7 @@ fn add(out: &mut [f64], a: &[f64]) {
 
 /// Adds the slopes `f` to the right sides of temperature and cure; the eliminated cure warms.
 #[inline(always)]
-fn right_sides<const F: bool>(b: &mut [f64], ba: &mut [f64], f: &[f64], fa: &[f64], heat: &[f64]) {
+pub(super) fn right_sides<const F: bool>(b: &mut [f64], ba: &mut [f64], f: &[f64], fa: &[f64], heat: &[f64]) {
     let n = b.len();
     let (ba, f, fa, heat) = (&mut ba[..n], &f[..n], &fa[..n], &heat[..n]);
     for i in 0..n {
@@ -892,7 +943,7 @@ fn right_sides<const F: bool>(b: &mut [f64], ba: &mut [f64], f: &[f64], fa: &[f6
 
 /// A local state from the temperature that is solved for: `x = (x + by b) weight`.
 #[inline(always)]
-fn substitute<const F: bool>(x: &mut [f64], b: &[f64], by: &[f64], weight: &[f64]) {
+pub(super) fn substitute<const F: bool>(x: &mut [f64], b: &[f64], by: &[f64], weight: &[f64]) {
     let n = x.len();
     let (b, by, weight) = (&b[..n], &by[..n], &weight[..n]);
     for i in 0..n {
@@ -902,7 +953,7 @@ fn substitute<const F: bool>(x: &mut [f64], b: &[f64], by: &[f64], weight: &[f64
 
 /// `new = arg + u`.
 #[inline(always)]
-fn plus(new: &mut [f64], arg: &[f64], u: &[f64]) {
+pub(super) fn plus(new: &mut [f64], arg: &[f64], u: &[f64]) {
     let n = new.len();
     let (arg, u) = (&arg[..n], &u[..n]);
     for i in 0..n {
@@ -1018,7 +1069,7 @@ fn flows(flow: &mut [f64], g: &[f64], temperature: &[f64]) {
 
 /// `dT/dt` of every cell, K/s.
 #[inline(always)]
-fn heating<const F: bool>(
+pub(super) fn heating<const F: bool>(
     dt: &mut [f64],
     inward: &[f64],
     onward: &[f64],
@@ -1036,7 +1087,7 @@ fn heating<const F: bool>(
 
 /// The local states eliminated: their weights, what they add to the heat balance, and the diagonal that is left.
 #[inline(always)]
-fn weights(
+pub(super) fn weights(
     s: f64,
     by_cure: &[f64],
     by_temperature: &[f64],
@@ -1101,7 +1152,7 @@ impl<const S: usize> Wide for Dense<'_, S> {
 
 /// Two weighted sums of the stages.
 #[inline(always)]
-fn weighted<const F: bool, const S: usize>(
+pub(super) fn weighted<const F: bool, const S: usize>(
     x: &mut [f64],
     z: &mut [f64],
     u: &[f64],

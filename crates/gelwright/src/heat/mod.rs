@@ -32,6 +32,9 @@
 //! # Ok(())
 //! # }
 //! ```
+mod alike;
+mod alike_film;
+mod alike_law;
 mod body;
 pub mod boiling;
 mod cautions;
@@ -76,6 +79,7 @@ pub use pour::{
 };
 pub use probe::Probe;
 pub use values::WallValues;
+pub(crate) use wall::WallBrief;
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
 
 #[cfg(feature = "door")]

@@ -1,11 +1,12 @@
 //! Following a wall in plain SI: passes over time, each on finer cells, until the peak settles.
 
+use super::alike::Alike;
 use super::cautions::{ABSURD, CHARS};
 use super::chemistry::Rates;
 use super::edge::{EdgeLaw, FaceLaw};
 use super::geometry::{Geometry, Grows};
 use super::grid::{Grid, Sheet};
-use super::kernel::{Chain, Counts, MOST_STEPS, Next, Tolerance, Workspace};
+use super::kernel::{Chain, Counts, MOST_STEPS, Next, Step, Tolerance, Workspace};
 use super::layer::holds_heat;
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Kept, Record, Track};
@@ -389,28 +390,6 @@ impl PlainWall {
         stops
     }
 
-    /// The chain at `t` of the layers laid by then, those after the first `before` fresh.
-    fn lay(
-        &self,
-        grid: &Grid,
-        work: &mut Workspace,
-        before: usize,
-        laid: usize,
-        t: f64,
-    ) -> (Chain, ChainView) {
-        let chain = grid.chain(&self.sheets, laid, &self.faces, t);
-        let view = ChainView::new(grid, &self.sheets, laid, &chain);
-        work.fit(&chain);
-        for (k, s) in self.sheets.iter().enumerate().take(laid).skip(before) {
-            for i in grid.starts[k]..grid.starts[k + 1] {
-                work.now.temperature[i] = s.start;
-                work.now.cure[i] = s.seed;
-                work.now.second[i] = 0.0;
-            }
-        }
-        (chain, view)
-    }
-
     /// One pass on one grid, with what it keeps, its steps `loose` times as far off as a whole answer's.
     fn pass(
         &self,
@@ -419,140 +398,305 @@ impl PlainWall {
         cancel: Cancel<'_>,
         (record, loose): (Option<Record>, f64),
     ) -> Result<Pass> {
-        let n = grid.size.len();
-        let mut track = Track::new(&self.sheets, &grid, self.limit, CHARS, record);
-        // A quarter of a tenth of the tolerated peak error in each step.
-        // Below half a kelvin the error of the steps falls faster than that of the cells, which is told.
-        let tight = (self.tolerance / 0.5).min(1.0).powf(1.25);
-        let tol = Tolerance {
-            temperature: loose * 0.04 * tight,
-            cure: loose * 2.6e-4 * tight,
-        };
-        work.counts = Counts::default();
-        let mut layers = 0;
+        let tol = self.steps(loose);
+        work.pace.counts = Counts::default();
+        let mut way = Way::new(self, &grid, record);
         let mut t = 0.0;
-        let mut ended = Ended::Duration;
         let mut chain = None;
-        let mut unasked = 0;
-        let mut closed = [false; 2];
-        // The air of a cavity from when it is closed: its face, and how warm the end cell was then.
-        let mut air: [Option<f64>; 2] = [None; 2];
         let corners = self.corners();
         for stop in self.stops(&corners) {
-            let laid = self.sheets.iter().filter(|s| s.laid <= t).count();
-            let closes = self.faces.each_ref().map(|f| f.closed(t).is_some());
-            let (chain, view) = if laid > layers || closes != closed || chain.is_none() {
-                let (c, view) = chain.insert(self.lay(&grid, work, layers, laid, t));
-                closed = closes;
-                for (e, i) in [(0, 0), (1, grid.starts[laid] - 1)] {
-                    if closes[e] && air[e].is_none() {
-                        air[e] = Some(work.now.temperature[i]);
-                    }
+            let from = t;
+            let chain = if let Some(fresh) = way.lays(t) {
+                let chain = chain.insert(way.chain(t));
+                work.fit(chain);
+                for (i, s) in way.cells(fresh) {
+                    work.now.temperature[i] = s.start;
+                    work.now.cure[i] = s.seed;
+                    work.now.second[i] = 0.0;
                 }
-                layers = laid;
-                track.start(
-                    &self.sheets,
-                    &grid,
-                    layers,
-                    t,
-                    &work.now.temperature,
-                    &work.now.cure,
-                );
-                let held = self.faces.each_ref().map(|f| matches!(f.law, EdgeLaw::Fixed(_)));
-                track.faces_start(&self.sheets, layers, t, held);
-                work.begin(c, t, tol);
+                way.starts(t, &work.now.temperature, &work.now.cure);
+                work.begin(chain, t, tol);
                 if t == 0.0 && self.asked_times.first() == Some(&0.0) {
-                    track.kept.push(Kept::new(t, layers, &grid, work, view));
+                    way.keep(t, work);
                 }
-                (c, view)
-            } else if let Some((c, view)) = &mut chain {
+                chain
+            } else if let Some(chain) = &mut chain {
                 if corners.contains(&t) {
-                    work.resume(c, t, tol);
+                    work.resume(chain, t, tol);
                 }
-                (c, view)
+                chain
             } else {
                 break;
             };
-            let from = t;
-            for (k, s) in self.sheets.iter().enumerate().take(layers) {
-                holds_heat(s.capacity_slope, s.reference, s.start).map_err(in_layer(k))?;
-            }
-            let all = layers == self.sheets.len();
-            let below = self.stop_below;
+            way.holds_heat()?;
             let (now, next) = work.advance(&RODAS4, chain, t, stop, tol, MOST_STEPS, &mut |s| {
-                track.step(s, &self.sheets, &grid, layers, view);
-                for (k, sheet) in self.sheets.iter().enumerate().take(layers) {
-                    if sheet.capacity_slope != 0.0 {
-                        for t in &s.after.temperature[grid.starts[k]..grid.starts[k + 1]] {
-                            holds_heat(sheet.capacity_slope, sheet.reference, *t).map_err(in_layer(k))?;
-                        }
-                    }
-                }
-                unasked += n;
-                if unasked >= ASK_EVERY {
-                    unasked = 0;
-                    cancel.check()?;
-                }
-                if track.hottest_now > ABSURD || track.rising_now > EXPLODES {
-                    ended = Ended::Runaway;
-                    return Ok(Next::Stop);
-                }
-                if track.hottest_now < below && all && track.settled(&self.sheets, &grid) {
-                    ended = Ended::Cooling;
-                    return Ok(Next::Stop);
-                }
-                Ok(Next::Go)
+                way.step(s, cancel)
             })?;
             t = now;
-            track.evaporated += (chain.first.drained() + chain.last.drained()) * (t - from);
+            way.track.evaporated += (chain.first.drained() + chain.last.drained()) * (t - from);
             if self.asked_times.binary_search_by(|a| a.total_cmp(&t)).is_ok() {
-                track.kept.push(Kept::new(t, layers, &grid, work, view));
+                way.keep(t, work);
             }
             if next == Next::Stop {
                 break;
             }
         }
-        // What went into a cavity's air has left the wall.
-        for (e, k, i) in [(0, 0, 0), (1, layers - 1, grid.starts[layers] - 1)] {
-            if let (Some(from), Some(c)) = (air[e], self.faces[e].closing) {
-                let s = &self.sheets[k];
-                let area = grid.area[if e == 0 { 0 } else { i + 1 }];
-                let heat = s.enthalpy(work.now.temperature[i]) - s.enthalpy(from);
-                track.heat_in[e] -= c.capacity * area * heat;
-            }
-        }
-        if layers < self.sheets.len() && ended != Ended::Runaway {
-            return Err(Error::new(ErrorKind::NotConverged, "layers").with_way_out("lengthen the duration"));
-        }
-        Ok(self.passed(grid, track, work, layers, t, ended))
+        let n = grid.starts[way.layers];
+        let end = (work.now.temperature[..n].to_vec(), work.now.cure[..n].to_vec());
+        way.passed(grid.clone(), t, end, work.pace.counts)
     }
 
-    /// What a pass gave that ended at `end` with `layers` laid.
-    fn passed(
-        &self,
-        grid: Grid,
-        track: Track,
-        work: &Workspace,
-        layers: usize,
-        end: f64,
-        ended: Ended,
-    ) -> Pass {
-        let mut final_temperature = work.now.temperature[..grid.starts[layers]].to_vec();
-        let mut final_cure = work.now.cure[..grid.starts[layers]].to_vec();
-        // Layers that a runaway forestalled keep what they would have been laid with.
-        for (k, s) in self.sheets.iter().enumerate().skip(layers) {
-            let cells = grid.starts[k + 1] - grid.starts[k];
-            final_temperature.extend(std::iter::repeat_n(s.start, cells));
-            final_cure.extend(std::iter::repeat_n(s.seed, cells));
+    /// Tolerances of the steps.
+    fn steps(&self, loose: f64) -> Tolerance {
+        // A quarter of a tenth of the tolerated peak error in each step.
+        // Below half a kelvin the error of the steps falls faster than that of the cells, which is told.
+        let tight = (self.tolerance / 0.5).min(1.0).powf(1.25);
+        Tolerance {
+            temperature: loose * 0.04 * tight,
+            cure: loose * 2.6e-4 * tight,
         }
-        Pass {
+    }
+
+    /// Whether another wall is cut, laid and closed like this one, and nothing is kept of either.
+    fn like(&self, other: &PlainWall) -> bool {
+        let cut = |s: &Sheet| (s.thickness, s.laid);
+        self.rows + other.rows == 0
+            && self.asked_times.is_empty()
+            && other.asked_times.is_empty()
+            && (self.form, self.radius, self.grows) == (other.form, other.radius, other.grows)
+            && self.sheets.iter().map(cut).eq(other.sheets.iter().map(cut))
+            && (self.duration, self.tolerance) == (other.duration, other.tolerance)
+            && self.corners() == other.corners()
+            && self.closed() == other.closed()
+    }
+
+    /// One pass of each of a few walls that are alike, side by side in the same steps, on the cells of the first `refine` times as
+    /// fine as usual; none where they are not alike, or are too many. Heat through the faces is not kept.
+    pub(crate) fn side_by_side(
+        walls: &[PlainWall],
+        refine: f64,
+        cancel: Cancel<'_>,
+    ) -> Result<Option<Vec<Pass>>> {
+        cancel.check()?;
+        let Some(first) = walls.first() else {
+            return Ok(Some(vec![]));
+        };
+        if !walls.iter().all(|w| first.like(w)) {
+            return Ok(None);
+        }
+        let grid = first.finer(refine, 0)?;
+        let tol = first.steps(LOOSE);
+        let mut ways: Vec<Way> = walls.iter().map(|w| Way::new(w, &grid, None)).collect();
+        // When and as what each ended that is followed no more.
+        let mut ends: Vec<Option<End>> = walls.iter().map(|_| None).collect();
+        let mut alike: Option<Alike> = None;
+        let corners = first.corners();
+        let mut t = 0.0;
+        for stop in first.stops(&corners) {
+            let fresh: Vec<Option<usize>> = ways.iter_mut().map(|w| w.lays(t)).collect();
+            if let Some(fresh) = fresh[0] {
+                let chains: Vec<Chain> = ways.iter_mut().map(|w| w.chain(t)).collect();
+                let laid = match alike.take() {
+                    Some(before) => before.lay(&chains),
+                    None => Alike::of(&chains),
+                };
+                let Some(laid) = laid else { return Ok(None) };
+                let work = alike.insert(laid);
+                for (b, way) in ways.iter_mut().enumerate() {
+                    for (i, s) in way.cells(fresh) {
+                        work.set(b, i, s.start, s.seed);
+                    }
+                    if work.goes(b) {
+                        let (temperature, cure) = work.state(b);
+                        way.starts(t, &temperature, &cure);
+                    }
+                }
+                work.begin(t, tol);
+            } else if let Some(work) = &mut alike
+                && corners.contains(&t)
+            {
+                work.resume(t, tol);
+            }
+            let Some(work) = &mut alike else { break };
+            t = work.advance(&RODAS4, t, stop, tol, MOST_STEPS, &mut |b, s| {
+                let next = ways[b].step(s, cancel)?;
+                if next == Next::Stop {
+                    ends[b] = Some((s.t1, s.after.temperature.clone(), s.after.cure.clone()));
+                }
+                Ok(next)
+            })?;
+            if !work.any_going() {
+                break;
+            }
+        }
+        let Some(work) = alike else { return Ok(None) };
+        let counts = work.counts();
+        let passes = ways.into_iter().zip(ends).enumerate().map(|(b, (way, end))| {
+            let (end, temperature, cure) = end.unwrap_or_else(|| {
+                let (temperature, cure) = work.state(b);
+                (t, temperature, cure)
+            });
+            way.passed(grid.clone(), end, (temperature, cure), counts)
+        });
+        passes.collect::<Result<_>>().map(Some)
+    }
+}
+
+/// When a wall was followed no more, its temperatures and conversions then.
+type End = (f64, Vec<f64>, Vec<f64>);
+
+/// A wall on its way through one pass.
+struct Way<'w> {
+    wall: &'w PlainWall,
+    grid: &'w Grid,
+    track: Track,
+    view: ChainView,
+    /// Laid so far.
+    layers: usize,
+    /// Faces that look into a closed cavity.
+    closed: [bool; 2],
+    /// The air of a cavity from when it is closed: how warm its end cell was then.
+    air: [Option<f64>; 2],
+    ended: Ended,
+    unasked: usize,
+}
+
+impl<'w> Way<'w> {
+    fn new(wall: &'w PlainWall, grid: &'w Grid, record: Option<Record>) -> Self {
+        Way {
+            track: Track::new(&wall.sheets, grid, wall.limit, CHARS, record),
+            wall,
             grid,
-            track,
-            end,
-            ended,
-            counts: work.counts,
-            final_temperature,
-            final_cure,
+            view: ChainView::default(),
+            layers: 0,
+            closed: [false; 2],
+            air: [None; 2],
+            ended: Ended::Duration,
+            unasked: 0,
         }
+    }
+
+    /// Lays what is laid at `t` and closes what is closed then; the layers before where that changes the chain.
+    fn lays(&mut self, t: f64) -> Option<usize> {
+        let laid = self.wall.sheets.iter().filter(|s| s.laid <= t).count();
+        let closed = self.wall.faces.each_ref().map(|f| f.closed(t).is_some());
+        if laid == self.layers && closed == self.closed {
+            return None;
+        }
+        let before = self.layers;
+        (self.layers, self.closed) = (laid, closed);
+        Some(before)
+    }
+
+    /// The chain at `t` of the layers laid by then.
+    fn chain(&mut self, t: f64) -> Chain {
+        let (grid, sheets) = (self.grid, &self.wall.sheets);
+        let chain = grid.chain(sheets, self.layers, &self.wall.faces, t);
+        self.view = ChainView::new(grid, sheets, self.layers, &chain);
+        chain
+    }
+
+    /// Cells of the layers after the first `before`, with what they are of.
+    fn cells(&self, before: usize) -> impl Iterator<Item = (usize, &'w Sheet)> + use<'w> {
+        let (grid, layers) = (self.grid, self.layers);
+        let sheets = self.wall.sheets.iter().enumerate().take(layers).skip(before);
+        sheets.flat_map(|(k, s)| (grid.starts[k]..grid.starts[k + 1]).map(move |i| (i, s)))
+    }
+
+    /// What is laid begins as warm and as cured as this.
+    fn starts(&mut self, t: f64, temperature: &[f64], cure: &[f64]) {
+        let (wall, grid, layers) = (self.wall, self.grid, self.layers);
+        for (e, i) in [(0, 0), (1, grid.starts[layers] - 1)] {
+            if self.closed[e] && self.air[e].is_none() {
+                self.air[e] = Some(temperature[i]);
+            }
+        }
+        self.track.start(&wall.sheets, grid, layers, t, temperature, cure);
+        let held = wall.faces.each_ref().map(|f| matches!(f.law, EdgeLaw::Fixed(_)));
+        self.track.faces_start(&wall.sheets, layers, t, held);
+    }
+
+    fn keep(&mut self, t: f64, work: &Workspace) {
+        self.track
+            .kept
+            .push(Kept::new(t, self.layers, self.grid, work, &self.view));
+    }
+
+    fn holds_heat(&self) -> Result<()> {
+        for (k, s) in self.wall.sheets.iter().enumerate().take(self.layers) {
+            holds_heat(s.capacity_slope, s.reference, s.start).map_err(in_layer(k))?;
+        }
+        Ok(())
+    }
+
+    /// After a step.
+    fn step(&mut self, s: &Step, cancel: Cancel<'_>) -> Result<Next> {
+        let (wall, grid, layers) = (self.wall, self.grid, self.layers);
+        self.track.step(s, &wall.sheets, grid, layers, &self.view);
+        for (k, sheet) in wall.sheets.iter().enumerate().take(layers) {
+            if sheet.capacity_slope != 0.0 {
+                for t in &s.after.temperature[grid.starts[k]..grid.starts[k + 1]] {
+                    holds_heat(sheet.capacity_slope, sheet.reference, *t).map_err(in_layer(k))?;
+                }
+            }
+        }
+        self.unasked += grid.size.len();
+        if self.unasked >= ASK_EVERY {
+            self.unasked = 0;
+            cancel.check()?;
+        }
+        if self.track.hottest_now > ABSURD || self.track.rising_now > EXPLODES {
+            self.ended = Ended::Runaway;
+            return Ok(Next::Stop);
+        }
+        let all = layers == wall.sheets.len();
+        if self.track.hottest_now < wall.stop_below && all && self.track.settled(&wall.sheets, grid) {
+            self.ended = Ended::Cooling;
+            return Ok(Next::Stop);
+        }
+        Ok(Next::Go)
+    }
+
+    /// What it gave, having ended at `end` as warm and as cured as this.
+    fn passed(
+        mut self,
+        grid: Grid,
+        end: f64,
+        (mut temperature, mut cure): (Vec<f64>, Vec<f64>),
+        counts: Counts,
+    ) -> Result<Pass> {
+        let (wall, layers) = (self.wall, self.layers);
+        // One that ended before a layer was laid has no cells of it.
+        let layers = (1..=layers)
+            .rev()
+            .find(|k| grid.starts[*k] <= temperature.len())
+            .unwrap_or(layers);
+        // What went into a cavity's air has left the wall.
+        for (e, k, i) in [(0, 0, 0), (1, layers - 1, grid.starts[layers] - 1)] {
+            if let (Some(from), Some(c)) = (self.air[e], wall.faces[e].closing) {
+                let s = &wall.sheets[k];
+                let area = grid.area[if e == 0 { 0 } else { i + 1 }];
+                let heat = s.enthalpy(temperature[i]) - s.enthalpy(from);
+                self.track.heat_in[e] -= c.capacity * area * heat;
+            }
+        }
+        if layers < wall.sheets.len() && self.ended != Ended::Runaway {
+            return Err(Error::new(ErrorKind::NotConverged, "layers").with_way_out("lengthen the duration"));
+        }
+        // Layers that a runaway forestalled keep what they would have been laid with.
+        for (k, s) in wall.sheets.iter().enumerate().skip(layers) {
+            let cells = grid.starts[k + 1] - grid.starts[k];
+            temperature.extend(std::iter::repeat_n(s.start, cells));
+            cure.extend(std::iter::repeat_n(s.seed, cells));
+        }
+        Ok(Pass {
+            grid,
+            track: self.track,
+            end,
+            ended: self.ended,
+            counts,
+            final_temperature: temperature,
+            final_cure: cure,
+        })
     }
 }

@@ -204,6 +204,25 @@ mod tests {
         assert_eq!(wide, plain.1);
     }
 
+    /// A machine that multiplies and adds in one instruction on vectors of four is not run as if it had none.
+    #[test]
+    fn the_vectors_of_the_machine_are_used() {
+        struct Fuses;
+        impl Wide for Fuses {
+            type Answer = bool;
+            #[inline(always)]
+            fn run<const F: bool>(self) -> bool {
+                F
+            }
+        }
+        #[cfg(target_arch = "x86_64")]
+        if std::is_x86_feature_detected!("avx2") && std::is_x86_feature_detected!("fma") {
+            assert!(widest(Fuses));
+        }
+        #[cfg(target_arch = "aarch64")]
+        assert!(widest(Fuses));
+    }
+
     #[test]
     fn greatest_is_that_of_all() {
         for n in 0..40 {

@@ -10,6 +10,7 @@
 
 use uom::si::temperature_interval::kelvin;
 
+use super::alike_law::BODIES;
 use super::boiling::{Boil, Boiling};
 use super::cautions::{NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
@@ -521,6 +522,36 @@ impl Wall {
         self.answer_of(|plain| with_workspace(|work| plain.once(fineness, work, cancel)))
     }
 
+    /// Follows walls once each, on cells so many times as fine as usual: those that are alike side by side in the same steps, on the
+    /// cells of the first of them. On all cores.
+    pub(crate) fn followed_alike(
+        walls: &[Wall],
+        fineness: f64,
+        cancel: Cancel<'_>,
+    ) -> Result<Vec<WallBrief>> {
+        let chunks: Vec<&[Wall]> = walls.chunks(BODIES).collect();
+        let all: Result<Vec<Result<Vec<WallBrief>>>> = on_all_cores(
+            chunks.len(),
+            || (),
+            |(), i| finished(Self::briefs(chunks[i], fineness, cancel)),
+        );
+        Ok(all?.into_iter().collect::<Result<Vec<_>>>()?.concat())
+    }
+
+    fn briefs(walls: &[Wall], fineness: f64, cancel: Cancel<'_>) -> Result<Vec<WallBrief>> {
+        let plain = walls.iter().map(Wall::plain).collect::<Result<Vec<_>>>()?;
+        let passes = match PlainWall::side_by_side(&plain, fineness, cancel)? {
+            Some(passes) => passes,
+            None => with_workspace(|work| {
+                let once = |p: &PlainWall| Ok(p.once(fineness, work, cancel)?.0);
+                plain.iter().map(once).collect::<Result<_>>()
+            })?,
+        };
+        (walls.iter().zip(&plain).zip(&passes))
+            .map(|((wall, plain), pass)| FollowedWall { wall, plain, pass }.brief())
+            .collect()
+    }
+
     fn answer_of(&self, follow: impl FnOnce(&PlainWall) -> Result<(Pass, Cells)>) -> Result<WallRun> {
         let plain = self.plain()?;
         let (pass, cells) = follow(&plain)?;
@@ -638,6 +669,14 @@ pub(super) struct FollowedWall<'a> {
     pub(super) pass: &'a Pass,
 }
 
+/// What is read of a wall that is followed with many like it.
+#[derive(Clone)]
+pub(crate) struct WallBrief {
+    pub(crate) peak: Peak,
+    pub(crate) layers: Vec<LayerRun>,
+    pub(crate) surfaces: Vec<Peak>,
+}
+
 /// Heat of all layers, J, and what warms them by one kelvin, J/K.
 #[derive(Default)]
 struct Heats {
@@ -656,6 +695,23 @@ fn peak_at(time: f64, place: &str, (depth, value): (f64, f64)) -> Result<Peak> {
 }
 
 impl FollowedWall<'_> {
+    fn peak(&self) -> Result<Peak> {
+        let hot = self.pass.hottest();
+        let top = self.pass.track.layers[hot];
+        peak_at(top.top.time, &self.wall.layers[hot].name, top.hottest)
+    }
+
+    fn brief(&self) -> Result<WallBrief> {
+        let mut heats = Heats::default();
+        Ok(WallBrief {
+            peak: self.peak()?,
+            layers: (0..self.wall.layers.len())
+                .map(|k| self.layer(k, &mut heats))
+                .collect::<Result<_>>()?,
+            surfaces: self.surfaces()?,
+        })
+    }
+
     pub(super) fn answer(&self, cells: Cells) -> Result<WallRun> {
         let (wall, pass, track) = (self.wall, self.pass, &self.pass.track);
         let total: f64 = wall.layers.iter().map(|l| l.thickness.si()).sum();
@@ -664,9 +720,7 @@ impl FollowedWall<'_> {
             .map(|k| self.layer(k, &mut heats))
             .collect::<Result<_>>()?;
         let heat = self.balance(&heats);
-        let hot = pass.hottest();
-        let top = track.layers[hot];
-        let peak = peak_at(top.top.time, &wall.layers[hot].name, top.hottest)?;
+        let peak = self.peak()?;
         let profiles = |r| profiles(r, &pass.grid, self.plain.mirrored, total);
         Ok(WallRun {
             layers,

@@ -15,6 +15,7 @@ use crate::document::{self, Versions};
 use crate::error::{Error, ErrorKind, Result};
 use crate::flow::YieldLaw;
 use crate::heat::Stance;
+use crate::kept::Kept;
 use crate::laminate::{BlockHold, ReleaseTest};
 use crate::light::{CoatOptics, TestPiece};
 use crate::limit::{Limits, Method};
@@ -704,14 +705,19 @@ impl Casting {
     /// # Errors
     /// As the catalogue's reading refuses.
     pub fn catalogue(&self) -> Result<Catalogue> {
-        let mut catalogue = Catalogue::generic().clone();
-        if !self.material.is_empty() {
-            catalogue.extend(embedded(
-                &self.source,
-                "material",
-                serde_json::json!(self.material),
-            ))?;
-        }
+        let mut catalogue = if self.material.is_empty() {
+            Catalogue::generic().clone()
+        } else {
+            CATALOGUES.or_ask(
+                |(source, material)| *source == self.source && *material == self.material,
+                || {
+                    let mut own = Catalogue::generic().clone();
+                    let rows = serde_json::json!(self.material);
+                    own.extend(embedded(&self.source, "material", rows))?;
+                    Ok(((self.source.clone(), self.material.clone()), own))
+                },
+            )?
+        };
         shop_tests::into_catalogue(&self.shop_tests, &mut catalogue)?;
         Ok(catalogue)
     }
@@ -858,6 +864,12 @@ const MOST_ZONES: usize = 500;
 const MOST_LAYERS: usize = 100;
 /// As above, of one layer.
 const MOST_PLIES: usize = 200;
+
+/// Tables of a document, by their keys.
+type Tables = BTreeMap<String, serde_json::Value>;
+
+/// The generic catalogue with the materials of a few shops, by the sources and the materials that their documents state.
+static CATALOGUES: Kept<(Tables, Tables), Catalogue> = Kept::new(4);
 
 /// Tables embedded in a document, as a document of their own, which the catalogue and the limits read.
 pub(super) fn embedded(

@@ -171,8 +171,7 @@ fn band(
     let start = job.casting.shop.resin().si();
     let beside = ["dose as it is measured", "thermometer"].map(str::to_owned);
     let moves = Moves::new(vec![(resin, law)], beside.to_vec(), Sides::Both, drawn);
-    // Rates of gelling, since a cup may never gel; rises; logarithms of times to the peak.
-    let (mut gels, mut rises, mut peaks) = (vec![], vec![], vec![]);
+    let mut cups = Vec::with_capacity(moves.runs());
     for i in 0..moves.runs() {
         let moved = moves.run(i)?;
         let law = &moved.laws[resin];
@@ -185,11 +184,13 @@ fn band(
         again.resolve = heat::Resolve::Lumped;
         again.starts_at = ThermodynamicTemperature::from_si(start + warmer)?;
         again.place = on_the_bench(ThermodynamicTemperature::from_si(air + warmer)?);
-        let r = again.run(cancel)?;
-        gels.push(r.gel.map_or(0.0, |t| 1.0 / t.si()));
-        rises.push(r.peak.si());
-        peaks.push(r.peak_time.si().max(1.0).ln());
+        cups.push(again);
     }
+    let runs = heat::Cup::followed_alike(&cups, cancel)?;
+    // Rates of gelling, since a cup may never gel; rises; logarithms of times to the peak.
+    let gels: Vec<f64> = runs.iter().map(|r| r.gel.map_or(0.0, |t| 1.0 / t.si())).collect();
+    let rises: Vec<f64> = runs.iter().map(|r| r.peak.si()).collect();
+    let peaks: Vec<f64> = runs.iter().map(|r| r.peak_time.si().max(1.0).ln()).collect();
     let (gel, peak, at) = (moves.read(&gels)?, moves.read(&rises)?, moves.read(&peaks)?);
     let off = if gels[0] > 0.0 { gel.half() / gels[0] } else { 0.0 };
     let factor = at.half().min(5.0).exp();

@@ -48,7 +48,7 @@ impl Fineness {
                 return Ok(None);
             };
             let whole = Seen::of(&drawn.wall.followed(cancel)?)?;
-            that_suffices(&drawn.wall, &whole, cancel).map(Some)
+            Ok(Some(that_suffices(&drawn.wall, &whole, cancel)?.0))
         };
         let zones = &job.casting.zones;
         let all = zones.iter().map(|zone| of(zone).map_err(|e| within(zone, e)));

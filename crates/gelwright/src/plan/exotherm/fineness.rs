@@ -22,12 +22,15 @@ fn near(a: &Seen, b: &Seen) -> bool {
     gels && warm(a.peak, b.peak) && warm(a.mould_face, b.mould_face) && (a.cure() - b.cure()).abs() <= cure
 }
 
-/// The coarsest cells on which a wall, followed once, shows what it does on those that its errors ask for.
-pub(super) fn that_suffices(wall: &Wall, whole: &Seen, cancel: Cancel<'_>) -> Result<f64> {
-    for fineness in FINENESSES {
-        if near(&Seen::of(&wall.followed_once(fineness, cancel)?)?, whole) {
-            return Ok(fineness);
+/// The coarsest cells on which a wall, followed once, shows what it does on those that its errors ask for; what it shows on them.
+pub(super) fn that_suffices(wall: &Wall, whole: &Seen, cancel: Cancel<'_>) -> Result<(f64, Seen)> {
+    let last = FINENESSES.len() - 1;
+    for fineness in &FINENESSES[..last] {
+        let seen = Seen::of(&wall.followed_once(*fineness, cancel)?)?;
+        if near(&seen, whole) {
+            return Ok((*fineness, seen));
         }
     }
-    Ok(FINENESSES[FINENESSES.len() - 1])
+    let fineness = FINENESSES[last];
+    Ok((fineness, Seen::of(&wall.followed_once(fineness, cancel)?)?))
 }

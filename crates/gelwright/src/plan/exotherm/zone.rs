@@ -401,13 +401,22 @@ pub(super) struct Seen {
 
 impl Seen {
     pub(super) fn of(run: &heat::WallRun) -> Result<Self> {
+        Seen::shown(&run.peak, &run.layers, &run.surfaces)
+    }
+
+    /// Of a wall that was followed with many like it.
+    pub(super) fn brief(run: &heat::WallBrief) -> Result<Self> {
+        Seen::shown(&run.peak, &run.layers, &run.surfaces)
+    }
+
+    fn shown(peak: &heat::Peak, layers: &[heat::LayerRun], surfaces: &[heat::Peak]) -> Result<Self> {
         // The mould's wall is the first of the wall's layers.
-        let layers = &run.layers[1..];
+        let layers = &layers[1..];
         let later = |a: Time, b: Time| if b > a { b } else { a };
-        let face = run.surfaces.get(1).map(|p| p.temperature);
+        let face = surfaces.get(1).map(|p| p.temperature);
         Ok(Seen {
-            peak: run.peak.temperature,
-            peak_at: run.peak.time,
+            peak: peak.temperature,
+            peak_at: peak.time,
             mould_face: face.ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?,
             gelled: layers
                 .iter()

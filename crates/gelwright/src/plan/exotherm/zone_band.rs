@@ -8,9 +8,8 @@ use super::fineness::that_suffices;
 use super::zone::{Laid, Off, Seen, ZoneExotherm, mould_wall, zone_wall};
 use crate::calibrate::{BandDriver, STILL_AIR};
 use crate::cancel::Cancel;
-use crate::cores::{finished, on_all_cores};
 use crate::error::Result;
-use crate::heat::WallRun;
+use crate::heat::{Wall, WallRun};
 use crate::noun::Noun;
 use crate::quantity::{DegreeOfCure, Quantity, ThermodynamicTemperature, Time};
 
@@ -68,31 +67,28 @@ pub(super) fn band(
     beside.push("films in still air of part and mould".to_owned());
     let moves = Moves::new(laid.laws(), beside, Sides::One, drawn);
     let kelvin = thermometer(job);
-    let fineness = that_suffices(&shown.wall, &Seen::of(run)?, cancel)?;
-    let runs: Result<Vec<Result<Seen>>> = on_all_cores(
-        moves.runs(),
-        || (),
-        |(), i| {
-            finished((|| {
-                let moved = moves.run(i)?;
-                let n = doses.len();
-                let off = Off {
-                    doses: doses
-                        .iter()
-                        .zip(&moved.off)
-                        .map(|((recipe, u), z)| (*recipe, (u * z).exp()))
-                        .collect(),
-                    kelvin: kelvin * moved.off[n],
-                    film: (STILL_AIR * moved.off[n + 1]).exp(),
-                };
-                let again = laid.moved(job, &moved.laws, &off)?;
-                let mut wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
-                wall.profiles = 0;
-                Seen::of(&wall.followed_once(fineness, cancel)?)
-            })())
-        },
-    );
-    let runs = runs?.into_iter().collect::<Result<Vec<Seen>>>()?;
+    let (fineness, unmoved) = that_suffices(&shown.wall, &Seen::of(run)?, cancel)?;
+    let n = doses.len();
+    let moved = |i: usize| -> Result<Wall> {
+        let moved = moves.run(i)?;
+        let off = Off {
+            doses: doses
+                .iter()
+                .zip(&moved.off)
+                .map(|((recipe, u), z)| (*recipe, (u * z).exp()))
+                .collect(),
+            kelvin: kelvin * moved.off[n],
+            film: (STILL_AIR * moved.off[n + 1]).exp(),
+        };
+        let again = laid.moved(job, &moved.laws, &off)?;
+        let wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
+        Ok(Wall { profiles: 0, ..wall })
+    };
+    let walls = (1..moves.runs()).map(moved).collect::<Result<Vec<_>>>()?;
+    let mut runs = vec![unmoved];
+    for brief in Wall::followed_alike(&walls, fineness, cancel)? {
+        runs.push(Seen::brief(&brief)?);
+    }
     let read = |of: fn(&Seen) -> f64| moves.read(&runs.iter().map(of).collect::<Vec<_>>());
     let peak = read(|s| s.peak.si())?;
     let at = read(|s| s.peak_at.si().max(1.0).ln())?;
