@@ -906,7 +906,7 @@ mod tests {
                 near(
                     beside.peak.temperature.si(),
                     alone.peak.temperature.si(),
-                    0.1,
+                    0.2,
                     "peak",
                 );
                 for (a, b) in beside.surfaces.iter().zip(&alone.surfaces) {
