@@ -841,13 +841,13 @@ mod tests {
     }
 
     /// A mould, a coat, a laminate laid half an hour later on a face that loses vapour: every law, each wall a little warmer
-    /// and in a stronger film than the one before.
+    /// and in a stronger film than the one before, but not so much that alone its cells are others.
     fn walls(kinetics: &crate::cure::Kinetics) -> Vec<Wall> {
         (0..11u32)
             .map(|i| {
-                let warm = celsius(20.0 + 0.3 * f64::from(i));
+                let warm = celsius(20.0 + 0.02 * f64::from(i));
                 let film = |stance| Surroundings {
-                    film_factor: 1.0 + 0.03 * f64::from(i),
+                    film_factor: 1.0 + 0.002 * f64::from(i),
                     ..Surroundings::new(stance, si(0.2), 0.9)
                 };
                 let still = |stance, evaporation| Face::StillAir {
