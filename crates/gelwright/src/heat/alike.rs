@@ -14,13 +14,14 @@ use super::kernel::{
     right_sides, substitute, weighted, weights,
 };
 use super::tableau::Tableau;
-use super::vector::{Wide, fused, greatest, widest};
+use super::vector::{Wide, fused, widest};
 use crate::error::Result;
 
 /// A number of each body.
 type Each = [f64; BODIES];
 
-/// Chains that are alike: every list holds a cell's bodies side by side.
+/// Chains that are alike; every list holds a cell's bodies side by side.
+#[derive(Default)]
 struct Chains {
     per_capacity: Vec<f64>,
     conductance: Vec<f64>,
@@ -32,6 +33,7 @@ struct Chains {
 }
 
 /// One face of every body.
+#[derive(Default)]
 struct Faces {
     edges: Vec<Edge>,
     /// Where all are in still air and stand alike.
@@ -134,6 +136,7 @@ struct View {
 }
 
 /// Bodies on their way.
+#[derive(Default)]
 pub(super) struct Alike {
     chains: Chains,
     bodies: usize,
@@ -183,38 +186,9 @@ impl Alike {
         let mut alike = Alike {
             bodies,
             going: std::array::from_fn(|b| b < bodies),
-            has_second: false,
-            now: State::default(),
-            new: State::default(),
-            slope: Slopes::default(),
-            new_slope: Slopes::default(),
-            by_cure: vec![],
-            by_second: vec![],
-            by_temperature: vec![],
-            second_by_second: vec![],
-            second_by_temperature: vec![],
-            lower: vec![],
-            upper: vec![],
-            diagonal: vec![],
-            inverse: vec![],
-            low: vec![],
-            weight: vec![],
-            second_weight: vec![],
-            by_temperature_all: vec![],
-            heat_by_local: vec![],
-            growth: 0.0,
-            early: 0.0,
-            arg: State::default(),
-            stage: Slopes::default(),
-            flow: vec![],
-            u_temperature: vec![],
-            u_cure: vec![],
-            u_second: vec![],
-            bend: vec![],
-            twist: vec![],
-            pace: Pace::default(),
             views: (0..bodies).map(|_| View::default()).collect(),
             chains,
+            ..Alike::default()
         };
         alike.fit();
         Some(alike)
@@ -374,11 +348,11 @@ impl Alike {
             &mut self.new_slope,
             &mut self.flow,
         );
-        let early = self.early;
-        self.growth = greatest([&self.by_cure[..], &self.new.cure], |[x, a]| {
-            most_growth(early, x, a)
-        })
-        .max(0.0);
+        let growths = growths(self.early, &self.by_cure, &self.new.cure);
+        // What one does that is followed no more keeps none of the others back.
+        self.growth = (growths.iter().zip(&self.going))
+            .filter(|(_, going)| **going)
+            .fold(0.0, |most, (growth, _)| growth.max(most));
         let last = n - BODIES;
         for k in (0..BODIES).chain(last..n) {
             self.diagonal[k] = -self.lower[k] - self.upper[k];
@@ -416,10 +390,12 @@ impl Alike {
         std::mem::swap(&mut self.now, &mut self.new);
         std::mem::swap(&mut self.slope, &mut self.new_slope);
         let mut fastest = 0.0_f64;
-        for (t, a) in self.slope.temperature.iter().zip(&self.slope.cure) {
-            fastest = fastest
-                .max(t.abs() / tolerance.temperature)
-                .max(a.abs() / tolerance.cure);
+        for (k, (t, a)) in self.slope.temperature.iter().zip(&self.slope.cure).enumerate() {
+            if self.going[k % BODIES] {
+                fastest = fastest
+                    .max(t.abs() / tolerance.temperature)
+                    .max(a.abs() / tolerance.cure);
+            }
         }
         self.pace.begin(fastest);
         for b in 0..self.bodies {
@@ -762,6 +738,20 @@ fn squares(u: &[f64], per: f64) -> Each {
     sums
 }
 
+/// [`most_growth`] of any cell of each body, 1/s.
+#[inline(always)]
+fn growths(early: f64, by_cure: &[f64], cure: &[f64]) -> Each {
+    let mut most = [0.0; BODIES];
+    let [by_cure, cure] = [by_cure, cure].map(|s| s.as_chunks::<BODIES>().0);
+    for (by_cure, cure) in by_cure.iter().zip(cure) {
+        for b in 0..BODIES {
+            let growth = most_growth(early, by_cure[b], cure[b]);
+            most[b] = if growth > most[b] { growth } else { most[b] };
+        }
+    }
+    most
+}
+
 /// How far the conversion of any cell of each body goes back.
 #[inline(always)]
 fn backs(before: &[f64], after: &[f64]) -> Each {
@@ -969,6 +959,28 @@ mod tests {
                     (a, b) => assert_eq!(a.is_some(), b.is_some(), "{:?}", kinetics.law),
                 }
             }
+        }
+    }
+
+    /// One that runs away ends where it does alone, and keeps none of the others back.
+    #[test]
+    fn a_runaway_beside_others_leaves_them_as_they_are() {
+        let kinetics = &samples::kinetics()[0];
+        let mut beside = walls(kinetics)[..5].to_vec();
+        let alone = Wall::followed_alike(&beside[1..], 0.5, Cancel::NEVER).unwrap();
+        let mut hot = samples::kinetics()[0].clone();
+        hot.heat_of_reaction = si(1990e3);
+        let laminate = &mut beside[0].layers[2];
+        laminate.cure = Some(cure(&hot));
+        laminate.thermal.specific_heat = si(900.0);
+        let wild = beside[0].followed_once(0.5, Cancel::NEVER).unwrap();
+        assert!(wild.runaway.is_some() && wild.ended == super::super::Ended::Runaway);
+        // The coarse cells are those of the first: so the wild one is the last.
+        beside.rotate_left(1);
+        let together = Wall::followed_alike(&beside, 0.5, Cancel::NEVER).unwrap();
+        for (a, b) in together.iter().zip(&alone) {
+            let off = a.peak.temperature.si() - b.peak.temperature.si();
+            assert!(off.abs() < 0.2, "{off}");
         }
     }
 

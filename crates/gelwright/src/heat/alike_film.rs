@@ -1,5 +1,5 @@
-//! Faces in still air of bodies that are alike, one of each side by side: the same correlations as
-//! [`Surroundings`], branch by branch without branches.
+//! Faces in still air of bodies that are alike, one of each side by side: the correlations of [`Surroundings`] without
+//! branches, its air without the table.
 
 use super::alike_law::BODIES;
 use super::edge::{Edge, EdgeLaw, FAR, Flow, NEAR};
