@@ -1,7 +1,7 @@
 //! Answers that a process keeps: whoever asks again mostly changes something else.
 
 use std::collections::VecDeque;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Mutex, MutexGuard};
 
 /// The latest answers, each with what it was asked with.
 pub struct Kept<K, V> {
@@ -27,15 +27,25 @@ impl<K, V: Clone> Kept<K, V> {
         same: impl Fn(&K) -> bool,
         ask: impl FnOnce() -> Result<(K, V), E>,
     ) -> Result<V, E> {
-        let held = || self.held.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((_, answer)) = held().iter().find(|(k, _)| same(k)) {
-            return Ok(answer.clone());
+        let kept = |held: MutexGuard<VecDeque<(K, V)>>| {
+            let found = held.iter().find(|(k, _)| same(k));
+            found.map(|(_, answer)| answer.clone())
+        };
+        if let Some(answer) = self.free().and_then(kept) {
+            return Ok(answer);
         }
         let (key, answer) = ask()?;
-        let mut held = held();
-        held.truncate(self.most.saturating_sub(1));
-        held.push_front((key, answer.clone()));
+        if let Some(mut held) = self.free() {
+            held.truncate(self.most.saturating_sub(1));
+            held.push_front((key, answer.clone()));
+        }
         Ok(answer)
+    }
+
+    /// What is kept, where nobody else holds it. It is not waited for: a fork may leave it locked for ever, and who finds it so
+    /// works the answer out.
+    fn free(&self) -> Option<MutexGuard<'_, VecDeque<(K, V)>>> {
+        self.held.try_lock().ok()
     }
 }
 
@@ -63,5 +73,10 @@ mod tests {
         );
         assert_eq!((square(4), square(5), asked.get()), (Ok(16), Ok(25), 5));
         assert_eq!((square(4), square(3), asked.get()), (Ok(16), Ok(9), 6));
+        // What somebody holds is not waited for.
+        let elsewhere = kept.held.lock().unwrap();
+        assert_eq!((square(3), asked.get()), (Ok(9), 7));
+        drop(elsewhere);
+        assert_eq!((square(3), asked.get()), (Ok(9), 7));
     }
 }

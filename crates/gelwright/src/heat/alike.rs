@@ -6,19 +6,17 @@
 //! conductivity or heat capacity varies with temperature.
 
 use super::alike_film::Films;
-use super::alike_law::{AlikeLaw, BODIES};
-use super::chemistry::{Derivatives, Rates, early, lifted, most_growth, within};
+use super::alike_law::{AlikeLaw, BODIES, Each};
+use super::chemistry::{Derivatives, Rates, early, most_growth, within};
 use super::edge::{Edge, Flow};
 use super::kernel::{
-    AGREE, BACK, Chain, Next, Pace, STAGES, Slope, State, Step, Tolerance, add, combine, heating, plus,
-    right_sides, substitute, weighted, weights,
+    AGREE, BACK, Chain, Next, Pace, STAGES, Slope, State, Step, Tolerance, add, combine, flows, heating,
+    lift, plus, right_sides, second_first, second_weights, substitute, weighted, weights,
 };
 use super::tableau::Tableau;
 use super::vector::{Wide, fused, widest};
+use crate::cores::{finished, on_all_cores};
 use crate::error::Result;
-
-/// A number of each body.
-type Each = [f64; BODIES];
 
 /// Chains that are alike; every list holds a cell's bodies side by side.
 #[derive(Default)]
@@ -100,6 +98,17 @@ impl Chains {
             last: Faces::of(chains.iter().map(|c| c.last.clone()).collect()),
         })
     }
+}
+
+/// `follow` of as many as go side by side, and of those after them, on all cores; the answers in the order of all.
+pub(super) fn in_bundles<T: Sync, R: Send + Clone>(
+    all: &[T],
+    follow: impl Fn(&[T]) -> Result<Vec<R>> + Sync + Send,
+) -> Result<Vec<R>> {
+    let bundles: Vec<&[T]> = all.chunks(BODIES).collect();
+    let each: Result<Vec<Result<Vec<R>>>> =
+        on_all_cores(bundles.len(), || (), |(), i| finished(follow(bundles[i])));
+    Ok(each?.into_iter().collect::<Result<Vec<_>>>()?.concat())
 }
 
 /// Time derivatives of all bodies.
@@ -303,7 +312,7 @@ impl Alike {
             flow[b] = out.first[of].heat;
             flow[n + b] = -out.last[of].heat;
         }
-        between(
+        flows(
             &mut flow[BODIES..n],
             &g[BODIES..n],
             &y.temperature[..last],
@@ -378,13 +387,7 @@ impl Alike {
         self.early = early(tolerance);
         std::mem::swap(&mut self.now, &mut self.new);
         self.linearise(t);
-        let mut skips = false;
-        for (k, cure) in self.new.cure.iter_mut().enumerate() {
-            let from = lifted(*cure, self.new_slope.cure[k], self.by_cure[k]);
-            skips |= from > *cure;
-            *cure = from;
-        }
-        if skips {
+        if lift(&mut self.new.cure, &self.new_slope.cure, &self.by_cure) {
             self.linearise(t);
         }
         std::mem::swap(&mut self.now, &mut self.new);
@@ -509,7 +512,7 @@ impl Alike {
     fn factor<const F: bool>(&mut self, s: f64) -> bool {
         let n = self.chains.rise.len();
         if self.has_second {
-            second_weights::<F>(
+            second_weights(
                 s,
                 &self.second_by_second,
                 &self.by_temperature,
@@ -624,58 +627,6 @@ fn see(state: &mut State, slope: &mut Slope, body: usize, from: &State, slopes: 
 }
 
 // Loops over cells and bodies, as functions so that their slices are known not to overlap.
-
-/// Heat that flows between neighbours, W.
-#[inline(always)]
-fn between(flow: &mut [f64], g: &[f64], before: &[f64], after: &[f64]) {
-    let n = flow.len();
-    let (g, before, after) = (&g[..n], &before[..n], &after[..n]);
-    for i in 0..n {
-        flow[i] = g[i] * (before[i] - after[i]);
-    }
-}
-
-/// What the second state adds to the cure, and by it to the heat.
-#[inline(always)]
-fn second_first<const F: bool>(
-    b: &mut [f64],
-    ba: &mut [f64],
-    bi: &[f64],
-    by: &[f64],
-    weight: &[f64],
-    rise: &[f64],
-) {
-    let n = b.len();
-    let (ba, bi, by) = (&mut ba[..n], &bi[..n], &by[..n]);
-    let (weight, rise) = (&weight[..n], &rise[..n]);
-    for i in 0..n {
-        let more = by[i] * weight[i] * bi[i];
-        ba[i] += more;
-        b[i] = fused::<F>(rise[i], more, b[i]);
-    }
-}
-
-/// The second state eliminated: its weight, and what its own slope by temperature adds.
-#[inline(always)]
-fn second_weights<const F: bool>(
-    s: f64,
-    second_by_second: &[f64],
-    by_temperature: &[f64],
-    by_second: &[f64],
-    second_by_temperature: &[f64],
-    weight: &mut [f64],
-    all: &mut [f64],
-) {
-    let n = weight.len();
-    let (second_by_second, by_temperature) = (&second_by_second[..n], &by_temperature[..n]);
-    let (by_second, second_by_temperature) = (&by_second[..n], &second_by_temperature[..n]);
-    let all = &mut all[..n];
-    for i in 0..n {
-        let w = 1.0 / (s - second_by_second[i]);
-        weight[i] = w;
-        all[i] = fused::<F>(by_second[i] * w, second_by_temperature[i], by_temperature[i]);
-    }
-}
 
 /// Elimination from the first cell to the last: one over each pivot, into `inverse`, and the element before it times that of the cell
 /// before. False for a body with a pivot that is not positive.

@@ -1,17 +1,14 @@
 //! Faces in still air of bodies that are alike, one of each side by side: the correlations of [`Surroundings`] without
 //! branches, its air without the table.
 
-use super::alike_law::BODIES;
+use super::alike_law::{BODIES, Each};
 use super::edge::{Edge, EdgeLaw, FAR, Flow, NEAR};
-use super::face::{BALL_ALONE, LYING_CYLINDER, PRANDTL, Stance, Surroundings, UPRIGHT_PLATE, air_slopes};
-#[cfg(test)]
-use super::vector::Wide;
+use super::face::{
+    LONE_BALL, LYING_CYLINDER, PRANDTL, Stance, Surroundings, UPRIGHT_PLATE, WARM_DOWN, WARM_UP, air_slopes,
+};
 use super::vector::{exp, fused, ln};
 use crate::constants::{GRAVITY, STEFAN_BOLTZMANN};
 use crate::quantity::Quantity;
-
-/// A number of each body.
-type Each = [f64; BODIES];
 
 /// How a face stands, for a `const` parameter.
 const UPRIGHT: u8 = 0;
@@ -152,29 +149,28 @@ impl Films {
             let ln_number = ln::<F>(if number > 1e-300 { number } else { 1e-300 });
             // Nusselt number, that times its power of the Rayleigh number, and what stands with that for the Prandtl number's own.
             let (nusselt, power, own) = if STANCE == UPRIGHT || STANCE == LYING {
-                let (base, led, over) = if STANCE == UPRIGHT {
+                let c = if STANCE == UPRIGHT {
                     UPRIGHT_PLATE
                 } else {
                     LYING_CYLINDER
                 };
-                let x = exp::<F>(PRANDTL * ln::<F>(over / prandtl));
-                let below = exp::<F>(fused::<F>(1.0 / 6.0, ln_number, -8.0 / 27.0 * ln::<F>(1.0 + x)));
-                let grows = led * below;
-                let all = base + grows;
+                let x = exp::<F>(PRANDTL * ln::<F>(c.over / prandtl));
+                let grows = c.led * exp::<F>(fused::<F>(1.0 / 6.0, ln_number, -c.power * ln::<F>(1.0 + x)));
+                let all = c.base + grows;
                 (all * all, all * grows * (1.0 / 3.0), x / (1.0 + x))
             } else if STANCE == BALL {
-                let (base, led, over) = BALL_ALONE;
-                let x = exp::<F>(PRANDTL * ln::<F>(over / prandtl));
-                let grows = led * exp::<F>(fused::<F>(0.25, ln_number, -4.0 / 9.0 * ln::<F>(1.0 + x)));
-                (base + grows, 0.25 * grows, x / (1.0 + x))
+                let c = LONE_BALL;
+                let x = exp::<F>(PRANDTL * ln::<F>(c.over / prandtl));
+                let grows = c.led * exp::<F>(fused::<F>(0.25, ln_number, -c.power * ln::<F>(1.0 + x)));
+                (c.base + grows, 0.25 * grows, x / (1.0 + x))
             } else {
                 let fourth = exp::<F>(0.25 * ln_number);
-                let third = 0.15 * exp::<F>(1.0 / 3.0 * ln_number);
-                let laminar = 0.54 * fourth;
+                let third = WARM_UP.1 * exp::<F>(1.0 / 3.0 * ln_number);
+                let laminar = WARM_UP.0 * fourth;
                 let up = d * looks < 0.0;
                 // Not `&&`, which is a jump.
                 let turbulent = up & (third > laminar);
-                let nusselt = if up { laminar } else { 0.27 * fourth };
+                let nusselt = if up { laminar } else { WARM_DOWN * fourth };
                 let nusselt = if turbulent { third } else { nusselt };
                 let power = if turbulent { 1.0 / 3.0 } else { 0.25 };
                 (nusselt, power * nusselt, 0.0)
@@ -195,40 +191,33 @@ impl Films {
     }
 }
 
-/// A face's films as a kernel of its own, for its test.
-#[cfg(test)]
-struct Alone<'a> {
-    films: &'a Films,
-    surface: Each,
-    around: Each,
-}
-
-#[cfg(test)]
-impl Wide for Alone<'_> {
-    type Answer = Fluxes;
-    #[inline(always)]
-    fn run<const F: bool>(self) -> Fluxes {
-        self.films.fluxes::<F>(&self.surface, &self.around)
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::edge::{Drive, Film};
-    use super::super::vector::widest;
+    use super::super::face::STANCES;
+    use super::super::vector::{Wide, widest};
     use super::*;
     use crate::quantity::Length;
     use std::sync::Arc;
 
+    /// A face's films as a kernel of its own.
+    struct Alone<'a> {
+        films: &'a Films,
+        surface: Each,
+        around: Each,
+    }
+
+    impl Wide for Alone<'_> {
+        type Answer = Fluxes;
+        #[inline(always)]
+        fn run<const F: bool>(self) -> Fluxes {
+            self.films.fluxes::<F>(&self.surface, &self.around)
+        }
+    }
+
     #[test]
     fn side_by_side_a_face_gives_what_it_gives_alone() {
-        for stance in [
-            Stance::Vertical,
-            Stance::LevelUp,
-            Stance::LevelDown,
-            Stance::LyingCylinder,
-            Stance::Ball,
-        ] {
+        for stance in STANCES {
             let faces: Vec<Surroundings> = [0.02, 0.04, 0.08, 0.15, 0.3, 0.6, 1.0]
                 .map(|size| Surroundings {
                     film_factor: 0.5 + size,

@@ -1,17 +1,22 @@
 //! The rate laws of bodies that are alike, one of each side by side: the same functions as everywhere, with numbers of their
 //! own for each body.
 
+use std::mem::{Discriminant, discriminant};
+
 use super::chemistry::{Bodies, Law};
 use super::vector::LANES;
-use crate::cure::law::{InSeries, Numbers, Power, Radical, TwoBranches};
+use crate::cure::law::{FREE, InSeries, Numbers, Power, Radical, TwoBranches};
 
 /// Bodies that go side by side: as many as the widest vector has lanes.
 pub(crate) const BODIES: usize = LANES;
 
+/// A number of each body.
+pub(crate) type Each = [f64; BODIES];
+
 /// The numbers of a law, a row a number, a body a column.
 #[derive(Clone)]
 pub(crate) struct Columns<L, const N: usize> {
-    rows: [[f64; BODIES]; N],
+    rows: [Each; N],
     /// What its laws have in common.
     like: L,
 }
@@ -53,58 +58,43 @@ pub(crate) enum AlikeLaw {
     InSeries(Columns<InSeries, 17>),
 }
 
-/// All of one kind, if they are.
-fn all<L: Copy>(laws: &[Law; BODIES], of: impl Fn(&Law) -> Option<L>) -> Option<[L; BODIES]> {
-    let first = of(&laws[0])?;
-    let mut found = [first; BODIES];
-    for (to, law) in found.iter_mut().zip(laws) {
-        *to = of(law)?;
-    }
-    Some(found)
+/// What laws side by side must have in common: which they are, and which parts they have.
+fn kind(law: &Law) -> (Discriminant<Law>, [bool; 3], u8) {
+    let (parts, vitrifies) = match law {
+        Law::Inert | Law::InSeries(_) => ([false; 3], FREE),
+        Law::Power(p) => (
+            [p.second.is_some(), p.first.m != 0.0, p.rounded()],
+            p.glass.vitrifies(),
+        ),
+        Law::TwoBranches(t) => ([false; 3], t.glass.vitrifies()),
+        Law::Radical(r) => ([r.trapped, false, false], r.glass.vitrifies()),
+    };
+    (discriminant(law), parts, vitrifies)
+}
+
+/// The columns of laws that are all of one kind, of which `$first` is one.
+macro_rules! columns {
+    ($laws:expr, $kind:ident, $first:expr) => {
+        AlikeLaw::$kind(Columns::of($laws.map(|law| match law {
+            Law::$kind(law) => law,
+            _ => $first,
+        })))
+    };
 }
 
 impl AlikeLaw {
     /// None where one of them is of another kind.
     pub(crate) fn of(laws: &[Law; BODIES]) -> Option<Self> {
-        match laws[0] {
-            Law::Inert => all(laws, |l| matches!(l, Law::Inert).then_some(())).map(|_| AlikeLaw::Inert),
-            Law::Power(first) => {
-                let like = |p: &Power| {
-                    p.second.is_some() == first.second.is_some()
-                        && p.rounded() == first.rounded()
-                        && p.glass.vitrifies() == first.glass.vitrifies()
-                };
-                let of = |l: &Law| match l {
-                    Law::Power(p) if like(p) => Some(*p),
-                    _ => None,
-                };
-                Some(AlikeLaw::Power(Columns::of(all(laws, of)?)))
-            }
-            Law::TwoBranches(first) => {
-                let of = |l: &Law| match l {
-                    Law::TwoBranches(p) if p.glass.vitrifies() == first.glass.vitrifies() => Some(*p),
-                    _ => None,
-                };
-                Some(AlikeLaw::TwoBranches(Columns::of(all(laws, of)?)))
-            }
-            Law::Radical(first) => {
-                let like = |p: &Radical| {
-                    p.trapped == first.trapped && p.glass.vitrifies() == first.glass.vitrifies()
-                };
-                let of = |l: &Law| match l {
-                    Law::Radical(p) if like(p) => Some(*p),
-                    _ => None,
-                };
-                Some(AlikeLaw::Radical(Columns::of(all(laws, of)?)))
-            }
-            Law::InSeries(_) => {
-                let of = |l: &Law| match l {
-                    Law::InSeries(p) => Some(*p),
-                    _ => None,
-                };
-                Some(AlikeLaw::InSeries(Columns::of(all(laws, of)?)))
-            }
+        if laws.iter().any(|law| kind(law) != kind(&laws[0])) {
+            return None;
         }
+        Some(match laws[0] {
+            Law::Inert => AlikeLaw::Inert,
+            Law::Power(first) => columns!(laws, Power, first),
+            Law::TwoBranches(first) => columns!(laws, TwoBranches, first),
+            Law::Radical(first) => columns!(laws, Radical, first),
+            Law::InSeries(first) => columns!(laws, InSeries, first),
+        })
     }
 
     pub(crate) fn spends_initiator(&self) -> bool {

@@ -5,7 +5,7 @@
 //! on `a`: `di/dt = g(i, T)`, `da/dt = f(a, i, T)`. Both states are local (they do not diffuse), so the kernel
 //! eliminates them cell by cell.
 
-use super::alike_law::{AlikeLaw, BODIES};
+use super::alike_law::{AlikeLaw, BODIES, Each};
 use super::kernel::Tolerance;
 use super::vector::{Lanes, greatest};
 use crate::cure::law::{DERIVATIVE_FLOOR, InSeries, Power, Radical, TwoBranches, by_glass};
@@ -235,9 +235,6 @@ fn into<A: At>(t: &[f64], a: &[f64], i: &[f64], rate: &mut [f64], second: &mut [
         (rate[c], second[c]) = (of_rate, of_second);
     }
 }
-
-/// A number of each body.
-type Each = [f64; BODIES];
 
 #[inline(always)]
 fn slopes_into<A: At>(

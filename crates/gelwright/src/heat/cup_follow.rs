@@ -2,8 +2,7 @@
 
 use std::sync::Arc;
 
-use super::alike::Alike;
-use super::alike_law::BODIES;
+use super::alike::{Alike, in_bundles};
 use super::body::{Body, CooledFace, together};
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, reached};
 use super::chemistry::Law;
@@ -20,7 +19,6 @@ use super::probe::{Probe, Shown, Spot};
 use super::tableau::RODAS4;
 use super::track::{ChainView, EXPLODES, Track};
 use crate::cancel::Cancel;
-use crate::cores::{finished, on_all_cores};
 use crate::error::{Error, Result};
 use crate::noun;
 use crate::quantity::{DegreeOfCure, Length, Quantity, ThermodynamicTemperature, Time, show};
@@ -570,19 +568,10 @@ impl Cup {
     /// Gel and peak of cups of one temperature ([`Resolve::Lumped`]), those that are alike side by side in the same steps. On all
     /// cores.
     pub(crate) fn followed_alike(cups: &[Cup], cancel: Cancel<'_>) -> Result<Vec<CupBrief>> {
-        let chunks: Vec<&[Cup]> = cups.chunks(BODIES).collect();
-        let all: Result<Vec<Result<Vec<CupBrief>>>> = on_all_cores(
-            chunks.len(),
-            || (),
-            |(), i| {
-                finished(match Cup::side_by_side(chunks[i], cancel) {
-                    Ok(Some(briefs)) => Ok(briefs),
-                    Ok(None) => chunks[i].iter().map(|c| c.brief(cancel)).collect(),
-                    Err(e) => Err(e),
-                })
-            },
-        );
-        Ok(all?.into_iter().collect::<Result<Vec<_>>>()?.concat())
+        in_bundles(cups, |some| match Cup::side_by_side(some, cancel)? {
+            Some(briefs) => Ok(briefs),
+            None => some.iter().map(|c| c.brief(cancel)).collect(),
+        })
     }
 
     fn brief(&self, cancel: Cancel<'_>) -> Result<CupBrief> {

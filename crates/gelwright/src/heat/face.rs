@@ -462,22 +462,42 @@ pub struct FilmCoefficient {
 pub(crate) fn air(t: f64) -> (f64, f64, f64) {
     let r = t / ZERO_CELSIUS;
     let r15 = r * r.sqrt();
-    let mu = 1.716e-5 * r15 * (ZERO_CELSIUS + 111.0) / (t + 111.0);
-    let k = 0.0241 * r15 * (ZERO_CELSIUS + 194.0) / (t + 194.0);
-    let rho = ATMOSPHERE / (287.05 * t);
-    (k, mu / rho, mu * 1007.0 / k)
+    let mu = VISCOSITY.at_zero * r15 * (ZERO_CELSIUS + VISCOSITY.beyond) / (t + VISCOSITY.beyond);
+    let k = CONDUCTS.at_zero * r15 * (ZERO_CELSIUS + CONDUCTS.beyond) / (t + CONDUCTS.beyond);
+    let rho = ATMOSPHERE / (GAS_OF_AIR * t);
+    (k, mu / rho, mu * HEAT_OF_AIR / k)
 }
+
+/// What Sutherland's law takes: the value at 0 °C, and the kelvin that its constant adds.
+struct Sutherland {
+    at_zero: f64,
+    beyond: f64,
+}
+
+/// Pa s.
+const VISCOSITY: Sutherland = Sutherland {
+    at_zero: 1.716e-5,
+    beyond: 111.0,
+};
+/// W/(m K).
+const CONDUCTS: Sutherland = Sutherland {
+    at_zero: 0.0241,
+    beyond: 194.0,
+};
+/// Gas constant of dry air and its specific heat, J/(kg K).
+const GAS_OF_AIR: f64 = 287.05;
+const HEAT_OF_AIR: f64 = 1007.0;
 
 /// The same air with its slopes, without branches and powers: for faces side by side.
 #[inline(always)]
 pub(super) fn air_slopes(t: f64) -> AirSlopes {
     let (per_t, r) = (1.0 / t, t * (1.0 / ZERO_CELSIUS));
     let r15 = r * r.sqrt();
-    let (per_mu, per_k) = (1.0 / (t + 111.0), 1.0 / (t + 194.0));
-    let mu = 1.716e-5 * (ZERO_CELSIUS + 111.0) * r15 * per_mu;
-    let k = 0.0241 * (ZERO_CELSIUS + 194.0) * r15 * per_k;
-    let per_nu = ATMOSPHERE * per_t / (287.05 * mu);
-    let prandtl = mu * 1007.0 / k;
+    let (per_mu, per_k) = (1.0 / (t + VISCOSITY.beyond), 1.0 / (t + CONDUCTS.beyond));
+    let mu = VISCOSITY.at_zero * (ZERO_CELSIUS + VISCOSITY.beyond) * r15 * per_mu;
+    let k = CONDUCTS.at_zero * (ZERO_CELSIUS + CONDUCTS.beyond) * r15 * per_k;
+    let per_nu = ATMOSPHERE * per_t / (GAS_OF_AIR * mu);
+    let prandtl = mu * HEAT_OF_AIR / k;
     let (mu_slope, k_slope) = (1.5 * per_t - per_mu, 1.5 * per_t - per_k);
     // nu goes with mu T.
     let rayleigh_slope = (mu_slope - k_slope) - per_t - 2.0 * (mu_slope + per_t);
@@ -497,14 +517,46 @@ pub(super) struct AirSlopes {
     pub(super) prandtl: (f64, f64),
 }
 
-/// Constants of the correlations of an upright and of a round face: `(base + led Ra^(1/6) / (1 + (over/Pr)^(9/16))^(8/27))²`.
-pub(super) const UPRIGHT_PLATE: (f64, f64, f64) = (0.825, 0.387, 0.492);
-pub(super) const LYING_CYLINDER: (f64, f64, f64) = (0.60, 0.387, 0.559);
+/// Constants of a correlation: `base + led Ra^r / (1 + (over/Pr)^(9/16))^power`, squared for an upright and a lying face.
+pub(super) struct Correlation {
+    pub(super) base: f64,
+    pub(super) led: f64,
+    pub(super) over: f64,
+    pub(super) power: f64,
+}
+
+/// With the sixth root of the Rayleigh number.
+pub(super) const UPRIGHT_PLATE: Correlation = Correlation {
+    base: 0.825,
+    led: 0.387,
+    over: 0.492,
+    power: 8.0 / 27.0,
+};
+pub(super) const LYING_CYLINDER: Correlation = Correlation {
+    base: 0.60,
+    led: 0.387,
+    over: 0.559,
+    power: 8.0 / 27.0,
+};
+/// With the fourth root.
+pub(super) const LONE_BALL: Correlation = Correlation {
+    base: 2.0,
+    led: 0.589,
+    over: 0.469,
+    power: 4.0 / 9.0,
+};
 /// The power of the Prandtl number in all of them.
 pub(super) const PRANDTL: f64 = 9.0 / 16.0;
+/// Of a level face whose warm side is up, before the fourth and before the third root; whose warm side is down, before the fourth.
+pub(super) const WARM_UP: (f64, f64) = (0.54, 0.15);
+pub(super) const WARM_DOWN: f64 = 0.27;
 
-/// Those of a ball: `base + led Ra^(1/4) / (1 + (over/Pr)^(9/16))^(4/9)`.
-pub(super) const BALL_ALONE: (f64, f64, f64) = (2.0, 0.589, 0.469);
+impl Correlation {
+    /// What stands before the root in air of this Prandtl number.
+    fn leads(&self, prandtl: f64) -> f64 {
+        self.led / (1.0 + (self.over / prandtl).powf(PRANDTL)).powf(self.power)
+    }
+}
 
 /// What convection takes of the air at one film temperature, the numbers of [`FilmAir`] by their places.
 const CONDUCTIVITY: usize = 0;
@@ -524,15 +576,12 @@ impl FilmAir {
         let (conductivity, nu, prandtl) = air(t);
         // Rayleigh number per kelvin and cubic metre.
         let rayleigh = GRAVITY * prandtl / (t * nu * nu);
-        let of = |(_, led, over): (f64, f64, f64), power: f64| {
-            led / (1.0 + (over / prandtl).powf(PRANDTL)).powf(power)
-        };
         let root = |of: f64| rayleigh.powf(1.0 / of);
         FilmAir([
             conductivity,
-            of(UPRIGHT_PLATE, 8.0 / 27.0) * root(6.0),
-            of(LYING_CYLINDER, 8.0 / 27.0) * root(6.0),
-            of(BALL_ALONE, 4.0 / 9.0) * root(4.0),
+            UPRIGHT_PLATE.leads(prandtl) * root(6.0),
+            LYING_CYLINDER.leads(prandtl) * root(6.0),
+            LONE_BALL.leads(prandtl) * root(4.0),
             root(4.0),
             root(3.0),
         ])
@@ -599,15 +648,13 @@ impl Surroundings {
     pub fn nusselt(&self, rayleigh: f64, prandtl: f64, warm: bool) -> f64 {
         let sixth = || rayleigh.cbrt().sqrt();
         let quarter = || rayleigh.sqrt().sqrt();
-        let up = || (0.54 * quarter()).max(0.15 * rayleigh.cbrt());
-        let down = || 0.27 * quarter();
-        let leads = |(_, led, over): (f64, f64, f64), power: f64| {
-            led / (1.0 + (over / prandtl).powf(PRANDTL)).powf(power)
-        };
+        let up = || (WARM_UP.0 * quarter()).max(WARM_UP.1 * rayleigh.cbrt());
+        let down = || WARM_DOWN * quarter();
+        let with = |c: Correlation, root: f64| c.base + c.leads(prandtl) * root;
         match self.stance {
-            Stance::Vertical => (UPRIGHT_PLATE.0 + leads(UPRIGHT_PLATE, 8.0 / 27.0) * sixth()).powi(2),
-            Stance::LyingCylinder => (LYING_CYLINDER.0 + leads(LYING_CYLINDER, 8.0 / 27.0) * sixth()).powi(2),
-            Stance::Ball => BALL_ALONE.0 + leads(BALL_ALONE, 4.0 / 9.0) * quarter(),
+            Stance::Vertical => with(UPRIGHT_PLATE, sixth()).powi(2),
+            Stance::LyingCylinder => with(LYING_CYLINDER, sixth()).powi(2),
+            Stance::Ball => with(LONE_BALL, quarter()),
             Stance::LevelUp if warm => up(),
             Stance::LevelDown if !warm => up(),
             Stance::LevelUp | Stance::LevelDown => down(),
@@ -644,19 +691,19 @@ impl Surroundings {
         let plain = |base: f64, power: f64, (led, slope): (f64, f64)| (base + led, power * led, slope);
         let level = |c: f64, power: f64, (led, slope): (f64, f64)| plain(0.0, power, (c * led, c * slope));
         let (nusselt, by_difference, by_film) = match (self.stance, surface > air_temperature) {
-            (Stance::Vertical, _) => squared(UPRIGHT_PLATE.0, UPRIGHT),
-            (Stance::LyingCylinder, _) => squared(LYING_CYLINDER.0, LYING),
-            (Stance::Ball, _) => plain(BALL_ALONE.0, 0.25, led(BALL, fourth())),
+            (Stance::Vertical, _) => squared(UPRIGHT_PLATE.base, UPRIGHT),
+            (Stance::LyingCylinder, _) => squared(LYING_CYLINDER.base, LYING),
+            (Stance::Ball, _) => plain(LONE_BALL.base, 0.25, led(BALL, fourth())),
             (Stance::LevelUp, true) | (Stance::LevelDown, false) => {
-                let laminar = level(0.54, 0.25, led(FOURTH, fourth()));
-                let turbulent = level(0.15, 1.0 / 3.0, led(THIRD, root(3.0)));
+                let laminar = level(WARM_UP.0, 0.25, led(FOURTH, fourth()));
+                let turbulent = level(WARM_UP.1, 1.0 / 3.0, led(THIRD, root(3.0)));
                 if turbulent.0 > laminar.0 {
                     turbulent
                 } else {
                     laminar
                 }
             }
-            (Stance::LevelUp | Stance::LevelDown, _) => level(0.27, 0.25, led(FOURTH, fourth())),
+            (Stance::LevelUp | Stance::LevelDown, _) => level(WARM_DOWN, 0.25, led(FOURTH, fourth())),
         };
         let (per_size, k) = (1.0 / size, of(CONDUCTIVITY));
         Convection {
@@ -748,19 +795,23 @@ impl Film for Radiating {
     }
 }
 
+/// Every way to stand.
+#[cfg(test)]
+pub(super) const STANCES: [Stance; 5] = [
+    Stance::Vertical,
+    Stance::LevelUp,
+    Stance::LevelDown,
+    Stance::LyingCylinder,
+    Stance::Ball,
+];
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn tabled_air_is_the_air() {
-        for stance in [
-            Stance::Vertical,
-            Stance::LevelUp,
-            Stance::LevelDown,
-            Stance::LyingCylinder,
-            Stance::Ball,
-        ] {
+        for stance in STANCES {
             let s = Surroundings::new(stance, Length::from_si(0.15).unwrap(), 0.9);
             for surface in [120.0, 270.3, 290.15, 293.7, 310.2, 353.9, 420.6, 700.1, 1400.0] {
                 let (a, b) = (

@@ -530,7 +530,7 @@ impl Workspace {
         ];
         flow[0] = out.edges[0].heat;
         flow[n] = -out.edges[1].heat;
-        flows(&mut flow[1..n], &g[1..n], temperature);
+        flows(&mut flow[1..n], &g[1..n], temperature, &temperature[1..]);
         let dt = &mut out.temperature[..n];
         let (flow, rate, rise) = (&flow[..=n], &out.cure[..n], &chain.rise[..n]);
         if let Some(v) = &chain.varying {
@@ -630,14 +630,8 @@ impl Workspace {
         self.early = early(tolerance);
         std::mem::swap(&mut self.now, &mut self.new);
         self.linearise(chain, t);
-        let mut skips = false;
-        for i in 0..self.n {
-            let cure = &mut self.new.cure[i];
-            let from = lifted(*cure, self.new_slope.cure[i], self.by_cure[i]);
-            skips |= from > *cure;
-            *cure = from;
-        }
-        if skips {
+        let n = self.n;
+        if lift(&mut self.new.cure[..n], &self.new_slope.cure, &self.by_cure) {
             self.linearise(chain, t);
         }
         std::mem::swap(&mut self.now, &mut self.new);
@@ -663,12 +657,15 @@ impl Workspace {
     fn factor<const F: bool>(&mut self, s: f64) -> bool {
         let n = self.n;
         if self.has_second {
-            for i in 0..n {
-                let wi = 1.0 / (s - self.second_by_second[i]);
-                self.second_weight[i] = wi;
-                self.by_temperature_all[i] =
-                    self.by_temperature[i] + self.by_second[i] * wi * self.second_by_temperature[i];
-            }
+            second_weights(
+                s,
+                &self.second_by_second[..n],
+                &self.by_temperature,
+                &self.by_second,
+                &self.second_by_temperature,
+                &mut self.second_weight,
+                &mut self.by_temperature_all,
+            );
         } else {
             self.by_temperature_all[..n].copy_from_slice(&self.by_temperature[..n]);
         }
@@ -818,13 +815,14 @@ impl Workspace {
             if self.has_second {
                 // What the second state adds, to the cure and by it to the heat.
                 add(bi, &f.second);
-                let (by, weight) = (&self.by_second[..n], &self.second_weight[..n]);
-                let heat = &self.heat_by_cure[..n];
-                for i in 0..n {
-                    let more = by[i] * weight[i] * bi[i];
-                    ba[i] += more;
-                    b[i] = fused::<F>(heat[i], more, b[i]);
-                }
+                second_first::<F>(
+                    b,
+                    ba,
+                    bi,
+                    &self.by_second,
+                    &self.second_weight,
+                    &self.heat_by_cure,
+                );
             }
             right_sides::<F>(b, ba, &f.temperature, &f.cure, &self.heat_by_local);
             Self::solve::<F>(b, &self.inverse, &self.low, &self.high);
@@ -1057,14 +1055,66 @@ fn ratios(inverse: &mut [f64], low: &mut [f64], high: &mut [f64], lower: &[f64],
     }
 }
 
-/// Heat that flows between neighbours, W.
+/// Heat that flows between neighbours, W: from each cell `before` to that `after` it.
 #[inline(always)]
-fn flows(flow: &mut [f64], g: &[f64], temperature: &[f64]) {
+pub(super) fn flows(flow: &mut [f64], g: &[f64], before: &[f64], after: &[f64]) {
     let n = flow.len();
-    let (g, before, after) = (&g[..n], &temperature[..n], &temperature[1..=n]);
+    let (g, before, after) = (&g[..n], &before[..n], &after[..n]);
     for i in 0..n {
         flow[i] = g[i] * (before[i] - after[i]);
     }
+}
+
+/// What the second state adds to the cure, and by it to the heat.
+#[inline(always)]
+pub(super) fn second_first<const F: bool>(
+    b: &mut [f64],
+    ba: &mut [f64],
+    bi: &[f64],
+    by: &[f64],
+    weight: &[f64],
+    heat: &[f64],
+) {
+    let n = b.len();
+    let (ba, bi, by) = (&mut ba[..n], &bi[..n], &by[..n]);
+    let (weight, heat) = (&weight[..n], &heat[..n]);
+    for i in 0..n {
+        let more = by[i] * weight[i] * bi[i];
+        ba[i] += more;
+        b[i] = fused::<F>(heat[i], more, b[i]);
+    }
+}
+
+/// The second state eliminated: its weight, and what its own slope by temperature adds.
+#[inline(always)]
+pub(super) fn second_weights(
+    s: f64,
+    second_by_second: &[f64],
+    by_temperature: &[f64],
+    by_second: &[f64],
+    second_by_temperature: &[f64],
+    weight: &mut [f64],
+    all: &mut [f64],
+) {
+    let n = second_by_second.len();
+    let (by_temperature, by_second) = (&by_temperature[..n], &by_second[..n]);
+    let (second_by_temperature, weight, all) = (&second_by_temperature[..n], &mut weight[..n], &mut all[..n]);
+    for i in 0..n {
+        let w = 1.0 / (s - second_by_second[i]);
+        weight[i] = w;
+        all[i] = by_temperature[i] + by_second[i] * w * second_by_temperature[i];
+    }
+}
+
+/// Cells whose cure grows out of next to nothing within an instant start where that is past; whether any does.
+pub(super) fn lift(cure: &mut [f64], rate: &[f64], by_cure: &[f64]) -> bool {
+    let mut lifts = false;
+    for ((cure, rate), by_cure) in cure.iter_mut().zip(rate).zip(by_cure) {
+        let from = lifted(*cure, *rate, *by_cure);
+        lifts |= from > *cure;
+        *cure = from;
+    }
+    lifts
 }
 
 /// `dT/dt` of every cell, K/s.

@@ -1,5 +1,7 @@
 //! Following a wall in plain SI: passes over time, each on finer cells, until the peak settles.
 
+use std::sync::Arc;
+
 use super::alike::Alike;
 use super::cautions::{ABSURD, CHARS};
 use super::chemistry::Rates;
@@ -109,7 +111,7 @@ pub(crate) struct PlainWall {
 
 /// What one pass on one grid gave.
 pub(crate) struct Pass {
-    pub(crate) grid: Grid,
+    pub(crate) grid: Arc<Grid>,
     pub(crate) track: Track,
     pub(crate) end: f64,
     pub(crate) ended: Ended,
@@ -398,7 +400,7 @@ impl PlainWall {
         cancel: Cancel<'_>,
         (record, loose): (Option<Record>, f64),
     ) -> Result<Pass> {
-        let tol = self.steps(loose);
+        let (grid, tol) = (Arc::new(grid), self.steps(loose));
         work.pace.counts = Counts::default();
         let mut way = Way::new(self, &grid, record);
         let mut t = 0.0;
@@ -443,7 +445,7 @@ impl PlainWall {
         }
         let n = grid.starts[way.layers];
         let end = (work.now.temperature[..n].to_vec(), work.now.cure[..n].to_vec());
-        way.passed(grid.clone(), t, end, work.pace.counts)
+        way.passed(Arc::clone(&grid), t, end, work.pace.counts)
     }
 
     /// Tolerances of the steps.
@@ -484,7 +486,7 @@ impl PlainWall {
         if !walls.iter().all(|w| first.like(w)) {
             return Ok(None);
         }
-        let grid = first.finer(refine, 0)?;
+        let grid = Arc::new(first.finer(refine, 0)?);
         let tol = first.steps(LOOSE);
         let mut ways: Vec<Way> = walls.iter().map(|w| Way::new(w, &grid, None)).collect();
         // When and as what each ended that is followed no more.
@@ -536,7 +538,7 @@ impl PlainWall {
                 let (temperature, cure) = work.state(b);
                 (t, temperature, cure)
             });
-            way.passed(grid.clone(), end, (temperature, cure), counts)
+            way.passed(Arc::clone(&grid), end, (temperature, cure), counts)
         });
         passes.collect::<Result<_>>().map(Some)
     }
@@ -660,7 +662,7 @@ impl<'w> Way<'w> {
     /// What it gave, having ended at `end` as warm and as cured as this.
     fn passed(
         mut self,
-        grid: Grid,
+        grid: Arc<Grid>,
         end: f64,
         (mut temperature, mut cure): (Vec<f64>, Vec<f64>),
         counts: Counts,

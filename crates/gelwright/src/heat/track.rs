@@ -3,7 +3,7 @@
 use super::boiling::{Boil, vapour_pressure};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Step, Workspace};
-use super::vector::{LANES, Wide, greatest, widest};
+use super::vector::{Wide, greatest, widest};
 
 /// A highest value with its time and cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -296,15 +296,10 @@ impl Track {
         for k in 0..layers {
             let sheet = &sheets[k];
             let cells = grid.starts[k]..grid.starts[k + 1];
-            let extremes = Extremes {
+            let now = widest(Extremes {
                 step: s,
                 cells: cells.clone(),
-            };
-            let now = if cells.len() < LANES {
-                extremes.run::<false>()
-            } else {
-                widest(extremes)
-            };
+            });
             hottest = hottest.max(now.hottest);
             fastest = fastest.max(now.rising);
             if sheet.reacts() {
@@ -404,18 +399,6 @@ struct Extreme {
     may_reach: f64,
 }
 
-impl Extreme {
-    const NONE: Extreme = Extreme {
-        hottest: f64::NEG_INFINITY,
-        hottest_before: f64::NEG_INFINITY,
-        coldest: f64::INFINITY,
-        most_cured: f64::NEG_INFINITY,
-        least_cured: f64::INFINITY,
-        rising: f64::NEG_INFINITY,
-        may_reach: f64::NEG_INFINITY,
-    };
-}
-
 struct Extremes<'a> {
     step: &'a Step<'a>,
     cells: std::ops::Range<usize>,
@@ -430,27 +413,6 @@ impl Wide for Extremes<'_> {
         let cure = &s.after.cure[c.clone()];
         let (bend, twist) = (&s.bend[c.clone()], &s.twist[c.clone()]);
         let now = &s.slope_after.temperature[c];
-        // No cell's cubic goes higher: x (1 - x) is at most a quarter.
-        let may_reach = |y0: f64, y1: f64, bend: f64, twist: f64| {
-            let y = if y0 > y1 { y0 } else { y1 };
-            let turn = if twist > 0.0 { bend + twist } else { bend };
-            y + if turn > 0.0 { 0.25 * turn } else { 0.0 }
-        };
-        if after.len() < LANES {
-            // All at once, where there is no vector to fill.
-            let mut x = Extreme::NONE;
-            for i in 0..after.len() {
-                x.hottest = x.hottest.max(after[i]);
-                x.hottest_before = x.hottest_before.max(before[i]);
-                x.coldest = x.coldest.min(after[i]);
-                x.most_cured = x.most_cured.max(cure[i]);
-                x.least_cured = x.least_cured.min(cure[i]);
-                x.rising = x.rising.max(now[i]);
-                x.may_reach = x.may_reach.max(may_reach(before[i], after[i], bend[i], twist[i]));
-            }
-            x.may_reach += s.agree;
-            return x;
-        }
         Extreme {
             hottest: greatest([after], |[y]| y),
             hottest_before: greatest([before], |[y]| y),
@@ -460,7 +422,10 @@ impl Wide for Extremes<'_> {
             rising: greatest([now], |[f]| f),
             may_reach: s.agree
                 + greatest([before, after, bend, twist], |[y0, y1, bend, twist]| {
-                    may_reach(y0, y1, bend, twist)
+                    // x (1 - x) is at most a quarter.
+                    let y = if y0 > y1 { y0 } else { y1 };
+                    let turn = if twist > 0.0 { bend + twist } else { bend };
+                    y + if turn > 0.0 { 0.25 * turn } else { 0.0 }
                 }),
         }
     }

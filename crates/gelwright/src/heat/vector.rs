@@ -125,6 +125,15 @@ pub(crate) fn ln<const F: bool>(x: f64) -> f64 {
 #[inline(always)]
 pub(crate) fn greatest<const N: usize>(of: [&[f64]; N], f: impl Fn([f64; N]) -> f64) -> f64 {
     let n = of.iter().map(|s| s.len()).min().unwrap_or(0);
+    if n < LANES {
+        // No vector to fill, and none to read out at the end.
+        let mut most = f64::NEG_INFINITY;
+        for i in 0..n {
+            let x = f(of.map(|s| s[i]));
+            most = if x > most { x } else { most };
+        }
+        return most;
+    }
     let of = of.map(|s| s[..n].as_chunks::<LANES>());
     let mut most = [f64::NEG_INFINITY; LANES];
     for c in 0..n / LANES {

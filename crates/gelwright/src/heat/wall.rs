@@ -10,7 +10,7 @@
 
 use uom::si::temperature_interval::kelvin;
 
-use super::alike_law::BODIES;
+use super::alike::in_bundles;
 use super::boiling::{Boil, Boiling};
 use super::cautions::{NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
@@ -529,13 +529,7 @@ impl Wall {
         fineness: f64,
         cancel: Cancel<'_>,
     ) -> Result<Vec<WallBrief>> {
-        let chunks: Vec<&[Wall]> = walls.chunks(BODIES).collect();
-        let all: Result<Vec<Result<Vec<WallBrief>>>> = on_all_cores(
-            chunks.len(),
-            || (),
-            |(), i| finished(Self::briefs(chunks[i], fineness, cancel)),
-        );
-        Ok(all?.into_iter().collect::<Result<Vec<_>>>()?.concat())
+        in_bundles(walls, |some| Self::briefs(some, fineness, cancel))
     }
 
     fn briefs(walls: &[Wall], fineness: f64, cancel: Cancel<'_>) -> Result<Vec<WallBrief>> {
