@@ -45,6 +45,7 @@ mod next_test;
 mod slips;
 mod spoiled;
 
+pub(crate) use calibration::Tells;
 pub use calibration::{Calibration, RowResidual};
 pub use cup_forecast::{CupForecast, DoseForecast};
 pub use evidence::{CupTest, CureSign, Evidence, GelTest, StateTest};

@@ -100,15 +100,34 @@ impl Chains {
     }
 }
 
-/// `follow` of as many as go side by side, and of those after them, on all cores; the answers in the order of all.
-pub(super) fn in_bundles<T: Sync, R: Send + Clone>(
-    all: &[T],
+/// How much looser than a whole answer's the steps are of bodies that are told apart in the same ones. Looser than that, what a moved
+/// body gels and peaks at, which is read between steps, tells of the steps.
+pub(super) const SAME_STEPS: f64 = 3.0;
+
+/// `follow` of each moved body and, in the same bundle, of the one that they are moved from: so what the steps are off by falls out
+/// of the difference (internal numerical differentiation: H. G. Bock, in K. H. Ebert, P. Deuflhard, W. Jaeger (eds.), "Modelling of
+/// Chemical Reaction Systems", 1981, pp. 102-125). Pairs of both, in the order of those moved. On all cores.
+pub(super) fn beside<T: Clone + Sync, R: Send + Clone>(
+    unmoved: &T,
+    moved: &[T],
     follow: impl Fn(&[T]) -> Result<Vec<R>> + Sync + Send,
-) -> Result<Vec<R>> {
-    let bundles: Vec<&[T]> = all.chunks(BODIES).collect();
-    let each: Result<Vec<Result<Vec<R>>>> =
-        on_all_cores(bundles.len(), || (), |(), i| finished(follow(bundles[i])));
-    Ok(each?.into_iter().collect::<Result<Vec<_>>>()?.concat())
+) -> Result<Vec<(R, R)>> {
+    let bundles: Vec<&[T]> = moved.chunks(BODIES - 1).collect();
+    let each: Result<Vec<Result<Vec<R>>>> = on_all_cores(
+        bundles.len(),
+        || (),
+        |(), i| {
+            let bundle: Vec<T> = std::iter::once(unmoved).chain(bundles[i]).cloned().collect();
+            finished(follow(&bundle))
+        },
+    );
+    let mut pairs = Vec::with_capacity(moved.len());
+    for bundle in each? {
+        if let [unmoved, moved @ ..] = &bundle?[..] {
+            pairs.extend(moved.iter().map(|m| (m.clone(), unmoved.clone())));
+        }
+    }
+    Ok(pairs)
 }
 
 /// Time derivatives of all bodies.
@@ -782,13 +801,13 @@ mod tests {
     }
 
     /// A mould, a coat, a laminate laid half an hour later on a face that loses vapour: every law, each wall a little warmer
-    /// and in a stronger film than the one before, but not so much that alone its cells are others.
+    /// and in a stronger film than the one before.
     fn walls(kinetics: &crate::cure::Kinetics) -> Vec<Wall> {
         (0..11u32)
             .map(|i| {
-                let warm = celsius(20.0 + 0.02 * f64::from(i));
+                let warm = celsius(20.0 + 0.2 * f64::from(i));
                 let film = |stance| Surroundings {
-                    film_factor: 1.0 + 0.002 * f64::from(i),
+                    film_factor: 1.0 + 0.01 * f64::from(i),
                     ..Surroundings::new(stance, si(0.2), 0.9)
                 };
                 let still = |stance, evaporation| Face::StillAir {
@@ -813,71 +832,84 @@ mod tests {
                     },
                 ];
                 let wet = Evaporation::rolled(si::<Time>(1800.0), si(3600.0)).unwrap();
-                Wall {
-                    // So are the steps.
-                    peak_within: si(0.05),
-                    ..Wall::plane(
-                        layers,
-                        still(Stance::LevelDown, vec![]),
-                        still(Stance::LevelUp, vec![wet]),
-                        si(40_000.0),
-                    )
-                }
+                Wall::plane(
+                    layers,
+                    still(Stance::LevelDown, vec![]),
+                    still(Stance::LevelUp, vec![wet]),
+                    si(40_000.0),
+                )
             })
             .collect()
     }
 
-    /// A wall that is followed beside others is what it is alone, within what steps may be off.
+    /// By how much a wall or a cup is moved is the same in loose steps beside the unmoved one and in tight steps of each alone. (A
+    /// law of an order below one ends its reaction at once: its peak is read the least well between steps.)
+    fn moved_alike(what: &str, (moved, unmoved): (f64, f64), alone: (f64, f64), near: f64) {
+        let (beside, alone) = (moved - unmoved, alone.0 - alone.1);
+        assert!(
+            (beside - alone).abs() <= 0.15 * alone.abs() + near,
+            "{what}: moved by {beside} beside, by {alone} alone"
+        );
+    }
+
     #[test]
-    fn walls_side_by_side_are_what_they_are_alone() {
+    fn walls_side_by_side_are_moved_as_they_are_alone() {
         for kinetics in samples::kinetics() {
             let walls = walls(&kinetics);
-            let together = Wall::followed_alike(&walls, 0.5, Cancel::NEVER).unwrap();
-            assert_eq!(together.len(), walls.len());
-            for (wall, beside) in walls.iter().zip(&together) {
-                let alone = wall.followed_once(0.5, Cancel::NEVER).unwrap();
-                let near = |a: f64, b: f64, within: f64, what: &str| {
-                    assert!(
-                        (a - b).abs() <= within,
-                        "{:?} {:?}: {what} {a} beside, {b} alone",
-                        kinetics.law,
-                        kinetics.vitrification
-                    );
-                };
-                near(
-                    beside.peak.temperature.si(),
-                    alone.peak.temperature.si(),
+            let pairs = Wall::followed_beside(&walls[0], &walls[1..], 0.5, Cancel::NEVER).unwrap();
+            assert_eq!(pairs.len() + 1, walls.len());
+            let alone: Vec<_> = walls
+                .iter()
+                .map(|wall| {
+                    // On the same cells in tight steps.
+                    let tight = Wall {
+                        peak_within: si(0.01),
+                        ..wall.clone()
+                    };
+                    tight.followed_once(0.5, Cancel::NEVER).unwrap()
+                })
+                .collect();
+            for ((moved, unmoved), alone_moved) in pairs.iter().zip(&alone[1..]) {
+                let what = |of: &str| format!("{:?} {:?} {of}", kinetics.law, kinetics.vitrification);
+                let peak = |p: &super::super::Peak| p.temperature.si();
+                moved_alike(
+                    &what("peak"),
+                    (peak(&moved.peak), peak(&unmoved.peak)),
+                    (peak(&alone_moved.peak), peak(&alone[0].peak)),
                     0.2,
-                    "peak",
                 );
-                for (a, b) in beside.surfaces.iter().zip(&alone.surfaces) {
-                    // Read at the ends of steps, of which these are others.
-                    near(a.temperature.si(), b.temperature.si(), 0.3, "face");
-                }
-                for (a, b) in beside.layers.iter().zip(&alone.layers) {
-                    if let (Some(a), Some(b)) = (a.least_cure, b.least_cure) {
-                        near(a.get(), b.get(), 2e-3, "cure");
-                    }
-                    match (a.gel_ends, b.gel_ends) {
-                        (Some(a), Some(b)) => near(a.si(), b.si(), 3e-3 * b.si(), "gel"),
-                        (a, b) => assert_eq!(a.is_some(), b.is_some(), "{:?}", kinetics.law),
-                    }
+                for (k, layer) in moved.layers.iter().enumerate() {
+                    let alone = (&alone_moved.layers[k], &alone[0].layers[k]);
+                    let cure = |l: &super::super::LayerRun| l.least_cure.map_or(0.0, |c| c.get());
+                    moved_alike(
+                        &what("cure"),
+                        (cure(layer), cure(&unmoved.layers[k])),
+                        (cure(alone.0), cure(alone.1)),
+                        1e-3,
+                    );
+                    let gel = |l: &super::super::LayerRun| l.gel_ends.map_or(0.0, |t| t.si());
+                    moved_alike(
+                        &what("gel"),
+                        (gel(layer), gel(&unmoved.layers[k])),
+                        (gel(alone.0), gel(alone.1)),
+                        2e-3 * gel(alone.1),
+                    );
                 }
             }
         }
     }
 
     #[test]
-    fn cups_side_by_side_are_what_they_are_alone() {
+    fn cups_side_by_side_are_moved_as_they_are_alone() {
         for kinetics in samples::kinetics() {
             let cups: Vec<Cup> = (0..10u32)
                 .map(|i| {
-                    let warm = celsius(18.0 + f64::from(i));
+                    let warm = celsius(20.0 + 0.3 * f64::from(i));
                     Cup {
                         resolve: Resolve::Lumped,
                         stop_when_cooling: true,
                         ..Cup::new(
-                            si(0.1 + 0.02 * f64::from(i)),
+                            si(0.2 + 0.002 * f64::from(i)),
                             si(0.05),
                             Thermal::new(si(1150.0), si(1800.0), si(0.2)),
                             cure(&kinetics),
@@ -891,24 +923,24 @@ mod tests {
                     }
                 })
                 .collect();
-            let together = Cup::followed_alike(&cups, Cancel::NEVER).unwrap();
-            for (cup, beside) in cups.iter().zip(together) {
-                let alone = cup.run(Cancel::NEVER).unwrap();
-                let off = beside.peak.si() - alone.peak.si();
-                assert!(off.abs() < 0.1, "{:?}: peak off by {off} K", kinetics.law);
-                let off = beside.peak_time.si() / alone.peak_time.si() - 1.0;
-                assert!(
-                    off.abs() < 0.03 || alone.peak.si() - cup.starts_at.si() < 0.5,
-                    "{:?}: {off}",
-                    kinetics.law
+            let pairs = Cup::followed_beside(&cups[0], &cups[1..], Cancel::NEVER).unwrap();
+            let unmoved_alone = cups[0].brief(Cancel::NEVER).unwrap();
+            for (cup, (moved, unmoved)) in cups[1..].iter().zip(&pairs) {
+                let alone = cup.brief(Cancel::NEVER).unwrap();
+                let what = |of: &str| format!("{:?} {of}", kinetics.law);
+                moved_alike(
+                    &what("peak"),
+                    (moved.peak.si(), unmoved.peak.si()),
+                    (alone.peak.si(), unmoved_alone.peak.si()),
+                    0.05,
                 );
-                match (beside.gel, alone.gel) {
-                    (Some(a), Some(b)) => {
-                        let off = a.si() / b.si() - 1.0;
-                        assert!(off.abs() < 5e-3, "{:?}: gel off by {off}", kinetics.law);
-                    }
-                    (a, b) => assert_eq!(a.is_some(), b.is_some(), "{:?}", kinetics.law),
-                }
+                let gel = |b: &super::super::CupBrief| b.gel.map_or(0.0, |t| t.si());
+                moved_alike(
+                    &what("gel"),
+                    (gel(moved), gel(unmoved)),
+                    (gel(&alone), gel(&unmoved_alone)),
+                    2e-3 * gel(&unmoved_alone),
+                );
             }
         }
     }
@@ -917,21 +949,22 @@ mod tests {
     #[test]
     fn a_runaway_beside_others_leaves_them_as_they_are() {
         let kinetics = &samples::kinetics()[0];
-        let mut beside = walls(kinetics)[..5].to_vec();
-        let alone = Wall::followed_alike(&beside[1..], 0.5, Cancel::NEVER).unwrap();
+        let few = walls(kinetics)[..5].to_vec();
+        let quiet = Wall::followed_beside(&few[0], &few[1..], 0.5, Cancel::NEVER).unwrap();
         let mut hot = samples::kinetics()[0].clone();
         hot.heat_of_reaction = si(1990e3);
-        let laminate = &mut beside[0].layers[2];
+        let mut wild = few[1].clone();
+        let laminate = &mut wild.layers[2];
         laminate.cure = Some(cure(&hot));
         laminate.thermal.specific_heat = si(900.0);
-        let wild = beside[0].followed_once(0.5, Cancel::NEVER).unwrap();
-        assert!(wild.runaway.is_some() && wild.ended == super::super::Ended::Runaway);
-        // The coarse cells are those of the first: so the wild one is the last.
-        beside.rotate_left(1);
-        let together = Wall::followed_alike(&beside, 0.5, Cancel::NEVER).unwrap();
-        for (a, b) in together.iter().zip(&alone) {
+        let alone = wild.followed_once(0.5, Cancel::NEVER).unwrap();
+        assert!(alone.runaway.is_some() && alone.ended == super::super::Ended::Runaway);
+        let mut many = few[1..].to_vec();
+        many.push(wild);
+        let beside = Wall::followed_beside(&few[0], &many, 0.5, Cancel::NEVER).unwrap();
+        for ((a, _), (b, _)) in beside.iter().zip(&quiet) {
             let off = a.peak.temperature.si() - b.peak.temperature.si();
-            assert!(off.abs() < 0.2, "{off}");
+            assert!(off.abs() < 0.5, "{off}");
         }
     }
 
@@ -940,10 +973,10 @@ mod tests {
     fn a_few_are_what_they_are_among_many_like_the_last() {
         let kinetics = &samples::kinetics()[0];
         let few = &walls(kinetics)[..3];
-        let many: Vec<Wall> = (0..8).map(|i| few[i.min(2)].clone()).collect();
-        let few = Wall::followed_alike(few, 0.5, Cancel::NEVER).unwrap();
-        let many = Wall::followed_alike(&many, 0.5, Cancel::NEVER).unwrap();
-        for (a, b) in few.iter().zip(&many) {
+        let many: Vec<Wall> = (1..8).map(|i| few[i.min(2)].clone()).collect();
+        let many = Wall::followed_beside(&few[0], &many, 0.5, Cancel::NEVER).unwrap();
+        let few = Wall::followed_beside(&few[0], &few[1..], 0.5, Cancel::NEVER).unwrap();
+        for ((a, _), (b, _)) in few.iter().zip(&many) {
             assert_eq!(
                 a.peak.temperature.si().to_bits(),
                 b.peak.temperature.si().to_bits()

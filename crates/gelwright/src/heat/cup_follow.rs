@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::alike::{Alike, in_bundles};
+use super::alike::{Alike, SAME_STEPS, beside};
 use super::body::{Body, CooledFace, together};
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, reached};
 use super::chemistry::Law;
@@ -565,17 +565,22 @@ impl Cup {
         })
     }
 
-    /// Gel and peak of cups of one temperature ([`Resolve::Lumped`]), those that are alike side by side in the same steps. On all
-    /// cores.
-    pub(crate) fn followed_alike(cups: &[Cup], cancel: Cancel<'_>) -> Result<Vec<CupBrief>> {
-        in_bundles(cups, |some| match Cup::side_by_side(some, cancel)? {
+    /// Gel and peak of cups of one temperature ([`Resolve::Lumped`]) that are moved a little, each with those of the one that they are
+    /// moved from in the same steps. On all cores.
+    pub(crate) fn followed_beside(
+        unmoved: &Cup,
+        moved: &[Cup],
+        cancel: Cancel<'_>,
+    ) -> Result<Vec<(CupBrief, CupBrief)>> {
+        beside(unmoved, moved, |some| match Cup::side_by_side(some, cancel)? {
             Some(briefs) => Ok(briefs),
             None => some.iter().map(|c| c.brief(cancel)).collect(),
         })
     }
 
-    fn brief(&self, cancel: Cancel<'_>) -> Result<CupBrief> {
-        let s = with_workspace(|work| self.simulate(work, Until::Said, &[], cancel))?;
+    /// In steps of its own, so fine that it may be told apart from others.
+    pub(super) fn brief(&self, cancel: Cancel<'_>) -> Result<CupBrief> {
+        let s = with_workspace(|work| self.simulate(work, Until::Logged, &[], cancel))?;
         CupBrief::of(s.peak(), s.probe.gel)
     }
 
@@ -611,8 +616,9 @@ impl Cup {
             }
         }
         let mut asked = 0;
-        work.begin(0.0, STEPS);
-        work.advance(&RODAS4, 0.0, duration, STEPS, MOST_STEPS, &mut |b, s| {
+        let tol = STEPS.times(SAME_STEPS);
+        work.begin(0.0, tol);
+        work.advance(&RODAS4, 0.0, duration, tol, MOST_STEPS, &mut |b, s| {
             let (sheets, grid, view, track) = &mut all[b];
             track.step(s, sheets, grid, sheets.len(), view);
             asked += s.n;

@@ -131,6 +131,15 @@ pub(crate) struct Tolerance {
     pub(crate) cure: f64,
 }
 
+impl Tolerance {
+    pub(super) fn times(self, loose: f64) -> Self {
+        Tolerance {
+            temperature: self.temperature * loose,
+            cure: self.cure * loose,
+        }
+    }
+}
+
 /// One accepted step as an observer sees it.
 pub(crate) struct Step<'a> {
     pub(crate) t0: f64,

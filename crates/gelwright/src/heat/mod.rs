@@ -67,6 +67,7 @@ pub use cup::{
     Cup, CupCurve, CupRun, CupSummary, CupSweep, InDepth, Lumping, Place, PotLifeByTemperature, ProbeReading,
     Resolve, Vessel,
 };
+pub(crate) use cup_follow::CupBrief;
 pub(crate) use face::EMISSIVITY;
 pub use face::{Course, CoursePoint, Evaporation, Face, FilmCoefficient, OpenFace, Stance, Surroundings};
 pub use gel_time::{DoseForGel, PourTemperature};

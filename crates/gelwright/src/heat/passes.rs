@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::alike::Alike;
+use super::alike::SAME_STEPS;
 use super::cautions::{ABSURD, CHARS};
 use super::chemistry::Rates;
 use super::edge::{EdgeLaw, FaceLaw};
@@ -23,7 +24,9 @@ const ASK_EVERY: usize = 4096;
 const MOST_RECORDED: usize = 4_000_000;
 
 /// How much farther off the steps of a coarser pass may be.
-const LOOSE: f64 = 3.0;
+pub(super) const LOOSE: f64 = 3.0;
+/// How far off those may be of a wall that is told apart from others in steps of their own.
+pub(super) const TIGHT: f64 = 0.1;
 /// Largest error of a conversion that was asked for.
 const CURE_WITHIN: f64 = 0.01;
 
@@ -289,18 +292,19 @@ impl PlainWall {
         refine
     }
 
-    /// One pass, on cells `refine` times as fine as usual: their errors are not told, and its steps are those of a pass that is only
-    /// compared.
+    /// One pass, on cells `refine` times as fine as usual, its steps `loose` times as far off as a whole answer's: the errors of the
+    /// cells are not told.
     pub(crate) fn once(
         &self,
         refine: f64,
+        loose: f64,
         work: &mut Workspace,
         cancel: Cancel<'_>,
     ) -> Result<(Pass, Cells)> {
         cancel.check()?;
         let grid = self.finer(refine, 0)?;
         let record = (self.rows > 0).then(|| self.record(grid.size.len()));
-        let pass = self.pass(grid, work, cancel, (record, LOOSE))?;
+        let pass = self.pass(grid, work, cancel, (record, loose))?;
         let cells = Cells {
             count: pass.grid.size.len(),
             compared_with: 0,
@@ -487,7 +491,7 @@ impl PlainWall {
             return Ok(None);
         }
         let grid = Arc::new(first.finer(refine, 0)?);
-        let tol = first.steps(LOOSE);
+        let tol = first.steps(SAME_STEPS);
         let mut ways: Vec<Way> = walls.iter().map(|w| Way::new(w, &grid, None)).collect();
         // When and as what each ended that is followed no more.
         let mut ends: Vec<Option<End>> = walls.iter().map(|_| None).collect();

@@ -10,7 +10,7 @@
 
 use uom::si::temperature_interval::kelvin;
 
-use super::alike::in_bundles;
+use super::alike::beside;
 use super::boiling::{Boil, Boiling};
 use super::cautions::{NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
@@ -20,7 +20,7 @@ use super::geometry::{Geometry, Grows};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Workspace, with_workspace};
 use super::layer::Layer;
-use super::passes::{Cells, Ended, Pass, PlainWall, front};
+use super::passes::{Cells, Ended, LOOSE, Pass, PlainWall, TIGHT, front};
 use super::track::{Record, Top};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
@@ -519,17 +519,18 @@ impl Wall {
 
     /// Follows it once, on cells so many times as fine as usual, for who knows that they are fine enough.
     pub(crate) fn followed_once(&self, fineness: f64, cancel: Cancel<'_>) -> Result<WallRun> {
-        self.answer_of(|plain| with_workspace(|work| plain.once(fineness, work, cancel)))
+        self.answer_of(|plain| with_workspace(|work| plain.once(fineness, LOOSE, work, cancel)))
     }
 
-    /// Follows walls once each, on cells so many times as fine as usual: those that are alike side by side in the same steps, on the
-    /// cells of the first of them. On all cores.
-    pub(crate) fn followed_alike(
-        walls: &[Wall],
+    /// Follows walls that are moved a little, once each, on cells so many times as fine as usual, each with the one that they are
+    /// moved from in the same steps on the same cells. On all cores.
+    pub(crate) fn followed_beside(
+        unmoved: &Wall,
+        moved: &[Wall],
         fineness: f64,
         cancel: Cancel<'_>,
-    ) -> Result<Vec<WallBrief>> {
-        in_bundles(walls, |some| Self::briefs(some, fineness, cancel))
+    ) -> Result<Vec<(WallBrief, WallBrief)>> {
+        beside(unmoved, moved, |some| Self::briefs(some, fineness, cancel))
     }
 
     fn briefs(walls: &[Wall], fineness: f64, cancel: Cancel<'_>) -> Result<Vec<WallBrief>> {
@@ -537,7 +538,7 @@ impl Wall {
         let passes = match PlainWall::side_by_side(&plain, fineness, cancel)? {
             Some(passes) => passes,
             None => with_workspace(|work| {
-                let once = |p: &PlainWall| Ok(p.once(fineness, work, cancel)?.0);
+                let once = |p: &PlainWall| Ok(p.once(fineness, TIGHT, work, cancel)?.0);
                 plain.iter().map(once).collect::<Result<_>>()
             })?,
         };

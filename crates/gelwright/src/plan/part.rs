@@ -602,8 +602,8 @@ fn height_that_suffices(seam: &Seam, usual: &SqueezeOut, left: Length) -> Result
         return Ok(None);
     }
     let (mut low, mut high) = (LOWEST_BEAD.min(0.5 * full), full);
-    // 12 halvings end within a thousandth of the bead.
-    for _ in 0..12 {
+    // 8 halvings end within half a hundredth of the bead.
+    for _ in 0..8 {
         let middle = 0.5 * (low + high);
         match enough(middle)? {
             true => high = middle,

@@ -1,9 +1,10 @@
-//! How sure an exotherm is, to first order: what may be off is moved by one standard deviation, one at a time.
+//! How sure an exotherm is, to first order: what may be off is moved a little, one at a time, and what that changes taken as in
+//! proportion (law of propagation of uncertainty: JCGM 100:2008, 5.1.2 and 5.1.3, sensitivity coefficients).
 
 use std::collections::BTreeMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{Arc, Mutex, PoisonError};
 
-use crate::calibrate::{BandDriver, Calibration, DrawnLaw};
+use crate::calibrate::{BandDriver, Calibration, DrawnLaw, Tells};
 use crate::error::Result;
 use crate::numeric::normal;
 use crate::quantity::Quantity;
@@ -22,44 +23,52 @@ pub(in super::super) fn thermometer(job: &Job) -> f64 {
     told.map_or(THERMOMETER, |t| t.uncertainty().si())
 }
 
-/// To what sides each is moved.
-#[derive(Clone, Copy, PartialEq)]
-pub(super) enum Sides {
-    /// Up alone: half the runs, for what costs much.
-    One,
-    /// Down and up.
-    Both,
+/// How far each is moved, in standard deviations: near enough that the bodies moved step alike and that it is the slope, far enough
+/// that the roundings of the steps, which are the same for all of a bundle, do not show.
+const MOVED: f64 = 0.5;
+
+/// What of a resin's law all cups and zones of a plan share.
+struct Shared {
+    unmoved: DrawnLaw,
+    /// Moved by one of its numbers alone.
+    moved: Vec<DrawnLaw>,
+    tells: Tells,
 }
 
-/// Laws that were drawn, each by one of its numbers alone, one way or the other: all cups and zones of a plan move the same.
+/// What of the laws all cups and zones of a plan share, by resin.
 #[derive(Default)]
-pub(super) struct Drawn(Mutex<BTreeMap<(String, Option<(usize, bool)>), DrawnLaw>>);
+pub(super) struct Drawn(Mutex<BTreeMap<String, Arc<Shared>>>);
 
 impl Drawn {
-    fn law(&self, resin: &str, law: &Calibration, z: &[f64]) -> Result<DrawnLaw> {
-        let moved = z.iter().position(|z| *z != 0.0).map(|i| (i, z[i] > 0.0));
-        let key = (resin.to_owned(), moved);
+    fn law(&self, resin: &str, law: &Calibration) -> Result<Arc<Shared>> {
         let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(drawn) = kept().get(&key) {
-            return Ok(drawn.clone());
+        if let Some(shared) = kept().get(resin) {
+            return Ok(Arc::clone(shared));
         }
-        let drawn = law.law_at(z)?;
-        kept().insert(key, drawn.clone());
-        Ok(drawn)
+        let along = |number: usize| {
+            let mut z = [0.0; Calibration::DRAWN_BY];
+            z[number] = MOVED;
+            law.law_at(&z)
+        };
+        let shared = Arc::new(Shared {
+            unmoved: law.law_at(&[])?,
+            moved: (0..Calibration::DRAWN_BY).map(along).collect::<Result<_>>()?,
+            tells: law.tells()?,
+        });
+        kept().insert(resin.to_owned(), Arc::clone(&shared));
+        Ok(shared)
     }
 }
 
 /// What may be off: laws, each by its own independent numbers, and what stands beside them, in standard deviations.
 pub(super) struct Moves<'a> {
-    laws: Vec<(&'a str, &'a Calibration)>,
+    laws: Vec<(&'a str, Arc<Shared>)>,
     beside: Vec<String>,
-    sides: Sides,
-    drawn: &'a Drawn,
 }
 
-/// One of the runs: the laws that it is made with, and how many standard deviations each of the rest is off.
+/// What a body is made with: laws by resin, and how many standard deviations each of the rest is off.
 pub(super) struct Moved<'a> {
-    pub(super) laws: BTreeMap<&'a str, DrawnLaw>,
+    pub(super) laws: BTreeMap<&'a str, &'a DrawnLaw>,
     pub(super) off: Vec<f64>,
 }
 
@@ -78,60 +87,52 @@ impl Off {
 
 impl<'a> Moves<'a> {
     pub(super) fn new(
-        laws: Vec<(&'a str, &'a Calibration)>,
+        laws: Vec<(&'a str, &Calibration)>,
         beside: Vec<String>,
-        sides: Sides,
-        drawn: &'a Drawn,
-    ) -> Self {
-        Moves {
-            laws,
+        drawn: &Drawn,
+    ) -> Result<Self> {
+        let shared = |(resin, law)| Ok((resin, drawn.law(resin, law)?));
+        Ok(Moves {
+            laws: laws.into_iter().map(shared).collect::<Result<_>>()?,
             beside,
-            sides,
-            drawn,
-        }
-    }
-
-    fn inputs(&self) -> usize {
-        self.laws.len() * Calibration::DRAWN_BY + self.beside.len()
-    }
-
-    fn each(&self) -> usize {
-        match self.sides {
-            Sides::One => 1,
-            Sides::Both => 2,
-        }
-    }
-
-    /// How many runs there are; the first is that of nothing moved.
-    pub(super) fn runs(&self) -> usize {
-        1 + self.each() * self.inputs()
-    }
-
-    pub(super) fn run(&self, run: usize) -> Result<Moved<'a>> {
-        let mut x = vec![0.0; self.inputs()];
-        if let Some(i) = run.checked_sub(1) {
-            x[i / self.each()] = if i % self.each() == 0 { 1.0 } else { -1.0 };
-        }
-        let (of_laws, off) = x.split_at(self.laws.len() * Calibration::DRAWN_BY);
-        Ok(Moved {
-            laws: self
-                .laws
-                .iter()
-                .zip(of_laws.chunks(Calibration::DRAWN_BY))
-                .map(|((resin, law), z)| Ok((*resin, self.drawn.law(resin, law, z)?)))
-                .collect::<Result<_>>()?,
-            off: off.to_vec(),
         })
     }
 
-    /// What the answers of all runs, in their order, say.
-    pub(super) fn read(&self, answers: &[f64]) -> Result<Off> {
-        let slopes: Vec<f64> = answers[1..]
-            .chunks(self.each())
-            .map(|at| match at {
-                [up, down] => 0.5 * (up - down),
-                _ => at[0] - answers[0],
-            })
+    /// How many there are.
+    pub(super) fn count(&self) -> usize {
+        self.laws.len() * Calibration::DRAWN_BY + self.beside.len()
+    }
+
+    /// Nothing is moved.
+    pub(super) fn unmoved(&self) -> Moved<'_> {
+        Moved {
+            laws: self
+                .laws
+                .iter()
+                .map(|(resin, law)| (*resin, &law.unmoved))
+                .collect(),
+            off: vec![0.0; self.beside.len()],
+        }
+    }
+
+    /// One of them is.
+    pub(super) fn moved(&self, which: usize) -> Moved<'_> {
+        let mut all = self.unmoved();
+        let (law, number) = (which / Calibration::DRAWN_BY, which % Calibration::DRAWN_BY);
+        match self.laws.get(law) {
+            Some((resin, law)) => {
+                all.laws.insert(resin, &law.moved[number]);
+            }
+            None => all.off[which - self.laws.len() * Calibration::DRAWN_BY] = MOVED,
+        }
+        all
+    }
+
+    /// What the answers say: of each, in their order, that of the body that it moves and of the unmoved one beside it.
+    pub(super) fn read(&self, answers: impl IntoIterator<Item = (f64, f64)>) -> Off {
+        let slopes: Vec<f64> = answers
+            .into_iter()
+            .map(|(moved, unmoved)| (moved - unmoved) / MOVED)
             .collect();
         let variance: f64 = slopes.iter().map(|s| s * s).sum();
         let mut drivers = Vec::new();
@@ -139,7 +140,7 @@ impl<'a> Moves<'a> {
             let (of_laws, beside) = slopes.split_at(self.laws.len() * Calibration::DRAWN_BY);
             for ((resin, law), s) in self.laws.iter().zip(of_laws.chunks(Calibration::DRAWN_BY)) {
                 let of_law: f64 = s.iter().map(|s| s * s).sum::<f64>() / variance;
-                for d in law.drivers_of(s)? {
+                for d in law.tells.drivers_of(s) {
                     let name = if self.laws.len() > 1 {
                         format!("{} of {resin}", d.input)
                     } else {
@@ -157,9 +158,9 @@ impl<'a> Moves<'a> {
         }
         drivers.retain(|d| d.part > TOLD);
         drivers.sort_by(|a, b| b.part.total_cmp(&a.part));
-        Ok(Off {
+        Off {
             uncertainty: variance.sqrt(),
             drivers,
-        })
+        }
     }
 }

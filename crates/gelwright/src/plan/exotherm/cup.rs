@@ -3,7 +3,7 @@
 use super::super::job::{Cup, Job};
 use super::super::layout::Mix;
 use super::EMISSIVITY;
-use super::band::{Drawn, Moves, Sides, thermometer};
+use super::band::{Drawn, Moved, Moves, thermometer};
 use super::laws::{cure_of, dose_of, thermal};
 use crate::calibrate::{BandDriver, Calibration, DrawnLaw};
 use crate::cancel::Cancel;
@@ -152,7 +152,7 @@ fn decides(
     }
 }
 
-/// The band of a cup: its law and what else may be off, each moved by one standard deviation to both sides. The cup that is moved
+/// The band of a cup: its law and what else may be off, each moved a little. The cup that is moved
 /// has one temperature, whether or not the cup itself is followed in depth: what each moves is nearly the same, for a tenth
 /// of the work.
 fn band(
@@ -170,29 +170,39 @@ fn band(
     let air = job.casting.shop.temperature.si();
     let start = job.casting.shop.resin().si();
     let beside = ["dose as it is measured", "thermometer"].map(str::to_owned);
-    let moves = Moves::new(vec![(resin, law)], beside.to_vec(), Sides::Both, drawn);
-    let mut cups = Vec::with_capacity(moves.runs());
-    for i in 0..moves.runs() {
-        let moved = moves.run(i)?;
-        let law = &moved.laws[resin];
-        let times = (moved.off[0] * measured.min(1.0)).exp();
-        let warmer = moved.off[1] * kelvin;
-        let Some(mut again) = stood(job, mix, standing.mass, standing.diameter, law, times)? else {
-            continue;
+    let moves = Moves::new(vec![(resin, law)], beside.to_vec(), drawn)?;
+    let cup_of = |made: &Moved<'_>| -> Result<Option<heat::Cup>> {
+        let times = (made.off[0] * measured.min(1.0)).exp();
+        let warmer = made.off[1] * kelvin;
+        let law = made.laws[resin];
+        let Some(cup) = stood(job, mix, standing.mass, standing.diameter, law, times)? else {
+            return Ok(None);
         };
-        again.cure.demould_at = None;
-        again.resolve = heat::Resolve::Lumped;
-        again.starts_at = ThermodynamicTemperature::from_si(start + warmer)?;
-        again.place = on_the_bench(ThermodynamicTemperature::from_si(air + warmer)?);
-        cups.push(again);
+        Ok(Some(heat::Cup {
+            resolve: heat::Resolve::Lumped,
+            starts_at: ThermodynamicTemperature::from_si(start + warmer)?,
+            place: on_the_bench(ThermodynamicTemperature::from_si(air + warmer)?),
+            cure: heat::Cure {
+                demould_at: None,
+                ..cup.cure
+            },
+            ..cup
+        }))
+    };
+    let unmoved = cup_of(&moves.unmoved())?.unwrap_or_else(|| standing.clone());
+    let mut moved = Vec::with_capacity(moves.count());
+    for i in 0..moves.count() {
+        moved.push(cup_of(&moves.moved(i))?.unwrap_or_else(|| unmoved.clone()));
     }
-    let runs = heat::Cup::followed_alike(&cups, cancel)?;
-    // Rates of gelling, since a cup may never gel; rises; logarithms of times to the peak.
-    let gels: Vec<f64> = runs.iter().map(|r| r.gel.map_or(0.0, |t| 1.0 / t.si())).collect();
-    let rises: Vec<f64> = runs.iter().map(|r| r.peak.si()).collect();
-    let peaks: Vec<f64> = runs.iter().map(|r| r.peak_time.si().max(1.0).ln()).collect();
-    let (gel, peak, at) = (moves.read(&gels)?, moves.read(&rises)?, moves.read(&peaks)?);
-    let off = if gels[0] > 0.0 { gel.half() / gels[0] } else { 0.0 };
+    let runs = heat::Cup::followed_beside(&unmoved, &moved, cancel)?;
+    let read = |of: fn(&heat::CupBrief) -> f64| moves.read(runs.iter().map(|(m, u)| (of(m), of(u))));
+    // Rates of gelling, since a cup may never gel; logarithms of times to the peak.
+    let rate = |r: &heat::CupBrief| r.gel.map_or(0.0, |t| 1.0 / t.si());
+    let gel = read(rate);
+    let peak = read(|r| r.peak.si());
+    let at = read(|r| r.peak_time.si().max(1.0).ln());
+    let gels = runs.first().map_or(0.0, |(_, unmoved)| rate(unmoved));
+    let off = if gels > 0.0 { gel.half() / gels } else { 0.0 };
     let factor = at.half().min(5.0).exp();
     Ok(CupBand {
         gel_low: run.gel.map(|t| t / (1.0 + off)),

@@ -22,15 +22,14 @@ fn near(a: &Seen, b: &Seen) -> bool {
     gels && warm(a.peak, b.peak) && warm(a.mould_face, b.mould_face) && (a.cure() - b.cure()).abs() <= cure
 }
 
-/// The coarsest cells on which a wall, followed once, shows what it does on those that its errors ask for; what it shows on them.
-pub(super) fn that_suffices(wall: &Wall, whole: &Seen, cancel: Cancel<'_>) -> Result<(f64, Seen)> {
+/// The coarsest cells on which a wall, followed once, shows what it does on those that its errors ask for.
+pub(super) fn that_suffices(wall: &Wall, whole: &Seen, cancel: Cancel<'_>) -> Result<f64> {
     let last = FINENESSES.len() - 1;
     for fineness in &FINENESSES[..last] {
         let seen = Seen::of(&wall.followed_once(*fineness, cancel)?)?;
         if near(&seen, whole) {
-            return Ok((*fineness, seen));
+            return Ok(*fineness);
         }
     }
-    let fineness = FINENESSES[last];
-    Ok((fineness, Seen::of(&wall.followed_once(fineness, cancel)?)?))
+    Ok(FINENESSES[last])
 }

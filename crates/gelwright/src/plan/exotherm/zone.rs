@@ -237,11 +237,11 @@ impl<'a> Laid<'a> {
     }
 
     /// The same by other laws, and with what is off.
-    pub(super) fn moved(&self, job: &Job, laws: &BTreeMap<&str, DrawnLaw>, off: &Off) -> Result<Self> {
+    pub(super) fn moved(&self, job: &Job, laws: &BTreeMap<&str, &DrawnLaw>, off: &Off) -> Result<Self> {
         let mut again = self.clone();
         for (layer, ((item, _, _), resin)) in again.layers.iter_mut().zip(self.from.iter().zip(&self.resins))
         {
-            let (mix, law) = (&job.mixes[item.recipe.as_str()], &laws[resin]);
+            let (mix, law) = (&job.mixes[item.recipe.as_str()], laws[resin]);
             let (thermal, resin_content) = thermal(job, mix, Some(item), law.specific_heat)?;
             let times = off.doses.get(item.recipe.as_str()).copied().unwrap_or(1.0);
             layer.thermal = thermal;

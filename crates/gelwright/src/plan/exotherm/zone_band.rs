@@ -3,7 +3,7 @@
 use super::super::casting::Zone;
 use super::super::job::Job;
 use super::super::steps::Timetable;
-use super::band::{Drawn, Moves, Sides, thermometer};
+use super::band::{Drawn, Moved, Moves, thermometer};
 use super::fineness::that_suffices;
 use super::zone::{Laid, Off, Seen, ZoneExotherm, mould_wall, zone_wall};
 use crate::calibrate::{BandDriver, STILL_AIR};
@@ -14,7 +14,7 @@ use crate::noun::Noun;
 use crate::quantity::{DegreeOfCure, Quantity, ThermodynamicTemperature, Time};
 
 /// How sure a zone's exotherm is, to first order: nine in ten lie between the ends. What counts: the law of each resin as far as
-/// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. Each is moved up by one
+/// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. Each is moved by half a
 /// standard deviation, on coarse cells.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -65,36 +65,38 @@ pub(super) fn band(
         .collect();
     beside.push("thermometer".to_owned());
     beside.push("films in still air of part and mould".to_owned());
-    let moves = Moves::new(laid.laws(), beside, Sides::One, drawn);
+    let moves = Moves::new(laid.laws(), beside, drawn)?;
     let kelvin = thermometer(job);
-    let (fineness, unmoved) = that_suffices(&shown.wall, &Seen::of(run)?, cancel)?;
     let n = doses.len();
-    let moved = |i: usize| -> Result<Wall> {
-        let moved = moves.run(i)?;
+    let wall_of = |made: &Moved<'_>| -> Result<Wall> {
         let off = Off {
             doses: doses
                 .iter()
-                .zip(&moved.off)
+                .zip(&made.off)
                 .map(|((recipe, u), z)| (*recipe, (u * z).exp()))
                 .collect(),
-            kelvin: kelvin * moved.off[n],
-            film: (STILL_AIR * moved.off[n + 1]).exp(),
+            kelvin: kelvin * made.off[n],
+            film: (STILL_AIR * made.off[n + 1]).exp(),
         };
-        let again = laid.moved(job, &moved.laws, &off)?;
+        let again = laid.moved(job, &made.laws, &off)?;
         let wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
         Ok(Wall { profiles: 0, ..wall })
     };
-    let walls = (1..moves.runs()).map(moved).collect::<Result<Vec<_>>>()?;
-    let mut runs = vec![unmoved];
-    for brief in Wall::followed_alike(&walls, fineness, cancel)? {
-        runs.push(Seen::brief(&brief)?);
-    }
-    let read = |of: fn(&Seen) -> f64| moves.read(&runs.iter().map(of).collect::<Vec<_>>());
-    let peak = read(|s| s.peak.si())?;
-    let at = read(|s| s.peak_at.si().max(1.0).ln())?;
+    let fineness = that_suffices(&shown.wall, &Seen::of(run)?, cancel)?;
+    let unmoved = wall_of(&moves.unmoved())?;
+    let moved: Vec<Wall> = (0..moves.count())
+        .map(|i| wall_of(&moves.moved(i)))
+        .collect::<Result<_>>()?;
+    let runs: Vec<(Seen, Seen)> = Wall::followed_beside(&unmoved, &moved, fineness, cancel)?
+        .iter()
+        .map(|(moved, unmoved)| Ok((Seen::brief(moved)?, Seen::brief(unmoved)?)))
+        .collect::<Result<_>>()?;
+    let read = |of: fn(&Seen) -> f64| moves.read(runs.iter().map(|(m, u)| (of(m), of(u))));
+    let peak = read(|s| s.peak.si());
+    let at = read(|s| s.peak_at.si().max(1.0).ln());
     // Rates of gelling, since a zone may not gel before it is demoulded.
-    let gelled = read(|s| s.gelled.map_or(0.0, |t| 1.0 / t.si().max(1.0)))?;
-    let cure = read(Seen::cure)?;
+    let gelled = read(|s| s.gelled.map_or(0.0, |t| 1.0 / t.si().max(1.0)));
+    let cure = read(Seen::cure);
     let later = at.half().min(5.0).exp();
     let off = shown.gelled.map_or(0.0, |t| gelled.half() * t.si());
     let cure_end = |side: f64| -> Result<Option<DegreeOfCure>> {
