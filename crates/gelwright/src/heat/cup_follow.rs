@@ -585,9 +585,9 @@ impl Cup {
     }
 
     /// None where they are not alike.
-    fn side_by_side(cups: &[Cup], cancel: Cancel<'_>) -> Result<Option<Vec<CupBrief>>> {
+    fn side_by_side(cups: &[&Cup], cancel: Cancel<'_>) -> Result<Option<Vec<CupBrief>>> {
         cancel.check()?;
-        let plain = cups.iter().map(Cup::plain).collect::<Result<Vec<_>>>()?;
+        let plain = cups.iter().map(|c| c.plain()).collect::<Result<Vec<_>>>()?;
         let duration = plain.first().map_or(0.0, |p| p.duration);
         let steady = |law: &EdgeLaw| law.drive().is_none_or(|d| d.corners().len() == 1);
         let simple = |p: &PlainCup| {

@@ -533,8 +533,8 @@ impl Wall {
         beside(unmoved, moved, |some| Self::briefs(some, fineness, cancel))
     }
 
-    fn briefs(walls: &[Wall], fineness: f64, cancel: Cancel<'_>) -> Result<Vec<WallBrief>> {
-        let plain = walls.iter().map(Wall::plain).collect::<Result<Vec<_>>>()?;
+    fn briefs(walls: &[&Wall], fineness: f64, cancel: Cancel<'_>) -> Result<Vec<WallBrief>> {
+        let plain = walls.iter().map(|w| w.plain()).collect::<Result<Vec<_>>>()?;
         let passes = match PlainWall::side_by_side(&plain, fineness, cancel)? {
             Some(passes) => passes,
             None => with_workspace(|work| {

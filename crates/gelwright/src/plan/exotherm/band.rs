@@ -98,13 +98,15 @@ impl<'a> Moves<'a> {
         })
     }
 
-    /// How many there are.
-    pub(super) fn count(&self) -> usize {
-        self.laws.len() * Calibration::DRAWN_BY + self.beside.len()
+    /// The body that nothing moves, and those that each alone does.
+    pub(super) fn bodies<T>(&self, of: impl Fn(&Moved<'_>) -> Result<T>) -> Result<(T, Vec<T>)> {
+        let count = self.laws.len() * Calibration::DRAWN_BY + self.beside.len();
+        let moved = (0..count).map(|which| of(&self.moved(which)));
+        Ok((of(&self.unmoved())?, moved.collect::<Result<_>>()?))
     }
 
     /// Nothing is moved.
-    pub(super) fn unmoved(&self) -> Moved<'_> {
+    fn unmoved(&self) -> Moved<'_> {
         Moved {
             laws: self
                 .laws
@@ -116,7 +118,7 @@ impl<'a> Moves<'a> {
     }
 
     /// One of them is.
-    pub(super) fn moved(&self, which: usize) -> Moved<'_> {
+    fn moved(&self, which: usize) -> Moved<'_> {
         let mut all = self.unmoved();
         let (law, number) = (which / Calibration::DRAWN_BY, which % Calibration::DRAWN_BY);
         match self.laws.get(law) {

@@ -171,14 +171,20 @@ fn band(
     let start = job.casting.shop.resin().si();
     let beside = ["dose as it is measured", "thermometer"].map(str::to_owned);
     let moves = Moves::new(vec![(resin, law)], beside.to_vec(), drawn)?;
-    let cup_of = |made: &Moved<'_>| -> Result<Option<heat::Cup>> {
+    let cup_of = |made: &Moved<'_>| -> Result<heat::Cup> {
         let times = (made.off[0] * measured.min(1.0)).exp();
         let warmer = made.off[1] * kelvin;
-        let law = made.laws[resin];
-        let Some(cup) = stood(job, mix, standing.mass, standing.diameter, law, times)? else {
-            return Ok(None);
-        };
-        Ok(Some(heat::Cup {
+        let cup = stood(
+            job,
+            mix,
+            standing.mass,
+            standing.diameter,
+            made.laws[resin],
+            times,
+        )?;
+        // What stands has catalyst; so has what is moved from it.
+        let cup = cup.unwrap_or_else(|| standing.clone());
+        Ok(heat::Cup {
             resolve: heat::Resolve::Lumped,
             starts_at: ThermodynamicTemperature::from_si(start + warmer)?,
             place: on_the_bench(ThermodynamicTemperature::from_si(air + warmer)?),
@@ -187,13 +193,9 @@ fn band(
                 ..cup.cure
             },
             ..cup
-        }))
+        })
     };
-    let unmoved = cup_of(&moves.unmoved())?.unwrap_or_else(|| standing.clone());
-    let mut moved = Vec::with_capacity(moves.count());
-    for i in 0..moves.count() {
-        moved.push(cup_of(&moves.moved(i))?.unwrap_or_else(|| unmoved.clone()));
-    }
+    let (unmoved, moved) = moves.bodies(cup_of)?;
     let runs = heat::Cup::followed_beside(&unmoved, &moved, cancel)?;
     let read = |of: fn(&heat::CupBrief) -> f64| moves.read(runs.iter().map(|(m, u)| (of(m), of(u))));
     // Rates of gelling, since a cup may never gel; logarithms of times to the peak.

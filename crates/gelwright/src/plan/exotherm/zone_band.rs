@@ -83,10 +83,7 @@ pub(super) fn band(
         Ok(Wall { profiles: 0, ..wall })
     };
     let fineness = that_suffices(&shown.wall, &Seen::of(run)?, cancel)?;
-    let unmoved = wall_of(&moves.unmoved())?;
-    let moved: Vec<Wall> = (0..moves.count())
-        .map(|i| wall_of(&moves.moved(i)))
-        .collect::<Result<_>>()?;
+    let (unmoved, moved) = moves.bodies(wall_of)?;
     let runs: Vec<(Seen, Seen)> = Wall::followed_beside(&unmoved, &moved, fineness, cancel)?
         .iter()
         .map(|(moved, unmoved)| Ok((Seen::brief(moved)?, Seen::brief(unmoved)?)))
