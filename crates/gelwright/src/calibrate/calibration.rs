@@ -2,7 +2,6 @@
 
 use super::curve::{self, CALLED, Figures, LAG, lagged};
 use super::evidence::{Evidence, Known, TimedCup};
-use super::forecast::BandDriver;
 use super::law::{
     self, CONSTANTS, CalibratedConstant, DrawnLaw, FILM, Frame, HEAT, INHIBITOR, Prior, SPECIFIC_HEAT,
 };
@@ -15,9 +14,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{self, Cure, Place};
 use crate::material::{Catalogue, Material};
 use crate::noun::{Noun, questions};
-use crate::numeric::least_squares::{
-    Found, Rules, cholesky, covariance_factor, least_squares, sum_of_squares,
-};
+use crate::numeric::least_squares::{Found, Rules, cholesky, covariance_factor, least_squares};
 use crate::quantity::{
     AvailableEnergy, DegreeOfCure, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature, Time, show,
 };
@@ -750,28 +747,6 @@ pub(super) fn minutes(seconds: f64) -> String {
     Time::from_si(seconds).map_or_else(|_| String::new(), show)
 }
 
-/// How the numbers that a law is drawn by, a row each, move its constants.
-pub(crate) struct Tells([[f64; CONSTANTS]; CONSTANTS]);
-
-impl Tells {
-    /// Which constants an answer goes with, from how much each of the numbers moves it: squared correlations to first order.
-    /// What moves together is counted at each.
-    pub(crate) fn drivers_of(&self, slopes: &[f64]) -> Vec<BandDriver> {
-        let (mut along, mut squares) = ([0.0; CONSTANTS], [0.0; CONSTANTS]);
-        for (by, slope) in self.0.iter().zip(slopes) {
-            for k in 0..CONSTANTS {
-                along[k] += by[k] * slope;
-                squares[k] += by[k] * by[k];
-            }
-        }
-        let whole = sum_of_squares(slopes);
-        (0..CONSTANTS)
-            .filter(|&k| whole > 0.0 && squares[k] > 0.0)
-            .map(|k| BandDriver::new(law::name(k), along[k] * along[k] / (squares[k] * whole)))
-            .collect()
-    }
-}
-
 impl Calibration {
     /// Kinetics from the band: the most probable ones where all numbers are 0, else as independent standard normal
     /// numbers, one each, move the constants together. What is missing counts as 0.
@@ -816,24 +791,6 @@ impl Calibration {
             film_factor: self.film_factor,
             specific_heat: self.specific_heat,
         }
-    }
-
-    /// How the numbers that a law is drawn by move its constants.
-    pub(crate) fn tells(&self) -> Result<Tells> {
-        const SMALL: f64 = 1e-3;
-        let frame = self.frame()?;
-        let mut by = [[0.0; CONSTANTS]; CONSTANTS];
-        for (j, by) in by.iter_mut().enumerate() {
-            let mut z = [0.0; CONSTANTS];
-            z[j] = SMALL;
-            let above = frame.told(&self.point(&z)?);
-            z[j] = -SMALL;
-            let below = frame.told(&self.point(&z)?);
-            for k in 0..CONSTANTS {
-                by[k] = 0.5 * (above[k] - below[k]) / SMALL;
-            }
-        }
-        Ok(Tells(by))
     }
 
     /// How many independent numbers a draw takes.

@@ -44,8 +44,8 @@ mod lots;
 mod next_test;
 mod slips;
 mod spoiled;
+mod tells;
 
-pub(crate) use calibration::Tells;
 pub use calibration::{Calibration, RowResidual};
 pub use cup_forecast::{CupForecast, DoseForecast};
 pub use evidence::{CupTest, CureSign, Evidence, GelTest, StateTest};
@@ -59,6 +59,7 @@ pub use log::{
 pub use lots::{AgedPart, LotComparison, LotDifference, LotStrength, TestedLot};
 pub use next_test::{NextTests, OfferedTest, OfferedWorth, TableTest, TableTests};
 pub use spoiled::{Complaint, Diagnosis, LikelyCause, SpoiledPart, SpoilingCause};
+pub(crate) use tells::{Read, Reads, Tells};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;

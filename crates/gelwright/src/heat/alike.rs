@@ -1,7 +1,8 @@
 //! Bodies that are alike, followed in the same steps: chains of as many cells, each body with numbers of its own.
 //!
 //! What is moved a little to see what that changes makes many bodies of one shape. The method is that of `kernel.rs`; the
-//! bodies of a cell stand side by side, so that what is computed of them fills whole vectors, which a layer of two cells does not. A step is
+//! bodies of a cell stand side by side, so that what is computed of them fills whole vectors, which a layer of two cells does not.
+//! Steps are those of the body that they are moved from, as long as that was followed, shorter where one of them can not follow; then
 //! as long as the most demanding of them allows. Not kept: the heat through the faces. Not alike: bodies whose
 //! conductivity or heat capacity varies with temperature.
 
@@ -10,8 +11,8 @@ use super::alike_law::{AlikeLaw, BODIES, Each};
 use super::chemistry::{Derivatives, Rates, early, most_growth, within};
 use super::edge::{Edge, Flow};
 use super::kernel::{
-    AGREE, BACK, Chain, Next, Pace, STAGES, Slope, State, Step, Tolerance, add, combine, flows, heating,
-    lift, plus, right_sides, second_first, second_weights, substitute, weighted, weights,
+    AGREE, BACK, Chain, MOST_STEPS, Next, Pace, STAGES, Slope, State, Step, Tolerance, add, combine, flows,
+    heating, lift, plus, right_sides, second_first, second_weights, substitute, weighted, weights,
 };
 use super::tableau::Tableau;
 use super::vector::{Wide, fused, widest};
@@ -100,34 +101,23 @@ impl Chains {
     }
 }
 
-/// How much looser than a whole answer's the steps are of bodies that are told apart in the same ones. Looser than that, what a moved
-/// body gels and peaks at, which is read between steps, tells of the steps.
-pub(super) const SAME_STEPS: f64 = 3.0;
+/// How much farther off a step may be of a body that is moved, of what that of the unmoved one may be: what both are off by falls out of
+/// their difference. One that is farther off is taken in parts.
+const MOVED_OFF: f64 = 8.0;
+/// The same of [`most_growth`] times a step.
+const MOVED_GROWTH: f64 = 1.5;
 
-/// `follow` of each moved body and, in the same bundle, of the one that they are moved from: so what the steps are off by falls out
-/// of the difference (internal numerical differentiation: H. G. Bock, in K. H. Ebert, P. Deuflhard, W. Jaeger (eds.), "Modelling of
-/// Chemical Reaction Systems", 1981, pp. 102-125). Pairs of both, in the order of those moved. On all cores.
-pub(super) fn beside<T: Sync, R: Send + Clone>(
-    unmoved: &T,
+/// `follow` of each bundle of bodies that are moved, in the steps of the one that they are moved from; none where one of them is
+/// none. In the same steps what these are off by falls out of the difference (internal numerical differentiation: H. G. Bock, in K. H. Ebert, P. Deuflhard, W. Jaeger (eds.),
+/// "Modelling of Chemical Reaction Systems", 1981, pp. 102-125). On all cores.
+pub(super) fn in_bundles<T: Sync, R: Send>(
     moved: &[T],
-    follow: impl Fn(&[&T]) -> Result<Vec<R>> + Sync + Send,
-) -> Result<Vec<(R, R)>> {
-    let bundles: Vec<&[T]> = moved.chunks(BODIES - 1).collect();
-    let each: Result<Vec<Result<Vec<R>>>> = on_all_cores(
-        bundles.len(),
-        || (),
-        |(), i| {
-            let bundle: Vec<&T> = std::iter::once(unmoved).chain(bundles[i]).collect();
-            finished(follow(&bundle))
-        },
-    );
-    let mut pairs = Vec::with_capacity(moved.len());
-    for bundle in each? {
-        if let [unmoved, moved @ ..] = &bundle?[..] {
-            pairs.extend(moved.iter().map(|m| (m.clone(), unmoved.clone())));
-        }
-    }
-    Ok(pairs)
+    follow: impl Fn(&[T]) -> Result<Option<Vec<R>>> + Sync + Send,
+) -> Result<Option<Vec<R>>> {
+    let bundles: Vec<&[T]> = moved.chunks(BODIES).collect();
+    let each: Result<Vec<_>> = on_all_cores(bundles.len(), || (), |(), i| finished(follow(bundles[i])));
+    let each: Option<Vec<Vec<R>>> = each?.into_iter().collect::<Result<_>>()?;
+    Ok(each.map(|each| each.into_iter().flatten().collect()))
 }
 
 /// Time derivatives of all bodies.
@@ -557,25 +547,43 @@ impl Alike {
         (0..BODIES).all(|b| sound[b] || !self.going[b])
     }
 
-    /// Steps from `t0` to `end` exactly, or until none is followed any more, calling `observe` after every step for each body that
-    /// is; one that says `Stop` is followed no further.
+    /// Steps from `t0` to `end` exactly, by way of `through`, or until none is followed any more, calling `observe` after every step
+    /// for each body that is; one that says `Stop` is followed no further.
     ///
     /// # Errors
     /// As [`Workspace::advance`](super::kernel::Workspace::advance).
     pub(super) fn advance<const S: usize>(
         &mut self,
         tab: &Tableau<S>,
-        t0: f64,
-        end: f64,
+        (t0, end): (f64, f64),
+        through: &[f64],
         tol: Tolerance,
-        max_steps: usize,
+        observe: &mut impl FnMut(usize, &Step) -> Result<Next>,
+    ) -> Result<f64> {
+        let mut t = t0;
+        let through = &through[through.partition_point(|x| *x <= t0)..];
+        let through = &through[..through.partition_point(|x| *x <= end)];
+        for &stop in through {
+            self.pace.begin_with(stop - t);
+            t = self.steps(tab, (t, stop), tol, (MOVED_OFF, MOVED_GROWTH), observe)?;
+        }
+        self.steps(tab, (t, end), tol, (1.0, 1.0), observe)
+    }
+
+    /// Steps as long as the most demanding of them allows, so many times as far off and as much growth as usual.
+    fn steps<const S: usize>(
+        &mut self,
+        tab: &Tableau<S>,
+        (t0, end): (f64, f64),
+        tol: Tolerance,
+        (off, growth): (f64, f64),
         observe: &mut impl FnMut(usize, &Step) -> Result<Next>,
     ) -> Result<f64> {
         let mut t = t0;
         self.pace.rejected = false;
         while t < end && self.any_going() {
             let left = end - t;
-            let h = self.pace.step(t, left, self.growth, max_steps)?;
+            let h = self.pace.step(t, left, self.growth / growth, MOST_STEPS)?;
             let error = widest(Attempt {
                 work: self,
                 tab,
@@ -583,7 +591,7 @@ impl Alike {
                 h,
                 tol,
             });
-            if !self.pace.accepts(h, left, error, tab.exponent) {
+            if !self.pace.accepts(h, left, error / off, tab.exponent) {
                 continue;
             }
             let t1 = if h == left { end } else { t + h };

@@ -39,6 +39,12 @@ impl Cubic {
         self.y[1] - self.y[0] - self.bend - self.twist
     }
 
+    /// Slope at the share `x` of the step, per step.
+    pub(crate) fn slope_at(&self, x: f64) -> f64 {
+        let d = self.y[1] - self.y[0];
+        d + self.bend + x * (2.0 * (self.twist - self.bend) - 3.0 * x * self.twist)
+    }
+
     /// Share of the step at which it crosses `target`; the ends lie on both sides of it. Newton's method, held within a
     /// bracket that halves where it does not close in.
     pub(crate) fn crossing(&self, target: f64) -> f64 {
@@ -100,6 +106,7 @@ mod tests {
         let c = Cubic::hermite(2.0, [y(0.0), y(2.0)], [f(0.0), f(2.0)]);
         for x in [0.0, 0.1, 0.5, 0.77, 1.0] {
             assert!((c.at(x) - y(2.0 * x)).abs() < 1e-14);
+            assert!((c.slope_at(x) - 2.0 * f(2.0 * x)).abs() < 1e-13);
         }
         assert!((c.end_slope() - 2.0 * f(2.0)).abs() < 1e-14);
         let x = c.crossing(1.0);

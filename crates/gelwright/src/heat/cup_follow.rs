@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::alike::{Alike, SAME_STEPS, beside};
+use super::alike::{Alike, in_bundles};
 use super::body::{Body, CooledFace, together};
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, reached};
 use super::chemistry::Law;
@@ -14,10 +14,10 @@ use super::kernel::{
     Chain, Counts, MOST_STEPS, Next, Segment, Step, Tolerance, Varying, Workspace, with_workspace,
 };
 use super::layer::holds_heat;
-use super::passes::front;
+use super::passes::{LOOSE, front};
 use super::probe::{Probe, Shown, Spot};
 use super::tableau::RODAS4;
-use super::track::{ChainView, EXPLODES, Track};
+use super::track::{ChainView, EXPLODES, LayerTrack, Track};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
 use crate::noun;
@@ -56,6 +56,8 @@ pub(super) struct PlainCup {
 pub(super) enum Until {
     /// At its duration, or once it cools where it says so.
     Said,
+    /// As said, in looser steps, in which others are followed too.
+    Paced,
     /// Once the probe has shown gel and peak.
     Read,
     /// At its duration, in the steps of a reading.
@@ -81,6 +83,8 @@ pub(super) struct Simulated {
     /// Cells of the mix where it was followed in depth.
     pub(super) cells: Option<usize>,
     pub(super) curve: Curve,
+    /// When each step ended.
+    steps: Vec<f64>,
     /// Whether the probe has shown its peak.
     pub(super) past_peak: bool,
     /// J/K of every cell.
@@ -91,16 +95,20 @@ pub(super) struct Simulated {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct CupBrief {
     pub(crate) gel: Option<Time>,
+    /// How fast it cures then, 1/s.
+    pub(crate) gel_rate: f64,
     pub(crate) peak: ThermodynamicTemperature,
     pub(crate) peak_time: Time,
 }
 
 impl CupBrief {
-    fn of((peak, at): (f64, f64), gel: f64) -> Result<Self> {
+    /// Of a cup of one temperature.
+    fn of(mix: &LayerTrack) -> Result<Self> {
         Ok(CupBrief {
-            gel: reached(gel)?,
-            peak: ThermodynamicTemperature::from_si(peak)?,
-            peak_time: Time::from_si(at)?,
+            gel: reached(mix.gel_first)?,
+            gel_rate: mix.gel_rate,
+            peak: ThermodynamicTemperature::from_si(mix.top.value)?,
+            peak_time: Time::from_si(mix.top.time)?,
         })
     }
 }
@@ -466,7 +474,11 @@ impl Cup {
         };
         let mut track = Track::new(&sheets, &grid, f64::INFINITY, CHARS, None);
         let view = ChainView::new(&grid, &sheets, sheets.len(), &chain);
-        let tol = if until == Until::Said { STEPS } else { FINE_STEPS };
+        let tol = match until {
+            Until::Said => STEPS,
+            Until::Paced => STEPS.times(LOOSE),
+            Until::Read | Until::Logged | Until::Warm => FINE_STEPS,
+        };
         let mut stops: Vec<f64> = Vec::new();
         for e in [&chain.first, &chain.last] {
             if let Some(d) = e.drive() {
@@ -500,6 +512,7 @@ impl Cup {
         let mut t = 0.0;
         let (mut fastest, mut inside) = (0.0_f64, 0.0_f64);
         let mut past_peak = false;
+        let mut steps = Vec::new();
         for (i, stop) in stops.into_iter().enumerate() {
             if i == 0 {
                 work.begin(&mut chain, t, tol);
@@ -508,6 +521,7 @@ impl Cup {
             }
             let mut asked = 0;
             let (now, next) = work.advance(&RODAS4, &mut chain, t, stop, tol, MOST_STEPS, &mut |s| {
+                steps.push(s.t1);
                 track.step(s, &sheets, &grid, sheets.len(), &view);
                 probe.step(s);
                 mean.step(s);
@@ -534,7 +548,7 @@ impl Cup {
                     cancel.check()?;
                 }
                 let done = match until {
-                    Until::Said => self.stop_when_cooling && track.settled(&sheets, &grid),
+                    Until::Said | Until::Paced => self.stop_when_cooling && track.settled(&sheets, &grid),
                     Until::Logged => false,
                     Until::Read => spent && probe.now < probe.top.value - 1.0 && !probe.gel.is_nan(),
                     Until::Warm => probe.reached.last().is_none_or(|r| !r.1.is_nan()) && !probe.gel.is_nan(),
@@ -560,32 +574,38 @@ impl Cup {
             body,
             cells: deep.then_some(cells),
             curve,
+            steps,
             past_peak,
             capacity: chain.capacity,
         })
     }
 
-    /// Gel and peak of cups of one temperature ([`Resolve::Lumped`]) that are moved a little, each with those of the one that they are
-    /// moved from in the same steps. On all cores.
+    /// Gel and peak of a cup of one temperature ([`Resolve::Lumped`]), and of each of those that are moved a little from it, in the
+    /// same steps. On all cores.
     pub(crate) fn followed_beside(
-        unmoved: &Cup,
+        &self,
         moved: &[Cup],
         cancel: Cancel<'_>,
-    ) -> Result<Vec<(CupBrief, CupBrief)>> {
-        beside(unmoved, moved, |some| match Cup::side_by_side(some, cancel)? {
-            Some(briefs) => Ok(briefs),
-            None => some.iter().map(|c| c.brief(cancel)).collect(),
-        })
+    ) -> Result<(CupBrief, Vec<CupBrief>)> {
+        let paced = with_workspace(|work| self.simulate(work, Until::Paced, &[], cancel))?;
+        let briefs = in_bundles(moved, |some| Cup::side_by_side(some, &paced.steps, cancel))?;
+        match briefs {
+            Some(briefs) if paced.cells.is_none() => Ok((CupBrief::of(&paced.track.layers[0])?, briefs)),
+            _ => {
+                let briefs = moved.iter().map(|c| c.brief(cancel));
+                Ok((self.brief(cancel)?, briefs.collect::<Result<_>>()?))
+            }
+        }
     }
 
     /// In steps of its own, so fine that it may be told apart from others.
     pub(super) fn brief(&self, cancel: Cancel<'_>) -> Result<CupBrief> {
         let s = with_workspace(|work| self.simulate(work, Until::Logged, &[], cancel))?;
-        CupBrief::of(s.peak(), s.probe.gel)
+        CupBrief::of(&s.track.layers[0])
     }
 
     /// None where they are not alike.
-    fn side_by_side(cups: &[&Cup], cancel: Cancel<'_>) -> Result<Option<Vec<CupBrief>>> {
+    fn side_by_side(cups: &[Cup], steps: &[f64], cancel: Cancel<'_>) -> Result<Option<Vec<CupBrief>>> {
         cancel.check()?;
         let plain = cups.iter().map(|c| c.plain()).collect::<Result<Vec<_>>>()?;
         let duration = plain.first().map_or(0.0, |p| p.duration);
@@ -616,9 +636,9 @@ impl Cup {
             }
         }
         let mut asked = 0;
-        let tol = STEPS.times(SAME_STEPS);
+        let tol = STEPS.times(LOOSE);
         work.begin(0.0, tol);
-        work.advance(&RODAS4, 0.0, duration, tol, MOST_STEPS, &mut |b, s| {
+        work.advance(&RODAS4, (0.0, duration), steps, tol, &mut |b, s| {
             let (sheets, grid, view, track) = &mut all[b];
             track.step(s, sheets, grid, sheets.len(), view);
             asked += s.n;
@@ -633,10 +653,7 @@ impl Cup {
             Ok(Next::Go)
         })?;
         all.iter()
-            .map(|(.., track)| {
-                let mix = &track.layers[0];
-                CupBrief::of((mix.top.value, mix.top.time), mix.gel_first)
-            })
+            .map(|(.., track)| CupBrief::of(&track.layers[0]))
             .collect::<Result<_>>()
             .map(Some)
     }

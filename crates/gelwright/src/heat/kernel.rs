@@ -220,7 +220,12 @@ impl Pace {
     /// A first step that a straight line crosses within the tolerance, at most a second and a half; `fastest`: what changes
     /// fastest, in tolerances a second.
     pub(super) fn begin(&mut self, fastest: f64) {
-        self.h = 1.5 / fastest.max(1.0);
+        self.begin_with(1.5 / fastest.max(1.0));
+    }
+
+    /// A step that nothing is known of but its size.
+    pub(super) fn begin_with(&mut self, h: f64) {
+        self.h = h;
         self.last_h = 0.0;
         self.last_error = 0.0;
     }

@@ -80,8 +80,8 @@ pub use pour::{
 };
 pub use probe::Probe;
 pub use values::WallValues;
-pub(crate) use wall::WallBrief;
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
+pub(crate) use wall::{PacedWall, WallBrief};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;

@@ -3,7 +3,6 @@
 use std::sync::Arc;
 
 use super::alike::Alike;
-use super::alike::SAME_STEPS;
 use super::cautions::{ABSURD, CHARS};
 use super::chemistry::Rates;
 use super::edge::{EdgeLaw, FaceLaw};
@@ -119,6 +118,8 @@ pub(crate) struct Pass {
     pub(crate) end: f64,
     pub(crate) ended: Ended,
     pub(crate) counts: Counts,
+    /// When each step ended.
+    pub(crate) steps: Vec<f64>,
     pub(crate) final_temperature: Vec<f64>,
     pub(crate) final_cure: Vec<f64>,
 }
@@ -463,10 +464,10 @@ impl PlainWall {
         }
     }
 
-    /// Whether another wall is cut, laid and closed like this one, and nothing is kept of either.
+    /// Whether another wall is cut, laid and closed like this one, and nothing is kept of it.
     fn like(&self, other: &PlainWall) -> bool {
         let cut = |s: &Sheet| (s.thickness, s.laid);
-        self.rows + other.rows == 0
+        other.rows == 0
             && self.asked_times.is_empty()
             && other.asked_times.is_empty()
             && (self.form, self.radius, self.grows) == (other.form, other.radius, other.grows)
@@ -476,29 +477,27 @@ impl PlainWall {
             && self.closed() == other.closed()
     }
 
-    /// One pass of each of a few walls that are alike, side by side in the same steps, on the cells of the first `refine` times as
-    /// fine as usual; none where they are not alike, or are too many. Heat through the faces is not kept.
+    /// One pass of each of a few walls that are like this one, side by side, on the cells and in the steps of a loose pass of it; none
+    /// where they are not alike, or are too many. Heat through the faces is not kept.
     pub(crate) fn side_by_side(
+        &self,
+        pass: &Pass,
         walls: &[PlainWall],
-        refine: f64,
         cancel: Cancel<'_>,
     ) -> Result<Option<Vec<Pass>>> {
         cancel.check()?;
-        let Some(first) = walls.first() else {
-            return Ok(Some(vec![]));
-        };
-        if !walls.iter().all(|w| first.like(w)) {
+        if !walls.iter().all(|w| self.like(w)) {
             return Ok(None);
         }
-        let grid = Arc::new(first.finer(refine, 0)?);
-        let tol = first.steps(SAME_STEPS);
-        let mut ways: Vec<Way> = walls.iter().map(|w| Way::new(w, &grid, None)).collect();
+        let grid = &pass.grid;
+        let tol = self.steps(LOOSE);
+        let mut ways: Vec<Way> = walls.iter().map(|w| Way::new(w, grid, None)).collect();
         // When and as what each ended that is followed no more.
         let mut ends: Vec<Option<End>> = walls.iter().map(|_| None).collect();
         let mut alike: Option<Alike> = None;
-        let corners = first.corners();
+        let corners = self.corners();
         let mut t = 0.0;
-        for stop in first.stops(&corners) {
+        for stop in self.stops(&corners) {
             let fresh: Vec<Option<usize>> = ways.iter_mut().map(|w| w.lays(t)).collect();
             if let Some(fresh) = fresh[0] {
                 let chains: Vec<Chain> = ways.iter_mut().map(|w| w.chain(t)).collect();
@@ -524,7 +523,7 @@ impl PlainWall {
                 work.resume(t, tol);
             }
             let Some(work) = &mut alike else { break };
-            t = work.advance(&RODAS4, t, stop, tol, MOST_STEPS, &mut |b, s| {
+            t = work.advance(&RODAS4, (t, stop), &pass.steps, tol, &mut |b, s| {
                 let next = ways[b].step(s, cancel)?;
                 if next == Next::Stop {
                     ends[b] = Some((s.t1, s.after.temperature.clone(), s.after.cure.clone()));
@@ -542,7 +541,7 @@ impl PlainWall {
                 let (temperature, cure) = work.state(b);
                 (t, temperature, cure)
             });
-            way.passed(Arc::clone(&grid), end, (temperature, cure), counts)
+            way.passed(Arc::clone(grid), end, (temperature, cure), counts)
         });
         passes.collect::<Result<_>>().map(Some)
     }
@@ -564,6 +563,8 @@ struct Way<'w> {
     /// The air of a cavity from when it is closed: how warm its end cell was then.
     air: [Option<f64>; 2],
     ended: Ended,
+    /// When each step ended.
+    steps: Vec<f64>,
     unasked: usize,
 }
 
@@ -578,6 +579,7 @@ impl<'w> Way<'w> {
             closed: [false; 2],
             air: [None; 2],
             ended: Ended::Duration,
+            steps: Vec::new(),
             unasked: 0,
         }
     }
@@ -638,6 +640,7 @@ impl<'w> Way<'w> {
     /// After a step.
     fn step(&mut self, s: &Step, cancel: Cancel<'_>) -> Result<Next> {
         let (wall, grid, layers) = (self.wall, self.grid, self.layers);
+        self.steps.push(s.t1);
         self.track.step(s, &wall.sheets, grid, layers, &self.view);
         for (k, sheet) in wall.sheets.iter().enumerate().take(layers) {
             if sheet.capacity_slope != 0.0 {
@@ -701,6 +704,7 @@ impl<'w> Way<'w> {
             end,
             ended: self.ended,
             counts,
+            steps: self.steps,
             final_temperature: temperature,
             final_cure: cure,
         })

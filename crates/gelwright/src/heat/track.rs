@@ -96,6 +96,8 @@ pub(crate) struct LayerTrack {
     pub(crate) hottest: (f64, f64),
     pub(crate) gel_first: f64,
     pub(crate) gel_last: f64,
+    /// How fast what gels last cures then, 1/s.
+    pub(crate) gel_rate: f64,
     gelled: usize,
     pub(crate) demould: f64,
     demoulded: usize,
@@ -203,6 +205,7 @@ impl Track {
                     hottest: (0.0, f64::NEG_INFINITY),
                     gel_first: f64::NAN,
                     gel_last: f64::NAN,
+                    gel_rate: f64::INFINITY,
                     gelled: 0,
                     demould: f64::NAN,
                     demoulded: 0,
@@ -653,11 +656,14 @@ impl LayerTrack {
             for i in cells.clone() {
                 let a = s.cure_of(i);
                 if a.y[0] < goal && a.y[1] >= goal {
-                    let t = s.t0 + h * a.crossing(goal);
+                    let x = a.crossing(goal);
+                    let t = s.t0 + h * x;
                     if gel {
                         self.gelled += 1;
                         self.gel_first = self.gel_first.min(t);
-                        self.gel_last = self.gel_last.max(t);
+                        if self.gel_last.is_nan() || t > self.gel_last {
+                            (self.gel_last, self.gel_rate) = (t, a.slope_at(x) / h);
+                        }
                     } else {
                         self.demoulded += 1;
                         self.demould = self.demould.max(t);

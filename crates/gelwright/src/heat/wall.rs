@@ -10,7 +10,7 @@
 
 use uom::si::temperature_interval::kelvin;
 
-use super::alike::beside;
+use super::alike::in_bundles;
 use super::boiling::{Boil, Boiling};
 use super::cautions::{NEXT_TO_NOTHING, ran_away, reached, unbalanced};
 use super::chemistry::Law;
@@ -522,29 +522,16 @@ impl Wall {
         self.answer_of(|plain| with_workspace(|work| plain.once(fineness, LOOSE, work, cancel)))
     }
 
-    /// Follows walls that are moved a little, once each, on cells so many times as fine as usual, each with the one that they are
-    /// moved from in the same steps on the same cells. On all cores.
-    pub(crate) fn followed_beside(
-        unmoved: &Wall,
-        moved: &[Wall],
-        fineness: f64,
-        cancel: Cancel<'_>,
-    ) -> Result<Vec<(WallBrief, WallBrief)>> {
-        beside(unmoved, moved, |some| Self::briefs(some, fineness, cancel))
-    }
-
-    fn briefs(walls: &[&Wall], fineness: f64, cancel: Cancel<'_>) -> Result<Vec<WallBrief>> {
-        let plain = walls.iter().map(|w| w.plain()).collect::<Result<Vec<_>>>()?;
-        let passes = match PlainWall::side_by_side(&plain, fineness, cancel)? {
-            Some(passes) => passes,
-            None => with_workspace(|work| {
-                let once = |p: &PlainWall| Ok(p.once(fineness, TIGHT, work, cancel)?.0);
-                plain.iter().map(once).collect::<Result<_>>()
-            })?,
-        };
-        (walls.iter().zip(&plain).zip(&passes))
-            .map(|((wall, plain), pass)| FollowedWall { wall, plain, pass }.brief())
-            .collect()
+    /// Follows it once, on cells so many times as fine as usual, in steps that others are followed in.
+    pub(crate) fn paced(&self, fineness: f64, cancel: Cancel<'_>) -> Result<PacedWall<'_>> {
+        let plain = self.plain()?;
+        let (pass, _) = with_workspace(|work| plain.once(fineness, LOOSE, work, cancel))?;
+        Ok(PacedWall {
+            wall: self,
+            fineness,
+            plain,
+            pass,
+        })
     }
 
     fn answer_of(&self, follow: impl FnOnce(&PlainWall) -> Result<(Pass, Cells)>) -> Result<WallRun> {
@@ -664,11 +651,51 @@ pub(super) struct FollowedWall<'a> {
     pub(super) pass: &'a Pass,
 }
 
+/// A wall that has been followed once, for many like it.
+pub(crate) struct PacedWall<'w> {
+    wall: &'w Wall,
+    pub(crate) fineness: f64,
+    plain: PlainWall,
+    pass: Pass,
+}
+
+impl PacedWall<'_> {
+    pub(crate) fn brief(&self) -> Result<WallBrief> {
+        brief(self.wall, &self.plain, &self.pass)
+    }
+
+    /// Follows walls that are moved a little from this one, on its cells and in its steps: it, and each of them. On all cores.
+    pub(crate) fn beside(&self, moved: &[Wall], cancel: Cancel<'_>) -> Result<(WallBrief, Vec<WallBrief>)> {
+        let plain = moved.iter().map(Wall::plain).collect::<Result<Vec<_>>>()?;
+        let passes = in_bundles(&plain, |some| self.plain.side_by_side(&self.pass, some, cancel))?;
+        if let Some(passes) = passes {
+            let each = moved.iter().zip(&plain).zip(&passes);
+            let moved = each.map(|((wall, plain), pass)| brief(wall, plain, pass));
+            return Ok((self.brief()?, moved.collect::<Result<_>>()?));
+        }
+        // Each in steps of its own, so fine that they may be told apart.
+        with_workspace(|work| {
+            let mut once = |wall: &Wall, plain: &PlainWall| {
+                brief(wall, plain, &plain.once(self.fineness, TIGHT, work, cancel)?.0)
+            };
+            let unmoved = once(self.wall, &self.plain)?;
+            let moved = moved.iter().zip(&plain).map(|(wall, plain)| once(wall, plain));
+            Ok((unmoved, moved.collect::<Result<_>>()?))
+        })
+    }
+}
+
+fn brief(wall: &Wall, plain: &PlainWall, pass: &Pass) -> Result<WallBrief> {
+    FollowedWall { wall, plain, pass }.brief()
+}
+
 /// What is read of a wall that is followed with many like it.
 #[derive(Clone)]
 pub(crate) struct WallBrief {
     pub(crate) peak: Peak,
     pub(crate) layers: Vec<LayerRun>,
+    /// How fast what of each layer gels last cures then, 1/s.
+    pub(crate) gel_rates: Vec<f64>,
     pub(crate) surfaces: Vec<Peak>,
 }
 
@@ -703,6 +730,7 @@ impl FollowedWall<'_> {
             layers: (0..self.wall.layers.len())
                 .map(|k| self.layer(k, &mut heats))
                 .collect::<Result<_>>()?,
+            gel_rates: self.pass.track.layers.iter().map(|l| l.gel_rate).collect(),
             surfaces: self.surfaces()?,
         })
     }

@@ -1,13 +1,17 @@
-//! How sure an exotherm is, to first order: what may be off is moved a little, one at a time, and what that changes taken as in
-//! proportion (law of propagation of uncertainty: JCGM 100:2008, 5.1.2 and 5.1.3, sensitivity coefficients).
+//! How sure an exotherm is, to first order: what may be off is moved a little, and what that changes taken as in proportion (law of
+//! propagation of uncertainty: JCGM 100:2008, 5.1.2 and 5.1.3, sensitivity coefficients).
+//!
+//! What may be off are independent numbers, a law's and what stands beside it, each in standard deviations. A body reads fewer
+//! numbers of its own than there are of those: it is moved along as many directions, at right angles to each other, as move what it
+//! reads. Along all others nothing changes but where it gels, which its rate there tells.
 
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
-use crate::calibrate::{BandDriver, Calibration, DrawnLaw, Tells};
+use crate::calibrate::{BandDriver, Calibration, DrawnLaw, Read, Reads, Tells};
 use crate::error::Result;
 use crate::numeric::normal;
-use crate::quantity::Quantity;
+use crate::quantity::{Phr, Quantity};
 
 use super::super::job::Job;
 
@@ -27,33 +31,30 @@ pub(in super::super) fn thermometer(job: &Job) -> f64 {
 /// that the roundings of the steps, which are the same for all of a bundle, do not show.
 const MOVED: f64 = 0.5;
 
+/// What moves a number that is read by less than this part of what does at all, does not count.
+const COUNTS: f64 = 1e-3;
+
 /// What of a resin's law all cups and zones of a plan share.
-struct Shared {
-    unmoved: DrawnLaw,
-    /// Moved by one of its numbers alone.
-    moved: Vec<DrawnLaw>,
+struct Shared<'a> {
+    calibration: &'a Calibration,
+    law: DrawnLaw,
     tells: Tells,
 }
 
 /// What of the laws all cups and zones of a plan share, by resin.
 #[derive(Default)]
-pub(super) struct Drawn(Mutex<BTreeMap<String, Arc<Shared>>>);
+pub(super) struct Drawn<'a>(Mutex<BTreeMap<String, Arc<Shared<'a>>>>);
 
-impl Drawn {
-    fn law(&self, resin: &str, law: &Calibration) -> Result<Arc<Shared>> {
+impl<'a> Drawn<'a> {
+    fn law(&self, resin: &str, calibration: &'a Calibration) -> Result<Arc<Shared<'a>>> {
         let kept = || self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(shared) = kept().get(resin) {
             return Ok(Arc::clone(shared));
         }
-        let along = |number: usize| {
-            let mut z = [0.0; Calibration::DRAWN_BY];
-            z[number] = MOVED;
-            law.law_at(&z)
-        };
         let shared = Arc::new(Shared {
-            unmoved: law.law_at(&[])?,
-            moved: (0..Calibration::DRAWN_BY).map(along).collect::<Result<_>>()?,
-            tells: law.tells()?,
+            calibration,
+            law: calibration.law_at(&[])?,
+            tells: calibration.tells()?,
         });
         kept().insert(resin.to_owned(), Arc::clone(&shared));
         Ok(shared)
@@ -62,13 +63,17 @@ impl Drawn {
 
 /// What may be off: laws, each by its own independent numbers, and what stands beside them, in standard deviations.
 pub(super) struct Moves<'a> {
-    laws: Vec<(&'a str, Arc<Shared>)>,
+    laws: Vec<(&'a str, Arc<Shared<'a>>)>,
     beside: Vec<String>,
+    /// At right angles to each other, each one standard deviation long, over all that may be off.
+    directions: Vec<Vec<f64>>,
+    /// What moves the conversion at gel of each law.
+    gels: Vec<Vec<f64>>,
 }
 
 /// What a body is made with: laws by resin, and how many standard deviations each of the rest is off.
 pub(super) struct Moved<'a> {
-    pub(super) laws: BTreeMap<&'a str, &'a DrawnLaw>,
+    pub(super) laws: BTreeMap<&'a str, DrawnLaw>,
     pub(super) off: Vec<f64>,
 }
 
@@ -85,57 +90,136 @@ impl Off {
     }
 }
 
+/// Takes out of a row what lies along directions.
+fn across(row: &mut [f64], directions: &[Vec<f64>]) {
+    for along in directions {
+        let part: f64 = row.iter().zip(along).map(|(x, q)| x * q).sum();
+        row.iter_mut().zip(along).for_each(|(x, q)| *x -= part * q);
+    }
+}
+
 impl<'a> Moves<'a> {
     pub(super) fn new(
-        laws: Vec<(&'a str, &Calibration)>,
+        laws: Vec<(&'a str, &'a Calibration)>,
         beside: Vec<String>,
-        drawn: &Drawn,
+        drawn: &Drawn<'a>,
     ) -> Result<Self> {
         let shared = |(resin, law)| Ok((resin, drawn.law(resin, law)?));
-        Ok(Moves {
-            laws: laws.into_iter().map(shared).collect::<Result<_>>()?,
+        let laws: Vec<_> = laws.into_iter().map(shared).collect::<Result<_>>()?;
+        let mut moves = Moves {
+            gels: vec![],
+            laws,
             beside,
+            directions: vec![],
+        };
+        for at in 0..moves.laws.len() {
+            let law = &moves.laws[at].1;
+            let gel = law.tells.reads(&law.law, law.calibration.least_dose).gel;
+            moves.gels.push(moves.row(at, &gel, None));
+        }
+        Ok(moves)
+    }
+
+    /// How all that may be off moves a number that is read of the law `at`, whose dose is so much off in what stands beside.
+    fn row(&self, at: usize, read: &Read, dose: Option<(usize, f64)>) -> Vec<f64> {
+        let mut row = vec![0.0; self.count()];
+        row[at * Calibration::DRAWN_BY..][..Calibration::DRAWN_BY].copy_from_slice(&read.by);
+        if let Some((beside, off)) = dose {
+            row[self.laws.len() * Calibration::DRAWN_BY + beside] = read.by_dose * off;
+        }
+        row
+    }
+
+    fn count(&self) -> usize {
+        self.laws.len() * Calibration::DRAWN_BY + self.beside.len()
+    }
+
+    /// The body reads of a resin's law at a dose, which may be so much off in what stands beside, what `of` picks.
+    pub(super) fn reads<const N: usize>(
+        &mut self,
+        resin: &str,
+        dose: Phr,
+        off: (usize, f64),
+        of: impl Fn(&Reads) -> [Read; N],
+    ) {
+        let Some(at) = self.laws.iter().position(|law| law.0 == resin) else {
+            return;
+        };
+        let law = &self.laws[at].1;
+        let reads = law.tells.reads(&law.law, dose);
+        for read in reads.cure.iter().chain(&of(&reads)) {
+            self.goes(self.row(at, read, Some(off)));
+        }
+    }
+
+    /// The body reads this of what stands beside.
+    pub(super) fn reads_beside(&mut self, beside: usize) {
+        let mut row = vec![0.0; self.count()];
+        row[self.laws.len() * Calibration::DRAWN_BY + beside] = 1.0;
+        self.goes(row);
+    }
+
+    /// One direction more, where a number that goes by `row` asks for it (Gram and Schmidt, twice: G. H. Golub, C. F. Van Loan,
+    /// "Matrix Computations", 4th ed. 2013, 5.2.8).
+    fn goes(&mut self, mut row: Vec<f64>) {
+        let long = |row: &[f64]| row.iter().map(|x| x * x).sum::<f64>().sqrt();
+        let before = long(&row);
+        across(&mut row, &self.directions);
+        across(&mut row, &self.directions);
+        let left = long(&row);
+        if left > COUNTS * before {
+            row.iter_mut().for_each(|x| *x /= left);
+            self.directions.push(row);
+        }
+    }
+
+    /// The body that nothing moves, and those that are moved along a direction each.
+    pub(super) fn bodies<T>(&self, of: impl Fn(&Moved<'_>) -> Result<T>) -> Result<(T, Vec<T>)> {
+        let still = vec![0.0; self.count()];
+        let moved = self.directions.iter().map(|along| of(&self.moved(along)?));
+        Ok((of(&self.moved(&still)?)?, moved.collect::<Result<_>>()?))
+    }
+
+    fn moved(&self, along: &[f64]) -> Result<Moved<'a>> {
+        let z: Vec<f64> = along.iter().map(|q| MOVED * q).collect();
+        let (of_laws, off) = z.split_at(self.laws.len() * Calibration::DRAWN_BY);
+        let laws = self.laws.iter().zip(of_laws.chunks(Calibration::DRAWN_BY));
+        let law =
+            |((resin, law), z): (&(&'a str, Arc<Shared>), &[f64])| Ok((*resin, law.calibration.law_at(z)?));
+        Ok(Moved {
+            laws: laws.map(law).collect::<Result<_>>()?,
+            off: off.to_vec(),
         })
     }
 
-    /// The body that nothing moves, and those that each alone does.
-    pub(super) fn bodies<T>(&self, of: impl Fn(&Moved<'_>) -> Result<T>) -> Result<(T, Vec<T>)> {
-        let count = self.laws.len() * Calibration::DRAWN_BY + self.beside.len();
-        let moved = (0..count).map(|which| of(&self.moved(which)));
-        Ok((of(&self.unmoved())?, moved.collect::<Result<_>>()?))
+    /// What the answers say: of each body that is moved, in their order, and of the unmoved one.
+    pub(super) fn read(&self, unmoved: f64, moved: impl IntoIterator<Item = f64>) -> Off {
+        self.told(unmoved, moved, None)
     }
 
-    /// Nothing is moved.
-    fn unmoved(&self) -> Moved<'_> {
-        Moved {
-            laws: self
-                .laws
-                .iter()
-                .map(|(resin, law)| (*resin, &law.unmoved))
-                .collect(),
-            off: vec![0.0; self.beside.len()],
+    /// The same of what goes by where a resin gels, by so much a part of its conversion there.
+    pub(super) fn read_gel(
+        &self,
+        unmoved: f64,
+        moved: impl IntoIterator<Item = f64>,
+        (resin, by): (&str, f64),
+    ) -> Off {
+        let at = self.laws.iter().position(|law| law.0 == resin);
+        self.told(unmoved, moved, at.map(|at| (at, by)))
+    }
+
+    fn told(&self, unmoved: f64, moved: impl IntoIterator<Item = f64>, gel: Option<(usize, f64)>) -> Off {
+        let mut slopes = vec![0.0; self.count()];
+        // What moves along a direction gels where its own law says; the rest of what moves that, moves nothing else.
+        if let Some((at, by)) = gel {
+            slopes.copy_from_slice(&self.gels[at]);
+            across(&mut slopes, &self.directions);
+            slopes.iter_mut().for_each(|s| *s *= by);
         }
-    }
-
-    /// One of them is.
-    fn moved(&self, which: usize) -> Moved<'_> {
-        let mut all = self.unmoved();
-        let (law, number) = (which / Calibration::DRAWN_BY, which % Calibration::DRAWN_BY);
-        match self.laws.get(law) {
-            Some((resin, law)) => {
-                all.laws.insert(resin, &law.moved[number]);
-            }
-            None => all.off[which - self.laws.len() * Calibration::DRAWN_BY] = MOVED,
+        for (moved, along) in moved.into_iter().zip(&self.directions) {
+            let slope = (moved - unmoved) / MOVED;
+            slopes.iter_mut().zip(along).for_each(|(s, q)| *s += slope * q);
         }
-        all
-    }
-
-    /// What the answers say: of each, in their order, that of the body that it moves and of the unmoved one beside it.
-    pub(super) fn read(&self, answers: impl IntoIterator<Item = (f64, f64)>) -> Off {
-        let slopes: Vec<f64> = answers
-            .into_iter()
-            .map(|(moved, unmoved)| (moved - unmoved) / MOVED)
-            .collect();
         let variance: f64 = slopes.iter().map(|s| s * s).sum();
         let mut drivers = Vec::new();
         if variance > 0.0 {

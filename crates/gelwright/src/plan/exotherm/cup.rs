@@ -11,7 +11,7 @@ use crate::error::{ErrorKind, Result};
 use crate::heat::{self, Boiling, Course};
 use crate::mix::Batch;
 use crate::noun::Noun;
-use crate::quantity::{Length, Mass, Phr, Quantity, ThermodynamicTemperature, Time};
+use crate::quantity::{Length, Mass, Phr, Quantity, SpecificHeatCapacity, ThermodynamicTemperature, Time};
 
 /// How hot a cup gets if all of it stays in it.
 #[derive(Clone, PartialEq, Noun)]
@@ -113,10 +113,10 @@ fn on_the_bench(air: ThermodynamicTemperature) -> heat::Place {
 
 impl CupExotherm {
     /// Of a cup that was followed.
-    pub(super) fn of(
-        job: &Job,
+    pub(super) fn of<'a>(
+        job: &'a Job,
         (cup, batch): (&Cup, &Batch),
-        (law, drawn): (&Calibration, &Drawn),
+        (law, drawn): (&'a Calibration, &Drawn<'a>),
         (standing, run): (&heat::Cup, &heat::CupRun),
         cancel: Cancel<'_>,
     ) -> Result<CupExotherm> {
@@ -152,15 +152,25 @@ fn decides(
     }
 }
 
+/// By how much the specific heat of a mix goes with that of its resin, both in logarithms.
+fn by_resin(job: &Job, mix: &Mix, resin: SpecificHeatCapacity) -> Result<f64> {
+    let of = |times: f64| -> Result<f64> {
+        let resin = SpecificHeatCapacity::from_si(times * resin.si())?;
+        Ok(thermal(job, mix, None, resin)?.0.specific_heat.si())
+    };
+    // A straight line.
+    Ok(of(2.0)? / of(1.0)? - 1.0)
+}
+
 /// The band of a cup: its law and what else may be off, each moved a little. The cup that is moved
 /// has one temperature, whether or not the cup itself is followed in depth: what each moves is nearly the same, for a tenth
 /// of the work.
-fn band(
-    job: &Job,
+fn band<'a>(
+    job: &'a Job,
     (cup, standing): (&Cup, &heat::Cup),
     run: &heat::CupRun,
     batch: &Batch,
-    (law, drawn): (&Calibration, &Drawn),
+    (law, drawn): (&'a Calibration, &Drawn<'a>),
     cancel: Cancel<'_>,
 ) -> Result<CupBand> {
     let mix = &job.mixes[cup.recipe.as_str()];
@@ -170,7 +180,14 @@ fn band(
     let air = job.casting.shop.temperature.si();
     let start = job.casting.shop.resin().si();
     let beside = ["dose as it is measured", "thermometer"].map(str::to_owned);
-    let moves = Moves::new(vec![(resin, law)], beside.to_vec(), drawn)?;
+    let mut moves = Moves::new(vec![(resin, law)], beside.to_vec(), drawn)?;
+    let dose = dose_of(mix)?.unwrap_or(law.least_dose);
+    // Of one temperature, it reads of heats and film only what they do to the heat that all of it holds.
+    let by_resin = by_resin(job, mix, law.specific_heat)?;
+    moves.reads(resin, dose, (0, measured.min(1.0)), |r| {
+        [&r.heat, &r.film].map(|of| of.less(by_resin, &r.specific_heat))
+    });
+    moves.reads_beside(1);
     let cup_of = |made: &Moved<'_>| -> Result<heat::Cup> {
         let times = (made.off[0] * measured.min(1.0)).exp();
         let warmer = made.off[1] * kelvin;
@@ -179,7 +196,7 @@ fn band(
             mix,
             standing.mass,
             standing.diameter,
-            made.laws[resin],
+            &made.laws[resin],
             times,
         )?;
         // What stands has catalyst; so has what is moved from it.
@@ -196,14 +213,18 @@ fn band(
         })
     };
     let (unmoved, moved) = moves.bodies(cup_of)?;
-    let runs = heat::Cup::followed_beside(&unmoved, &moved, cancel)?;
-    let read = |of: fn(&heat::CupBrief) -> f64| moves.read(runs.iter().map(|(m, u)| (of(m), of(u))));
+    let unmoved_gel = unmoved.cure.gel_at;
+    let (unmoved, moved) = unmoved.followed_beside(&moved, cancel)?;
+    let of = |of: fn(&heat::CupBrief) -> f64| (of(&unmoved), moved.iter().map(of));
     // Rates of gelling, since a cup may never gel; logarithms of times to the peak.
-    let rate = |r: &heat::CupBrief| r.gel.map_or(0.0, |t| 1.0 / t.si());
-    let gel = read(rate);
-    let peak = read(|r| r.peak.si());
-    let at = read(|r| r.peak_time.si().max(1.0).ln());
-    let gels = runs.first().map_or(0.0, |(_, unmoved)| rate(unmoved));
+    let (gels, rates) = of(|r| r.gel.map_or(0.0, |t| 1.0 / t.si()));
+    // By the conversion at gel: its logarithm moves the time by conversion over rate.
+    let by_gel = -gels * gels * unmoved_gel.get() / unmoved.gel_rate;
+    let gel = moves.read_gel(gels, rates, (resin, by_gel));
+    let (hottest, all) = of(|r| r.peak.si());
+    let peak = moves.read(hottest, all);
+    let (late, all) = of(|r| r.peak_time.si().max(1.0).ln());
+    let at = moves.read(late, all);
     let off = if gels > 0.0 { gel.half() / gels } else { 0.0 };
     let factor = at.half().min(5.0).exp();
     Ok(CupBand {

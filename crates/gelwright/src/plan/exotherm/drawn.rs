@@ -48,7 +48,7 @@ impl Fineness {
                 return Ok(None);
             };
             let whole = Seen::of(&drawn.wall.followed(cancel)?)?;
-            Ok(Some(that_suffices(&drawn.wall, &whole, cancel)?))
+            Ok(Some(that_suffices(&drawn.wall, &whole, cancel)?.fineness))
         };
         let zones = &job.casting.zones;
         let all = zones.iter().map(|zone| of(zone).map_err(|e| within(zone, e)));
@@ -79,8 +79,7 @@ impl<'a> DrawnZone<'a> {
         let (Some(laid), Some(mould)) = (laid, mould_wall(job)?) else {
             return Ok(None);
         };
-        let laws = laws.iter().map(|(resin, law)| (*resin, law)).collect();
-        let laid = laid.moved(job, &laws, off)?;
+        let laid = laid.moved(job, laws, off)?;
         let wall = zone_wall(job, zone, mould, &laid, timed, off)?;
         Ok(Some(DrawnZone { laid, wall }))
     }

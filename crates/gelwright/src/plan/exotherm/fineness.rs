@@ -3,7 +3,7 @@
 use super::zone::Seen;
 use crate::cancel::Cancel;
 use crate::error::Result;
-use crate::heat::Wall;
+use crate::heat::{PacedWall, Wall};
 use crate::quantity::{Quantity, ThermodynamicTemperature};
 
 /// Finenesses that are tried, the coarsest first.
@@ -22,14 +22,14 @@ fn near(a: &Seen, b: &Seen) -> bool {
     gels && warm(a.peak, b.peak) && warm(a.mould_face, b.mould_face) && (a.cure() - b.cure()).abs() <= cure
 }
 
-/// The coarsest cells on which a wall, followed once, shows what it does on those that its errors ask for.
-pub(super) fn that_suffices(wall: &Wall, whole: &Seen, cancel: Cancel<'_>) -> Result<f64> {
+/// The wall, followed once on the coarsest cells on which it shows what it does on those that its errors ask for.
+pub(super) fn that_suffices<'w>(wall: &'w Wall, whole: &Seen, cancel: Cancel<'_>) -> Result<PacedWall<'w>> {
     let last = FINENESSES.len() - 1;
     for fineness in &FINENESSES[..last] {
-        let seen = Seen::of(&wall.followed_once(*fineness, cancel)?)?;
-        if near(&seen, whole) {
-            return Ok(*fineness);
+        let paced = wall.paced(*fineness, cancel)?;
+        if near(&Seen::brief(&paced.brief()?)?, whole) {
+            return Ok(paced);
         }
     }
-    Ok(FINENESSES[last])
+    wall.paced(FINENESSES[last], cancel)
 }

@@ -106,6 +106,14 @@ impl Off<'_> {
     }
 }
 
+/// A recipe of a zone.
+pub(super) struct Dosed<'a> {
+    pub(super) recipe: &'a str,
+    pub(super) resin: &'a str,
+    /// Standard uncertainty of its dose, a part of it.
+    pub(super) off: f64,
+}
+
 /// A zone's layers, each laid when its cup is mixed.
 #[derive(Clone)]
 pub(super) struct Laid<'a> {
@@ -219,15 +227,25 @@ impl<'a> Laid<'a> {
         laws
     }
 
-    /// Its recipes, each once, and how far off the dose of each may be.
-    pub(super) fn doses(&self) -> Vec<(&'a str, f64)> {
-        let mut doses: Vec<(&str, f64)> = Vec::new();
-        for (item, _, off) in &self.from {
-            if !doses.iter().any(|d| d.0 == item.recipe) {
-                doses.push((item.recipe.as_str(), *off));
+    /// Its recipes, each once, the resin of each, and how far off its dose may be.
+    pub(super) fn doses(&self) -> Vec<Dosed<'a>> {
+        let mut doses: Vec<Dosed> = Vec::new();
+        for ((item, _, off), resin) in self.from.iter().zip(&self.resins) {
+            if !doses.iter().any(|d| d.recipe == item.recipe) {
+                doses.push(Dosed {
+                    recipe: &item.recipe,
+                    resin,
+                    off: *off,
+                });
             }
         }
         doses
+    }
+
+    /// The resin of a layer, and what it cures to at gel.
+    pub(super) fn gels(&self, layer: usize) -> Option<(&'a str, f64)> {
+        let gel = self.layers[layer].cure.as_ref()?.gel_at.get();
+        Some((self.resins[layer], gel))
     }
 
     /// The coldest that it is laid, K.
@@ -237,11 +255,11 @@ impl<'a> Laid<'a> {
     }
 
     /// The same by other laws, and with what is off.
-    pub(super) fn moved(&self, job: &Job, laws: &BTreeMap<&str, &DrawnLaw>, off: &Off) -> Result<Self> {
+    pub(super) fn moved(&self, job: &Job, laws: &BTreeMap<&str, DrawnLaw>, off: &Off) -> Result<Self> {
         let mut again = self.clone();
         for (layer, ((item, _, _), resin)) in again.layers.iter_mut().zip(self.from.iter().zip(&self.resins))
         {
-            let (mix, law) = (&job.mixes[item.recipe.as_str()], laws[resin]);
+            let (mix, law) = (&job.mixes[item.recipe.as_str()], &laws[resin]);
             let (thermal, resin_content) = thermal(job, mix, Some(item), law.specific_heat)?;
             let times = off.doses.get(item.recipe.as_str()).copied().unwrap_or(1.0);
             layer.thermal = thermal;
@@ -395,6 +413,8 @@ pub(super) struct Seen {
     pub(super) mould_face: ThermodynamicTemperature,
     /// When all of it has gelled.
     pub(super) gelled: Option<Time>,
+    /// Which of its layers gels last.
+    pub(super) gels_last: usize,
     /// Where it is cured least at the end, and how sure that is where it has vitrified.
     pub(super) least: Option<(DegreeOfCure, Option<Vitrified>)>,
 }
@@ -421,6 +441,12 @@ impl Seen {
             gelled: layers
                 .iter()
                 .try_fold(Time::default(), |last, l| Some(later(last, l.gel_ends?))),
+            gels_last: (1..layers.len()).fold(0, |last, k| {
+                match (layers[last].gel_ends, layers[k].gel_ends) {
+                    (Some(before), Some(this)) if this > before => k,
+                    _ => last,
+                }
+            }),
             least: layers
                 .iter()
                 .filter_map(|l| Some((l.least_cure?, l.vitrified)))

@@ -5,6 +5,7 @@ use super::super::job::Job;
 use super::super::steps::Timetable;
 use super::band::{Drawn, Moved, Moves, thermometer};
 use super::fineness::that_suffices;
+use super::laws::dose_of;
 use super::zone::{Laid, Off, Seen, ZoneExotherm, mould_wall, zone_wall};
 use crate::calibrate::{BandDriver, STILL_AIR};
 use crate::cancel::Cancel;
@@ -14,7 +15,7 @@ use crate::noun::Noun;
 use crate::quantity::{DegreeOfCure, Quantity, ThermodynamicTemperature, Time};
 
 /// How sure a zone's exotherm is, to first order: nine in ten lie between the ends. What counts: the law of each resin as far as
-/// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. Each is moved by half a
+/// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. What it reads of them is moved by half a
 /// standard deviation, on coarse cells.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
@@ -48,11 +49,11 @@ pub struct ZoneBand {
 }
 
 /// The band of a zone that has been followed.
-pub(super) fn band(
-    job: &Job,
+pub(super) fn band<'a>(
+    job: &'a Job,
     zone: &Zone,
-    (laid, timed): (&Laid, &Timetable),
-    (shown, run, drawn): (&ZoneExotherm, &WallRun, &Drawn),
+    (laid, timed): (&Laid<'a>, &Timetable),
+    (shown, run, drawn): (&ZoneExotherm, &WallRun, &Drawn<'a>),
     cancel: Cancel<'_>,
 ) -> Result<Option<ZoneBand>> {
     let Some(mould) = mould_wall(job)? else {
@@ -61,19 +62,26 @@ pub(super) fn band(
     let doses = laid.doses();
     let mut beside: Vec<String> = doses
         .iter()
-        .map(|(recipe, _)| format!("dose of {recipe} as it is measured"))
+        .map(|d| format!("dose of {} as it is measured", d.recipe))
         .collect();
     beside.push("thermometer".to_owned());
     beside.push("films in still air of part and mould".to_owned());
-    let moves = Moves::new(laid.laws(), beside, drawn)?;
-    let kelvin = thermometer(job);
+    let mut moves = Moves::new(laid.laws(), beside, drawn)?;
+    for (at, d) in doses.iter().enumerate() {
+        if let Some(dose) = dose_of(&job.mixes[d.recipe])? {
+            moves.reads(d.resin, dose, (at, d.off), |r| [r.heat, r.specific_heat]);
+        }
+    }
     let n = doses.len();
+    moves.reads_beside(n);
+    moves.reads_beside(n + 1);
+    let kelvin = thermometer(job);
     let wall_of = |made: &Moved<'_>| -> Result<Wall> {
         let off = Off {
             doses: doses
                 .iter()
                 .zip(&made.off)
-                .map(|((recipe, u), z)| (*recipe, (u * z).exp()))
+                .map(|(d, z)| (d.recipe, (d.off * z).exp()))
                 .collect(),
             kelvin: kelvin * made.off[n],
             film: (STILL_AIR * made.off[n + 1]).exp(),
@@ -82,18 +90,26 @@ pub(super) fn band(
         let wall = zone_wall(job, zone, off.mould(mould.clone())?, &again, timed, &off)?;
         Ok(Wall { profiles: 0, ..wall })
     };
-    let fineness = that_suffices(&shown.wall, &Seen::of(run)?, cancel)?;
     let (unmoved, moved) = moves.bodies(wall_of)?;
-    let runs: Vec<(Seen, Seen)> = Wall::followed_beside(&unmoved, &moved, fineness, cancel)?
-        .iter()
-        .map(|(moved, unmoved)| Ok((Seen::brief(moved)?, Seen::brief(unmoved)?)))
-        .collect::<Result<_>>()?;
-    let read = |of: fn(&Seen) -> f64| moves.read(runs.iter().map(|(m, u)| (of(m), of(u))));
+    let paced = that_suffices(&unmoved, &Seen::of(run)?, cancel)?;
+    let (brief, moved) = paced.beside(&moved, cancel)?;
+    let unmoved = Seen::brief(&brief)?;
+    let moved = moved.iter().map(Seen::brief).collect::<Result<Vec<_>>>()?;
+    let read = |of: fn(&Seen) -> f64| moves.read(of(&unmoved), moved.iter().map(of));
     let peak = read(|s| s.peak.si());
     let at = read(|s| s.peak_at.si().max(1.0).ln());
-    // Rates of gelling, since a zone may not gel before it is demoulded.
-    let gelled = read(|s| s.gelled.map_or(0.0, |t| 1.0 / t.si().max(1.0)));
     let cure = read(Seen::cure);
+    // Rates of gelling, since a zone may not gel before it is demoulded.
+    let rate = |s: &Seen| s.gelled.map_or(0.0, |t| 1.0 / t.si().max(1.0));
+    let (gels, rates) = (rate(&unmoved), moved.iter().map(rate));
+    let gelled = match laid.gels(unmoved.gels_last) {
+        // By the conversion at gel: its logarithm moves the time by conversion over rate.
+        Some((resin, gel)) => {
+            let by_gel = -gels * gels * gel / brief.gel_rates[unmoved.gels_last + 1];
+            moves.read_gel(gels, rates, (resin, by_gel))
+        }
+        None => moves.read(gels, rates),
+    };
     let later = at.half().min(5.0).exp();
     let off = shown.gelled.map_or(0.0, |t| gelled.half() * t.si());
     let cure_end = |side: f64| -> Result<Option<DegreeOfCure>> {
