@@ -19,6 +19,8 @@ pub(crate) struct Network {
     trail: Vec<(u32, i64)>,
     /// Whether anything has changed since it was asked.
     changed: bool,
+    /// Of which activities a first or last start, or a difference to another, has changed since all was settled.
+    moved: Vec<bool>,
 }
 
 impl Network {
@@ -35,6 +37,7 @@ impl Network {
             values,
             trail: vec![],
             changed: true,
+            moved: vec![true; n],
         }
     }
 
@@ -64,7 +67,7 @@ impl Network {
         std::mem::take(&mut self.changed)
     }
 
-    /// Where the trail stands: [`Network::back`] goes there.
+    /// Where the trail stands, all being settled: [`Network::back`] goes there.
     pub(crate) fn mark(&self) -> usize {
         self.trail.len()
     }
@@ -75,6 +78,7 @@ impl Network {
             }
         }
         self.changed = true;
+        self.moved.fill(false);
     }
     /// What has been said so far stays.
     pub(crate) fn forget(&mut self) {
@@ -88,6 +92,7 @@ impl Network {
                 return Err(Contradiction);
             }
             self.set(self.n * self.n + i, t);
+            self.moved[i] = true;
         }
         Ok(())
     }
@@ -98,6 +103,7 @@ impl Network {
                 return Err(Contradiction);
             }
             self.set(self.n * self.n + self.n + i, t);
+            self.moved[i] = true;
         }
         Ok(())
     }
@@ -126,6 +132,8 @@ impl Network {
                 let all = to + least + further;
                 if all > self.least(i, j) {
                     self.set(i * n + j, all);
+                    self.moved[i] = true;
+                    self.moved[j] = true;
                 }
             }
         }
@@ -138,11 +146,15 @@ impl Network {
         forwards: &dyn Fn(usize, i64) -> i64,
         backwards: &dyn Fn(usize, i64) -> i64,
     ) -> Holds {
-        loop {
-            let before = self.trail.len();
+        while self.moved.contains(&true) {
             for i in 0..self.n {
+                // What it moves is looked at in its turn.
+                if !std::mem::take(&mut self.moved[i]) {
+                    continue;
+                }
                 self.not_before(i, forwards(i, self.first(i)))?;
                 self.not_after(i, backwards(i, self.last(i)))?;
+                self.moved[i] = false;
                 let (first, last) = (self.first(i), self.last(i));
                 for j in 0..self.n {
                     let ahead = self.least(i, j);
@@ -155,9 +167,7 @@ impl Network {
                     }
                 }
             }
-            if self.trail.len() == before {
-                return Ok(());
-            }
         }
+        Ok(())
     }
 }
