@@ -7,12 +7,13 @@
 //! conductivity or heat capacity varies with temperature.
 
 use super::alike_film::Films;
+use super::alike_glance::{Extremes, Glance, Sides, picked};
 use super::alike_law::{AlikeLaw, BODIES, Each};
 use super::chemistry::{Derivatives, Rates, early, most_growth, within};
 use super::edge::{Edge, Flow};
 use super::kernel::{
-    AGREE, BACK, Chain, MOST_STEPS, Next, Pace, STAGES, Slope, State, Step, Tolerance, add, combine, flows,
-    heating, lift, plus, right_sides, second_first, second_weights, substitute, weighted, weights,
+    AGREE, BACK, Chain, MOST_STEPS, Next, Pace, STAGES, State, Tolerance, add, combine, flows, heating, lift,
+    plus, right_sides, second_first, second_weights, substitute, weighted, weights,
 };
 use super::tableau::Tableau;
 use super::vector::{Wide, fused, widest};
@@ -122,13 +123,13 @@ pub(super) fn in_bundles<T: Sync, R: Send>(
 
 /// Time derivatives of all bodies.
 #[derive(Default)]
-struct Slopes {
-    temperature: Vec<f64>,
-    cure: Vec<f64>,
+pub(super) struct Slopes {
+    pub(super) temperature: Vec<f64>,
+    pub(super) cure: Vec<f64>,
     second: Vec<f64>,
     /// At the first and the last face of each body.
-    first: Vec<Flow>,
-    last: Vec<Flow>,
+    pub(super) first: Vec<Flow>,
+    pub(super) last: Vec<Flow>,
 }
 
 impl Slopes {
@@ -140,17 +141,6 @@ impl Slopes {
             v.resize(bodies, Flow::default());
         }
     }
-}
-
-/// One body's numbers, cell after cell, as an observer of its steps reads them.
-#[derive(Default)]
-struct View {
-    before: State,
-    after: State,
-    slope_before: Slope,
-    slope_after: Slope,
-    bend: Vec<f64>,
-    twist: Vec<f64>,
 }
 
 /// Bodies on their way.
@@ -193,7 +183,8 @@ pub(super) struct Alike {
     bend: Vec<f64>,
     twist: Vec<f64>,
     pace: Pace,
-    views: Vec<View>,
+    /// Layer by layer in the step that was made last.
+    extremes: Vec<Extremes>,
 }
 
 impl Alike {
@@ -204,7 +195,6 @@ impl Alike {
         let mut alike = Alike {
             bodies,
             going: std::array::from_fn(|b| b < bodies),
-            views: (0..bodies).map(|_| View::default()).collect(),
             chains,
             ..Alike::default()
         };
@@ -274,8 +264,7 @@ impl Alike {
 
     /// A body's temperatures and conversions now.
     pub(super) fn state(&self, body: usize) -> (Vec<f64>, Vec<f64>) {
-        let of = |y: &[f64]| y.iter().skip(body).step_by(BODIES).copied().collect();
-        (of(&self.now.temperature), of(&self.now.cure))
+        (picked(&self.now.temperature, body), picked(&self.now.cure, body))
     }
 
     /// Whether any is still followed.
@@ -410,16 +399,6 @@ impl Alike {
             }
         }
         self.pace.begin(fastest);
-        for b in 0..self.bodies {
-            let view = &mut self.views[b];
-            see(
-                &mut view.before,
-                &mut view.slope_before,
-                b,
-                &self.now,
-                &self.slope,
-            );
-        }
     }
 
     /// Goes on past a corner of a face's course.
@@ -558,7 +537,7 @@ impl Alike {
         (t0, end): (f64, f64),
         through: &[f64],
         tol: Tolerance,
-        observe: &mut impl FnMut(usize, &Step) -> Result<Next>,
+        observe: &mut impl FnMut(&Glance) -> Result<Next>,
     ) -> Result<f64> {
         let mut t = t0;
         let through = &through[through.partition_point(|x| *x <= t0)..];
@@ -577,7 +556,7 @@ impl Alike {
         (t0, end): (f64, f64),
         tol: Tolerance,
         (off, growth): (f64, f64),
-        observe: &mut impl FnMut(usize, &Step) -> Result<Next>,
+        observe: &mut impl FnMut(&Glance) -> Result<Next>,
     ) -> Result<f64> {
         let mut t = t0;
         self.pace.rejected = false;
@@ -597,39 +576,30 @@ impl Alike {
             let t1 = if h == left { end } else { t + h };
             self.linearise(t1);
             widest(Dense { work: self, tab });
-            for b in 0..self.bodies {
-                let view = &mut self.views[b];
-                if !self.going[b] {
-                    continue;
+            let sides = Sides {
+                t0: t,
+                t1,
+                before: (&self.now, &self.slope),
+                after: (&self.new, &self.new_slope),
+                bend: &self.bend,
+                twist: &self.twist,
+                agree: AGREE * tol.temperature,
+            };
+            widest(Look {
+                sides,
+                segments: &self.chains.segments,
+                extremes: &mut self.extremes,
+            });
+            for body in 0..self.bodies {
+                if self.going[body] {
+                    let extremes = &self.extremes;
+                    let next = observe(&Glance {
+                        sides,
+                        body,
+                        extremes,
+                    })?;
+                    self.going[body] = next == Next::Go;
                 }
-                see(
-                    &mut view.after,
-                    &mut view.slope_after,
-                    b,
-                    &self.new,
-                    &self.new_slope,
-                );
-                pick(&mut view.bend, &self.bend, b);
-                pick(&mut view.twist, &self.twist, b);
-                let next = observe(
-                    b,
-                    &Step {
-                        t0: t,
-                        t1,
-                        n: self.chains.rise.len() / BODIES,
-                        before: &view.before,
-                        after: &view.after,
-                        bend: &view.bend,
-                        twist: &view.twist,
-                        agree: AGREE * tol.temperature,
-                        slope_before: &view.slope_before,
-                        slope_after: &view.slope_after,
-                        heat_in: [0.0; 2],
-                    },
-                )?;
-                self.going[b] = next == Next::Go;
-                std::mem::swap(&mut view.before, &mut view.after);
-                std::mem::swap(&mut view.slope_before, &mut view.slope_after);
             }
             std::mem::swap(&mut self.now, &mut self.new);
             std::mem::swap(&mut self.slope, &mut self.new_slope);
@@ -637,20 +607,6 @@ impl Alike {
         }
         Ok(t)
     }
-}
-
-/// A body's cells out of those of all.
-fn pick(to: &mut Vec<f64>, from: &[f64], body: usize) {
-    to.clear();
-    to.extend(from.as_chunks::<BODIES>().0.iter().map(|cell| cell[body]));
-}
-
-fn see(state: &mut State, slope: &mut Slope, body: usize, from: &State, slopes: &Slopes) {
-    pick(&mut state.temperature, &from.temperature, body);
-    pick(&mut state.cure, &from.cure, body);
-    pick(&mut slope.temperature, &slopes.temperature, body);
-    pick(&mut slope.cure, &slopes.cure, body);
-    slope.edges = [slopes.first[body], slopes.last[body]];
 }
 
 // Loops over cells and bodies, as functions so that their slices are known not to overlap.
@@ -788,6 +744,24 @@ impl<const S: usize> Wide for Dense<'_, S> {
         let w = self.work;
         let [bend, twist] = &self.tab.dense;
         weighted::<F, S>(&mut w.bend, &mut w.twist, &w.u_temperature, bend, twist);
+    }
+}
+
+/// What is seen of the step that was made last.
+struct Look<'a> {
+    sides: Sides<'a>,
+    segments: &'a [(std::ops::Range<usize>, AlikeLaw)],
+    extremes: &'a mut Vec<Extremes>,
+}
+
+impl Wide for Look<'_> {
+    type Answer = ();
+    #[inline(always)]
+    fn run<const F: bool>(self) {
+        self.extremes.resize(self.segments.len(), Extremes::default());
+        for (extremes, (cells, _)) in self.extremes.iter_mut().zip(self.segments) {
+            *extremes = self.sides.extremes(cells);
+        }
     }
 }
 

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::alike::{Alike, in_bundles};
+use super::alike_glance::View;
 use super::body::{Body, CooledFace, together};
 use super::cautions::{ABSURD, CHARS, NEXT_TO_NOTHING, reached};
 use super::chemistry::Law;
@@ -638,15 +639,16 @@ impl Cup {
         let mut asked = 0;
         let tol = STEPS.times(LOOSE);
         work.begin(0.0, tol);
-        work.advance(&RODAS4, (0.0, duration), steps, tol, &mut |b, s| {
-            let (sheets, grid, view, track) = &mut all[b];
-            track.step(s, sheets, grid, sheets.len(), view);
-            asked += s.n;
+        let mut room = View::default();
+        work.advance(&RODAS4, (0.0, duration), steps, tol, &mut |g| {
+            let (sheets, grid, view, track) = &mut all[g.body];
+            track.glance(g, &mut room, (sheets, grid), sheets.len(), view);
+            asked += grid.size.len();
             if asked >= ASK_EVERY {
                 asked = 0;
                 cancel.check()?;
             }
-            let done = cups[b].stop_when_cooling && track.settled(sheets, grid);
+            let done = cups[g.body].stop_when_cooling && track.settled(sheets, grid);
             if done || track.hottest_now > ABSURD || track.rising_now > EXPLODES {
                 return Ok(Next::Stop);
             }

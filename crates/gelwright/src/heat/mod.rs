@@ -34,6 +34,7 @@
 //! ```
 mod alike;
 mod alike_film;
+mod alike_glance;
 mod alike_law;
 mod body;
 pub mod boiling;

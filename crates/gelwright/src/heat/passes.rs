@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::alike::Alike;
+use super::alike_glance::{Glance, View};
 use super::cautions::{ABSURD, CHARS};
 use super::chemistry::Rates;
 use super::edge::{EdgeLaw, FaceLaw};
@@ -495,6 +496,7 @@ impl PlainWall {
         // When and as what each ended that is followed no more.
         let mut ends: Vec<Option<End>> = walls.iter().map(|_| None).collect();
         let mut alike: Option<Alike> = None;
+        let mut view = View::default();
         let corners = self.corners();
         let mut t = 0.0;
         for stop in self.stops(&corners) {
@@ -523,10 +525,11 @@ impl PlainWall {
                 work.resume(t, tol);
             }
             let Some(work) = &mut alike else { break };
-            t = work.advance(&RODAS4, (t, stop), &pass.steps, tol, &mut |b, s| {
-                let next = ways[b].step(s, cancel)?;
+            t = work.advance(&RODAS4, (t, stop), &pass.steps, tol, &mut |g| {
+                let next = ways[g.body].glance(g, &mut view, cancel)?;
                 if next == Next::Stop {
-                    ends[b] = Some((s.t1, s.after.temperature.clone(), s.after.cure.clone()));
+                    let (temperature, cure) = g.state();
+                    ends[g.body] = Some((g.sides.t1, temperature, cure));
                 }
                 Ok(next)
             })?;
@@ -649,6 +652,18 @@ impl<'w> Way<'w> {
                 }
             }
         }
+        self.goes_on(cancel)
+    }
+
+    /// After a step of many like it.
+    fn glance(&mut self, g: &Glance, view: &mut View, cancel: Cancel<'_>) -> Result<Next> {
+        let of = (&self.wall.sheets[..], self.grid);
+        self.track.glance(g, view, of, self.layers, &self.view);
+        self.goes_on(cancel)
+    }
+
+    fn goes_on(&mut self, cancel: Cancel<'_>) -> Result<Next> {
+        let (wall, grid, layers) = (self.wall, self.grid, self.layers);
         self.unasked += grid.size.len();
         if self.unasked >= ASK_EVERY {
             self.unasked = 0;

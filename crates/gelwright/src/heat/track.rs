@@ -1,6 +1,8 @@
 //! What is kept of a run while it steps: peaks between steps, crossings, heat through the faces.
 
+use super::alike_glance::{Glance, View};
 use super::boiling::{Boil, vapour_pressure};
+use super::edge::Flow;
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Step, Workspace};
 use super::vector::{Wide, greatest, widest};
@@ -346,12 +348,7 @@ impl Track {
                 }
             }
         }
-        self.hottest_now = hottest;
-        self.falling = fastest <= 1e-4;
-        self.rising_now = rising;
-        if (hottest > self.ceiling || rising > EXPLODES) && self.runaway.is_none() {
-            self.runaway = Some(s.t1);
-        }
+        self.is_now(s.t1, hottest, (fastest, rising));
         if warmest - coldest > self.spread.value {
             self.spread = Top {
                 value: warmest - coldest,
@@ -372,20 +369,81 @@ impl Track {
                 cell: (1..s.n).find(|&j| slope(j) == steepest).unwrap_or(1),
             };
         }
-        // Faces and interfaces.
-        let edges = &s.slope_after.edges;
-        self.watches[0].see(s.t1, edges[0].surface);
-        for k in 1..layers {
-            let j = grid.starts[k];
-            let share = chain.near_share[k];
-            self.watches[k].see(s.t1, t[j - 1] + (t[j] - t[j - 1]) * share);
-        }
-        self.watches[layers].see(s.t1, edges[1].surface);
+        self.watch(s.t1, &s.slope_after.edges, grid, layers, chain, |i| t[i]);
         self.heat_in[0] += s.heat_in[0];
         self.heat_in[1] += s.heat_in[1];
         if let Some(r) = &mut self.record {
             r.step(s);
         }
+    }
+}
+
+impl Track {
+    /// After a step of one of many bodies side by side: what is read of those, without what a whole answer says beside it.
+    pub(super) fn glance(
+        &mut self,
+        g: &Glance,
+        view: &mut View,
+        (sheets, grid): (&[Sheet], &Grid),
+        layers: usize,
+        chain: &ChainView,
+    ) {
+        let (mut hottest, mut rising, mut fastest) =
+            (f64::NEG_INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY);
+        for (k, sheet) in sheets.iter().enumerate().take(layers) {
+            let (now, cells) = (g.layer(k), grid.starts[k]..grid.starts[k + 1]);
+            let layer = &mut self.layers[k];
+            hottest = hottest.max(now.hottest);
+            fastest = fastest.max(now.rising);
+            let mut goals = false;
+            if sheet.reacts() {
+                rising = rising.max(now.rising);
+                goals = (now.most_cured >= sheet.gel && !layer.all_gelled(cells.len()))
+                    || (now.most_cured >= sheet.demould && !layer.all_demoulded(cells.len()));
+            }
+            let tops = now.may_reach > layer.top.value;
+            if goals || tops {
+                let s = g.step(view);
+                if goals {
+                    layer.goals(&s, sheet, cells.clone());
+                }
+                if tops {
+                    layer.tops(&s, cells, grid);
+                }
+            }
+        }
+        let t1 = g.sides.t1;
+        self.is_now(t1, hottest, (fastest, rising));
+        self.watch(t1, &g.edges(), grid, layers, chain, |i| g.temperature(i));
+    }
+
+    /// At the end of a step, where what rises fastest is any cell, or one that reacts.
+    fn is_now(&mut self, t1: f64, hottest: f64, (fastest, rising): (f64, f64)) {
+        self.hottest_now = hottest;
+        self.falling = fastest <= 1e-4;
+        self.rising_now = rising;
+        if (hottest > self.ceiling || rising > EXPLODES) && self.runaway.is_none() {
+            self.runaway = Some(t1);
+        }
+    }
+
+    /// Faces and interfaces.
+    fn watch(
+        &mut self,
+        t1: f64,
+        edges: &[Flow; 2],
+        grid: &Grid,
+        layers: usize,
+        chain: &ChainView,
+        t: impl Fn(usize) -> f64,
+    ) {
+        self.watches[0].see(t1, edges[0].surface);
+        for k in 1..layers {
+            let j = grid.starts[k];
+            let share = chain.near_share[k];
+            self.watches[k].see(t1, t(j - 1) + (t(j) - t(j - 1)) * share);
+        }
+        self.watches[layers].see(t1, edges[1].surface);
     }
 }
 
