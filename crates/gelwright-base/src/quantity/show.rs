@@ -215,7 +215,15 @@ pub fn tagged_si(si: f64, of: &Measure) -> String {
     }
     // Not a power of ten away from SI: the shortest text that reads back exactly.
     let number = u.number_of(si);
+    // What is farther off than reading and shifting the zero round does not read back.
+    let rounds = 8.0 * f64::EPSILON * (number.abs() + u.number_of(si + u.offset).abs());
     for decimals in 0..18 {
+        let scale = unit::pow10(decimals);
+        if ((number * scale).round() / scale - number).abs() > rounds {
+            continue;
+        }
+        #[allow(clippy::cast_sign_loss)]
+        let decimals = decimals as usize;
         let text = join(&format!("{number:.decimals$}"), of.unit);
         if parse_number_and_unit("", &text, of.dimension, of.name, of.example).is_ok_and(|back| back == si) {
             return text;

@@ -71,6 +71,9 @@ impl Asked {
     }
 
     fn met(&self, a: f64, t: f64, end: End) -> f64 {
+        if self.above.is_none() && self.modulus.is_none() {
+            return self.follows.conversion(a, t, end as usize) - self.conversion;
+        }
         self.margin(&self.follows.at(a, t), t, end)
     }
 }

@@ -286,8 +286,13 @@ impl Follows {
 
     pub(super) fn at(&self, a: f64, t: f64) -> Numbers {
         let a = a.clamp(0.0, 1.0);
-        let glass = self.glass.map(|v| v.ends(a, t).glass);
-        let conversion = self.slows.map_or([a; 3], |v| v.ends(a, t).conversion);
+        let slows = self.slows.map(|v| v.ends(a, t));
+        let glass = if self.glass == self.slows {
+            slows.as_ref().map(|ends| ends.glass)
+        } else {
+            self.glass.map(|v| v.ends(a, t).glass)
+        };
+        let conversion = slows.map_or([a; 3], |ends| ends.conversion);
         let modulus = self
             .modulus
             .as_ref()
@@ -297,6 +302,15 @@ impl Follows {
             conversion,
             glass,
             modulus,
+        }
+    }
+
+    /// An end of the conversion alone, by its place in [`Numbers`].
+    pub(super) fn conversion(&self, a: f64, t: f64, end: usize) -> f64 {
+        let a = a.clamp(0.0, 1.0);
+        match self.slows {
+            Some(v) if end != 1 => v.ends(a, t).conversion[end],
+            _ => a,
         }
     }
 

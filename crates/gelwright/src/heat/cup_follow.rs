@@ -174,6 +174,11 @@ impl Cup {
     /// The cup in plain SI, checked.
     pub(super) fn plain(&self) -> Result<PlainCup> {
         noun::check(self)?;
+        self.as_plain()
+    }
+
+    /// The same of one whose every number is known to be within its range, or moved from one that is.
+    fn as_plain(&self) -> Result<PlainCup> {
         let (mass, diameter) = (self.mass.si(), self.diameter.si());
         self.thermal.check().map_err(|e| e.within("thermal"))?;
         let kernel = self.cure.check().map_err(|e| e.within("cure"))?;
@@ -608,7 +613,7 @@ impl Cup {
     /// None where they are not alike.
     fn side_by_side(cups: &[Cup], steps: &[f64], cancel: Cancel<'_>) -> Result<Option<Vec<CupBrief>>> {
         cancel.check()?;
-        let plain = cups.iter().map(|c| c.plain()).collect::<Result<Vec<_>>>()?;
+        let plain = cups.iter().map(Cup::as_plain).collect::<Result<Vec<_>>>()?;
         let duration = plain.first().map_or(0.0, |p| p.duration);
         let steady = |law: &EdgeLaw| law.drive().is_none_or(|d| d.corners().len() == 1);
         let simple = |p: &PlainCup| {

@@ -269,6 +269,11 @@ impl Wall {
     /// The wall in plain SI, checked.
     pub(crate) fn plain(&self) -> Result<PlainWall> {
         noun::check(self)?;
+        self.as_plain()
+    }
+
+    /// The same of one whose every number is known to be within its range, or moved from one that is.
+    fn as_plain(&self) -> Result<PlainWall> {
         self.agrees()?;
         let duration = self.duration.si();
         let mut sheets = self.sheets()?;
@@ -666,7 +671,7 @@ impl PacedWall<'_> {
 
     /// Follows walls that are moved a little from this one, on its cells and in its steps: it, and each of them. On all cores.
     pub(crate) fn beside(&self, moved: &[Wall], cancel: Cancel<'_>) -> Result<(WallBrief, Vec<WallBrief>)> {
-        let plain = moved.iter().map(Wall::plain).collect::<Result<Vec<_>>>()?;
+        let plain = moved.iter().map(Wall::as_plain).collect::<Result<Vec<_>>>()?;
         let passes = in_bundles(&plain, |some| self.plain.side_by_side(&self.pass, some, cancel))?;
         if let Some(passes) = passes {
             let each = moved.iter().zip(&plain).zip(&passes);
