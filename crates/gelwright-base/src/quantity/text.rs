@@ -1,8 +1,10 @@
 //! A quantity whose kind only its neighbours tell.
 
+use std::sync::OnceLock;
+
 use crate::error::{Error, ErrorKind, Result};
 use crate::noun::{AsText, Grammar};
-use crate::quantity::{Measure, Quantity, parse, parse_number_and_unit, tagged, tagged_si};
+use crate::quantity::{Measure, Quantity, parse, parse_number_and_unit, tagged_si};
 use crate::text_noun;
 
 /// A quantity of whatever kind: a number with its unit.
@@ -16,24 +18,45 @@ use crate::text_noun;
 /// assert!(share.read::<Length>("share").is_err());
 /// # Ok::<(), gelwright_base::Error>(())
 /// ```
-#[derive(Clone, PartialEq)]
-pub struct QuantityText(String);
+#[derive(Clone)]
+pub struct QuantityText {
+    /// Written once it is read: most of what a plan holds against limits nobody reads.
+    text: OnceLock<String>,
+    /// What it is written from, in SI.
+    of: Option<(f64, &'static Measure)>,
+}
+
+impl PartialEq for QuantityText {
+    fn eq(&self, other: &Self) -> bool {
+        self.as_str() == other.as_str()
+    }
+}
 
 impl std::fmt::Debug for QuantityText {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.0)
+        f.write_str(self.as_str())
     }
 }
 
 impl QuantityText {
     /// Of a typed quantity.
     pub fn of<Q: Quantity>(q: Q) -> Self {
-        QuantityText(tagged(q))
+        QuantityText::of_si(q.si(), Q::MEASURE)
     }
 
     /// Of an SI value.
-    pub fn of_si(si: f64, of: &Measure) -> Self {
-        QuantityText(tagged_si(si, of))
+    pub fn of_si(si: f64, of: &'static Measure) -> Self {
+        QuantityText {
+            text: OnceLock::new(),
+            of: Some((si, of)),
+        }
+    }
+
+    fn written(text: String) -> Self {
+        QuantityText {
+            text: text.into(),
+            of: None,
+        }
     }
 
     /// Of a number in that unit.
@@ -44,7 +67,7 @@ impl QuantityText {
             size if (1e-5..1e15).contains(&size) => x.to_string(),
             _ => format!("{x:e}"),
         };
-        QuantityText(format!("{number} {unit}").trim_end().to_owned())
+        QuantityText::written(format!("{number} {unit}").trim_end().to_owned())
     }
 
     /// As a typed quantity.
@@ -52,7 +75,7 @@ impl QuantityText {
     /// # Errors
     /// As [`quantity::parse`](crate::quantity::parse).
     pub fn read<Q: Quantity>(&self, field: &str) -> Result<Q> {
-        parse(field, &self.0)
+        parse(field, self.as_str())
     }
 
     /// In SI, of a kind known only at run time; the bounds of the kind (no negative share) are not asked: a margin may
@@ -61,12 +84,13 @@ impl QuantityText {
     /// # Errors
     /// As [`quantity::parse_number_and_unit`](crate::quantity::parse_number_and_unit).
     pub fn si(&self, field: &str, of: &Measure) -> Result<f64> {
-        parse_number_and_unit(field, &self.0, of.dimension, of.name, of.example)
+        parse_number_and_unit(field, self.as_str(), of.dimension, of.name, of.example)
     }
 
     /// The text.
     pub fn as_str(&self) -> &str {
-        &self.0
+        let write = || self.of.map_or_else(String::new, |(si, of)| tagged_si(si, of));
+        self.text.get_or_init(write)
     }
 }
 
@@ -81,14 +105,14 @@ impl AsText for QuantityText {
         let text = text.trim();
         let digits = text.trim_start_matches(['-', '+', '.']);
         if digits.starts_with(|c: char| c.is_ascii_digit()) {
-            return Ok(QuantityText(text.to_owned()));
+            return Ok(QuantityText::written(text.to_owned()));
         }
         Err(Error::new(ErrorKind::Unreadable, "")
             .with_value(format_args!("'{text}'"))
             .with_way_out("write a number and a unit, for example '2.4 wt%'"))
     }
     fn to_text(&self) -> String {
-        self.0.clone()
+        self.as_str().to_owned()
     }
 }
 text_noun!(QuantityText);

@@ -217,10 +217,10 @@ impl Pace {
         };
     }
 
-    /// A first step that a straight line crosses within the tolerance, at most a second and a half; `fastest`: what changes
+    /// A first step that a straight line crosses within the tolerance, at most half a minute; `fastest`: what changes
     /// fastest, in tolerances a second.
     pub(super) fn begin(&mut self, fastest: f64) {
-        self.begin_with(1.5 / fastest.max(1.0));
+        self.begin_with(1.5 / fastest.max(0.05));
     }
 
     /// A step that nothing is known of but its size.

@@ -178,7 +178,7 @@ fn kinds<'f>(findings: impl Iterator<Item = &'f Finding>) -> usize {
 }
 
 /// As a hand writes it: 21.5 degC, not 21.49999999999997.
-fn written(si: f64, of: &Measure) -> QuantityText {
+fn written(si: f64, of: &'static Measure) -> QuantityText {
     let exact = QuantityText::of_si(si, of);
     let rounded = exact.as_str().split_once(' ').and_then(|(number, unit)| {
         let number = as_written(number.parse().ok()?);
