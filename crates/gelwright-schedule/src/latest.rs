@@ -59,18 +59,21 @@ fn latest(searcher: &Searcher, windows: &[usize], starts: &[i64], i: usize, budg
         finish: Some(searcher.horizon + far),
         ..asked
     };
-    let Some(mut least) = in_order(searcher, &some_time, starts, i) else {
+    let follows = searcher.follows(&some_time);
+    let in_order = follows.as_ref().and_then(|n| in_order(searcher, n, starts));
+    let (Some(follows), Some(in_order)) = (follows, in_order) else {
         return Latest {
             start: Some(starts[i]),
             breaks: vec![],
             proved: false,
         };
     };
+    let mut least = in_order.last(i);
     if least >= far {
         return never;
     }
     least = least.max(starts[i]);
-    let mut most = searcher.follows(&some_time).map_or(least, |n| n.last(i)).min(far);
+    let mut most = follows.last(i).min(far);
     let mut proved = true;
     let mut next = most;
     while least < most {
@@ -110,11 +113,11 @@ fn latest(searcher: &Searcher, windows: &[usize], starts: &[i64], i: usize, budg
     }
 }
 
-/// The last start if the order of all that takes of one resource stays as scheduled.
-fn in_order(searcher: &Searcher, asked: &Asked, starts: &[i64], i: usize) -> Option<i64> {
-    let mut network = searcher.network(asked)?;
+/// What follows if besides the order of all that takes of one resource stays as scheduled.
+fn in_order(searcher: &Searcher, follows: &Network, starts: &[i64]) -> Option<Network> {
+    let mut network = follows.fork();
     keep_order(searcher, &mut network, starts)?;
-    searcher.settled(network).map(|n| n.last(i))
+    searcher.settled(network)
 }
 
 fn keep_order(searcher: &Searcher, network: &mut Network, starts: &[i64]) -> Option<()> {

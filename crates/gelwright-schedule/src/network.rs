@@ -10,7 +10,7 @@ pub(crate) struct Contradiction;
 pub(crate) type Holds = Result<(), Contradiction>;
 
 /// Starts between a first and a last moment, and the least differences between them, closed: what follows from two is in it.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(crate) struct Network {
     pub(crate) n: usize,
     /// Differences row by row, then first starts, then last ones.
@@ -83,6 +83,17 @@ impl Network {
     /// What has been said so far stays.
     pub(crate) fn forget(&mut self) {
         self.trail.clear();
+    }
+
+    /// The same, to go on from, with room for what is overwritten.
+    pub(crate) fn fork(&self) -> Self {
+        Network {
+            n: self.n,
+            values: self.values.clone(),
+            trail: Vec::with_capacity(8 * self.n),
+            changed: self.changed,
+            moved: self.moved.clone(),
+        }
     }
 
     /// Not before.

@@ -188,7 +188,7 @@ impl<'p> Searcher<'p> {
 
     /// The network of what is asked.
     pub(crate) fn network(&self, asked: &Asked) -> Option<Network> {
-        let mut network = self.base.clone()?;
+        let mut network = self.base.as_ref()?.fork();
         self.add(asked, &mut network).ok()?;
         network.forget();
         Some(network)
