@@ -88,25 +88,40 @@ fn join(number: &str, unit: &str) -> String {
     if unit == "1" {
         number.to_owned()
     } else {
-        format!("{number} {unit}")
+        let mut text = String::with_capacity(number.len() + 1 + unit.len());
+        text.push_str(number);
+        text.push(' ');
+        text.push_str(unit);
+        text
     }
 }
 
 /// As [`join`], the unit as it is printed: `°C`, `cm²`, `mPa·s`. The parser reads these, too.
 fn print(number: &str, unit: &str) -> String {
-    let unit = match unit {
-        "um" => "µm".to_owned(),
-        _ if !unit.contains(['d', '^', '*']) => return join(number, unit),
-        _ => unit
-            .replace("delta_degC", "Δ°C")
-            .replace("delta_degF", "Δ°F")
-            .replace("degC", "°C")
-            .replace("degF", "°F")
-            .replace("^2", "²")
-            .replace("^3", "³")
-            .replace('*', "·"),
-    };
-    join(number, &unit)
+    const PRINTED: [(&str, &str); 6] = [
+        ("delta_degC", "Δ°C"),
+        ("delta_degF", "Δ°F"),
+        ("degC", "°C"),
+        ("degF", "°F"),
+        ("^2", "²"),
+        ("^3", "³"),
+    ];
+    match unit {
+        "um" => join(number, "µm"),
+        "degC" => join(number, "°C"),
+        _ if !unit.contains(['d', '^', '*']) => join(number, unit),
+        _ => {
+            let printed = |unit: String, (written, printed): &(&str, &str)| {
+                if unit.contains(written) {
+                    unit.replace(written, printed)
+                } else {
+                    unit
+                }
+            };
+            let unit = PRINTED.iter().fold(unit.to_owned(), printed);
+            join(number, &unit.replace('*', "·"))
+        }
+    }
 }
 
 /// Four significant figures, trailing zeros dropped, no exponent between 1e-4 and 1e7.

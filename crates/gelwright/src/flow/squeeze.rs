@@ -144,7 +144,10 @@ impl Shape {
         // J rises from rest by 2n/(2n+1) and far above by n/(n+1); the mean of both by this weight is within a third of a hundredth.
         const FAR: f64 = 0.8;
         let above = ratio - 1.0;
-        let (near, far) = (f64::from(2 * n + 1) / f64::from(2 * n), f64::from(n + 1) / f64::from(n));
+        let (near, far) = (
+            f64::from(2 * n + 1) / f64::from(2 * n),
+            f64::from(n + 1) / f64::from(n),
+        );
         let start = 1.0 + above * (near + far * FAR * above) / (1.0 + FAR * above);
         let accuracy = 1e-10 * above + 4.0 * f64::EPSILON * ratio;
         roots::newton(1.0, 1.6 * ratio + 1.0, start, accuracy, |s| {

@@ -6,11 +6,11 @@
 //! as long as the most demanding of them allows. Not kept: the heat through the faces. Not alike: bodies whose
 //! conductivity or heat capacity varies with temperature.
 
-use super::alike_film::Films;
+use super::alike_film::{Films, Flows};
 use super::alike_glance::{Extremes, Glance, Sides, picked};
 use super::alike_law::{AlikeLaw, BODIES, Each};
 use super::chemistry::{Derivatives, Rates, early, most_growth, within};
-use super::edge::{Edge, Flow};
+use super::edge::Edge;
 use super::kernel::{
     AGREE, BACK, Chain, MOST_STEPS, Next, Pace, STAGES, State, Tolerance, add, combine, flows, heating, lift,
     plus, right_sides, second_first, second_weights, substitute, weighted, weights,
@@ -48,16 +48,25 @@ impl Faces {
         }
     }
 
+    /// Goes by the courses of its surroundings from `t` on.
+    fn locate(&mut self, t: f64) {
+        self.edges.iter_mut().for_each(|e| e.locate(t));
+        if let Some(films) = &mut self.films {
+            films.locate(&self.edges);
+        }
+    }
+
     #[inline(always)]
-    fn flow<const F: bool>(&mut self, cells: &[f64], conductance: &[f64], t: f64, flows: &mut [Flow]) {
+    fn flow<const F: bool>(&mut self, cells: &[f64], conductance: &[f64], t: f64, flows: &mut Flows) {
         if let Some(films) = &mut self.films
             && let (Some(cells), Some(conductance)) = (cells.first_chunk(), conductance.first_chunk())
         {
-            films.flow::<F>(&self.edges, cells, conductance, t, flows);
+            *flows = films.flow::<F>(cells, conductance, t);
             return;
         }
+        let bodies = self.edges.len();
         for (b, edge) in self.edges.iter_mut().enumerate() {
-            flows[b] = edge.flow(cells[b], conductance[b], 0.0, t);
+            flows.set(b, bodies, edge.flow(cells[b], conductance[b], 0.0, t));
         }
     }
 }
@@ -128,17 +137,14 @@ pub(super) struct Slopes {
     pub(super) cure: Vec<f64>,
     second: Vec<f64>,
     /// At the first and the last face of each body.
-    pub(super) first: Vec<Flow>,
-    pub(super) last: Vec<Flow>,
+    pub(super) first: Flows,
+    pub(super) last: Flows,
 }
 
 impl Slopes {
-    fn resize(&mut self, n: usize, bodies: usize) {
+    fn resize(&mut self, n: usize) {
         for v in [&mut self.temperature, &mut self.cure, &mut self.second] {
             v.resize(n, 0.0);
-        }
-        for v in [&mut self.first, &mut self.last] {
-            v.resize(bodies, Flow::default());
         }
     }
 }
@@ -218,7 +224,7 @@ impl Alike {
             v.resize(n);
         }
         for v in [&mut self.slope, &mut self.new_slope, &mut self.stage] {
-            v.resize(n, self.bodies);
+            v.resize(n);
         }
         for v in [
             &mut self.by_cure,
@@ -306,9 +312,8 @@ impl Alike {
         chains.first.flow::<F>(ends[0], &g[..BODIES], t, &mut out.first);
         chains.last.flow::<F>(ends[1], &g[n..], t, &mut out.last);
         for b in 0..BODIES {
-            let of = b.min(out.first.len() - 1);
-            flow[b] = out.first[of].heat;
-            flow[n + b] = -out.last[of].heat;
+            flow[b] = out.first.heat[b];
+            flow[n + b] = -out.last.heat[b];
         }
         flows(
             &mut flow[BODIES..n],
@@ -365,10 +370,9 @@ impl Alike {
             self.diagonal[k] = -self.lower[k] - self.upper[k];
         }
         for b in 0..BODIES {
-            let of = b.min(self.bodies - 1);
             let per = &self.chains.per_capacity;
-            self.diagonal[b] += self.new_slope.first[of].by_temperature * per[b];
-            self.diagonal[last + b] += self.new_slope.last[of].by_temperature * per[last + b];
+            self.diagonal[b] += self.new_slope.first.by_temperature[b] * per[b];
+            self.diagonal[last + b] += self.new_slope.last.by_temperature[b] * per[last + b];
         }
     }
 
@@ -378,10 +382,8 @@ impl Alike {
 
     /// Starts at the state that is set, at time `t`.
     pub(super) fn begin(&mut self, t: f64, tolerance: Tolerance) {
-        let Chains { first, last, .. } = &mut self.chains;
-        for e in first.edges.iter_mut().chain(&mut last.edges) {
-            e.locate(t);
-        }
+        self.chains.first.locate(t);
+        self.chains.last.locate(t);
         self.early = early(tolerance);
         std::mem::swap(&mut self.now, &mut self.new);
         self.linearise(t);
@@ -450,9 +452,9 @@ impl Alike {
             }
             let f = if st == 0 { &self.slope } else { &self.stage };
             let per = &self.chains.per_capacity;
-            for body in 0..self.bodies {
-                b[body] += tab.d[st] * h * self.slope.first[body].by_time * per[body];
-                b[last + body] += tab.d[st] * h * self.slope.last[body].by_time * per[last + body];
+            for body in 0..BODIES {
+                b[body] += tab.d[st] * h * self.slope.first.by_time[body] * per[body];
+                b[last + body] += tab.d[st] * h * self.slope.last.by_time[body] * per[last + body];
             }
             if self.has_second {
                 add(bi, &f.second);

@@ -2,7 +2,7 @@
 //! branches, its air without the table.
 
 use super::alike_law::{BODIES, Each};
-use super::edge::{Edge, EdgeLaw, FAR, Flow, NEAR};
+use super::edge::{Drive, Edge, EdgeLaw, FAR, Flow, NEAR};
 use super::face::{
     LONE_BALL, LYING_CYLINDER, PRANDTL, Stance, Surroundings, UPRIGHT_PLATE, WARM_DOWN, WARM_UP, air_slopes,
 };
@@ -25,6 +25,43 @@ pub(super) struct Films {
     factor: Each,
     area: Each,
     guess: Each,
+    /// Surroundings on the current piece of their courses: when it begins, what they are then, their slope.
+    since: Each,
+    then: Each,
+    rate: Each,
+    /// Heat that evaporation takes on it, W.
+    drained: Each,
+}
+
+/// [`Flow`] into one face of every body.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Flows {
+    pub(super) heat: Each,
+    pub(super) by_temperature: Each,
+    pub(super) by_time: Each,
+    pub(super) surface: Each,
+}
+
+impl Flows {
+    /// Those of so many bodies, the last standing for those that are missing.
+    pub(super) fn set(&mut self, body: usize, bodies: usize, flow: Flow) {
+        let upto = if body + 1 == bodies { BODIES } else { body + 1 };
+        for b in body..upto {
+            self.heat[b] = flow.heat;
+            self.by_temperature[b] = flow.by_temperature;
+            self.by_time[b] = flow.by_time;
+            self.surface[b] = flow.surface;
+        }
+    }
+
+    pub(super) fn of(&self, body: usize) -> Flow {
+        Flow {
+            heat: self.heat[body],
+            by_temperature: self.by_temperature[body],
+            by_time: self.by_time[body],
+            surface: self.surface[body],
+        }
+    }
 }
 
 /// What a film gives, W/m² and W/(m² K).
@@ -48,7 +85,7 @@ impl Films {
         }
         let last = all.len() - 1;
         let each = |f: &dyn Fn(&Surroundings) -> f64| std::array::from_fn(|b| f(&all[b.min(last)]));
-        Some(Films {
+        let mut films = Films {
             stance,
             per_size: each(&|s| 1.0 / s.size.si()),
             volume: each(&|s| s.size.si().powi(3)),
@@ -56,25 +93,33 @@ impl Films {
             factor: each(&|s| s.film_factor),
             area: std::array::from_fn(|b| edges[b.min(last)].area),
             guess: [f64::NAN; BODIES],
-        })
+            since: [0.0; BODIES],
+            then: [0.0; BODIES],
+            rate: [0.0; BODIES],
+            drained: [0.0; BODIES],
+        };
+        films.locate(edges);
+        Some(films)
+    }
+
+    /// Goes by where the edges stand in their courses.
+    pub(super) fn locate(&mut self, edges: &[Edge]) {
+        let last = edges.len() - 1;
+        for b in 0..BODIES {
+            let edge = &edges[b.min(last)];
+            let piece = edge.drive().map_or((0.0, 0.0, 0.0), Drive::piece);
+            (self.since[b], self.then[b], self.rate[b]) = piece;
+            self.drained[b] = edge.drained();
+        }
     }
 
     /// Heat into end cells as warm as `cells`, whose centres are `conductance` W/K away from the surface: as [`Edge::flow`].
     #[inline(always)]
-    pub(super) fn flow<const F: bool>(
-        &mut self,
-        edges: &[Edge],
-        cells: &Each,
-        conductance: &Each,
-        t: f64,
-        flows: &mut [Flow],
-    ) {
-        let last = edges.len() - 1;
-        let (mut around, mut rate, mut drained) = ([0.0; BODIES], [0.0; BODIES], [0.0; BODIES]);
+    pub(super) fn flow<const F: bool>(&mut self, cells: &Each, conductance: &Each, t: f64) -> Flows {
+        let drained = self.drained;
+        let mut around = [0.0; BODIES];
         for b in 0..BODIES {
-            let edge = &edges[b.min(last)];
-            (around[b], rate[b]) = edge.drive().map_or((0.0, 0.0), |d| d.value(t));
-            drained[b] = edge.drained();
+            around[b] = self.then[b] + self.rate[b] * (t - self.since[b]);
         }
         let mut surface = self.guess;
         for b in 0..BODIES {
@@ -103,18 +148,17 @@ impl Films {
                 break;
             }
         }
-        for (b, flow) in flows.iter_mut().enumerate() {
+        let mut flows = Flows::default();
+        for b in 0..BODIES {
             let found = if apart[b] < NEAR { surface[b] } else { f64::NAN };
-            let per = 1.0 / (conductance[b] - by[b]);
-            *flow = Flow {
-                heat: conductance[b] * (found - cells[b]),
-                by_temperature: conductance[b] * by[b] * per,
-                by_time: conductance[b] * by_air[b] * per * rate[b],
-                surface: found,
-            };
-            surface[b] = found;
+            let g = conductance[b] / (conductance[b] - by[b]);
+            flows.heat[b] = conductance[b] * (found - cells[b]);
+            flows.by_temperature[b] = by[b] * g;
+            flows.by_time[b] = by_air[b] * g * self.rate[b];
+            flows.surface[b] = found;
         }
-        self.guess = surface;
+        self.guess = flows.surface;
+        flows
     }
 
     #[inline(always)]
@@ -193,7 +237,7 @@ impl Films {
 
 #[cfg(test)]
 mod tests {
-    use super::super::edge::{Drive, Film};
+    use super::super::edge::Film;
     use super::super::face::STANCES;
     use super::super::vector::{Wide, widest};
     use super::*;

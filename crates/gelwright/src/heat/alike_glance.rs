@@ -101,7 +101,7 @@ impl Glance<'_> {
     /// At the first and the last face at the step's end.
     pub(super) fn edges(&self) -> [Flow; 2] {
         let of = self.sides.after.1;
-        [of.first[self.body], of.last[self.body]]
+        [of.first.of(self.body), of.last.of(self.body)]
     }
 
     /// Temperatures and conversions at the step's end.
@@ -163,5 +163,5 @@ fn see(state: &mut State, slope: &mut Slope, body: usize, (from, slopes): (&Stat
     pick(&mut state.cure, &from.cure, body);
     pick(&mut slope.temperature, &slopes.temperature, body);
     pick(&mut slope.cure, &slopes.cure, body);
-    slope.edges = [slopes.first[body], slopes.last[body]];
+    slope.edges = [slopes.first.of(body), slopes.last.of(body)];
 }

@@ -30,13 +30,16 @@ impl Drive {
     /// Value and slope at `t` on the current piece.
     #[inline]
     pub(crate) fn value(&self, t: f64) -> (f64, f64) {
+        let (t0, v0, slope) = self.piece();
+        (v0 + slope * (t - t0), slope)
+    }
+    /// When the current piece begins, its value then and its slope.
+    #[inline]
+    pub(super) fn piece(&self) -> (f64, f64, f64) {
         let (t0, v0) = (self.times[self.at], self.values[self.at]);
         match (self.times.get(self.at + 1), self.values.get(self.at + 1)) {
-            (Some(t1), Some(v1)) => {
-                let slope = (v1 - v0) / (t1 - t0);
-                (v0 + slope * (t - t0), slope)
-            }
-            _ => (v0, 0.0),
+            (Some(t1), Some(v1)) => (t0, v0, (v1 - v0) / (t1 - t0)),
+            _ => (t0, v0, 0.0),
         }
     }
 }
