@@ -2,8 +2,8 @@
 //!
 //! What is moved a little to see what that changes makes many bodies of one shape. The method is that of `kernel.rs`; the
 //! bodies of a cell stand side by side, so that what is computed of them fills whole vectors, which a layer of two cells does not.
-//! Steps are those of the body that they are moved from, as long as that was followed, shorter where one of them can not follow; then
-//! as long as the most demanding of them allows. Not kept: the heat through the faces. Not alike: bodies whose
+//! They step to where the body that they are moved from has, and between as the most demanding of them asks. Not kept: the heat
+//! through the faces. Not alike: bodies whose
 //! conductivity or heat capacity varies with temperature.
 
 use super::alike_film::{Films, Flows};
@@ -110,12 +110,6 @@ impl Chains {
         })
     }
 }
-
-/// How much farther off a step may be of a body that is moved, of what that of the unmoved one may be: what both are off by falls out of
-/// their difference. One that is farther off is taken in parts.
-const MOVED_OFF: f64 = 8.0;
-/// The same of [`most_growth`] times a step.
-const MOVED_GROWTH: f64 = 1.5;
 
 /// `follow` of each bundle of bodies that are moved, in the steps of the one that they are moved from; none where one of them is
 /// none. In the same steps what these are off by falls out of the difference (internal numerical differentiation: H. G. Bock, in K. H. Ebert, P. Deuflhard, W. Jaeger (eds.),
@@ -544,27 +538,26 @@ impl Alike {
         let mut t = t0;
         let through = &through[through.partition_point(|x| *x <= t0)..];
         let through = &through[..through.partition_point(|x| *x <= end)];
-        for &stop in through {
-            self.pace.begin_with(stop - t);
-            t = self.steps(tab, (t, stop), tol, (MOVED_OFF, MOVED_GROWTH), observe)?;
+        for stop in through.iter().copied().chain(std::iter::once(end)) {
+            self.pace.reaches(stop - t);
+            t = self.steps(tab, (t, stop), tol, observe)?;
         }
-        self.steps(tab, (t, end), tol, (1.0, 1.0), observe)
+        Ok(t)
     }
 
-    /// Steps as long as the most demanding of them allows, so many times as far off and as much growth as usual.
+    /// Steps as long as the most demanding of them allows.
     fn steps<const S: usize>(
         &mut self,
         tab: &Tableau<S>,
         (t0, end): (f64, f64),
         tol: Tolerance,
-        (off, growth): (f64, f64),
         observe: &mut impl FnMut(&Glance) -> Result<Next>,
     ) -> Result<f64> {
         let mut t = t0;
         self.pace.rejected = false;
         while t < end && self.any_going() {
             let left = end - t;
-            let h = self.pace.step(t, left, self.growth / growth, MOST_STEPS)?;
+            let h = self.pace.step(t, left, self.growth, MOST_STEPS)?;
             let error = widest(Attempt {
                 work: self,
                 tab,
@@ -572,7 +565,7 @@ impl Alike {
                 h,
                 tol,
             });
-            if !self.pace.accepts(h, left, error / off, tab.exponent) {
+            if !self.pace.accepts(h, left, error, tab.exponent) {
                 continue;
             }
             let t1 = if h == left { end } else { t + h };
@@ -771,7 +764,7 @@ impl Wide for Look<'_> {
 mod tests {
     use super::super::cup::{Place, Resolve};
     use super::super::face::{Evaporation, Stance};
-    use super::super::{Course, Cup, Cure, Face, Layer, Surroundings, Thermal, Wall};
+    use super::super::{Course, Cup, Cure, Face, Layer, Surroundings, Thermal, Wall, WallBrief};
     use crate::cancel::Cancel;
     use crate::cure::kinetics::samples;
     use crate::quantity::{Length, Quantity, Time, temperature::celsius};
@@ -835,14 +828,20 @@ mod tests {
         walls(kinetics, 0.02, 0.002).into_iter().map(tight).collect()
     }
 
+    /// The first, and what the others are beside it.
+    fn beside(walls: &[Wall]) -> (WallBrief, Vec<WallBrief>) {
+        let paced = walls[0].paced(0.5, Cancel::NEVER).unwrap();
+        paced.beside(&walls[1..], Cancel::NEVER).unwrap()
+    }
+
     /// A wall that is followed beside others is what it is alone, within what steps may be off.
     #[test]
     fn walls_side_by_side_are_what_they_are_alone() {
         for kinetics in samples::kinetics() {
             let walls = near_walls(&kinetics);
-            let pairs = Wall::followed_beside(&walls[0], &walls[1..], 0.5, Cancel::NEVER).unwrap();
-            assert_eq!(pairs.len() + 1, walls.len());
-            let together = std::iter::once(&pairs[0].1).chain(pairs.iter().map(|p| &p.0));
+            let (unmoved, moved) = beside(&walls);
+            assert_eq!(moved.len() + 1, walls.len());
+            let together = std::iter::once(&unmoved).chain(&moved);
             for (wall, beside) in walls.iter().zip(together) {
                 let alone = wall.followed_once(0.5, Cancel::NEVER).unwrap();
                 let near = |a: f64, b: f64, within: f64, what: &str| {
@@ -890,7 +889,7 @@ mod tests {
     fn walls_side_by_side_are_moved_as_they_are_alone() {
         for kinetics in samples::kinetics() {
             let walls = walls(&kinetics, 0.2, 0.01);
-            let pairs = Wall::followed_beside(&walls[0], &walls[1..], 0.5, Cancel::NEVER).unwrap();
+            let (unmoved, moved) = beside(&walls);
             let alone: Vec<_> = walls
                 .iter()
                 .map(|wall| {
@@ -902,7 +901,7 @@ mod tests {
                     tight.followed_once(0.5, Cancel::NEVER).unwrap()
                 })
                 .collect();
-            for ((moved, unmoved), alone_moved) in pairs.iter().zip(&alone[1..]) {
+            for (moved, alone_moved) in moved.iter().zip(&alone[1..]) {
                 let what = |of: &str| format!("{:?} {:?} {of}", kinetics.law, kinetics.vitrification);
                 let peak = |p: &super::super::Peak| p.temperature.si();
                 moved_alike(
@@ -959,8 +958,8 @@ mod tests {
             let cups: Vec<Cup> = (0..10u32)
                 .map(|i| standing(&kinetics, 18.0 + f64::from(i), 0.1 + 0.02 * f64::from(i)))
                 .collect();
-            let pairs = Cup::followed_beside(&cups[0], &cups[1..], Cancel::NEVER).unwrap();
-            let together = std::iter::once(&pairs[0].1).chain(pairs.iter().map(|p| &p.0));
+            let (unmoved, moved) = cups[0].followed_beside(&cups[1..], Cancel::NEVER).unwrap();
+            let together = std::iter::once(&unmoved).chain(&moved);
             for (cup, beside) in cups.iter().zip(together) {
                 let alone = cup.run(Cancel::NEVER).unwrap();
                 let off = beside.peak.si() - alone.peak.si();
@@ -988,9 +987,9 @@ mod tests {
             let cups: Vec<Cup> = (0..10u32)
                 .map(|i| standing(&kinetics, 20.0 + 0.3 * f64::from(i), 0.2 + 0.002 * f64::from(i)))
                 .collect();
-            let pairs = Cup::followed_beside(&cups[0], &cups[1..], Cancel::NEVER).unwrap();
+            let (unmoved, moved) = cups[0].followed_beside(&cups[1..], Cancel::NEVER).unwrap();
             let unmoved_alone = cups[0].brief(Cancel::NEVER).unwrap();
-            for (cup, (moved, unmoved)) in cups[1..].iter().zip(&pairs) {
+            for (cup, moved) in cups[1..].iter().zip(&moved) {
                 let alone = cup.brief(Cancel::NEVER).unwrap();
                 let what = |of: &str| format!("{:?} {of}", kinetics.law);
                 moved_alike(
@@ -1002,7 +1001,7 @@ mod tests {
                 let gel = |b: &super::super::CupBrief| b.gel.map_or(0.0, |t| t.si());
                 moved_alike(
                     &what("gel"),
-                    (gel(moved), gel(unmoved)),
+                    (gel(moved), gel(&unmoved)),
                     (gel(&alone), gel(&unmoved_alone)),
                     2e-3 * gel(&unmoved_alone),
                 );
@@ -1015,7 +1014,7 @@ mod tests {
     fn a_runaway_beside_others_leaves_them_as_they_are() {
         let kinetics = &samples::kinetics()[0];
         let few = near_walls(kinetics)[..5].to_vec();
-        let quiet = Wall::followed_beside(&few[0], &few[1..], 0.5, Cancel::NEVER).unwrap();
+        let (_, quiet) = beside(&few);
         let mut hot = samples::kinetics()[0].clone();
         hot.heat_of_reaction = si(1990e3);
         let mut wild = few[1].clone();
@@ -1024,10 +1023,10 @@ mod tests {
         laminate.thermal.specific_heat = si(900.0);
         let alone = wild.followed_once(0.5, Cancel::NEVER).unwrap();
         assert!(alone.runaway.is_some() && alone.ended == super::super::Ended::Runaway);
-        let mut many = few[1..].to_vec();
+        let mut many = few.clone();
         many.push(wild);
-        let beside = Wall::followed_beside(&few[0], &many, 0.5, Cancel::NEVER).unwrap();
-        for ((a, _), (b, _)) in beside.iter().zip(&quiet) {
+        let (_, loud) = beside(&many);
+        for (a, b) in loud.iter().zip(&quiet) {
             let off = a.peak.temperature.si() - b.peak.temperature.si();
             assert!(off.abs() < 0.2, "{off}");
         }
@@ -1038,10 +1037,8 @@ mod tests {
     fn a_few_are_what_they_are_among_many_like_the_last() {
         let kinetics = &samples::kinetics()[0];
         let few = &near_walls(kinetics)[..3];
-        let many: Vec<Wall> = (1..8).map(|i| few[i.min(2)].clone()).collect();
-        let many = Wall::followed_beside(&few[0], &many, 0.5, Cancel::NEVER).unwrap();
-        let few = Wall::followed_beside(&few[0], &few[1..], 0.5, Cancel::NEVER).unwrap();
-        for ((a, _), (b, _)) in few.iter().zip(&many) {
+        let many: Vec<Wall> = (0..8).map(|i| few[i.min(2)].clone()).collect();
+        for (a, b) in beside(few).1.iter().zip(&beside(&many).1) {
             assert_eq!(
                 a.peak.temperature.si().to_bits(),
                 b.peak.temperature.si().to_bits()

@@ -220,14 +220,17 @@ impl Pace {
     /// A first step that a straight line crosses within the tolerance, at most half a minute; `fastest`: what changes
     /// fastest, in tolerances a second.
     pub(super) fn begin(&mut self, fastest: f64) {
-        self.begin_with(1.5 / fastest.max(0.05));
-    }
-
-    /// A step that nothing is known of but its size.
-    pub(super) fn begin_with(&mut self, h: f64) {
-        self.h = h;
+        self.h = 1.5 / fastest.max(0.05);
         self.last_h = 0.0;
         self.last_error = 0.0;
+    }
+
+    /// Tries the whole of a step that is given, where that is not much longer than the one to come.
+    pub(super) fn reaches(&mut self, whole: f64) {
+        const SHARE: f64 = 0.6;
+        if self.h >= SHARE * whole {
+            self.h = self.h.max(whole);
+        }
     }
 
     /// A step that starts smaller than that before a corner.
