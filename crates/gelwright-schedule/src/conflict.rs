@@ -53,6 +53,11 @@ pub(crate) fn smallest(searcher: &Searcher, asked: &Asked, budget: &mut Budget) 
     )? {
         return Some(vec![]);
     }
+    smallest_of(searcher, asked, budget)
+}
+
+/// The same, where it is known that all else is none.
+pub(crate) fn smallest_of(searcher: &Searcher, asked: &Asked, budget: &mut Budget) -> Option<Vec<usize>> {
     explain(searcher, asked, &mut vec![], false, asked.windows, budget)
 }
 

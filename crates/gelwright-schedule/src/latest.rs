@@ -1,6 +1,6 @@
 //! How late an activity may start.
 
-use crate::conflict::{possible, smallest};
+use crate::conflict::{possible, smallest, smallest_of};
 use crate::network::Network;
 use crate::problem::{Lag, Problem, Window};
 use crate::solve::{Asked, Budget, Searcher};
@@ -101,10 +101,13 @@ fn latest(searcher: &Searcher, windows: &[usize], starts: &[i64], i: usize, budg
         late: Some((i, least + 1)),
         ..asked
     };
-    let breaks = if proved {
+    let breaks = if !proved {
+        None
+    } else if problem.lags.iter().any(|l| l.least < 0) {
         smallest(searcher, &later, budget)
     } else {
-        None
+        // Without windows one can be done after the other.
+        smallest_of(searcher, &later, budget)
     };
     Latest {
         start: Some(least),

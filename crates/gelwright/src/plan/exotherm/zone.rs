@@ -73,6 +73,19 @@ pub(crate) struct History {
     pub(crate) way: OnceLock<Way>,
 }
 
+impl History {
+    /// Whether another layer is the same and went through the same.
+    pub(crate) fn same(&self, other: &History) -> bool {
+        self.layer == other.layer
+            && self.points == other.points
+            && self.laid == other.laid
+            && self.least_cure == other.least_cure
+            && self.tags == other.tags
+            && self.kinetics == other.kinetics
+            && self.modulus == other.modulus
+    }
+}
+
 /// What of a zone is off besides its laws.
 pub(super) struct Off<'a> {
     /// Factors on the doses, by recipe.
