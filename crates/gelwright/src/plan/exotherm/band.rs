@@ -250,3 +250,126 @@ impl<'a> Moves<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calibrate::Evidence;
+    use crate::cancel::Cancel;
+    use crate::heat::{Course, Cup, CupBrief, Cure, Place, Resolve, Thermal};
+    use crate::material::Catalogue;
+    use crate::quantity::temperature::celsius;
+
+    const DOSE: f64 = 1.5;
+    const DOSE_OFF: f64 = 0.06;
+
+    fn si<Q: Quantity>(x: f64) -> Q {
+        Q::from_si(x).unwrap()
+    }
+
+    fn beside() -> Vec<String> {
+        ["dose", "thermometer"].map(str::to_owned).to_vec()
+    }
+
+    /// A cup of a resin as it is moved.
+    fn cup(made: &Moved<'_>) -> Result<Cup> {
+        let law = &made.laws["resin"];
+        let warm = celsius(20.0 + 0.5 * made.off[1]);
+        let dose = Phr::new(DOSE * (DOSE_OFF * made.off[0]).exp())?;
+        Ok(Cup {
+            resolve: Resolve::Lumped,
+            stop_when_cooling: true,
+            film_factor: law.film_factor,
+            ..Cup::new(
+                si(0.25),
+                si(0.07),
+                Thermal::new(si(1100.0), law.specific_heat, si(0.2)),
+                Cure::new(law.kinetics.with_dose(dose)?, law.gel_conversion),
+                warm,
+                Place::Bench {
+                    air: Course::Steady(warm),
+                    emissivity: 0.9,
+                },
+                si(86_400.0),
+            )
+        })
+    }
+
+    /// Bands of its gel rate and its peak.
+    fn bands(moves: &Moves<'_>) -> [Off; 2] {
+        let (unmoved, moved) = moves.bodies(cup).unwrap();
+        let gel_at = unmoved.cure.gel_at.get();
+        let (unmoved, moved) = unmoved.followed_beside(&moved, Cancel::NEVER).unwrap();
+        let rate = |b: &CupBrief| 1.0 / b.gel.unwrap().si();
+        let by_gel = -rate(&unmoved).powi(2) * gel_at / unmoved.gel_rate;
+        [
+            moves.read_gel(rate(&unmoved), moved.iter().map(rate), ("resin", by_gel)),
+            moves.read(unmoved.peak.si(), moved.iter().map(|b| b.peak.si())),
+        ]
+    }
+
+    /// The law of propagation itself moves each input alone (JCGM 100:2008, 5.1.2): fewer directions tell the same, and which
+    /// input makes it.
+    #[test]
+    fn few_directions_tell_what_all_inputs_do() {
+        let law = Evidence::of("ortho_polyester")
+            .calibrate(Catalogue::generic(), Cancel::NEVER)
+            .unwrap();
+        let drawn = Drawn::default();
+        let mut few = Moves::new(vec![("resin", &law)], beside(), &drawn).unwrap();
+        few.reads("resin", Phr::new(DOSE).unwrap(), (0, DOSE_OFF), |r| {
+            [&r.heat, &r.film].map(|of| of.less(1.0, &r.specific_heat))
+        });
+        few.reads_beside(1);
+        assert_eq!(few.directions.len(), 8);
+        let mut all = Moves::new(vec![("resin", &law)], beside(), &drawn).unwrap();
+        for k in 0..all.count() {
+            let mut alone = vec![0.0; all.count()];
+            alone[k] = 1.0;
+            all.goes(alone);
+        }
+        assert_eq!(all.directions.len(), Calibration::DRAWN_BY + 2);
+        for (few, all) in bands(&few).iter().zip(&bands(&all)) {
+            let off = few.uncertainty / all.uncertainty - 1.0;
+            assert!(off.abs() < 0.08, "{off}: {} {}", few.uncertainty, all.uncertainty);
+            for driver in &all.drivers {
+                let found = few.drivers.iter().find(|d| d.input == driver.input);
+                let part = found.map_or(0.0, |d| d.part);
+                assert!(
+                    (part - driver.part).abs() < 0.08,
+                    "{}: {part}, alone {}",
+                    driver.input,
+                    driver.part
+                );
+            }
+        }
+    }
+
+    /// Across all directions a cup is what it was, however far it is moved as inputs go; along one it is not.
+    #[test]
+    fn what_is_left_out_moves_nothing() {
+        let law = Evidence::of("ortho_polyester")
+            .calibrate(Catalogue::generic(), Cancel::NEVER)
+            .unwrap();
+        let drawn = Drawn::default();
+        let mut moves = Moves::new(vec![("resin", &law)], beside(), &drawn).unwrap();
+        moves.reads("resin", Phr::new(DOSE).unwrap(), (0, DOSE_OFF), |r| {
+            [&r.heat, &r.film].map(|of| of.less(1.0, &r.specific_heat))
+        });
+        moves.reads_beside(1);
+        let peak = |along: &[f64]| {
+            let cup = cup(&moves.moved(along).unwrap()).unwrap();
+            cup.run(Cancel::NEVER).unwrap().peak.si()
+        };
+        let unmoved = peak(&vec![0.0; moves.count()]);
+        for k in 0..moves.count() {
+            let mut left = vec![0.0; moves.count()];
+            left[k] = 1.0;
+            across(&mut left, &moves.directions);
+            let off = peak(&left) - unmoved;
+            assert!(off.abs() < 0.3, "{k}: {off} K");
+        }
+        let most = moves.directions.iter().map(|along| (peak(along) - unmoved).abs());
+        assert!(most.fold(0.0, f64::max) > 3.0);
+    }
+}
