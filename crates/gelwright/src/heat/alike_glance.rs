@@ -10,6 +10,7 @@ use super::kernel::{Slope, State, Step};
 pub(super) struct Extremes {
     hottest: Each,
     rising: Each,
+    least_rising: Each,
     most_cured: Each,
     may_reach: Each,
 }
@@ -19,6 +20,8 @@ pub(super) struct Seen {
     pub(super) hottest: f64,
     /// Fastest rise at the step's end, K/s.
     pub(super) rising: f64,
+    /// Slowest rise there, or fastest fall, K/s.
+    pub(super) least_rising: f64,
     pub(super) most_cured: f64,
     /// No cell's cubic goes higher than this.
     pub(super) may_reach: f64,
@@ -52,6 +55,7 @@ impl Sides<'_> {
         .map(|y| y[cells.clone()].as_chunks::<BODIES>().0);
         let least = [f64::NEG_INFINITY; BODIES];
         let (mut hottest, mut rising, mut most_cured, mut may_reach) = (least, least, least, least);
+        let mut least_rising = [f64::INFINITY; BODIES];
         let more = |x: f64, most: f64| if x > most { x } else { most };
         for c in 0..after.len() {
             for b in 0..BODIES {
@@ -61,6 +65,8 @@ impl Sides<'_> {
                 may_reach[b] = more(high, may_reach[b]);
                 hottest[b] = more(after[c][b], hottest[b]);
                 rising[b] = more(slope[c][b], rising[b]);
+                let falls = slope[c][b] < least_rising[b];
+                least_rising[b] = if falls { slope[c][b] } else { least_rising[b] };
                 most_cured[b] = more(cure[c][b], most_cured[b]);
             }
         }
@@ -68,6 +74,7 @@ impl Sides<'_> {
         Extremes {
             hottest,
             rising,
+            least_rising,
             most_cured,
             may_reach,
         }
@@ -88,6 +95,7 @@ impl Glance<'_> {
         Seen {
             hottest: of.hottest[b],
             rising: of.rising[b],
+            least_rising: of.least_rising[b],
             most_cured: of.most_cured[b],
             may_reach: of.may_reach[b],
         }

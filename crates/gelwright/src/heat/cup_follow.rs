@@ -647,7 +647,7 @@ impl Cup {
         let mut room = View::default();
         work.advance(&RODAS4, (0.0, duration), steps, tol, &mut |g| {
             let (sheets, grid, view, track) = &mut all[g.body];
-            track.glance(g, &mut room, (sheets, grid), sheets.len(), view);
+            track.glance(g, &mut room, (sheets, grid), sheets.len(), view, duration);
             asked += grid.size.len();
             if asked >= ASK_EVERY {
                 asked = 0;

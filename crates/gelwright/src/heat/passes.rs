@@ -658,7 +658,8 @@ impl<'w> Way<'w> {
     /// After a step of many like it.
     fn glance(&mut self, g: &Glance, view: &mut View, cancel: Cancel<'_>) -> Result<Next> {
         let of = (&self.wall.sheets[..], self.grid);
-        self.track.glance(g, view, of, self.layers, &self.view);
+        self.track
+            .glance(g, view, of, self.layers, &self.view, self.wall.duration);
         self.goes_on(cancel)
     }
 

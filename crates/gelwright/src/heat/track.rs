@@ -379,7 +379,8 @@ impl Track {
 }
 
 impl Track {
-    /// After a step of one of many bodies side by side: what is read of those, without what a whole answer says beside it.
+    /// After a step of one of many bodies side by side, which end at `end`: what is read of those, without what a whole answer says
+    /// beside it. A layer all of which still rises has its peak yet to come.
     pub(super) fn glance(
         &mut self,
         g: &Glance,
@@ -387,7 +388,9 @@ impl Track {
         (sheets, grid): (&[Sheet], &Grid),
         layers: usize,
         chain: &ChainView,
+        end: f64,
     ) {
+        let last = g.sides.t1 >= end;
         let (mut hottest, mut rising, mut fastest) =
             (f64::NEG_INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY);
         for (k, sheet) in sheets.iter().enumerate().take(layers) {
@@ -401,7 +404,9 @@ impl Track {
                 goals = (now.most_cured >= sheet.gel && !layer.all_gelled(cells.len()))
                     || (now.most_cured >= sheet.demould && !layer.all_demoulded(cells.len()));
             }
-            let tops = now.may_reach > layer.top.value;
+            let stops = last || now.hottest > self.ceiling || now.rising > EXPLODES;
+            let turns = stops || now.least_rising <= 0.0;
+            let tops = turns && now.may_reach > layer.top.value;
             if goals || tops {
                 let s = g.step(view);
                 if goals {
@@ -647,6 +652,13 @@ impl LayerTrack {
         let before = self.top;
         for i in cells.clone() {
             let y = s.temperature_of(i);
+            if y.y[0] > self.top.value {
+                self.top = Top {
+                    value: y.y[0],
+                    time: s.t0,
+                    cell: i,
+                };
+            }
             if y.y[1] > self.top.value {
                 self.top = Top {
                     value: y.y[1],

@@ -22,6 +22,8 @@ pub(super) use laws::{DEMOULD_CURE, Laws, calibrated, dose_of, thermal};
 pub(super) use leftover::{peak_in_a_cup, thickest_leftover};
 pub(super) use zone::History;
 
+use std::sync::Arc;
+
 use super::job::{Cup, Job};
 use super::steps::Timetable;
 use crate::cancel::Cancel;
@@ -118,7 +120,7 @@ pub(super) fn exotherms(
         })
         .collect::<Result<_>>()?;
     let mut zones = Vec::with_capacity(of_zones.len());
-    let mut histories = Vec::with_capacity(of_zones.len());
+    let mut histories: Vec<Option<Vec<History>>> = Vec::with_capacity(of_zones.len());
     let mut banded: Vec<(usize, ZoneBand)> = Vec::new();
     for (zone, laid) in job.casting.zones.iter().zip(of_zones) {
         let at = |e: Error| e.within(format!("zones['{}']", zone.name));
@@ -128,7 +130,7 @@ pub(super) fn exotherms(
             continue;
         };
         let (wall, run) = runs.wall(body).map_err(at)?;
-        let (mut e, history) = ZoneExotherm::of(&laid, wall, run).map_err(at)?;
+        let (mut e, mut history) = ZoneExotherm::of(&laid, wall, run).map_err(at)?;
         // Zones that are walled alike are as sure as each other.
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
@@ -136,6 +138,11 @@ pub(super) fn exotherms(
             None => zone_band::band(job, zone, (&laid, timed), (&e, run, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
+        for layer in &mut history {
+            if let Some(known) = histories.iter().flatten().flatten().find(|h| h.same(layer)) {
+                layer.way = Arc::clone(&known.way);
+            }
+        }
         histories.push(Some(history));
         measures.extend(measured(job, &zone.name, &laid, &e));
         zones.push(Some(e));

@@ -1,7 +1,7 @@
 //! A zone in its mould: its layers laid on the clock, and the faces that they give heat to.
 
 use std::collections::BTreeMap;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use super::super::casting::Zone;
 use super::super::clock::Clock;
@@ -69,8 +69,8 @@ pub(crate) struct History {
     pub(crate) least_cure: f64,
     /// What limits may name.
     pub(crate) tags: Vec<String>,
-    /// Where it goes from demoulding on, and how it cures there: followed once.
-    pub(crate) way: OnceLock<Way>,
+    /// Where it goes from demoulding on, and how it cures there: followed once, for all that are the same.
+    pub(crate) way: Arc<OnceLock<Way>>,
 }
 
 impl History {
@@ -547,7 +547,7 @@ fn histories(laid: &Laid, profiles: &Profiles, demould: Time) -> Result<Vec<Hist
                 .collect::<Result<_>>()?,
             least_cure,
             tags: laid.tags.clone(),
-            way: OnceLock::new(),
+            way: Arc::default(),
         });
     }
     Ok(all)
