@@ -775,9 +775,8 @@ impl Calibration {
     pub(super) fn point(&self, z: &[f64]) -> Result<Vec<f64>> {
         let mut p = self.middle.clone();
         for (x, row) in p.iter_mut().zip(&self.spread) {
-            for (l, z) in row.iter().zip(z) {
-                *x += crate::error::finite("standard_normal", l * z)?;
-            }
+            let by: f64 = row.iter().zip(z).map(|(l, z)| l * z).sum();
+            *x += crate::error::finite("standard_normal", by)?;
         }
         law::bounded(&mut p);
         Ok(p)

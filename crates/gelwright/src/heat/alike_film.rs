@@ -24,7 +24,10 @@ pub(super) struct Films {
     radiates: Each,
     factor: Each,
     area: Each,
+    /// The last surface temperatures, those of the cells then, and how the ones go with the others: where the next search begins.
     guess: Each,
+    guess_at: Each,
+    by_cell: Each,
     /// Surroundings on the current piece of their courses: when it begins, what they are then, their slope.
     since: Each,
     then: Each,
@@ -93,6 +96,8 @@ impl Films {
             factor: each(&|s| s.film_factor),
             area: std::array::from_fn(|b| edges[b.min(last)].area),
             guess: [f64::NAN; BODIES],
+            guess_at: [0.0; BODIES],
+            by_cell: [0.0; BODIES],
             since: [0.0; BODIES],
             then: [0.0; BODIES],
             rate: [0.0; BODIES],
@@ -121,8 +126,9 @@ impl Films {
         for b in 0..BODIES {
             around[b] = self.then[b] + self.rate[b] * (t - self.since[b]);
         }
-        let mut surface = self.guess;
+        let mut surface = [0.0; BODIES];
         for b in 0..BODIES {
+            surface[b] = self.guess[b] + self.by_cell[b] * (cells[b] - self.guess_at[b]);
             let near = FAR + (cells[b] - around[b]).abs();
             let keeps = (surface[b] - cells[b]).abs() <= near;
             let middle = 0.5 * (cells[b] + around[b]);
@@ -156,8 +162,10 @@ impl Films {
             flows.by_temperature[b] = by[b] * g;
             flows.by_time[b] = by_air[b] * g * self.rate[b];
             flows.surface[b] = found;
+            self.by_cell[b] = g;
         }
         self.guess = flows.surface;
+        self.guess_at = *cells;
         flows
     }
 

@@ -170,13 +170,29 @@ pub(crate) struct Flow {
     pub(crate) surface: f64,
 }
 
-/// A face: its law, its area, and the last surface temperature (the start of the next search).
+/// A face: its law, its area, and where the next search begins.
 #[derive(Clone)]
 pub(crate) struct Edge {
     pub(crate) law: EdgeLaw,
     pub(crate) area: f64,
     drain: Drain,
-    guess: f64,
+    guess: Guess,
+}
+
+/// The last surface temperature, that of the cell then, and how the one goes with the other.
+#[derive(Debug, Clone, Copy)]
+struct Guess {
+    surface: f64,
+    cell: f64,
+    by_cell: f64,
+}
+
+impl Guess {
+    const NONE: Guess = Guess {
+        surface: f64::NAN,
+        cell: 0.0,
+        by_cell: 0.0,
+    };
 }
 
 impl Edge {
@@ -185,7 +201,7 @@ impl Edge {
             law,
             area,
             drain: Drain::default(),
-            guess: f64::NAN,
+            guess: Guess::NONE,
         }
     }
 
@@ -252,8 +268,9 @@ impl Edge {
                 let (ta, rate) = d.value(t);
                 // What a trial step of no sense left behind is no guess.
                 let near = FAR + (cell - ta).abs();
-                let mut ts = if (self.guess - cell).abs() <= near {
-                    self.guess
+                let guess = self.guess.surface + self.guess.by_cell * (cell - self.guess.cell);
+                let mut ts = if (guess - cell).abs() <= near {
+                    guess
                 } else {
                     0.5 * (cell + ta)
                 };
@@ -272,12 +289,16 @@ impl Edge {
                 }
                 // Heat that was not found is none: the step is tried again, shorter.
                 ts = if solved { ts } else { f64::NAN };
-                self.guess = ts;
                 let (by_surface, by_surroundings) = (self.area * last.1, self.area * last.2);
                 // Implicit derivative of the surface temperature.
                 let per = 1.0 / (conductance - by_surface);
                 let heat = conductance * (ts - cell);
                 let ts_by_cell = (conductance - slope * (ts - cell)) * per;
+                self.guess = Guess {
+                    surface: ts,
+                    cell,
+                    by_cell: ts_by_cell,
+                };
                 Flow {
                     heat,
                     by_temperature: conductance * (ts_by_cell - 1.0) + slope * (ts - cell),
