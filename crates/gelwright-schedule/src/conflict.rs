@@ -56,7 +56,7 @@ pub(crate) fn smallest(searcher: &Searcher, asked: &Asked, budget: &mut Budget) 
     smallest_of(searcher, asked, budget)
 }
 
-/// The same, where it is known that all else is none.
+/// The same, where it is known that all else is no contradiction.
 pub(crate) fn smallest_of(searcher: &Searcher, asked: &Asked, budget: &mut Budget) -> Option<Vec<usize>> {
     explain(searcher, asked, &mut vec![], false, asked.windows, budget)
 }

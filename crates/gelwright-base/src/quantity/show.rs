@@ -108,7 +108,6 @@ fn print(number: &str, unit: &str) -> String {
     ];
     match unit {
         "um" => join(number, "µm"),
-        "degC" => join(number, "°C"),
         _ if !unit.contains(['d', '^', '*']) => join(number, unit),
         _ => {
             let printed = |unit: String, (written, printed): &(&str, &str)| {

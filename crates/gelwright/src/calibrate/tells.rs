@@ -23,8 +23,6 @@ pub(crate) struct Reads {
     pub(crate) specific_heat: Read,
     /// Film of a cup on a bench.
     pub(crate) film: Read,
-    /// Conversion at gel.
-    pub(crate) gel: Read,
 }
 
 /// One of them.
@@ -45,13 +43,23 @@ impl Read {
 }
 
 impl Tells {
+    /// A constant, which goes by no dose.
+    fn of(&self, constant: usize) -> Read {
+        Read {
+            by: std::array::from_fn(|j| self.0[j][constant]),
+            by_dose: 0.0,
+        }
+    }
+
+    /// The conversion at gel, its logarithm.
+    pub(crate) fn gel(&self) -> Read {
+        self.of(GEL)
+    }
+
     /// Of a law at the most probable constants: with `R = d i - z`, `da/dt = kp R (1 - a)` goes by `kp d` and `z/d` alone, and by how fast
     /// `i` grows, whose constant goes by a power of the dose.
     pub(crate) fn reads(&self, law: &DrawnLaw, dose: Phr) -> Reads {
-        let of = |k: usize| Read {
-            by: std::array::from_fn(|j| self.0[j][k]),
-            by_dose: 0.0,
-        };
+        let of = |k: usize| self.of(k);
         let with_dose = |read: Read, by_dose: f64| Read { by_dose, ..read };
         let (mut order, mut stronger, mut share) = (0.0, 0.0, 0.0);
         if let RateLaw::FreeRadical(f) = &law.kinetics.law
@@ -75,7 +83,6 @@ impl Tells {
             heat: of(HEAT),
             specific_heat: of(SPECIFIC_HEAT),
             film: of(FILM),
-            gel: of(GEL),
         }
     }
 

@@ -112,8 +112,8 @@ impl Chains {
 }
 
 /// `follow` of each bundle of bodies that are moved, in the steps of the one that they are moved from; none where one of them is
-/// none. In the same steps what these are off by falls out of the difference (internal numerical differentiation: H. G. Bock, in K. H. Ebert, P. Deuflhard, W. Jaeger (eds.),
-/// "Modelling of Chemical Reaction Systems", 1981, pp. 102-125). On all cores.
+/// none. In the same steps what these are off by falls out of the difference (internal numerical differentiation: H. G. Bock, in
+/// K. H. Ebert, P. Deuflhard, W. Jaeger (eds.), "Modelling of Chemical Reaction Systems", 1981, pp. 102-125). On all cores.
 pub(super) fn in_bundles<T: Sync, R: Send>(
     moved: &[T],
     follow: impl Fn(&[T]) -> Result<Option<Vec<R>>> + Sync + Send,

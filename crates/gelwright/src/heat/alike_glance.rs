@@ -2,6 +2,7 @@
 
 use super::alike::Slopes;
 use super::alike_law::{BODIES, Each};
+use super::cubic::no_higher;
 use super::edge::Flow;
 use super::kernel::{Slope, State, Step};
 
@@ -59,9 +60,7 @@ impl Sides<'_> {
         let more = |x: f64, most: f64| if x > most { x } else { most };
         for c in 0..after.len() {
             for b in 0..BODIES {
-                // x (1 - x) is at most a quarter.
-                let turn = bend[c][b] + more(twist[c][b], 0.0);
-                let high = more(before[c][b], after[c][b]) + 0.25 * more(turn, 0.0);
+                let high = no_higher(before[c][b], after[c][b], bend[c][b], twist[c][b]);
                 may_reach[b] = more(high, may_reach[b]);
                 hottest[b] = more(after[c][b], hottest[b]);
                 rising[b] = more(slope[c][b], rising[b]);

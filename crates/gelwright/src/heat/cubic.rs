@@ -12,6 +12,15 @@ pub(crate) struct Cubic {
     pub(crate) twist: f64,
 }
 
+/// A cubic from `before` to `after` with that bend and twist goes no higher than this.
+#[inline(always)]
+pub(super) fn no_higher(before: f64, after: f64, bend: f64, twist: f64) -> f64 {
+    let y = if before > after { before } else { after };
+    let turn = if twist > 0.0 { bend + twist } else { bend };
+    // x (1 - x) is at most a quarter.
+    y + if turn > 0.0 { 0.25 * turn } else { 0.0 }
+}
+
 impl Cubic {
     /// Through both ends of a step `h` long with their slopes.
     pub(crate) fn hermite(h: f64, y: [f64; 2], f: [f64; 2]) -> Self {

@@ -2,6 +2,7 @@
 
 use super::alike_glance::{Glance, View};
 use super::boiling::{Boil, vapour_pressure};
+use super::cubic::no_higher;
 use super::edge::Flow;
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Step, Workspace};
@@ -376,9 +377,7 @@ impl Track {
             r.step(s);
         }
     }
-}
 
-impl Track {
     /// After a step of one of many bodies side by side, which end at `end`: what is read of those, without what a whole answer says
     /// beside it. A layer all of which still rises has its peak yet to come.
     pub(super) fn glance(
@@ -488,10 +487,7 @@ impl Wide for Extremes<'_> {
             rising: greatest([now], |[f]| f),
             may_reach: s.agree
                 + greatest([before, after, bend, twist], |[y0, y1, bend, twist]| {
-                    // x (1 - x) is at most a quarter.
-                    let y = if y0 > y1 { y0 } else { y1 };
-                    let turn = if twist > 0.0 { bend + twist } else { bend };
-                    y + if turn > 0.0 { 0.25 * turn } else { 0.0 }
+                    no_higher(y0, y1, bend, twist)
                 }),
         }
     }

@@ -586,8 +586,7 @@ fn height_that_suffices(seam: &Seam, usual: &SqueezeOut, left: Length) -> Result
     };
     let thick = left.si().min(LEAST_SEAM);
     let flange = seam.flange.unwrap_or(seam.width);
-    // Above nought where it fills the flange and leaves the seam thick enough.
-    let spare = |height: f64| -> Result<f64> {
+    let enough = |height: f64| -> Result<bool> {
         let bead_height = Length::from_si(height)?;
         let of_bead = SqueezeOut {
             bead_height,
@@ -595,32 +594,20 @@ fn height_that_suffices(seam: &Seam, usual: &SqueezeOut, left: Length) -> Result
             ..usual.clone()
         };
         let gels = of_bead.thickness()?.si();
-        let fills = seam.width.si() * height / (BEAD_OVER_SEAM * flange.si() * gels);
-        Ok(fills.min(gels / (thick * (1.0 - 1e-6))) - 1.0)
+        let fills = seam.width.si() * height >= BEAD_OVER_SEAM * flange.si() * gels;
+        Ok(fills && gels >= thick * (1.0 - 1e-6))
     };
     let full = seam.height.si();
-    let mut above = spare(full)?;
-    if above < 0.0 {
+    if !enough(full)? {
         return Ok(None);
     }
     let (mut low, mut high) = (LOWEST_BEAD.min(0.5 * full), full);
-    // What can not be squeezed is not enough.
-    let mut below = spare(low).unwrap_or(-1.0);
-    if below >= 0.0 {
-        high = low;
-    }
-    // To half a hundredth of the bead: where a straight line is at nought, and a little to the side that is enough.
+    // 8 halvings end within half a hundredth of the bead.
     for _ in 0..8 {
-        if high - low <= 0.005 * full {
-            break;
-        }
-        let cut = below / (below - above);
-        let middle = low + (high - low) * (cut + 0.02).clamp(0.05, 0.95);
-        let there = spare(middle)?;
-        if there >= 0.0 {
-            (high, above) = (middle, there);
-        } else {
-            (low, below) = (middle, there);
+        let middle = 0.5 * (low + high);
+        match enough(middle)? {
+            true => high = middle,
+            false => low = middle,
         }
     }
     (high < 0.95 * full).then(|| Length::from_si(high)).transpose()

@@ -72,47 +72,16 @@ pub(super) fn cures(
     cancel: Cancel<'_>,
 ) -> Result<ZoneCures> {
     let mut all = ZoneCures::default();
-    let mut found: Vec<(&History, Found)> = Vec::new();
     oven(job, &mut all);
     for ((zone, exotherm), histories) in job.casting.zones.iter().zip(zones).zip(histories) {
         let (Some(_), Some(history)) = (exotherm, least_cured(histories.as_ref())) else {
             all.zones.push(None);
             continue;
         };
-        let cure = match found.iter().find(|(known, _)| history.same(known)) {
-            // Zones that are walled alike cure alike.
-            Some((_, same)) => same.of(&zone.name),
-            None => zone_cure(job, limits, timed, &zone.name, history, cancel)?,
-        };
-        all.measured.extend(cure.measured.iter().cloned());
-        all.findings.extend(cure.findings.iter().cloned());
-        all.zones.push(Some(cure.zone.clone()));
-        found.push((history, cure));
+        let cure = zone_cure(job, limits, timed, &zone.name, history, &mut all, cancel)?;
+        all.zones.push(Some(cure));
     }
     Ok(all)
-}
-
-/// The cure of one zone, and what of it is held against limits.
-struct Found {
-    zone: ZoneCure,
-    measured: Vec<Measured>,
-    findings: Vec<Finding>,
-}
-
-impl Found {
-    /// The same of another zone.
-    fn of(&self, zone: &str) -> Self {
-        let mut of = Found {
-            zone: self.zone.clone(),
-            measured: self.measured.clone(),
-            findings: self.findings.clone(),
-        };
-        let measured = of.measured.iter_mut().map(|m| &mut m.subject);
-        for subject in measured.chain(of.findings.iter_mut().map(|f| &mut f.subject)) {
-            zone.clone_into(subject);
-        }
-        of
-    }
 }
 
 /// How a zone's least cured layer stands at demoulding, its modulus too; nothing where its cure is not known.
@@ -295,10 +264,10 @@ fn zone_cure(
     timed: &Timetable,
     zone: &str,
     history: &History,
+    all: &mut ZoneCures,
     cancel: Cancel<'_>,
-) -> Result<Found> {
+) -> Result<ZoneCure> {
     cancel.check()?;
-    let (mut measured, mut findings) = (vec![], vec![]);
     let plan = &job.casting.cure;
     let kinetics = &history.kinetics;
     let way = way(job, timed, history)?;
@@ -370,13 +339,13 @@ fn zone_cure(
         why,
     };
     if !way.holds.is_empty() {
-        measured.push(softness(zone, history, &softest));
+        all.measured.push(softness(zone, history, &softest));
     }
     if let Some(u) = &cure.in_use {
-        measured.push(stiffness(zone, history, u));
+        all.measured.push(stiffness(zone, history, u));
     }
     if plan.demould.is_some() {
-        findings.push(held_by(
+        all.findings.push(held_by(
             zone,
             &history.tags,
             &cure,
@@ -386,13 +355,10 @@ fn zone_cure(
         ));
     }
     if let Some(by) = plan.demould_by {
-        findings.push(held_by(zone, &history.tags, &cure, by, &asked, "demould_by"));
+        all.findings
+            .push(held_by(zone, &history.tags, &cure, by, &asked, "demould_by"));
     }
-    Ok(Found {
-        zone: cure,
-        measured,
-        findings,
-    })
+    Ok(cure)
 }
 
 /// Whether a zone is ready to leave the mould by a time of the clock.

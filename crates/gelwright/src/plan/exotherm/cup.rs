@@ -3,7 +3,7 @@
 use super::super::job::{Cup, Job};
 use super::super::layout::Mix;
 use super::EMISSIVITY;
-use super::band::{Drawn, Moved, Moves, thermometer};
+use super::band::{Drawn, Moved, Moves, gelling, thermometer};
 use super::laws::{cure_of, dose_of, thermal};
 use crate::calibrate::{BandDriver, Calibration, DrawnLaw};
 use crate::cancel::Cancel;
@@ -216,16 +216,17 @@ fn band<'a>(
     let unmoved_gel = unmoved.cure.gel_at;
     let (unmoved, moved) = unmoved.followed_beside(&moved, cancel)?;
     let of = |of: fn(&heat::CupBrief) -> f64| (of(&unmoved), moved.iter().map(of));
-    // Rates of gelling, since a cup may never gel; logarithms of times to the peak.
-    let (gels, rates) = of(|r| r.gel.map_or(0.0, |t| 1.0 / t.si()));
-    // By the conversion at gel: its logarithm moves the time by conversion over rate.
-    let by_gel = -gels * gels * unmoved_gel.get() / unmoved.gel_rate;
-    let gel = moves.read_gel(gels, rates, (resin, by_gel));
+    let gels_by = Some((resin, unmoved_gel.get()));
+    let gel = moves.read_gel(
+        (unmoved.gel, unmoved.gel_rate, gels_by),
+        moved.iter().map(|r| r.gel),
+    );
     let (hottest, all) = of(|r| r.peak.si());
     let peak = moves.read(hottest, all);
+    // Logarithms of times to the peak.
     let (late, all) = of(|r| r.peak_time.si().max(1.0).ln());
     let at = moves.read(late, all);
-    let off = if gels > 0.0 { gel.half() / gels } else { 0.0 };
+    let off = unmoved.gel.map_or(0.0, |t| gel.half() / gelling(Some(t)));
     let factor = at.half().min(5.0).exp();
     Ok(CupBand {
         gel_low: run.gel.map(|t| t / (1.0 + off)),

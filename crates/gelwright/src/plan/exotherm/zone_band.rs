@@ -15,8 +15,8 @@ use crate::noun::Noun;
 use crate::quantity::{DegreeOfCure, Quantity, ThermodynamicTemperature, Time};
 
 /// How sure a zone's exotherm is, to first order: nine in ten lie between the ends. What counts: the law of each resin as far as
-/// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. What it reads of them is moved by half a
-/// standard deviation, on coarse cells.
+/// the evidence leaves it open, each dose as it is measured, the thermometer, the films in still air. What it reads of them is
+/// moved by half a standard deviation, on coarse cells.
 #[derive(Clone, PartialEq, Noun)]
 #[non_exhaustive]
 pub struct ZoneBand {
@@ -99,17 +99,9 @@ pub(super) fn band<'a>(
     let peak = read(|s| s.peak.si());
     let at = read(|s| s.peak_at.si().max(1.0).ln());
     let cure = read(Seen::cure);
-    // Rates of gelling, since a zone may not gel before it is demoulded.
-    let rate = |s: &Seen| s.gelled.map_or(0.0, |t| 1.0 / t.si().max(1.0));
-    let (gels, rates) = (rate(&unmoved), moved.iter().map(rate));
-    let gelled = match laid.gels(unmoved.gels_last) {
-        // By the conversion at gel: its logarithm moves the time by conversion over rate.
-        Some((resin, gel)) => {
-            let by_gel = -gels * gels * gel / brief.gel_rates[unmoved.gels_last + 1];
-            moves.read_gel(gels, rates, (resin, by_gel))
-        }
-        None => moves.read(gels, rates),
-    };
+    let last = unmoved.gels_last;
+    let gels = (unmoved.gelled, brief.gel_rates[last + 1], laid.gels(last));
+    let gelled = moves.read_gel(gels, moved.iter().map(|s| s.gelled));
     let later = at.half().min(5.0).exp();
     let off = shown.gelled.map_or(0.0, |t| gelled.half() * t.si());
     let cure_end = |side: f64| -> Result<Option<DegreeOfCure>> {
