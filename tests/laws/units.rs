@@ -103,7 +103,8 @@ fn what_is_shown_to_people_can_be_read_back() {
             t if t.contains("wt%") => show(parse::<MassFraction>("x", t).unwrap()),
             t if t.contains("g/mL") => show(parse::<MassDensity>("x", t).unwrap()),
             t => show(parse::<AvailableEnergy>("x", t).unwrap()),
-        };
+        }
+        .to_string();
         let read = match text {
             t if t.contains("degC") => parse::<ThermodynamicTemperature>("x", &shown).map(|_| ()),
             t if t.contains("cm^2") => parse::<Area>("x", &shown).map(|_| ()),

@@ -42,7 +42,7 @@ pub fn between<Q: Quantity>(field: &str, q: Q, low: f64, high: f64, way_out: &st
     if (low..=high).contains(&x) {
         Ok(x)
     } else {
-        let end = |v: f64| Q::from_si(v).map_or_else(|_| v.to_string(), show);
+        let end = |v: f64| Q::from_si(v).map_or_else(|_| v.to_string(), |q| show(q).into());
         Err(Error::out_of_range(
             field,
             show(q),

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use crate::error::{Error, Result};
 use crate::noun::Noun;
-use crate::quantity::{self, Quantity};
+use crate::quantity::{self, Quantity, Shown};
 
 /// How far a source can be trusted. Ordered from the weakest to the strongest claim on the answer:
 /// the product's data sheet wins over a published rule, the shop's own measurement wins over both.
@@ -167,7 +167,7 @@ pub struct Why {
     /// What the number is ("catalyst for the gel coat").
     pub what: String,
     /// The number with its unit, as shown.
-    pub value: String,
+    pub value: Shown,
     /// The equation, in symbols that the parts explain.
     pub equation: Option<String>,
     /// Where it comes from.
@@ -181,7 +181,7 @@ pub struct Why {
 
 impl Why {
     /// A value that was given, not computed.
-    pub fn given(what: impl Into<String>, value: impl Into<String>) -> Self {
+    pub fn given(what: impl Into<String>, value: impl Into<Shown>) -> Self {
         Why {
             what: what.into(),
             value: value.into(),
@@ -194,7 +194,7 @@ impl Why {
     /// A value computed by `equation` from `from`.
     pub fn computed(
         what: impl Into<String>,
-        value: impl Into<String>,
+        value: impl Into<Shown>,
         equation: impl Into<String>,
         from: Vec<Why>,
     ) -> Self {

@@ -300,8 +300,9 @@ fn simple(field: &str, corners: &[[f64; 2]], metres: f64) -> Result<()> {
     let Some([x, y]) = crossing::of_polygon(corners) else {
         return Ok(());
     };
-    let at = |v: f64| {
-        let length = Length::from_si(v * metres).map_or_else(|_| v.to_string(), quantity::show);
+    let at = |v: f64| -> String {
+        let length: String =
+            Length::from_si(v * metres).map_or_else(|_| v.to_string(), |l| quantity::show(l).into());
         if metres == 1.0 {
             length
         } else {

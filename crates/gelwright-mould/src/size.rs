@@ -168,7 +168,7 @@ impl Budget {
 
 /// A length of so many metres in words: the bare number, where it is none.
 pub(crate) fn length_text(si: f64) -> String {
-    Length::from_si(si).map_or_else(|_| si.to_string(), quantity::show)
+    Length::from_si(si).map_or_else(|_| si.to_string(), |l| quantity::show(l).into())
 }
 
 /// A link of the chain for a given value.

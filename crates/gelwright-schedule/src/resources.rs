@@ -130,75 +130,53 @@ impl<'p> Resources<'p> {
     fn always_under_way(&self, r: usize, users: &[usize], network: &mut Network) -> Holds {
         let all = &self.problem.activities;
         let capacity = u64::from(self.problem.capacity[r]);
-        // From the last start to the first end.
-        let mut parts: Vec<(i64, i64, usize)> = users
-            .iter()
-            .map(|i| (network.last(*i), network.first(*i) + self.duration[*i], *i))
-            .filter(|(from, to, _)| from < to)
-            .collect();
+        // From the last start to the first end, and how much of it.
+        let mut parts: Vec<(i64, i64, usize, u64)> = Vec::with_capacity(users.len());
+        for &i in users {
+            let (from, to) = (network.last(i), network.first(i) + self.duration[i]);
+            if from < to {
+                parts.push((from, to, i, u64::from(all[i].demand[r])));
+            }
+        }
         if parts.is_empty() {
             return Ok(());
         }
         parts.sort_unstable();
-        let taken = |from: i64, to: i64, but: usize, parts: &[(i64, i64, usize)]| {
-            // The most that is taken at any moment of an interval: at its start, or where a part begins in it.
-            let at = |t: i64| -> u64 {
-                let there = parts.iter().filter(|p| p.2 != but && p.0 <= t && t < p.1);
-                there.map(|p| u64::from(all[p.2].demand[r])).sum()
-            };
-            let begun = parts.iter().map(|p| p.0).filter(|t| from < *t && *t < to);
-            std::iter::once(from)
-                .chain(begun)
-                .map(|t| (t, at(t)))
-                .collect::<Vec<_>>()
-        };
-        for &(from, to, i) in &parts {
-            let demand = u64::from(all[i].demand[r]);
-            if taken(from, to, i, &parts).iter().any(|t| t.1 + demand > capacity) {
+        let there = |t: i64, but: usize| parts.iter().filter(move |p| p.2 != but && p.0 <= t && t < p.1);
+        let begun = |from: i64, to: i64| parts.iter().map(|p| p.0).filter(move |t| from < *t && *t < to);
+        for &(from, to, i, demand) in &parts {
+            let room = |t: i64| there(t, i).map(|p| p.3).sum::<u64>() + demand <= capacity;
+            if !(room(from) && begun(from, to).all(room)) {
                 return Err(Contradiction);
             }
         }
         for &i in users {
             let (demand, duration) = (u64::from(all[i].demand[r]), self.duration[i]);
-            if demand
-                + parts
-                    .iter()
-                    .filter(|p| p.2 != i)
-                    .map(|p| u64::from(all[p.2].demand[r]))
-                    .sum::<u64>()
-                <= capacity
-            {
+            let others = parts.iter().filter(|p| p.2 != i).map(|p| p.3);
+            if demand + others.sum::<u64>() <= capacity {
                 continue;
             }
+            // The most that is taken at any moment of an interval: at its start, or where a part begins in it.
+            let full = |t: &i64| there(*t, i).map(|p| p.3).sum::<u64>() + demand > capacity;
             let mut first = network.first(i);
-            while let Some(&(t, _)) = taken(first, first + duration, i, &parts)
-                .iter()
-                .find(|t| t.1 + demand > capacity)
+            while let Some(t) = std::iter::once(first)
+                .chain(begun(first, first + duration))
+                .find(full)
             {
                 // Not before the first of those that are under way at `t` is over.
-                let over = parts
-                    .iter()
-                    .filter(|p| p.2 != i && p.0 <= t && t < p.1)
-                    .map(|p| p.1)
-                    .min();
-                first = over.unwrap_or(first + 1);
+                first = there(t, i).map(|p| p.1).min().unwrap_or(first + 1);
                 if first > network.last(i) {
                     return Err(Contradiction);
                 }
             }
             network.not_before(i, first)?;
             let mut last = network.last(i);
-            while let Some(&(t, _)) = taken(last, last + duration, i, &parts)
-                .iter()
+            while let Some(t) = begun(last, last + duration)
                 .rev()
-                .find(|t| t.1 + demand > capacity)
+                .chain(std::iter::once(last))
+                .find(full)
             {
-                let begins = parts
-                    .iter()
-                    .filter(|p| p.2 != i && p.0 <= t && t < p.1)
-                    .map(|p| p.0)
-                    .max();
-                last = begins.unwrap_or(t) - duration;
+                last = there(t, i).map(|p| p.0).max().unwrap_or(t) - duration;
                 if last < network.first(i) {
                     return Err(Contradiction);
                 }
@@ -229,6 +207,7 @@ impl<'p> Resources<'p> {
         for (i, work) in pushed {
             network.not_before(i, hours.map_or(work, |h| h.when_worked(work)))?;
         }
+        self.work_before(&tasks, hours, network)?;
         for t in &mut tasks {
             (t.first, t.end) = (-t.end, -t.first);
         }
@@ -236,7 +215,7 @@ impl<'p> Resources<'p> {
             let end = hours.map_or(-work, |h| h.still_worked(-work));
             network.not_after(i, end - self.duration[i])?;
         }
-        self.work_before(set, hours, network)
+        self.work_after(&tasks, hours, network)
     }
 
     /// How much working time an activity takes.
@@ -249,46 +228,35 @@ impl<'p> Resources<'p> {
         h.worked(start + self.duration[i]) - h.worked(start)
     }
 
-    /// All that must be done before an activity takes its time, and so does all that must be done after.
-    fn work_before(&self, set: &[usize], hours: Option<Hours>, network: &mut Network) -> Holds {
-        let worked = |t: i64| hours.map_or(t, |h| h.worked(t));
-        let mut others: Vec<(i64, i64, usize)> = vec![];
-        for &j in set {
-            others.clear();
-            others.extend(
-                set.iter()
-                    .filter(|i| **i != j && network.least(**i, j) >= self.duration[**i])
-                    .map(|&i| (worked(network.first(i)), self.work(i, hours, network), i)),
-            );
-            others.sort_unstable();
+    /// All that must be done before an activity takes its time; the tasks by their first starts.
+    fn work_before(&self, tasks: &[Task], hours: Option<Hours>, network: &mut Network) -> Holds {
+        for j in tasks.iter().map(|t| t.i) {
             let (mut sum, mut least) = (0, i64::MIN);
-            for (first, work, _) in others.iter().rev() {
-                sum += work;
-                least = least.max(first + sum);
+            for t in tasks.iter().rev() {
+                if t.i != j && network.least(t.i, j) >= self.duration[t.i] {
+                    sum += t.work;
+                    least = least.max(t.first + sum);
+                }
             }
             if least > i64::MIN {
                 network.not_before(j, hours.map_or(least, |h| h.when_worked(least)))?;
             }
-            others.clear();
-            others.extend(
-                set.iter()
-                    .filter(|k| **k != j && network.least(j, **k) >= self.duration[j])
-                    .map(|&k| {
-                        (
-                            worked(network.last(k) + self.duration[k]),
-                            self.work(k, hours, network),
-                            k,
-                        )
-                    }),
-            );
-            others.sort_unstable();
-            let (mut sum, mut most) = (0, i64::MAX);
-            for (end, work, _) in &others {
-                sum += work;
-                most = most.min(end - sum);
+        }
+        Ok(())
+    }
+
+    /// And so does all that must be done after; the tasks, their times turned round, by their ends.
+    fn work_after(&self, tasks: &[Task], hours: Option<Hours>, network: &mut Network) -> Holds {
+        for j in tasks.iter().map(|t| t.i) {
+            let (mut sum, mut least) = (0, i64::MIN);
+            for t in tasks.iter().rev() {
+                if t.i != j && network.least(j, t.i) >= self.duration[j] {
+                    sum += t.work;
+                    least = least.max(t.first + sum);
+                }
             }
-            if most < i64::MAX {
-                let end = hours.map_or(most, |h| h.still_worked(most));
+            if least > i64::MIN {
+                let end = hours.map_or(-least, |h| h.still_worked(-least));
                 network.not_after(j, end - self.duration[j])?;
             }
         }

@@ -45,7 +45,9 @@ pub use ratio::{
     DegreeOfCure, HydroxylNumber, Index, MassFraction, PartsByVolume, Phr, Probability, RelativeAmount,
     RelativeHumidity, RelativeSpread, Strain, VolumeFraction,
 };
-pub use show::{BenchUnits, brief, brief_in, figures, show, show_in, show_si, show_si_to, tagged, tagged_si};
+pub use show::{
+    BenchUnits, Shown, brief, brief_in, figures, show, show_in, show_si, show_si_to, tagged, tagged_si,
+};
 pub use text::QuantityText;
 pub use typed::{DEEPEST_BRACKETS, LONGEST_TEXT, LONGEST_UNIT};
 pub use unit::{Dimension, Kind};

@@ -1,11 +1,15 @@
 //! Writing a quantity: for the bench, and exactly for a document.
 
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::fmt;
+
+use serde_json::Value;
 
 use super::unit::{self, Dimension, Kind};
 use super::{Measure, Quantity, parse_number_and_unit};
-use crate::noun::Noun;
+use crate::noun::{Noun, Reader, Shape, Walk, Written};
 
 /// The units that stand on the bench.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Default, Noun)]
@@ -17,9 +21,92 @@ pub enum BenchUnits {
     Us,
 }
 
+/// A quantity as it is shown, or another short text in its place.
+///
+/// The quantity is put into words where it is read, not where it is given: few read the reasons behind a plan's answers.
+#[derive(Clone)]
+pub struct Shown(Saying);
+
+#[derive(Clone)]
+enum Saying {
+    Text(String),
+    Si(f64, &'static Measure),
+}
+
+impl Shown {
+    /// What it says.
+    pub fn text(&self) -> Cow<'_, str> {
+        match &self.0 {
+            Saying::Text(text) => text.into(),
+            Saying::Si(si, of) => show_si(*si, of).into(),
+        }
+    }
+}
+
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.text())
+    }
+}
+
+impl fmt::Debug for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:?}", self.text())
+    }
+}
+
+impl From<String> for Shown {
+    fn from(text: String) -> Self {
+        Shown(Saying::Text(text))
+    }
+}
+
+impl From<&str> for Shown {
+    fn from(text: &str) -> Self {
+        text.to_owned().into()
+    }
+}
+
+impl From<Shown> for String {
+    fn from(shown: Shown) -> Self {
+        match shown.0 {
+            Saying::Text(text) => text,
+            Saying::Si(si, of) => show_si(si, of),
+        }
+    }
+}
+
+/// By what they say.
+impl PartialEq for Shown {
+    fn eq(&self, other: &Self) -> bool {
+        self.text() == other.text()
+    }
+}
+
+impl PartialEq<&str> for Shown {
+    fn eq(&self, other: &&str) -> bool {
+        self.text() == *other
+    }
+}
+
+impl Written for Shown {
+    fn walk(&self, w: &mut dyn Walk) {
+        w.text(&self.text());
+    }
+}
+
+impl Noun for Shown {
+    fn shape() -> &'static Shape {
+        String::shape()
+    }
+    fn read(value: &Value, r: &mut Reader) -> Option<Self> {
+        String::read(value, r).map(Shown::from)
+    }
+}
+
 /// Written in metric bench units, to three or four significant figures.
-pub fn show<Q: Quantity>(q: Q) -> String {
-    show_in(q, BenchUnits::Metric)
+pub fn show<Q: Quantity>(q: Q) -> Shown {
+    Shown(Saying::Si(q.si(), Q::MEASURE))
 }
 
 /// Written in the given bench units, to three or four significant figures; the unit follows the size.

@@ -22,8 +22,8 @@ use crate::text_noun;
 pub struct QuantityText {
     /// Written once it is read: most of what a plan holds against limits nobody reads.
     text: OnceLock<String>,
-    /// What it is written from, in SI.
-    of: Option<(f64, &'static Measure)>,
+    /// What it is written from, or was read as, in SI: a limit is held against a thousand plans.
+    of: OnceLock<(f64, &'static Measure)>,
 }
 
 impl PartialEq for QuantityText {
@@ -48,14 +48,14 @@ impl QuantityText {
     pub fn of_si(si: f64, of: &'static Measure) -> Self {
         QuantityText {
             text: OnceLock::new(),
-            of: Some((si, of)),
+            of: (si, of).into(),
         }
     }
 
     fn written(text: String) -> Self {
         QuantityText {
             text: text.into(),
-            of: None,
+            of: OnceLock::new(),
         }
     }
 
@@ -75,7 +75,15 @@ impl QuantityText {
     /// # Errors
     /// As [`quantity::parse`](crate::quantity::parse).
     pub fn read<Q: Quantity>(&self, field: &str) -> Result<Q> {
-        parse(field, self.as_str())
+        if let Some((si, of)) = self.of.get()
+            && of.name == Q::MEASURE.name
+        {
+            return Q::from_si(*si).map_err(|e| e.at(field));
+        }
+        let read: Q = parse(field, self.as_str())?;
+        // What it was written from stays; both write the same text.
+        let _ = self.of.set((read.si(), Q::MEASURE));
+        Ok(read)
     }
 
     /// In SI, of a kind known only at run time; the bounds of the kind (no negative share) are not asked: a margin may
@@ -89,7 +97,11 @@ impl QuantityText {
 
     /// The text.
     pub fn as_str(&self) -> &str {
-        let write = || self.of.map_or_else(String::new, |(si, of)| tagged_si(si, of));
+        let write = || {
+            self.of
+                .get()
+                .map_or_else(String::new, |(si, of)| tagged_si(*si, of))
+        };
         self.text.get_or_init(write)
     }
 }

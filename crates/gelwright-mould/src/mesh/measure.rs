@@ -373,7 +373,7 @@ impl Found {
             let sides: Vec<String> = frame
                 .extent
                 .iter()
-                .map(|x| quantity::show(quantity::known::<Length>(x * self.metres)))
+                .map(|x| quantity::show(quantity::known::<Length>(x * self.metres)).to_string())
                 .collect();
             self.notes.push(format!(
                 "its box is {}: no tape has checked the unit ('longest' does)",

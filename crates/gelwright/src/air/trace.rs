@@ -109,9 +109,9 @@ impl Trace {
         all
     }
 
-    /// Zeros of `f(t + width) - f(t)` between two begins: it is of the pieces' own form, turns at most once, and so has at
-    /// most two.
-    fn turns(&self, width: f64, a: f64, b: f64) -> Vec<f64> {
+    /// Zeros of `f(t + width) - f(t)` between two begins, of those that are wanted by what it is before and after: it is of the
+    /// pieces' own form, turns at most once, and so has at most two.
+    fn turns(&self, width: f64, (a, b): (f64, f64), wanted: impl Fn(f64, f64) -> bool) -> Vec<f64> {
         let change = |t: f64| self.at(t + width) - self.at(t);
         let inside = 1e-9 * (b - a);
         let (a, b) = (a + inside, b - inside);
@@ -119,7 +119,7 @@ impl Trace {
         let ends = [Some(a), middle, Some(b)];
         let ends: Vec<f64> = ends.into_iter().flatten().collect();
         ends.windows(2)
-            .filter(|w| change(w[0]) * change(w[1]) < 0.0)
+            .filter(|w| wanted(change(w[0]), change(w[1])))
             .map(|w| roots::bisect(w[0], w[1], change))
             .collect()
     }
@@ -150,11 +150,14 @@ impl Trace {
 
     /// The highest mean over `width`: between the begins the mean is highest where its ends are level.
     pub(super) fn highest(&self, width: f64) -> Highest {
-        let begins = self.begins(width);
-        let turns = begins.windows(2).flat_map(|w| self.turns(width, w[0], w[1]));
+        let (begins, sum) = (self.begins(width), Sum::of(self));
+        let crest = |before: f64, after: f64| before > 0.0 && after < 0.0;
+        let turns = begins
+            .windows(2)
+            .flat_map(|w| self.turns(width, (w[0], w[1]), crest));
         let candidates = begins.iter().copied().chain(turns.collect::<Vec<_>>());
         let mean = |from: f64| Highest {
-            mean: self.integral(from, from + width) / width,
+            mean: sum.mean(from + width, width),
             from,
         };
         let none = Highest { mean: 0.0, from: 0.0 };
@@ -216,7 +219,7 @@ impl Trace {
         let mean = |from: f64| self.integral(from, from + width) / width - level;
         let mut ends: Vec<f64> = begins
             .windows(2)
-            .flat_map(|w| self.turns(width, w[0], w[1]))
+            .flat_map(|w| self.turns(width, (w[0], w[1]), |before, after| before * after < 0.0))
             .collect();
         ends.extend(&begins);
         ends.sort_by(f64::total_cmp);

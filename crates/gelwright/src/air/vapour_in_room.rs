@@ -297,7 +297,14 @@ impl Air<'_> {
         let lowest = limits.iter().map(|h| h.most).fold(f64::INFINITY, f64::min);
         let emitted: f64 = self.emissions.iter().map(|e| e.mass.si()).sum();
         let (removed, left) = self.balance(&followed, end);
-        let compared = limits.iter().map(|h| self.compared(h, trace, factor, end));
+        let compared = limits.iter().map(|h| {
+            let found = match width(h.limit) {
+                Some(QUARTER) => quarter.mean * factor,
+                Some(SHIFT) => shift.mean * factor,
+                _ => self.found(h.limit, trace, factor, end),
+            };
+            self.compared(h, found, (trace, factor, end))
+        });
         let compared = compared.collect::<Result<Vec<_>>>()?;
         let highest = part(quarter.mean)?;
         Ok(Exposure {
@@ -350,9 +357,13 @@ impl Air<'_> {
         (followed.caught * by_then + out, self.room.held(followed, end))
     }
 
-    fn compared(&self, held: &Held, trace: &Trace, factor: f64, end: f64) -> Result<ExposureCompared> {
+    fn compared(
+        &self,
+        held: &Held,
+        found: f64,
+        (trace, factor, end): (&Trace, f64, f64),
+    ) -> Result<ExposureCompared> {
         let limit = held.limit;
-        let found = self.found(limit, trace, factor, end);
         let broken = found > held.most;
         let level = held.most / factor;
         let broken_at = broken

@@ -434,7 +434,7 @@ impl<'a> Search<'a> {
             links.push(Why::given(g.called.clone(), minutes(g.time.value)));
         }
         for c in &self.known.cups {
-            let mut says = show(c.cup.mass);
+            let mut says = show(c.cup.mass).to_string();
             if let Some(g) = c.gel {
                 says.push_str(&format!(": gel {}", minutes(g.value)));
             }
@@ -588,12 +588,12 @@ impl<'a> Search<'a> {
         if let Some(r) = self.known.heat {
             let found = law.kinetics.heat_of_reaction;
             let by = (r.value / found.si()).ln() / r.deviation;
-            let stated = show(AvailableEnergy::from_si(r.value)?);
+            let stated = show(AvailableEnergy::from_si(r.value)?).to_string();
             put(
                 "heat of reaction as stated",
                 "heat",
                 stated,
-                show(found),
+                show(found).to_string(),
                 by,
                 true,
             );
@@ -744,7 +744,7 @@ pub(super) fn minutes(seconds: f64) -> String {
     if seconds >= NEVER {
         return "never".to_owned();
     }
-    Time::from_si(seconds).map_or_else(|_| String::new(), show)
+    Time::from_si(seconds).map_or_else(|_| String::new(), |t| show(t).into())
 }
 
 impl Calibration {

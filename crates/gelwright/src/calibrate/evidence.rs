@@ -523,11 +523,21 @@ impl Evidence {
             })
         };
         if let (Some(d), Some(m)) = (test.density, of_material) {
-            findings.extend(off("density", d.si(), m.si(), (show(d), show(m))));
+            findings.extend(off(
+                "density",
+                d.si(),
+                m.si(),
+                (show(d).to_string(), show(m).to_string()),
+            ));
         }
         if let Some(c) = test.heat_capacity {
             let m = thermal.specific_heat;
-            findings.extend(off("heat capacity", c.si(), m.si(), (show(c), show(m))));
+            findings.extend(off(
+                "heat capacity",
+                c.si(),
+                m.si(),
+                (show(c).to_string(), show(m).to_string()),
+            ));
             thermal.specific_heat = c;
         }
         let mut start = test.surroundings.si();

@@ -32,7 +32,9 @@ pub(super) fn start_by(s: &WorkStep) -> Option<String> {
 /// What a rule says.
 pub(super) fn rule(reader: Reader, r: &Rule) -> String {
     let text = |t: &QuantityText| {
-        let of_glass = t.read::<MassFraction>("").map(quantity::show);
+        let of_glass = t
+            .read::<MassFraction>("")
+            .map(|share| quantity::show(share).to_string());
         match r.quantity {
             Some(q) => reader.of_text(t, q.measure()),
             None => of_glass.unwrap_or_else(|_| reader.of_text(t, quantity::Phr::MEASURE)),

@@ -376,8 +376,8 @@ impl Kinetics {
         };
         let value = match (&found, &stops_at) {
             (Ok(m), _) => show(seconds(m.0)),
-            (_, Some(s)) => format!("not by itself: stops at {}", show(s.conversion)),
-            _ => String::new(),
+            (_, Some(s)) => format!("not by itself: stops at {}", show(s.conversion)).into(),
+            _ => "".into(),
         };
         let mut why = self.why("time to demould", schedule, value);
         why.from.insert(

@@ -485,7 +485,7 @@ impl GelTable {
         let mut outside = Vec::new();
         let around = |a: String, b: String| if a == b { a } else { format!("{a} to {b}") };
         if t < coldest.si() - 1e-6 || t > hottest.si() + 1e-6 {
-            let range = around(show(coldest), show(hottest));
+            let range = around(show(coldest).to_string(), show(hottest).to_string());
             outside.push(match self.fit.energy.origin {
                 Origin::Assumed => format!(
                     "temperature {} where the table has {range} only; activation energy assumed",
@@ -495,7 +495,7 @@ impl GelTable {
             });
         }
         if d < least.get() * (1.0 - 1e-9) || d > most.get() * (1.0 + 1e-9) {
-            let range = around(show(least), show(most));
+            let range = around(show(least).to_string(), show(most).to_string());
             outside.push(match self.fit.order.origin {
                 Origin::Rows => format!("dose {} outside the table's {range}", show(dose)),
                 Origin::Caller => format!(

@@ -21,7 +21,7 @@ use crate::error::{Error, ErrorKind, Result, finite};
 use crate::noun::{Noun, check, questions};
 use crate::numeric::roots;
 use crate::quantity::{
-    DegreeOfCure, Frequency, Phr, Quantity, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, Frequency, Phr, Quantity, Shown, TemperatureInterval, ThermodynamicTemperature, Time, show,
 };
 use crate::source::Why;
 
@@ -195,7 +195,8 @@ impl Kinetics {
                 self.vitrified(last, schedule.kelvin(end).0)?
             ),
             show(duration)
-        );
+        )
+        .into();
         Ok(curve)
     }
 
@@ -668,7 +669,7 @@ impl Kinetics {
     }
 
     /// The link of a chain for an answer along a schedule.
-    pub(super) fn why(&self, what: &str, schedule: &Schedule, value: String) -> Why {
+    pub(super) fn why(&self, what: &str, schedule: &Schedule, value: impl Into<Shown>) -> Why {
         let mut why = Why::computed(
             what,
             value,
@@ -739,7 +740,7 @@ pub(super) fn after_from(kernel: &Kernel, schedule: &Schedule, from: Moment, dur
 /// "84 % (76 % to 92 %)".
 pub(super) fn with_band(conversion: DegreeOfCure, vitrified: Option<Vitrified>) -> String {
     match vitrified {
-        None => show(conversion),
+        None => show(conversion).to_string(),
         Some(v) => format!("{} ({} to {})", show(conversion), show(v.low), show(v.high)),
     }
 }

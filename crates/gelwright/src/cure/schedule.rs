@@ -4,6 +4,9 @@ use crate::error::{Error, Result, finite};
 use crate::noun::{Noun, check};
 use crate::quantity::{Quantity, ThermodynamicTemperature, Time, show};
 
+/// Most points of a schedule that its words tell one by one.
+const MOST_TOLD: usize = 8;
+
 /// A point of a [`Schedule`].
 #[derive(Clone, Copy, PartialEq, Noun)]
 pub struct SchedulePoint {
@@ -142,10 +145,20 @@ impl Schedule {
         if let [p] = self.points.as_slice() {
             return format!("{} throughout", show(p.temperature));
         }
-        self.points
-            .iter()
-            .map(|p| format!("{} at {}", show(p.temperature), show(p.time)))
-            .collect::<Vec<_>>()
-            .join(", ")
+        let told = |p: &SchedulePoint| format!("{} at {}", show(p.temperature), show(p.time));
+        if self.points.len() <= MOST_TOLD {
+            return self.points.iter().map(told).collect::<Vec<_>>().join(", ");
+        }
+        // What a wall went through has hundreds: where it begins and ends, and how hot and how cold it gets between.
+        let by = |a: &&SchedulePoint, b: &&SchedulePoint| a.temperature.si().total_cmp(&b.temperature.si());
+        let mut picked: Vec<&SchedulePoint> = [self.points.first(), self.points.last()]
+            .into_iter()
+            .chain([self.points.iter().max_by(by), self.points.iter().min_by(by)])
+            .flatten()
+            .collect();
+        picked.sort_by(|a, b| a.time.si().total_cmp(&b.time.si()));
+        picked.dedup_by_key(|p| p.time.si());
+        let told: Vec<String> = picked.into_iter().map(told).collect();
+        format!("{} (of {} points)", told.join(", "), self.points.len())
     }
 }

@@ -1028,7 +1028,7 @@ impl ViscosityHistory {
         let doubled_at = self.reaches(DynamicViscosity::from_si(2.0 * start.si())?)?;
         let why = Why::computed(
             "time the batch wets out mat",
-            wets_out_until.map_or_else(|| "none: too thick from the start".to_owned(), show),
+            wets_out_until.map_or_else(|| "none: too thick from the start".into(), show),
             "eta(t) = limit",
             vec![
                 Why::given("viscosity when fresh", show(start)),

@@ -764,6 +764,7 @@ impl Wide for Look<'_> {
 mod tests {
     use super::super::cup::{Place, Resolve};
     use super::super::face::{Evaporation, Stance};
+    use super::super::wall::LayerBrief;
     use super::super::{Course, Cup, Cure, Face, Layer, Surroundings, Thermal, Wall, WallBrief};
     use crate::cancel::Cancel;
     use crate::cure::kinetics::samples;
@@ -843,7 +844,7 @@ mod tests {
             assert_eq!(moved.len() + 1, walls.len());
             let together = std::iter::once(&unmoved).chain(&moved);
             for (wall, beside) in walls.iter().zip(together) {
-                let alone = wall.followed_once(0.5, Cancel::NEVER).unwrap();
+                let alone = wall.followed_once(0.5, Cancel::NEVER).unwrap().0;
                 let near = |a: f64, b: f64, within: f64, what: &str| {
                     assert!(
                         (a - b).abs() <= within,
@@ -852,15 +853,10 @@ mod tests {
                         kinetics.vitrification
                     );
                 };
-                near(
-                    beside.peak.temperature.si(),
-                    alone.peak.temperature.si(),
-                    0.2,
-                    "peak",
-                );
+                near(beside.peak.si(), alone.peak.temperature.si(), 0.2, "peak");
                 for (a, b) in beside.surfaces.iter().zip(&alone.surfaces) {
                     // Read at the ends of steps, of which these are others.
-                    near(a.temperature.si(), b.temperature.si(), 0.3, "face");
+                    near(a.si(), b.temperature.si(), 0.3, "face");
                 }
                 for (a, b) in beside.layers.iter().zip(&alone.layers) {
                     if let (Some(a), Some(b)) = (a.least_cure, b.least_cure) {
@@ -898,28 +894,27 @@ mod tests {
                         peak_within: si(0.01),
                         ..wall.clone()
                     };
-                    tight.followed_once(0.5, Cancel::NEVER).unwrap()
+                    tight.paced(0.5, Cancel::NEVER).unwrap().brief().unwrap()
                 })
                 .collect();
             for (moved, alone_moved) in moved.iter().zip(&alone[1..]) {
                 let what = |of: &str| format!("{:?} {:?} {of}", kinetics.law, kinetics.vitrification);
-                let peak = |p: &super::super::Peak| p.temperature.si();
                 moved_alike(
                     &what("peak"),
-                    (peak(&moved.peak), peak(&unmoved.peak)),
-                    (peak(&alone_moved.peak), peak(&alone[0].peak)),
+                    (moved.peak.si(), unmoved.peak.si()),
+                    (alone_moved.peak.si(), alone[0].peak.si()),
                     0.2,
                 );
                 for (k, layer) in moved.layers.iter().enumerate() {
                     let alone = (&alone_moved.layers[k], &alone[0].layers[k]);
-                    let cure = |l: &super::super::LayerRun| l.least_cure.map_or(0.0, |c| c.get());
+                    let cure = |l: &LayerBrief| l.least_cure.map_or(0.0, |c| c.get());
                     moved_alike(
                         &what("cure"),
                         (cure(layer), cure(&unmoved.layers[k])),
                         (cure(alone.0), cure(alone.1)),
                         1e-3,
                     );
-                    let gel = |l: &super::super::LayerRun| l.gel_ends.map_or(0.0, |t| t.si());
+                    let gel = |l: &LayerBrief| l.gel_ends.map_or(0.0, |t| t.si());
                     moved_alike(
                         &what("gel"),
                         (gel(layer), gel(&unmoved.layers[k])),
@@ -1021,13 +1016,13 @@ mod tests {
         let laminate = &mut wild.layers[2];
         laminate.cure = Some(cure(&hot));
         laminate.thermal.specific_heat = si(900.0);
-        let alone = wild.followed_once(0.5, Cancel::NEVER).unwrap();
+        let alone = wild.followed_once(0.5, Cancel::NEVER).unwrap().0;
         assert!(alone.runaway.is_some() && alone.ended == super::super::Ended::Runaway);
         let mut many = few.clone();
         many.push(wild);
         let (_, loud) = beside(&many);
         for (a, b) in loud.iter().zip(&quiet) {
-            let off = a.peak.temperature.si() - b.peak.temperature.si();
+            let off = a.peak.si() - b.peak.si();
             assert!(off.abs() < 0.2, "{off}");
         }
     }
@@ -1039,10 +1034,7 @@ mod tests {
         let few = &near_walls(kinetics)[..3];
         let many: Vec<Wall> = (0..8).map(|i| few[i.min(2)].clone()).collect();
         for (a, b) in beside(few).1.iter().zip(&beside(&many).1) {
-            assert_eq!(
-                a.peak.temperature.si().to_bits(),
-                b.peak.temperature.si().to_bits()
-            );
+            assert_eq!(a.peak.si().to_bits(), b.peak.si().to_bits());
         }
     }
 }

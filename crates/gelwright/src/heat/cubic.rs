@@ -23,6 +23,7 @@ pub(super) fn no_higher(before: f64, after: f64, bend: f64, twist: f64) -> f64 {
 
 impl Cubic {
     /// Through both ends of a step `h` long with their slopes.
+    #[inline(always)]
     pub(crate) fn hermite(h: f64, y: [f64; 2], f: [f64; 2]) -> Self {
         let d = y[1] - y[0];
         Cubic {
@@ -33,12 +34,14 @@ impl Cubic {
     }
 
     /// No farther apart than this are two between the same ends.
+    #[inline(always)]
     pub(crate) fn farthest(&self, other: &Cubic) -> f64 {
         // x (1 - x) is at most a quarter.
         let (bend, twist) = (self.bend - other.bend, self.twist - other.twist);
         0.25 * bend.abs().max((bend + twist).abs())
     }
 
+    #[inline(always)]
     pub(crate) fn at(&self, x: f64) -> f64 {
         (1.0 - x) * self.y[0] + x * (self.y[1] + (1.0 - x) * (self.bend + x * self.twist))
     }

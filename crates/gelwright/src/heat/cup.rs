@@ -566,7 +566,7 @@ impl Cup {
                     .to_owned(),
             );
         }
-        let shown = |t: Option<Time>| t.map_or_else(|| "never".to_owned(), show);
+        let shown = |t: Option<Time>| t.map_or_else(|| "never".into(), show);
         let why = Why::computed(
             "pot life",
             shown(pot_life),

@@ -166,11 +166,13 @@ impl Step<'_> {
     pub(crate) fn temperature_of(&self, i: usize) -> Cubic {
         let y = [self.before.temperature[i], self.after.temperature[i]];
         let f = [self.slope_before.temperature[i], self.slope_after.temperature[i]];
-        let stages = Cubic {
-            y,
-            bend: self.bend[i],
-            twist: self.twist[i],
-        };
+        self.between(y, f, (self.bend[i], self.twist[i]))
+    }
+
+    /// Of a cell with these ends and slopes, with bend and twist by the stages.
+    #[inline(always)]
+    pub(super) fn between(&self, y: [f64; 2], f: [f64; 2], (bend, twist): (f64, f64)) -> Cubic {
+        let stages = Cubic { y, bend, twist };
         let slopes = Cubic::hermite(self.t1 - self.t0, y, f);
         if slopes.farthest(&stages) <= self.agree {
             slopes

@@ -381,7 +381,7 @@ impl Wall {
         let stop = self.stop_when_below.map(|t| ("stop_when_below", show(t)));
         let cools = self
             .stop_when_cooling
-            .then(|| ("stop_when_cooling", "true".to_owned()));
+            .then(|| ("stop_when_cooling", "true".into()));
         if let Some((field, value)) = stop.or(cools) {
             return Err(Error::inconsistent(
                 field,

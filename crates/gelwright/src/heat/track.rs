@@ -2,7 +2,7 @@
 
 use super::alike_glance::{Glance, View};
 use super::boiling::{Boil, vapour_pressure};
-use super::cubic::no_higher;
+use super::cubic::{Cubic, no_higher};
 use super::edge::Flow;
 use super::grid::{Grid, Sheet};
 use super::kernel::{Chain, Step, Workspace};
@@ -168,6 +168,22 @@ impl Record {
     pub(crate) fn rows(&self) -> usize {
         self.next
     }
+    /// Conversions of all cells where it ends.
+    pub(crate) fn last_cure(&self) -> Option<&[f64]> {
+        let last = self.next.checked_sub(1)?;
+        self.cure.get(last * self.cells..self.next * self.cells)
+    }
+    /// Times and temperatures of a cell since it is laid.
+    pub(crate) fn of_cell(&self, i: usize) -> Vec<(f64, f64)> {
+        let rows = self
+            .times
+            .iter()
+            .zip(self.temperature.chunks(self.cells))
+            .take(self.next);
+        rows.map(|(t, row)| (*t, row[i]))
+            .filter(|(_, kelvin)| !kelvin.is_nan())
+            .collect()
+    }
     /// State at the very start of a stage.
     pub(crate) fn start(&mut self, t: f64, temperature: &[f64], cure: &[f64]) {
         while self.next < self.times.len() && self.times[self.next] <= t {
@@ -179,14 +195,46 @@ impl Record {
     }
     fn step(&mut self, s: &Step) {
         while self.next < self.times.len() && self.times[self.next] <= s.t1 {
-            let x = (self.times[self.next] - s.t0) / (s.t1 - s.t0);
             let at = self.next * self.cells;
-            for i in 0..s.n {
-                self.temperature[at + i] = s.temperature_of(i).at(x);
-                let a = s.cure_of(i);
-                self.cure[at + i] = a.at(x).clamp(a.y[0].min(a.y[1]), a.y[1].max(a.y[0]));
-            }
+            widest(Within {
+                step: s,
+                x: (self.times[self.next] - s.t0) / (s.t1 - s.t0),
+                temperature: &mut self.temperature[at..at + s.n],
+                cure: &mut self.cure[at..at + s.n],
+            });
             self.next += 1;
+        }
+    }
+}
+
+/// What all cells are at a share of a step.
+struct Within<'a> {
+    step: &'a Step<'a>,
+    x: f64,
+    temperature: &'a mut [f64],
+    cure: &'a mut [f64],
+}
+
+impl Wide for Within<'_> {
+    type Answer = ();
+    #[inline(always)]
+    fn run<const F: bool>(self) {
+        let (s, n) = (self.step, self.temperature.len());
+        let (before, after) = (&s.before.temperature[..n], &s.after.temperature[..n]);
+        let (from, to) = (&s.slope_before.temperature[..n], &s.slope_after.temperature[..n]);
+        let (bend, twist) = (&s.bend[..n], &s.twist[..n]);
+        for (i, at) in self.temperature.iter_mut().enumerate() {
+            let y = [before[i], after[i]];
+            *at = s.between(y, [from[i], to[i]], (bend[i], twist[i])).at(self.x);
+        }
+        let (before, after) = (&s.before.cure[..n], &s.after.cure[..n]);
+        let (from, to) = (&s.slope_before.cure[..n], &s.slope_after.cure[..n]);
+        for (i, at) in self.cure.iter_mut().enumerate().take(n) {
+            let a = [before[i], after[i]];
+            let x = Cubic::hermite(s.t1 - s.t0, a, [from[i], to[i]]).at(self.x);
+            let (low, high) = if a[0] < a[1] { (a[0], a[1]) } else { (a[1], a[0]) };
+            let x = if x < low { low } else { x };
+            *at = if x > high { high } else { x };
         }
     }
 }

@@ -28,7 +28,8 @@ use crate::cure::Vitrified;
 use crate::error::{Error, Result};
 use crate::noun::{self, Noun, Reader, Shape, Value, Walk, Written, questions};
 use crate::quantity::{
-    DegreeOfCure, Length, Quantity, RelativeAmount, TemperatureInterval, ThermodynamicTemperature, Time, show,
+    DegreeOfCure, Length, Quantity, RelativeAmount, Shown, TemperatureInterval, ThermodynamicTemperature,
+    Time, show,
 };
 use crate::source::{Source, Standing, Why};
 
@@ -512,19 +513,31 @@ impl Wall {
         Ok(radius)
     }
 
-    /// Follows it, on cells as fine as its errors ask for; its profiles without the ends of their conversions.
-    pub(crate) fn followed(&self, cancel: Cancel<'_>) -> Result<WallRun> {
-        with_workspace(|work| self.run_in(work, cancel))
+    /// Follows it, on cells as fine as its errors ask for: what became of it, without profiles, and what each of its layers went
+    /// through.
+    pub(crate) fn followed(&self, cancel: Cancel<'_>) -> Result<(WallRun, Vec<LayerWay>)> {
+        with_workspace(|work| {
+            self.read_of(|plain| plain.refined(work, cancel), |f, cells| f.with_ways(cells))
+        })
     }
 
     /// The same in a workspace that is used again.
     pub(super) fn run_in(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<WallRun> {
-        self.answer_of(|plain| plain.refined(work, cancel))
+        self.read_of(|plain| plain.refined(work, cancel), |f, cells| f.answer(cells))
     }
 
     /// Follows it once, on cells so many times as fine as usual, for who knows that they are fine enough.
-    pub(crate) fn followed_once(&self, fineness: f64, cancel: Cancel<'_>) -> Result<WallRun> {
-        self.answer_of(|plain| with_workspace(|work| plain.once(fineness, LOOSE, work, cancel)))
+    pub(crate) fn followed_once(
+        &self,
+        fineness: f64,
+        cancel: Cancel<'_>,
+    ) -> Result<(WallRun, Vec<LayerWay>)> {
+        with_workspace(|work| {
+            self.read_of(
+                |plain| plain.once(fineness, LOOSE, work, cancel),
+                |f, cells| f.with_ways(cells),
+            )
+        })
     }
 
     /// Follows it once, on cells so many times as fine as usual, in steps that others are followed in.
@@ -539,7 +552,11 @@ impl Wall {
         })
     }
 
-    fn answer_of(&self, follow: impl FnOnce(&PlainWall) -> Result<(Pass, Cells)>) -> Result<WallRun> {
+    fn read_of<T>(
+        &self,
+        follow: impl FnOnce(&PlainWall) -> Result<(Pass, Cells)>,
+        read: impl FnOnce(&FollowedWall, Cells) -> Result<T>,
+    ) -> Result<T> {
         let plain = self.plain()?;
         let (pass, cells) = follow(&plain)?;
         let followed = FollowedWall {
@@ -547,7 +564,7 @@ impl Wall {
             plain: &plain,
             pass: &pass,
         };
-        followed.answer(cells)
+        read(&followed, cells)
     }
 
     /// The chain behind a peak.
@@ -611,12 +628,13 @@ impl Wall {
     /// collapses; `Cancelled`.
     #[question("heat.wall", long)]
     pub fn run(&self, cancel: Cancel<'_>) -> Result<WallRun> {
-        let mut run = self.followed(cancel)?;
-        if let Some(p) = &mut run.profiles {
-            let ends = ends(&self.layers, &p.layer, &p.temperature_k, &p.cure)?;
-            (p.cure_low, p.cure_high) = ends.unzip();
-        }
-        Ok(run)
+        let whole = |f: &FollowedWall, cells| {
+            Ok(WallRun {
+                profiles: f.profiles()?,
+                ..f.answer(cells)?
+            })
+        };
+        with_workspace(|work| self.read_of(|plain| plain.refined(work, cancel), whole))
     }
 
     /// Peaks, gel and demould times of many walls, on all cores, as columns.
@@ -694,14 +712,31 @@ fn brief(wall: &Wall, plain: &PlainWall, pass: &Pass) -> Result<WallBrief> {
     FollowedWall { wall, plain, pass }.brief()
 }
 
+/// What the cell of a layer that ends least cured went through.
+pub(crate) struct LayerWay {
+    /// What it ends at; nothing, where the layer was never laid.
+    pub(crate) least_cure: Option<f64>,
+    /// Times, s, and temperatures, K.
+    pub(crate) kelvin: Vec<(f64, f64)>,
+}
+
 /// What is read of a wall that is followed with many like it.
 #[derive(Clone)]
 pub(crate) struct WallBrief {
-    pub(crate) peak: Peak,
-    pub(crate) layers: Vec<LayerRun>,
-    /// How fast what of each layer gels last cures then, 1/s.
-    pub(crate) gel_rates: Vec<f64>,
-    pub(crate) surfaces: Vec<Peak>,
+    pub(crate) peak: ThermodynamicTemperature,
+    pub(crate) peak_at: Time,
+    pub(crate) layers: Vec<LayerBrief>,
+    /// The hottest that the first face was, each interface, the last face.
+    pub(crate) surfaces: Vec<ThermodynamicTemperature>,
+}
+
+/// Of one layer.
+#[derive(Clone)]
+pub(crate) struct LayerBrief {
+    pub(crate) gel_ends: Option<Time>,
+    /// How fast what gels last cures then, 1/s.
+    pub(crate) gel_rate: f64,
+    pub(crate) least_cure: Option<DegreeOfCure>,
 }
 
 /// Heat of all layers, J, and what warms them by one kelvin, J/K.
@@ -729,27 +764,32 @@ impl FollowedWall<'_> {
     }
 
     fn brief(&self) -> Result<WallBrief> {
-        let mut heats = Heats::default();
+        let layers = 0..self.wall.layers.len();
+        let top = self.pass.track.layers[self.pass.hottest()];
+        let surface = |k: usize| ThermodynamicTemperature::from_si(self.surface(k).1);
+        let layer = |k: usize| {
+            Ok(LayerBrief {
+                gel_ends: self.gel_ends(k)?,
+                gel_rate: self.pass.track.layers[k].gel_rate,
+                least_cure: self.cure(k, self.least(k).0)?,
+            })
+        };
         Ok(WallBrief {
-            peak: self.peak()?,
-            layers: (0..self.wall.layers.len())
-                .map(|k| self.layer(k, &mut heats))
-                .collect::<Result<_>>()?,
-            gel_rates: self.pass.track.layers.iter().map(|l| l.gel_rate).collect(),
-            surfaces: self.surfaces()?,
+            peak: ThermodynamicTemperature::from_si(top.hottest.1)?,
+            peak_at: Time::from_si(top.top.time)?,
+            layers: layers.clone().map(layer).collect::<Result<_>>()?,
+            surfaces: (0..=layers.end).map(surface).collect::<Result<_>>()?,
         })
     }
 
     pub(super) fn answer(&self, cells: Cells) -> Result<WallRun> {
         let (wall, pass, track) = (self.wall, self.pass, &self.pass.track);
-        let total: f64 = wall.layers.iter().map(|l| l.thickness.si()).sum();
         let mut heats = Heats::default();
         let layers = (0..wall.layers.len())
             .map(|k| self.layer(k, &mut heats))
             .collect::<Result<_>>()?;
         let heat = self.balance(&heats);
         let peak = self.peak()?;
-        let profiles = |r| profiles(r, &pass.grid, self.plain.mirrored, total);
         Ok(WallRun {
             layers,
             surfaces: self.surfaces()?,
@@ -772,7 +812,7 @@ impl FollowedWall<'_> {
             end: Time::from_si(pass.end)?,
             steps: pass.counts.accepted,
             steps_rejected: pass.counts.rejected,
-            profiles: track.record.as_ref().map(profiles),
+            profiles: None,
             extrapolated: self.outside_fitted()?,
             cautions: self.cautions(&heat, &cells)?,
             why: wall.why(&peak, &cells),
@@ -780,6 +820,46 @@ impl FollowedWall<'_> {
             cells,
             peak,
         })
+    }
+
+    fn with_ways(&self, cells: Cells) -> Result<(WallRun, Vec<LayerWay>)> {
+        Ok((self.answer(cells)?, self.ways()))
+    }
+
+    /// What was kept over time and depth, with the ends of its conversions.
+    fn profiles(&self) -> Result<Option<Profiles>> {
+        let Some(record) = &self.pass.track.record else {
+            return Ok(None);
+        };
+        let layers = &self.wall.layers;
+        let total: f64 = layers.iter().map(|l| l.thickness.si()).sum();
+        let mut p = profiles(record, &self.pass.grid, self.plain.mirrored, total);
+        (p.cure_low, p.cure_high) = ends(layers, &p.layer, &p.temperature_k, &p.cure)?.unzip();
+        Ok(Some(p))
+    }
+
+    /// What the cell of each layer that ends least cured went through; of no layer, where nothing was kept.
+    fn ways(&self) -> Vec<LayerWay> {
+        let Some((record, last)) = self
+            .pass
+            .track
+            .record
+            .as_ref()
+            .and_then(|r| Some((r, r.last_cure()?)))
+        else {
+            return vec![];
+        };
+        let starts = &self.pass.grid.starts;
+        let of_layer = |k: usize| {
+            let least = (starts[k]..starts[k + 1])
+                .filter(|i| !last[*i].is_nan())
+                .min_by(|a, b| last[*a].total_cmp(&last[*b]));
+            LayerWay {
+                least_cure: least.map(|i| last[i]),
+                kelvin: least.map_or_else(Vec::new, |i| record.of_cell(i)),
+            }
+        };
+        (0..self.wall.layers.len()).map(of_layer).collect()
     }
 
     /// When and how hot; a layer that a runaway forestalled is answered as it would have been laid.
@@ -803,6 +883,38 @@ impl FollowedWall<'_> {
         }
     }
 
+    /// When all of a layer has gelled.
+    fn gel_ends(&self, k: usize) -> Result<Option<Time>> {
+        let (t, starts) = (&self.pass.track.layers[k], &self.pass.grid.starts);
+        reached(if t.all_gelled(starts[k + 1] - starts[k]) {
+            t.gel_last
+        } else {
+            f64::NAN
+        })
+    }
+
+    /// Least conversion of a layer at the end, and how warm that place is then.
+    fn least(&self, k: usize) -> (f64, f64) {
+        let starts = &self.pass.grid.starts;
+        (starts[k]..starts[k + 1])
+            .map(|i| (self.pass.final_cure[i], self.pass.final_temperature[i]))
+            .fold((f64::INFINITY, self.plain.sheets[k].start), |a, b| {
+                if b.0 < a.0 { b } else { a }
+            })
+    }
+
+    /// A conversion of a layer that cures.
+    fn cure(&self, k: usize, a: f64) -> Result<Option<DegreeOfCure>> {
+        let cures = self.plain.sheets[k].reacts();
+        cures.then(|| DegreeOfCure::new(a.clamp(0.0, 1.0))).transpose()
+    }
+
+    /// When a face or an interface was hottest, and how hot.
+    fn surface(&self, k: usize) -> (f64, f64) {
+        let watch = if self.plain.mirrored { 0 } else { k };
+        self.seen(self.pass.track.watches[watch].top, k.saturating_sub(1))
+    }
+
     /// What became of a layer; its heat is added to `heats`.
     fn layer(&self, k: usize, heats: &mut Heats) -> Result<LayerRun> {
         let (l, s, pass) = (&self.wall.layers[k], &self.plain.sheets[k], self.pass);
@@ -820,38 +932,26 @@ impl FollowedWall<'_> {
                 * s.capacity
                 * (s.enthalpy(pass.final_temperature[i]) - s.enthalpy(s.start));
         }
-        let (least, least_at) = range
-            .clone()
-            .map(|i| (pass.final_cure[i], pass.final_temperature[i]))
-            .fold((f64::INFINITY, s.start), |a, b| if b.0 < a.0 { b } else { a });
+        let (least, least_at) = self.least(k);
         let vitrified = match &l.cure {
             Some(c) => c.kinetics.vitrified(least, least_at)?,
             None => None,
         };
         let above = range.clone().map(|i| pass.track.above[i]).fold(0.0, f64::max);
-        let cure = |a: f64| {
-            s.reacts()
-                .then(|| DegreeOfCure::new(a.clamp(0.0, 1.0)))
-                .transpose()
-        };
         let never = f64::NAN;
         Ok(LayerRun {
             name: l.name.clone(),
             peak: peak_at(self.seen(t.top, k).0, &l.name, self.hottest(k))?,
             gel_begins: reached(t.gel_first)?,
-            gel_ends: reached(if t.all_gelled(range.len()) {
-                t.gel_last
-            } else {
-                never
-            })?,
+            gel_ends: self.gel_ends(k)?,
             demould: reached(if t.all_demoulded(range.len()) {
                 t.demould
             } else {
                 never
             })?,
-            least_cure: cure(least)?,
+            least_cure: self.cure(k, least)?,
             vitrified,
-            mean_cure: cure(mean_a)?,
+            mean_cure: self.cure(k, mean_a)?,
             mean_temperature: ThermodynamicTemperature::from_si(mean_t)?,
             time_above: self.wall.time_above.map(|_| Time::from_si(above)).transpose()?,
         })
@@ -868,8 +968,7 @@ impl FollowedWall<'_> {
                 k if k == layers.len() => format!("last face ({})", layers[k - 1].name),
                 k => format!("{} / {}", layers[k - 1].name, layers[k].name),
             };
-            let watch = if self.plain.mirrored { 0 } else { k };
-            let (when, value) = self.seen(self.pass.track.watches[watch].top, k.saturating_sub(1));
+            let (when, value) = self.surface(k);
             surfaces.push(peak_at(when, &place, (depth, value))?);
             if let Some(l) = layers.get(k) {
                 depth += l.thickness.si();
@@ -942,7 +1041,7 @@ impl FollowedWall<'_> {
     }
 }
 
-/// What was kept of a run, without the ends of its conversions.
+/// Without the ends of its conversions.
 fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64) -> Profiles {
     let n = r.cells;
     let some = |x: f64| if x.is_nan() { None } else { Some(x) };
@@ -1086,9 +1185,9 @@ impl Noun for WallSweep {
 
 impl Wall {
     /// A setting that only a whole run answers, and what it is set to.
-    pub(crate) fn beyond_summary(&self) -> Option<(&'static str, String)> {
+    pub(crate) fn beyond_summary(&self) -> Option<(&'static str, Shown)> {
         if self.profiles > 0 {
-            return Some(("profiles", self.profiles.to_string()));
+            return Some(("profiles", self.profiles.to_string().into()));
         }
         self.time_above.map(|t| ("time_above", show(t)))
     }

@@ -1,6 +1,7 @@
 //! Limits as a document holds them, and which of them apply.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::finding::{Finding, Measured, slip_of_ten};
 use super::{LimitQuantity, Method, Protects, QuantityText, Rank, Severity};
@@ -54,7 +55,7 @@ impl Limit {
     pub fn bounds(&self) -> Result<(Option<f64>, Option<f64>)> {
         let read = |name: &str, text: &Option<QuantityText>| {
             text.as_ref()
-                .map(|t| self.quantity.read(name, t.as_str()))
+                .map(|t| self.quantity.read(name, t))
                 .transpose()
                 .map_err(|e| e.within(&self.id))
         };
@@ -169,8 +170,8 @@ impl Limit {
 #[derive(Clone, Default, PartialEq, Noun)]
 #[noun(written)]
 pub struct Limits {
-    /// The limits, each with its source and standing.
-    limits: Vec<Limit>,
+    /// The limits, each with its source and standing; the same for every plan but for its own.
+    limits: Vec<Arc<Limit>>,
 }
 
 #[derive(Noun)]
@@ -285,13 +286,13 @@ impl Limits {
         limit.measurable()?;
         limit.bounds()?;
         self.limits.retain(|l| l.id != limit.id);
-        self.limits.push(limit);
+        self.limits.push(Arc::new(limit));
         Ok(())
     }
 
     /// All of them.
     pub fn iter(&self) -> impl Iterator<Item = &Limit> {
-        self.limits.iter()
+        self.limits.iter().map(AsRef::as_ref)
     }
 
     /// The tightest `(low, high)` in SI that applies to a subject, warnings and stops only.
@@ -358,7 +359,7 @@ impl Limits {
         quantity: LimitQuantity,
         tags: &'a [String],
     ) -> impl Iterator<Item = &'a Limit> {
-        self.limits.iter().filter(move |l| l.applies(quantity, tags))
+        self.iter().filter(move |l| l.applies(quantity, tags))
     }
 
     /// Those that are judged: the product's own where there are any, and of rules for one thing the highest.
@@ -373,7 +374,7 @@ impl Limits {
     /// first.
     fn outranks(&self, a: &Limit, b: &Limit) -> bool {
         let key = |l: &Limit| (l.rank(), l.source.standing, l.source.year.unwrap_or(0));
-        let place = |l: &Limit| self.limits.iter().position(|x| std::ptr::eq(x, l));
+        let place = |l: &Limit| self.iter().position(|x| std::ptr::eq(x, l));
         a.about.is_some()
             && a.about == b.about
             && a.id != b.id
@@ -413,7 +414,6 @@ impl Limits {
     ) -> Result<Vec<Finding>> {
         let in_force = |l: &&Limit| measures.iter().any(|m| l.applies(m.quantity, &m.tags));
         let told: Vec<&Limit> = self
-            .limits
             .iter()
             .filter(|l| l.about.is_some())
             .filter(in_force)
@@ -438,7 +438,7 @@ impl Limits {
     /// Rules for one thing that apply to what was measured, the judged one first; only where there are several.
     pub(crate) fn contradictions(&self, measures: &[Measured]) -> Vec<(&str, Vec<&Limit>)> {
         let mut groups: Vec<(&str, Vec<&Limit>)> = Vec::new();
-        for l in &self.limits {
+        for l in self.iter() {
             let Some(about) = l.about.as_deref() else { continue };
             if !measures.iter().any(|m| l.applies(m.quantity, &m.tags)) {
                 continue;
@@ -481,6 +481,7 @@ impl Limits {
         let all = Limits::generic()?;
         let subjects = applies_to.map(|a| subjects(&all, a)).transpose()?;
         let limits = all
+            .limits
             .iter()
             .filter(|l| quantity.is_none_or(|q| q == l.quantity))
             .filter(|l| {

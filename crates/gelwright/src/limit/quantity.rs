@@ -26,9 +26,9 @@ macro_rules! limit_quantities {
             /// Reads a bound with its unit; answers in SI.
             ///
             /// # Errors
-            /// As [`quantity::parse`].
-            pub fn read(self, field: &str, text: &str) -> Result<f64> {
-                match self { $(LimitQuantity::$name => quantity::parse::<$ty>(field, text).map(Quantity::si),)* }
+            /// As [`quantity::QuantityText::read`].
+            pub fn read(self, field: &str, text: &quantity::QuantityText) -> Result<f64> {
+                match self { $(LimitQuantity::$name => text.read::<$ty>(field).map(Quantity::si),)* }
             }
             /// What kind of quantity it is.
             pub fn measure(self) -> &'static Measure {

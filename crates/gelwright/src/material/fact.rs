@@ -225,7 +225,7 @@ fn absurd<Q: Quantity>(values: &[Option<Q>]) -> Option<String> {
         .iter()
         .flatten()
         .find(|q| q.si() < 0.0 || !q.si().is_finite())
-        .map(|q| quantity::show(*q))
+        .map(|q| quantity::show(*q).to_string())
 }
 
 /// What can be listed as facts of a material.
@@ -237,9 +237,9 @@ impl<Q: Quantity> Facts for Property<Q> {
     fn facts(&self, field: &str, out: &mut Vec<Fact>) {
         let (low, high) = (self.range.map(|r| r.0), self.range.map(|r| r.1));
         out.push(Fact {
-            value: Some(quantity::show(self.value)),
-            low: low.map(quantity::show),
-            high: high.map(quantity::show),
+            value: Some(quantity::show(self.value).to_string()),
+            low: low.map(|q| quantity::show(q).into()),
+            high: high.map(|q| quantity::show(q).into()),
             source: Some((*self.source).clone()),
             absurd: absurd(&[Some(self.value), low, high]),
             ..Fact::of(field)
@@ -255,8 +255,8 @@ impl<Q: Quantity> Facts for Window<Q> {
             (None, None) => None,
         };
         out.push(Fact {
-            low: self.low.map(quantity::show),
-            high: self.high.map(quantity::show),
+            low: self.low.map(|q| quantity::show(q).into()),
+            high: self.high.map(|q| quantity::show(q).into()),
             note,
             source: Some((*self.source).clone()),
             absurd: absurd(&[self.low, self.high]),
@@ -270,9 +270,9 @@ impl Facts for SheetPotLife {
             .mass
             .map_or(String::new(), |m| format!(", {}", quantity::show(m)));
         out.push(Fact {
-            value: Some(quantity::show(self.time)),
-            low: self.low.map(quantity::show),
-            high: self.high.map(quantity::show),
+            value: Some(quantity::show(self.time).to_string()),
+            low: self.low.map(|q| quantity::show(q).into()),
+            high: self.high.map(|q| quantity::show(q).into()),
             note: Some(format!("at {}{cup}", quantity::show(self.temperature))),
             source: Some((*self.source).clone()),
             absurd: absurd(&[Some(self.time), self.low, self.high]).or(absurd(&[self.mass])),
@@ -284,9 +284,9 @@ impl Facts for GelTimes {
     fn facts(&self, field: &str, out: &mut Vec<Fact>) {
         for (i, row) in self.rows.iter().enumerate() {
             out.push(Fact {
-                value: Some(quantity::show(row.time)),
-                low: row.low.map(quantity::show),
-                high: row.high.map(quantity::show),
+                value: Some(quantity::show(row.time).to_string()),
+                low: row.low.map(|q| quantity::show(q).into()),
+                high: row.high.map(|q| quantity::show(q).into()),
                 note: Some(format!(
                     "at {} with {} {}",
                     quantity::show(row.temperature),

@@ -207,7 +207,7 @@ impl Dosing {
             },
             why: Why::computed(
                 "least resin",
-                best.resin.map_or_else(|| "none".to_owned(), quantity::show),
+                best.resin.map_or_else(|| "none".into(), quantity::show),
                 "1.96 u(m) = tolerance",
                 vec![
                     Why::given("dose on resin", quantity::show(self.dose)),

@@ -92,7 +92,7 @@ impl FilmGauge {
                     "a tooth of the comb: {}",
                     teeth
                         .iter()
-                        .map(|t| quantity::show(*t))
+                        .map(|t| quantity::show(*t).to_string())
                         .collect::<Vec<_>>()
                         .join(", ")
                 ),

@@ -255,7 +255,9 @@ impl MixedCup {
                 } else {
                     "working_time"
                 },
-                since.or(working).map_or_else(String::new, quantity::show),
+                since
+                    .or(working)
+                    .map_or_else(String::new, |t| quantity::show(t).into()),
                 "'since_mixing' and 'working_time' together, or neither",
                 "whether a cup is still liquid follows from both: give both times",
             )),

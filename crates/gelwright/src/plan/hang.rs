@@ -281,5 +281,5 @@ pub(super) fn hangs(job: &Job) -> Result<Option<Hang>> {
 }
 
 fn shown(at: [Length; 3]) -> String {
-    at.map(show).join(", ")
+    at.map(|x| show(x).to_string()).join(", ")
 }

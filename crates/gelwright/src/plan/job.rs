@@ -259,9 +259,9 @@ impl Job<'_> {
                 format!("recipes.{recipe}"),
                 format!(
                     "placing '{recipe}' within {} of a gel time of {}",
-                    usable.map_or_else(String::new, quantity::show),
+                    usable.map_or_else(String::new, |t| quantity::show(t).into()),
                     self.gel_time(recipe)
-                        .map_or_else(String::new, |g| quantity::show(g.time)),
+                        .map_or_else(String::new, |g| quantity::show(g.time).to_string()),
                 ),
                 format!("stirring alone takes {}", quantity::show(stirring)),
                 "less catalyst inside its window, a slower hardener, or a cooler shop",

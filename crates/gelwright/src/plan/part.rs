@@ -571,8 +571,7 @@ pub(super) fn squeezed_share(job: &Job, seam: &Seam) -> f64 {
         let Some([usual, ..]) = clamped(job, seam, &paste)? else {
             return Ok(0.0);
         };
-        let squeezed = usual.squeezed()?;
-        Ok(squeezed.squeezed_out.si() / squeezed.bead.si())
+        usual.share_squeezed_out()
     };
     share().unwrap_or(0.0)
 }

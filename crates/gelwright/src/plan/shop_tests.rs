@@ -87,9 +87,9 @@ impl TestedProperty {
         TestedProperty {
             of: of.to_owned(),
             property: property.to_owned(),
-            value: quantity::show(e.value),
-            low: Some(quantity::show(e.low)),
-            high: Some(quantity::show(e.high)),
+            value: quantity::show(e.value).to_string(),
+            low: Some(quantity::show(e.low).to_string()),
+            high: Some(quantity::show(e.high).to_string()),
             in_place_of,
         }
     }
@@ -206,7 +206,7 @@ impl ShopTest {
                     .coverage
                     .first()
                     .and_then(|w| w.high)
-                    .map(quantity::show);
+                    .map(|film| quantity::show(film).into());
                 TestedProperty::of(&m.id, "what a coat takes", e, old)
             }
             _ => return Ok(None),
@@ -381,7 +381,7 @@ impl Casting {
                 let film = f.film().map_err(|e| e.within("wet_film"))?.thickness;
                 let mut old = None;
                 for g in self.gel_coats(recipe) {
-                    old = old.or(Some(quantity::show(g.wet_thickness)));
+                    old = old.or(Some(quantity::show(g.wet_thickness).into()));
                     g.wet_thickness = film.value;
                 }
                 Ok(Some(TestedProperty::of(
@@ -403,7 +403,7 @@ impl Casting {
             ShopTest::Leftover(l) => Ok(Some(TestedProperty {
                 of: recipe.to_owned(),
                 property: "left in cup and tools".to_owned(),
-                value: quantity::show(l.left),
+                value: quantity::show(l.left).to_string(),
                 low: None,
                 high: None,
                 in_place_of: Some("a film on what the mix wets".to_owned()),

@@ -155,13 +155,13 @@ impl Zone {
     /// Refuses a size that is told twice, or by what does not tell it.
     pub(super) fn check_measured(&self) -> Result<()> {
         let area = match (&self.measured, self.area) {
-            (Some(_), Some(area)) => Err(twice("area", crate::quantity::show(area))),
+            (Some(_), Some(area)) => Err(twice("area", crate::quantity::show(area).to_string())),
             (Some(by), None) if !by.has_area() => Err(tells_no("area", by)),
             _ => Ok(()),
         };
         let volumes = pours(self).map(|(j, p)| {
             match (&p.measured, p.volume) {
-                (Some(_), Some(volume)) => Err(twice("volume", crate::quantity::show(volume))),
+                (Some(_), Some(volume)) => Err(twice("volume", crate::quantity::show(volume).to_string())),
                 (Some(by), None) if !by.has_volume() => Err(tells_no("volume", by)),
                 _ => Ok(()),
             }

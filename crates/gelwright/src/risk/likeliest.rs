@@ -128,7 +128,7 @@ impl WhatToTry {
                             ));
                         }
                     }
-                    Ok((show(*thickness), changed))
+                    Ok((show(*thickness).to_string(), changed))
                 };
                 values.iter().map(with).collect()
             }

@@ -188,8 +188,16 @@ impl<'a> Moves<'a> {
         let z: Vec<f64> = along.iter().map(|q| MOVED * q).collect();
         let (of_laws, off) = z.split_at(self.laws.len() * Calibration::DRAWN_BY);
         let laws = self.laws.iter().zip(of_laws.chunks(Calibration::DRAWN_BY));
-        let law =
-            |((resin, law), z): (&(&'a str, Arc<Shared>), &[f64])| Ok((*resin, law.calibration.law_at(z)?));
+        let law = |((resin, law), z): (&(&'a str, Arc<Shared>), &[f64])| -> Result<_> {
+            // Most directions move one law of several.
+            let still = z.iter().all(|z| *z == 0.0);
+            let law = if still {
+                law.law.clone()
+            } else {
+                law.calibration.law_at(z)?
+            };
+            Ok((*resin, law))
+        };
         Ok(Moved {
             laws: laws.map(law).collect::<Result<_>>()?,
             off: off.to_vec(),

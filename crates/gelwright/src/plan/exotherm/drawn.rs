@@ -47,7 +47,7 @@ impl Fineness {
             else {
                 return Ok(None);
             };
-            let whole = Seen::of(&drawn.wall.followed(cancel)?)?;
+            let whole = Seen::of(&drawn.wall.followed(cancel)?.0)?;
             Ok(Some(that_suffices(&drawn.wall, &whole, cancel)?.fineness))
         };
         let zones = &job.casting.zones;
@@ -112,8 +112,8 @@ pub(in super::super) fn drawn(
             if !history {
                 drawn.wall.profiles = 0;
             }
-            let run = drawn.wall.followed_once(fineness, cancel)?;
-            let (e, histories) = ZoneExotherm::of(&drawn.laid, &drawn.wall, &run)?;
+            let (run, ways) = drawn.wall.followed_once(fineness, cancel)?;
+            let (e, histories) = ZoneExotherm::of(&drawn.laid, &drawn.wall, (&run, &ways))?;
             let measured = measured(job, &zone.name, &drawn.laid, &e);
             Ok(Some((e, histories, measured)))
         };

@@ -135,7 +135,7 @@ pub(super) fn exotherms(
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
             None if extent != Extent::Everything => None,
-            None => zone_band::band(job, zone, (&laid, timed), (&e, run, &drawn), cancel).map_err(at)?,
+            None => zone_band::band(job, zone, (&laid, timed), (&e, run.0, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
         for layer in &mut history {
@@ -196,7 +196,7 @@ enum Body {
 /// What became of it.
 enum BodyRun {
     Cup(heat::CupRun),
-    Wall(heat::WallRun),
+    Wall(heat::WallRun, Vec<heat::LayerWay>),
 }
 
 /// All cups and walls of a plan, the same ones once.
@@ -220,7 +220,7 @@ impl Bodies {
             |(), i| {
                 finished(match &self.0[i] {
                     Body::Cup(cup) => cup.run(cancel).map(BodyRun::Cup),
-                    Body::Wall(wall) => wall.followed(cancel).map(BodyRun::Wall),
+                    Body::Wall(wall) => wall.followed(cancel).map(|(run, ways)| BodyRun::Wall(run, ways)),
                 })
             },
         );
@@ -249,9 +249,9 @@ impl BodyRuns {
         }
     }
 
-    fn wall(&self, body: usize) -> Result<(&Wall, &heat::WallRun)> {
+    fn wall(&self, body: usize) -> Result<(&Wall, (&heat::WallRun, &[heat::LayerWay]))> {
         match (&self.bodies[body], self.of(body)?) {
-            (Body::Wall(wall), BodyRun::Wall(run)) => Ok((wall, run)),
+            (Body::Wall(wall), BodyRun::Wall(run, ways)) => Ok((wall, (run, ways))),
             _ => Err(Error::new(ErrorKind::NotConverged, "wall")),
         }
     }

@@ -16,7 +16,7 @@ use crate::calibrate::{Calibration, DrawnLaw};
 use crate::cure::{CuringModulus, Kinetics, SchedulePoint, Vitrified};
 use crate::error::{Error, ErrorKind, Result};
 use crate::heat::{
-    self, Boiling, Course, Evaporation, Face, Layer, OpenFace, Profiles, Stance, Surroundings, Thermal, Wall,
+    self, Boiling, Course, Evaporation, Face, Layer, OpenFace, Stance, Surroundings, Thermal, Wall,
 };
 use crate::mix::Batch;
 use crate::noun::Noun;
@@ -428,58 +428,67 @@ pub(super) struct Seen {
     pub(super) gelled: Option<Time>,
     /// Which of its layers gels last.
     pub(super) gels_last: usize,
-    /// Where it is cured least at the end, and how sure that is where it has vitrified.
-    pub(super) least: Option<(DegreeOfCure, Option<Vitrified>)>,
+    /// Which of its layers is cured least at the end, and how far.
+    pub(super) least: Option<(usize, DegreeOfCure)>,
 }
 
 impl Seen {
     pub(super) fn of(run: &heat::WallRun) -> Result<Self> {
-        Seen::shown(&run.peak, &run.layers, &run.surfaces)
+        let layers = run.layers.iter().map(|l| (l.gel_ends, l.least_cure));
+        let face = run.surfaces.get(1).map(|p| p.temperature);
+        Seen::shown((run.peak.temperature, run.peak.time), face, layers)
     }
 
     /// Of a wall that was followed with many like it.
     pub(super) fn brief(run: &heat::WallBrief) -> Result<Self> {
-        Seen::shown(&run.peak, &run.layers, &run.surfaces)
+        let layers = run.layers.iter().map(|l| (l.gel_ends, l.least_cure));
+        Seen::shown((run.peak, run.peak_at), run.surfaces.get(1).copied(), layers)
     }
 
-    fn shown(peak: &heat::Peak, layers: &[heat::LayerRun], surfaces: &[heat::Peak]) -> Result<Self> {
+    /// Of each layer: when all of it has gelled, and where it ends least cured.
+    fn shown(
+        (peak, peak_at): (ThermodynamicTemperature, Time),
+        mould_face: Option<ThermodynamicTemperature>,
+        layers: impl Iterator<Item = (Option<Time>, Option<DegreeOfCure>)>,
+    ) -> Result<Self> {
+        let mut seen = Seen {
+            peak,
+            peak_at,
+            mould_face: mould_face.ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?,
+            gelled: Some(Time::default()),
+            gels_last: 0,
+            least: None,
+        };
         // The mould's wall is the first of the wall's layers.
-        let layers = &layers[1..];
-        let later = |a: Time, b: Time| if b > a { b } else { a };
-        let face = surfaces.get(1).map(|p| p.temperature);
-        Ok(Seen {
-            peak: peak.temperature,
-            peak_at: peak.time,
-            mould_face: face.ok_or_else(|| Error::new(ErrorKind::NotConverged, "mould face"))?,
-            gelled: layers
-                .iter()
-                .try_fold(Time::default(), |last, l| Some(later(last, l.gel_ends?))),
-            gels_last: (1..layers.len()).fold(0, |last, k| {
-                match (layers[last].gel_ends, layers[k].gel_ends) {
-                    (Some(before), Some(this)) if this > before => k,
-                    _ => last,
-                }
-            }),
-            least: layers
-                .iter()
-                .filter_map(|l| Some((l.least_cure?, l.vitrified)))
-                .reduce(|a, b| if b.0.get() < a.0.get() { b } else { a }),
-        })
+        for (k, (gels, cure)) in layers.skip(1).enumerate() {
+            if let (Some(before), Some(this)) = (seen.gelled, gels)
+                && this > before
+            {
+                seen.gels_last = k;
+            }
+            seen.gelled = seen.gelled.zip(gels).map(|(a, b)| if b > a { b } else { a });
+            seen.least = match (seen.least, cure) {
+                (Some((_, least)), Some(this)) if this.get() >= least.get() => seen.least,
+                (least, this) => this.map(|a| (k, a)).or(least),
+            };
+        }
+        Ok(seen)
     }
 
     /// Least degree of cure at the end; one, where nothing cures.
     pub(super) fn cure(&self) -> f64 {
-        self.least.map_or(1.0, |l| l.0.get())
+        self.least.map_or(1.0, |l| l.1.get())
     }
 }
 
 impl ZoneExotherm {
     /// Of a zone's wall that was followed, with what each of its layers went through.
-    pub(super) fn of(laid: &Laid, wall: &Wall, run: &heat::WallRun) -> Result<(Self, Vec<History>)> {
-        let histories = match &run.profiles {
-            Some(p) => histories(laid, p, wall.duration)?,
-            None => vec![],
-        };
+    pub(super) fn of(
+        laid: &Laid,
+        wall: &Wall,
+        (run, ways): (&heat::WallRun, &[heat::LayerWay]),
+    ) -> Result<(Self, Vec<History>)> {
+        let histories = histories(laid, ways, wall.duration)?;
         let seen = Seen::of(run)?;
         let exotherm = ZoneExotherm {
             peak: seen.peak,
@@ -488,8 +497,8 @@ impl ZoneExotherm {
             peak_error: run.cells.peak_error,
             mould_face: seen.mould_face,
             gelled: seen.gelled,
-            cure_at_demould: seen.least.map(|l| l.0),
-            vitrified: seen.least.and_then(|l| l.1),
+            cure_at_demould: seen.least.map(|l| l.1),
+            vitrified: seen.least.and_then(|(k, _)| run.layers[k + 1].vitrified),
             boiling: run.boiling.clone(),
             band: None,
             basis: laid.basis.clone(),
@@ -505,32 +514,20 @@ impl ZoneExotherm {
 }
 
 /// What each curing layer went through in the cell that ends least cured.
-fn histories(laid: &Laid, profiles: &Profiles, demould: Time) -> Result<Vec<History>> {
+fn histories(laid: &Laid, ways: &[heat::LayerWay], demould: Time) -> Result<Vec<History>> {
     let mut all = Vec::with_capacity(laid.layers.len());
-    let Some(last) = profiles.cure.last() else {
-        return Ok(all);
-    };
-    for (n, layer) in laid.layers.iter().enumerate() {
-        // The mould's wall is the first of the wall's layers.
-        let cells = profiles
-            .layer
-            .iter()
-            .enumerate()
-            .filter(|(_, l)| **l == n + 1)
-            .map(|(i, _)| i);
-        let least = cells
-            .filter_map(|i| Some((i, last.get(i).copied().flatten()?)))
-            .min_by(|a, b| a.1.total_cmp(&b.1));
-        let (Some((cell, least_cure)), Some(cure)) = (least, &layer.cure) else {
+    // The mould's wall is the first of the wall's layers.
+    for ((n, layer), way) in laid.layers.iter().enumerate().zip(ways.iter().skip(1)) {
+        let (Some(least_cure), Some(cure)) = (way.least_cure, &layer.cure) else {
             continue;
         };
         let from = layer.laid_at.si();
         let mut seen = vec![(0.0, layer.starts_at.si())];
-        for (t, row) in profiles.time_s.iter().zip(&profiles.temperature_k) {
-            if let Some(Some(kelvin)) = row.get(cell).filter(|_| *t > from + 1.0 && *t <= demould.si()) {
-                seen.push((t - from, *kelvin));
-            }
-        }
+        let kept = way
+            .kelvin
+            .iter()
+            .filter(|(t, _)| *t > from + 1.0 && *t <= demould.si());
+        seen.extend(kept.map(|(t, kelvin)| (t - from, *kelvin)));
         all.push(History {
             layer: layer.name.clone(),
             kinetics: cure.kinetics.clone(),

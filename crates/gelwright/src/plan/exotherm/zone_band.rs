@@ -100,7 +100,7 @@ pub(super) fn band<'a>(
     let at = read(|s| s.peak_at.si().max(1.0).ln());
     let cure = read(Seen::cure);
     let last = unmoved.gels_last;
-    let gels = (unmoved.gelled, brief.gel_rates[last + 1], laid.gels(last));
+    let gels = (unmoved.gelled, brief.layers[last + 1].gel_rate, laid.gels(last));
     let gelled = moves.read_gel(gels, moved.iter().map(|s| s.gelled));
     let later = at.half().min(5.0).exp();
     let off = shown.gelled.map_or(0.0, |t| gelled.half() * t.si());
