@@ -278,9 +278,11 @@ impl PlainWall {
         Ok(grid)
     }
 
-    /// How much finer than usual the cells must be for as many as were asked at least.
+    /// How much finer than usual the cells must be for as many as were asked at least. Half as fine will do at first where no front
+    /// of a reaction is thinner than half of its layer: four cells still lie in it.
     fn least(&self) -> f64 {
-        let mut refine = 1.0;
+        let wide = |s: &Sheet| !s.reacts() || 2.0 * s.front >= s.thickness;
+        let mut refine = if self.sheets.iter().all(wide) { 0.5 } else { 1.0 };
         // Whole cells in each layer: not quite in proportion.
         for _ in 0..40 {
             let cells = self.grid(refine).size.len();
