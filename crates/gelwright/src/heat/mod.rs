@@ -82,7 +82,7 @@ pub use pour::{
 pub use probe::Probe;
 pub use values::WallValues;
 pub use wall::{HeatBalance, LayerRun, Peak, Profiles, Wall, WallRun, WallSummary, WallSweep};
-pub(crate) use wall::{LayerWay, PacedWall, WallBrief};
+pub(crate) use wall::{LayerWay, LoosePass, PacedWall, TracedWall, WallBrief};
 
 #[cfg(feature = "door")]
 use crate::question::Entry;

@@ -77,6 +77,14 @@ impl Apart {
     }
 }
 
+/// The last of a few passes, each on finer cells.
+pub(crate) struct Refined {
+    pub(crate) pass: Pass,
+    pub(crate) cells: Cells,
+    /// How fine the cells of the first were, and what it gave, where it was the one before the last.
+    pub(crate) loose: Option<(f64, Pass)>,
+}
+
 /// How the run ended.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, Noun)]
 #[non_exhaustive]
@@ -322,9 +330,10 @@ impl PlainWall {
     }
 
     /// Passes on finer and finer cells until the peak, the faces and the times settle.
-    pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<(Pass, Cells)> {
+    pub(crate) fn refined(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<Refined> {
         cancel.check()?;
         let mut refine = self.least();
+        let mut first = Some(0.5 * refine);
         let coarse = self.grid(0.5 * refine);
         // Refused before any work.
         let mut grid = self.finer(refine, coarse.size.len())?;
@@ -354,15 +363,25 @@ impl PlainWall {
                 converged,
             };
             if converged || at_most {
-                return Ok((fine, cells));
+                return Ok(Refined {
+                    pass: fine,
+                    cells,
+                    loose: first.map(|fineness| (fineness, coarse)),
+                });
             }
             refine *= (2.0 * warmth).sqrt().max(2.0 * times).clamp(1.5, 3.0);
             grid = match self.finer(refine, fine.grid.size.len()) {
                 // Whole cells in each of many layers can leave nothing between this grid and the most that is allowed.
-                Err(e) if e.field() == "most_cells" => return Ok((fine, cells)),
+                Err(e) if e.field() == "most_cells" => {
+                    return Ok(Refined {
+                        pass: fine,
+                        cells,
+                        loose: None,
+                    });
+                }
                 finer => finer?,
             };
-            coarse = fine;
+            (coarse, first) = (fine, None);
         }
     }
 

@@ -1,7 +1,7 @@
 //! Temperature and conversion of a wall at chosen depths and times.
 
 use super::kernel::with_workspace;
-use super::passes::{Cells, Ended};
+use super::passes::{Cells, Ended, Refined};
 use super::wall::{FollowedWall, Wall, ends};
 use crate::cancel::Cancel;
 use crate::error::{Error, Result};
@@ -71,7 +71,7 @@ impl Wall {
         // Half of a mirrored wall is followed.
         let followed_depth = |d: f64| if plain.mirrored { d.min(total - d) } else { d }.max(0.0);
         plain.asked_depths = depths.iter().map(|d| followed_depth(d.si())).collect();
-        let (pass, cells) = with_workspace(|work| plain.refined(work, cancel))?;
+        let Refined { pass, cells, .. } = with_workspace(|work| plain.refined(work, cancel))?;
         let n = depths.len();
         let time_s = plain.asked_times.clone();
         let mut temperature_k = vec![vec![None; n]; time_s.len()];

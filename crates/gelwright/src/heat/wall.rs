@@ -8,6 +8,8 @@
 //! kelvin low. So every run is made twice, on cells of two sizes, and refined until the estimated errors of the peak, of
 //! the faces and of gel and demould times are as small as was asked; where that can not be reached, [`Cells`] says so.
 
+use std::sync::Arc;
+
 use uom::si::temperature_interval::kelvin;
 
 use super::alike::in_bundles;
@@ -20,7 +22,7 @@ use super::geometry::{Geometry, Grows};
 use super::grid::{Grid, Sheet};
 use super::kernel::{Workspace, with_workspace};
 use super::layer::Layer;
-use super::passes::{Cells, Ended, LOOSE, Pass, PlainWall, TIGHT, front};
+use super::passes::{Cells, Ended, LOOSE, Pass, PlainWall, Refined, TIGHT, front};
 use super::track::{Record, Top};
 use crate::cancel::Cancel;
 use crate::cores::{finished, on_all_cores};
@@ -513,17 +515,27 @@ impl Wall {
         Ok(radius)
     }
 
-    /// Follows it, on cells as fine as its errors ask for: what became of it, without profiles, and what each of its layers went
-    /// through.
-    pub(crate) fn followed(&self, cancel: Cancel<'_>) -> Result<(WallRun, Vec<LayerWay>)> {
-        with_workspace(|work| {
-            self.read_of(|plain| plain.refined(work, cancel), |f, cells| f.with_ways(cells))
+    /// Follows it, on cells as fine as its errors ask for.
+    pub(crate) fn followed(&self, cancel: Cancel<'_>) -> Result<TracedWall> {
+        let plain = self.plain()?;
+        let refined = with_workspace(|work| plain.refined(work, cancel))?;
+        let (run, ways) = self.read(&plain, &refined.pass).with_ways(refined.cells)?;
+        let loose = |(fineness, pass): (f64, Pass)| LoosePass {
+            fineness,
+            pass: Arc::new(pass),
+        };
+        Ok(TracedWall {
+            run,
+            ways,
+            loose: refined.loose.map(loose),
         })
     }
 
-    /// The same in a workspace that is used again.
+    /// Follows it in a workspace that is used again; without profiles.
     pub(super) fn run_in(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<WallRun> {
-        self.read_of(|plain| plain.refined(work, cancel), |f, cells| f.answer(cells))
+        let plain = self.plain()?;
+        let refined = plain.refined(work, cancel)?;
+        self.read(&plain, &refined.pass).answer(refined.cells)
     }
 
     /// Follows it once, on cells so many times as fine as usual, for who knows that they are fine enough.
@@ -532,12 +544,9 @@ impl Wall {
         fineness: f64,
         cancel: Cancel<'_>,
     ) -> Result<(WallRun, Vec<LayerWay>)> {
-        with_workspace(|work| {
-            self.read_of(
-                |plain| plain.once(fineness, LOOSE, work, cancel),
-                |f, cells| f.with_ways(cells),
-            )
-        })
+        let plain = self.plain()?;
+        let (pass, cells) = with_workspace(|work| plain.once(fineness, LOOSE, work, cancel))?;
+        self.read(&plain, &pass).with_ways(cells)
     }
 
     /// Follows it once, on cells so many times as fine as usual, in steps that others are followed in.
@@ -548,23 +557,26 @@ impl Wall {
             wall: self,
             fineness,
             plain,
-            pass,
+            pass: Arc::new(pass),
         })
     }
 
-    fn read_of<T>(
-        &self,
-        follow: impl FnOnce(&PlainWall) -> Result<(Pass, Cells)>,
-        read: impl FnOnce(&FollowedWall, Cells) -> Result<T>,
-    ) -> Result<T> {
-        let plain = self.plain()?;
-        let (pass, cells) = follow(&plain)?;
-        let followed = FollowedWall {
+    /// The same of a wall that has been followed so already.
+    pub(crate) fn paced_by(&self, loose: &LoosePass) -> Result<PacedWall<'_>> {
+        Ok(PacedWall {
             wall: self,
-            plain: &plain,
-            pass: &pass,
-        };
-        read(&followed, cells)
+            fineness: loose.fineness,
+            plain: self.plain()?,
+            pass: Arc::clone(&loose.pass),
+        })
+    }
+
+    fn read<'a>(&'a self, plain: &'a PlainWall, pass: &'a Pass) -> FollowedWall<'a> {
+        FollowedWall {
+            wall: self,
+            plain,
+            pass,
+        }
     }
 
     /// The chain behind a peak.
@@ -628,13 +640,13 @@ impl Wall {
     /// collapses; `Cancelled`.
     #[question("heat.wall", long)]
     pub fn run(&self, cancel: Cancel<'_>) -> Result<WallRun> {
-        let whole = |f: &FollowedWall, cells| {
-            Ok(WallRun {
-                profiles: f.profiles()?,
-                ..f.answer(cells)?
-            })
-        };
-        with_workspace(|work| self.read_of(|plain| plain.refined(work, cancel), whole))
+        let plain = self.plain()?;
+        let refined = with_workspace(|work| plain.refined(work, cancel))?;
+        let followed = self.read(&plain, &refined.pass);
+        Ok(WallRun {
+            profiles: followed.profiles()?,
+            ..followed.answer(refined.cells)?
+        })
     }
 
     /// Peaks, gel and demould times of many walls, on all cores, as columns.
@@ -674,17 +686,31 @@ pub(super) struct FollowedWall<'a> {
     pub(super) pass: &'a Pass,
 }
 
+/// What became of a wall, without profiles, and what of its passes is of use.
+pub(crate) struct TracedWall {
+    pub(crate) run: WallRun,
+    /// What each layer went through.
+    pub(crate) ways: Vec<LayerWay>,
+    pub(crate) loose: Option<LoosePass>,
+}
+
+/// The first pass over a wall that took two.
+pub(crate) struct LoosePass {
+    pub(crate) fineness: f64,
+    pass: Arc<Pass>,
+}
+
 /// A wall that has been followed once, for many like it.
 pub(crate) struct PacedWall<'w> {
     wall: &'w Wall,
     pub(crate) fineness: f64,
     plain: PlainWall,
-    pass: Pass,
+    pass: Arc<Pass>,
 }
 
 impl PacedWall<'_> {
     pub(crate) fn brief(&self) -> Result<WallBrief> {
-        brief(self.wall, &self.plain, &self.pass)
+        self.wall.read(&self.plain, &self.pass).brief()
     }
 
     /// Follows walls that are moved a little from this one, on its cells and in its steps: it, and each of them. On all cores.
@@ -693,23 +719,20 @@ impl PacedWall<'_> {
         let passes = in_bundles(&plain, |some| self.plain.side_by_side(&self.pass, some, cancel))?;
         if let Some(passes) = passes {
             let each = moved.iter().zip(&plain).zip(&passes);
-            let moved = each.map(|((wall, plain), pass)| brief(wall, plain, pass));
+            let moved = each.map(|((wall, plain), pass)| wall.read(plain, pass).brief());
             return Ok((self.brief()?, moved.collect::<Result<_>>()?));
         }
         // Each in steps of its own, so fine that they may be told apart.
         with_workspace(|work| {
             let mut once = |wall: &Wall, plain: &PlainWall| {
-                brief(wall, plain, &plain.once(self.fineness, TIGHT, work, cancel)?.0)
+                let (pass, _) = plain.once(self.fineness, TIGHT, work, cancel)?;
+                wall.read(plain, &pass).brief()
             };
             let unmoved = once(self.wall, &self.plain)?;
             let moved = moved.iter().zip(&plain).map(|(wall, plain)| once(wall, plain));
             Ok((unmoved, moved.collect::<Result<_>>()?))
         })
     }
-}
-
-fn brief(wall: &Wall, plain: &PlainWall, pass: &Pass) -> Result<WallBrief> {
-    FollowedWall { wall, plain, pass }.brief()
 }
 
 /// What the cell of a layer that ends least cured went through.
@@ -1194,7 +1217,7 @@ impl Wall {
 
     fn summary_in(&self, work: &mut Workspace, cancel: Cancel<'_>) -> Result<WallSummary> {
         let plain = self.plain()?;
-        let (pass, cells) = plain.refined(work, cancel)?;
+        let Refined { pass, cells, .. } = plain.refined(work, cancel)?;
         let hot = pass.track.layers[pass.hottest()];
         let (mut gelled, mut demould) = (f64::NAN, f64::NAN);
         let (mut all_gelled, mut all_demoulded) = (true, true);

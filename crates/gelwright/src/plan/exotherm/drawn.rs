@@ -47,8 +47,10 @@ impl Fineness {
             else {
                 return Ok(None);
             };
-            let whole = Seen::of(&drawn.wall.followed(cancel)?.0)?;
-            Ok(Some(that_suffices(&drawn.wall, &whole, cancel)?.fineness))
+            let traced = drawn.wall.followed(cancel)?;
+            let whole = Seen::of(&traced.run)?;
+            let paced = that_suffices(&drawn.wall, &whole, traced.loose.as_ref(), cancel)?;
+            Ok(Some(paced.fineness))
         };
         let zones = &job.casting.zones;
         let all = zones.iter().map(|zone| of(zone).map_err(|e| within(zone, e)));

@@ -3,7 +3,7 @@
 use super::zone::Seen;
 use crate::cancel::Cancel;
 use crate::error::Result;
-use crate::heat::{PacedWall, Wall};
+use crate::heat::{LoosePass, PacedWall, Wall};
 use crate::quantity::{Quantity, ThermodynamicTemperature};
 
 /// Finenesses that are tried, the coarsest first.
@@ -22,11 +22,21 @@ fn near(a: &Seen, b: &Seen) -> bool {
     gels && warm(a.peak, b.peak) && warm(a.mould_face, b.mould_face) && (a.cure() - b.cure()).abs() <= cure
 }
 
-/// The wall, followed once on the coarsest cells on which it shows what it does on those that its errors ask for.
-pub(super) fn that_suffices<'w>(wall: &'w Wall, whole: &Seen, cancel: Cancel<'_>) -> Result<PacedWall<'w>> {
+/// The wall, followed once on the coarsest cells on which it shows what it does on those that its errors ask for. `known`: a pass
+/// over this wall that was made already.
+pub(super) fn that_suffices<'w>(
+    wall: &'w Wall,
+    whole: &Seen,
+    known: Option<&LoosePass>,
+    cancel: Cancel<'_>,
+) -> Result<PacedWall<'w>> {
     let last = FINENESSES.len() - 1;
     for fineness in &FINENESSES[..last] {
-        let paced = wall.paced(*fineness, cancel)?;
+        #[allow(clippy::float_cmp)]
+        let paced = match known {
+            Some(known) if known.fineness == *fineness => wall.paced_by(known)?,
+            _ => wall.paced(*fineness, cancel)?,
+        };
         if near(&Seen::brief(&paced.brief()?)?, whole) {
             return Ok(paced);
         }

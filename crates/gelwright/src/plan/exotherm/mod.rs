@@ -129,13 +129,13 @@ pub(super) fn exotherms(
             histories.push(None);
             continue;
         };
-        let (wall, run) = runs.wall(body).map_err(at)?;
-        let (mut e, mut history) = ZoneExotherm::of(&laid, wall, run).map_err(at)?;
+        let (wall, traced) = runs.wall(body).map_err(at)?;
+        let (mut e, mut history) = ZoneExotherm::of(&laid, wall, (&traced.run, &traced.ways)).map_err(at)?;
         // Zones that are walled alike are as sure as each other.
         e.band = match banded.iter().find(|(of, _)| *of == body) {
             Some((_, band)) => ZoneBand::clone(band).into(),
             None if extent != Extent::Everything => None,
-            None => zone_band::band(job, zone, (&laid, timed), (&e, run.0, &drawn), cancel).map_err(at)?,
+            None => zone_band::band(job, zone, (&laid, timed), (&e, traced, &drawn), cancel).map_err(at)?,
         };
         banded.extend(e.band.clone().map(|b| (body, b)));
         for layer in &mut history {
@@ -195,8 +195,8 @@ enum Body {
 
 /// What became of it.
 enum BodyRun {
-    Cup(heat::CupRun),
-    Wall(heat::WallRun, Vec<heat::LayerWay>),
+    Cup(Box<heat::CupRun>),
+    Wall(Box<heat::TracedWall>),
 }
 
 /// All cups and walls of a plan, the same ones once.
@@ -219,8 +219,8 @@ impl Bodies {
             || (),
             |(), i| {
                 finished(match &self.0[i] {
-                    Body::Cup(cup) => cup.run(cancel).map(BodyRun::Cup),
-                    Body::Wall(wall) => wall.followed(cancel).map(|(run, ways)| BodyRun::Wall(run, ways)),
+                    Body::Cup(cup) => cup.run(cancel).map(|c| BodyRun::Cup(Box::new(c))),
+                    Body::Wall(wall) => wall.followed(cancel).map(|w| BodyRun::Wall(Box::new(w))),
                 })
             },
         );
@@ -249,9 +249,9 @@ impl BodyRuns {
         }
     }
 
-    fn wall(&self, body: usize) -> Result<(&Wall, (&heat::WallRun, &[heat::LayerWay]))> {
+    fn wall(&self, body: usize) -> Result<(&Wall, &heat::TracedWall)> {
         match (&self.bodies[body], self.of(body)?) {
-            (Body::Wall(wall), BodyRun::Wall(run, ways)) => Ok((wall, (run, ways))),
+            (Body::Wall(wall), BodyRun::Wall(traced)) => Ok((wall, traced)),
             _ => Err(Error::new(ErrorKind::NotConverged, "wall")),
         }
     }

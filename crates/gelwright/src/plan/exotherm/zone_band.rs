@@ -10,7 +10,7 @@ use super::zone::{Laid, Off, Seen, ZoneExotherm, mould_wall, zone_wall};
 use crate::calibrate::{BandDriver, STILL_AIR};
 use crate::cancel::Cancel;
 use crate::error::Result;
-use crate::heat::{Wall, WallRun};
+use crate::heat::{TracedWall, Wall};
 use crate::noun::Noun;
 use crate::quantity::{DegreeOfCure, Quantity, ThermodynamicTemperature, Time};
 
@@ -53,7 +53,7 @@ pub(super) fn band<'a>(
     job: &'a Job,
     zone: &Zone,
     (laid, timed): (&Laid<'a>, &Timetable),
-    (shown, run, drawn): (&ZoneExotherm, &WallRun, &Drawn<'a>),
+    (shown, traced, drawn): (&ZoneExotherm, &TracedWall, &Drawn<'a>),
     cancel: Cancel<'_>,
 ) -> Result<Option<ZoneBand>> {
     let Some(mould) = mould_wall(job)? else {
@@ -91,7 +91,8 @@ pub(super) fn band<'a>(
         Ok(Wall { profiles: 0, ..wall })
     };
     let (unmoved, moved) = moves.bodies(wall_of)?;
-    let paced = that_suffices(&unmoved, &Seen::of(run)?, cancel)?;
+    let known = traced.loose.as_ref().filter(|_| unmoved == shown.wall);
+    let paced = that_suffices(&unmoved, &Seen::of(&traced.run)?, known, cancel)?;
     let (brief, moved) = paced.beside(&moved, cancel)?;
     let unmoved = Seen::brief(&brief)?;
     let moved = moved.iter().map(Seen::brief).collect::<Result<Vec<_>>>()?;
