@@ -356,8 +356,12 @@ pub enum StoppedBy {
     Bead,
 }
 
-/// Longest stride of `y` where no path is asked for: eight points of Gauss tell the time over it to a part in 10^8.
+/// Longest stride of `y` where no path is asked for: eight points of Gauss tell the time over it to a part in 10^8; where fibres
+/// let the resin through now as a slit, now as a bed, it is [`SHORT`].
 const STRIDE: f64 = 2.0;
+const SHORT: f64 = 0.5;
+/// Over less than this stride of `y` nothing is looked for any more.
+const LEAST_STRIDE: f64 = 1e-3;
 
 /// The squeeze in SI numbers.
 #[derive(Clone)]
@@ -423,7 +427,8 @@ impl Press {
 
     /// Thickness after `theta`.
     pub(super) fn thickness(&self, theta: f64) -> Result<f64> {
-        Ok(self.after(self.rest()?, theta, STRIDE, |_, _| ()))
+        let stride = if self.through.is_some() { SHORT } else { STRIDE };
+        Ok(self.after(self.rest()?, theta, stride, |_, _| ()))
     }
 
     fn fibre_force(&self, h: f64) -> f64 {
@@ -534,8 +539,13 @@ impl Press {
         const RESTS: f64 = 20.0;
         while y < RESTS {
             let ends = if y < kink { kink.min(RESTS) } else { RESTS };
-            let step = stride.min(ends - y).max(1e-12);
-            let part = quadrature::integral(y, y + step, slowness);
+            let mut step = stride.min(ends - y).max(1e-12);
+            let mut part = quadrature::integral(y, y + step, slowness);
+            // Somewhere in it nothing gets through any more: as far as there.
+            while !part.is_finite() && step > LEAST_STRIDE {
+                step *= 0.5;
+                part = quadrature::integral(y, y + step, slowness);
+            }
             if !part.is_finite() {
                 return gap(y);
             }

@@ -44,7 +44,7 @@ impl Sheet {
 }
 
 /// Two layers meet with a jump where their starts differ by more than this, K.
-const JUMP: f64 = 0.5;
+pub(super) const JUMP: f64 = 0.5;
 
 /// How a layer is cut: from fine cells at a graded end to coarse ones, linear between.
 struct Cut {

@@ -8,7 +8,7 @@ use super::cautions::{ABSURD, CHARS};
 use super::chemistry::Rates;
 use super::edge::{EdgeLaw, FaceLaw};
 use super::geometry::{Geometry, Grows};
-use super::grid::{Grid, Sheet};
+use super::grid::{Grid, JUMP, Sheet};
 use super::kernel::{Chain, Counts, MOST_STEPS, Next, Step, Tolerance, Workspace};
 use super::layer::holds_heat;
 use super::tableau::RODAS4;
@@ -286,11 +286,21 @@ impl PlainWall {
         Ok(grid)
     }
 
-    /// How much finer than usual the cells must be for as many as were asked at least. Half as fine will do at first where no front
-    /// of a reaction is thinner than half of its layer: four cells still lie in it.
-    fn least(&self) -> f64 {
+    /// Whether nothing in it is steep: no front of a reaction is thinner than half of its layer (four cells of half the usual
+    /// fineness lie in it), no layer is laid on one that is warmer or colder, no face is held.
+    fn is_calm(&self) -> bool {
         let wide = |s: &Sheet| !s.reacts() || 2.0 * s.front >= s.thickness;
-        let mut refine = if self.sheets.iter().all(wide) { 0.5 } else { 1.0 };
+        let level = |pair: &[Sheet]| (pair[0].start - pair[1].start).abs() < JUMP;
+        let held = |f: &FaceLaw| matches!(f.law, EdgeLaw::Fixed(_));
+        self.sheets.iter().any(Sheet::reacts)
+            && self.sheets.iter().all(wide)
+            && self.sheets.windows(2).all(level)
+            && !self.faces.iter().any(held)
+    }
+
+    /// How much finer than usual the cells are at first: half as fine where nothing is steep, and as many as were asked at least.
+    fn least(&self) -> f64 {
+        let mut refine = if self.is_calm() { 0.5 } else { 1.0 };
         // Whole cells in each layer: not quite in proportion.
         for _ in 0..40 {
             let cells = self.grid(refine).size.len();
