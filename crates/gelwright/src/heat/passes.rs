@@ -287,15 +287,19 @@ impl PlainWall {
     }
 
     /// Whether nothing in it is steep: no front of a reaction is thinner than half of its layer (four cells of half the usual
-    /// fineness lie in it), no layer is laid on one that is warmer or colder, no face is held.
+    /// fineness lie in it), layers that touch start equally warm, faces are closed or in still air.
     fn is_calm(&self) -> bool {
         let wide = |s: &Sheet| !s.reacts() || 2.0 * s.front >= s.thickness;
         let level = |pair: &[Sheet]| (pair[0].start - pair[1].start).abs() < JUMP;
-        let held = |f: &FaceLaw| matches!(f.law, EdgeLaw::Fixed(_));
+        let still = |f: &FaceLaw| match &f.law {
+            EdgeLaw::Closed => true,
+            EdgeLaw::Film(film, _) => film.surroundings().is_some(),
+            EdgeLaw::Flux(_) | EdgeLaw::Fixed(_) | EdgeLaw::Linear(..) => false,
+        };
         self.sheets.iter().any(Sheet::reacts)
             && self.sheets.iter().all(wide)
             && self.sheets.windows(2).all(level)
-            && !self.faces.iter().any(held)
+            && self.faces.iter().all(still)
     }
 
     /// How much finer than usual the cells are at first: half as fine where nothing is steep, and as many as were asked at least.
