@@ -423,7 +423,7 @@ pub(super) fn clock(reader: Reader, plan: &Plan, steps: &[WorkStep]) -> Vec<Cloc
                 // Where a zone is ready later than it is planned to leave the mould, that hour stands beside it.
                 let ready = plan.zones.iter().filter_map(|z| z.cure.as_ref()?.ready);
                 let last = ready.reduce(|a, b| if b.since(a).si() > 0.0 { b } else { a });
-                if let Some(t) = last.filter(|t| t.since(s.start).si() > 0.0) {
+                if let Some(t) = last.map(Clock::foreseen).filter(|t| t.since(s.start).si() > 0.0) {
                     text = format!("{text} ({} {})", reader.say(Say::ReadyFrom), reader.clock(t));
                 }
             }

@@ -43,7 +43,7 @@ pub fn page_of(
             }
             body {
                 main {
-                    @for p in plans { article.gelwright { (body(p, language, true)) } }
+                    @for p in plans { article.gelwright { (unbroken(body(p, language, true))) } }
                 }
                 (record::script())
             }
@@ -55,9 +55,14 @@ pub fn page_of(
 pub(super) fn fragment(p: &Plan, language: Language) -> String {
     html! {
         style { (PreEscaped(STYLE)) }
-        div.gelwright { (body(p, language, false)) }
+        div.gelwright { (unbroken(body(p, language, false))) }
     }
     .into_string()
+}
+
+/// No line ends between a number and its percent.
+fn unbroken(text: Markup) -> Markup {
+    PreEscaped(text.into_string().replace(" %", "\u{a0}%"))
 }
 
 /// `kept`: with what the record of the day is ticked in.

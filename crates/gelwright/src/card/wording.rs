@@ -8,9 +8,9 @@ use crate::cure::{CureState, StaysStiff};
 use crate::laminate::WeakestPart;
 use crate::limit::{Finding, QuantityText, SmallestCure};
 use crate::plan::{
-    AirOfDay, ConflictingRules, Consumable, CureLaw, DustLimit, DustOfDay, FilledPour, Hang, MountSummary,
-    OrderProof, Plan, PlannedBatch, PulledEdge, Rule, SeriesOfWork, Vapour, Warp, WetFlange, WithoutEffect,
-    WorkStep, ZoneCure, ZoneSize, sentence, words,
+    AirOfDay, Clock, ConflictingRules, Consumable, CureLaw, DustLimit, DustOfDay, FilledPour, Hang,
+    MountSummary, OrderProof, Plan, PlannedBatch, PulledEdge, Rule, SeriesOfWork, Vapour, Warp, WetFlange,
+    WithoutEffect, WorkStep, ZoneCure, ZoneSize, sentence, words,
 };
 use crate::quantity::{self, Length, MassFraction, Quantity, VolumeFraction};
 
@@ -120,7 +120,8 @@ fn cure_of_zone(reader: Reader, c: &ZoneCure) -> Vec<String> {
         None => format!("{} cured", reader.figures(s.conversion, 2)),
     };
     let mut said = Vec::new();
-    said.push(match (c.ready, c.sure, &c.stops_at) {
+    let [ready, sure] = [c.ready, c.sure].map(|t| t.map(Clock::foreseen));
+    said.push(match (ready, sure, &c.stops_at) {
         (Some(t), Some(sure), _) if sure == t => format!("may leave the mould from {t}"),
         (Some(t), Some(sure), _) => format!("may leave the mould from {t}, surely from {sure}"),
         (Some(t), None, _) => format!("may leave the mould from {t}; by itself it is never sure"),

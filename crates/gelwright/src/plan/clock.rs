@@ -66,6 +66,16 @@ impl Clock {
         (self.seconds / 86_400.0).max(0.0) as u64
     }
 
+    /// As an hour is told from which a cure will do, which no law knows to the minute: up to the next ten minutes, of a later day
+    /// to the next half hour.
+    #[must_use]
+    pub fn foreseen(self) -> Clock {
+        let step = if self.day() > 0 { 1800.0 } else { 600.0 };
+        Clock {
+            seconds: (self.seconds / step).ceil() * step,
+        }
+    }
+
     /// From `earlier` to this.
     pub fn since(self, earlier: Clock) -> Time {
         Time::new::<uom::si::time::second>(self.seconds - earlier.seconds)
@@ -134,6 +144,19 @@ text_noun!(Clock);
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_foreseen_is_never_told_too_early() {
+        for (from, to) in [
+            ("16:01", "16:10"),
+            ("16:10", "16:10"),
+            ("22:53:10 +1 d", "23:00 +1 d"),
+            ("23:40 +1 d", "00:00 +2 d"),
+        ] {
+            let told = Clock::from_text(from).unwrap().foreseen();
+            assert_eq!(told.to_string(), to);
+        }
+    }
 
     #[test]
     fn counts_past_midnight() {

@@ -379,9 +379,9 @@ fn held_by(
             "keep mould and air at {} from laying on{}",
             quantity::brief(t),
             cure.ready
-                .map_or_else(String::new, |c| format!(", or wait until {c}"))
+                .map_or_else(String::new, |c| format!(", or wait until {}", c.foreseen()))
         ),
-        (Some(c), _, _) => format!("wait until {c}, or warm the mould"),
+        (Some(c), _, _) => format!("wait until {}, or warm the mould", c.foreseen()),
         (None, Some(s), _) => format!(
             "waiting does not help, it vitrifies before: warm it to {} for {} and let it cool",
             quantity::brief(s.warm_to),
