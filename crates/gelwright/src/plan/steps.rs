@@ -18,7 +18,7 @@ use crate::error::{Error, Result};
 use crate::limit::{LimitQuantity, Limits};
 use crate::material::{ReleaseKind, that_count};
 use crate::mix::Batch;
-use crate::quantity::{self, Area, Length, Quantity, TemperatureInterval, Time};
+use crate::quantity::{self, Area, BenchUnits, Length, Quantity, TemperatureInterval, Time};
 
 /// What a step is, in the words of the trade.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Noun)]
@@ -749,7 +749,9 @@ fn words_of(job: &Job, cups: &[Cup], tasks: &Tasks, day: &Day, w: usize) -> Stri
             .map_or_else(String::new, |k| job.zones_of(&cups[k]).join(", "))
     };
     let zones = of_cup(opens);
-    let within = quantity::brief(seconds_after_opening(job, cups, opens, closes));
+    let within = seconds_after_opening(job, cups, opens, closes);
+    // To two figures: how long a resin gives is known no better.
+    let within = quantity::show_si_to(within.si(), Time::MEASURE, BenchUnits::Metric, 2);
     match closes.kind {
         WindowKind::BackUp => {
             format!("the gel coat of {zones} backed up within {within} while it still bonds")
