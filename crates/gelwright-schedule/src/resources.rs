@@ -231,15 +231,9 @@ impl<'p> Resources<'p> {
     /// All that must be done before an activity takes its time; the tasks by their first starts.
     fn work_before(&self, tasks: &[Task], hours: Option<Hours>, network: &mut Network) -> Holds {
         for j in tasks.iter().map(|t| t.i) {
-            let (mut sum, mut least) = (0, i64::MIN);
-            for t in tasks.iter().rev() {
-                if t.i != j && network.least(t.i, j) >= self.duration[t.i] {
-                    sum += t.work;
-                    least = least.max(t.first + sum);
-                }
-            }
-            if least > i64::MIN {
-                network.not_before(j, hours.map_or(least, |h| h.when_worked(least)))?;
+            let before = |i: usize| network.least(i, j) >= self.duration[i];
+            if let Some(done) = all_done(tasks, |i| i != j && before(i)) {
+                network.not_before(j, hours.map_or(done, |h| h.when_worked(done)))?;
             }
         }
         Ok(())
@@ -248,15 +242,9 @@ impl<'p> Resources<'p> {
     /// And so does all that must be done after; the tasks, their times turned round, by their ends.
     fn work_after(&self, tasks: &[Task], hours: Option<Hours>, network: &mut Network) -> Holds {
         for j in tasks.iter().map(|t| t.i) {
-            let (mut sum, mut least) = (0, i64::MIN);
-            for t in tasks.iter().rev() {
-                if t.i != j && network.least(j, t.i) >= self.duration[j] {
-                    sum += t.work;
-                    least = least.max(t.first + sum);
-                }
-            }
-            if least > i64::MIN {
-                let end = hours.map_or(-least, |h| h.still_worked(-least));
+            let after = |i: usize| network.least(j, i) >= self.duration[j];
+            if let Some(done) = all_done(tasks, |i| i != j && after(i)) {
+                let end = hours.map_or(-done, |h| h.still_worked(-done));
                 network.not_after(j, end - self.duration[j])?;
             }
         }
@@ -303,6 +291,16 @@ struct Task {
     first: i64,
     end: i64,
     work: i64,
+}
+
+/// When one after the other of some tasks is done at the earliest, if there are any; all by their first starts.
+fn all_done(tasks: &[Task], of: impl Fn(usize) -> bool) -> Option<i64> {
+    let (mut work, mut done) = (0, None);
+    for t in tasks.iter().rev().filter(|t| of(t.i)) {
+        work += t.work;
+        done = done.max(Some(t.first + work));
+    }
+    done
 }
 
 /// Who is pushed to when.

@@ -162,3 +162,24 @@ impl Schedule {
         format!("{} (of {} points)", told.join(", "), self.points.len())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Analytic: from 20 °C up to 60 °C in ten minutes, and down to 25 °C in twenty more.
+    #[test]
+    fn of_many_points_the_ends_and_the_extremes_are_told() {
+        let warm = |i: i32| f64::from((20 * 4 + 16 * i).min(60 * 4 - 7 * (i - 10))) / 4.0;
+        let kelvin = |i: i32| 273.15 + warm(i);
+        let points = (0..=30).map(|i| SchedulePoint {
+            time: Time::from_si(60.0 * f64::from(i)).unwrap(),
+            temperature: ThermodynamicTemperature::from_si(kelvin(i)).unwrap(),
+        });
+        let told = Schedule::new(points.collect()).unwrap().describe();
+        assert_eq!(
+            told,
+            "20 °C at 0 s, 60 °C at 10 min, 25 °C at 30 min (of 31 points)"
+        );
+    }
+}

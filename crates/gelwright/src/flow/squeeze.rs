@@ -425,6 +425,11 @@ impl Press {
         }
     }
 
+    /// What of the bead a gap holds.
+    fn left(&self, h: f64) -> f64 {
+        self.volume.min(self.shape.area() * h)
+    }
+
     /// Thickness after `theta`.
     pub(super) fn thickness(&self, theta: f64) -> Result<f64> {
         let stride = if self.through.is_some() { SHORT } else { STRIDE };
@@ -688,7 +693,7 @@ impl SqueezeOut {
     pub(crate) fn share_squeezed_out(&self) -> Result<f64> {
         let press = self.pressed()?;
         let h = press.thickness(self.viscosity.fluidity(f64::INFINITY))?;
-        Ok((1.0 - press.shape.area() * h / press.volume).max(0.0))
+        Ok((press.volume - press.left(h)) / press.volume)
     }
 
     /// Thickness of a clamped joint or edge when it gels, and what is squeezed out.
@@ -715,7 +720,7 @@ impl SqueezeOut {
         let h = press.after(rest, theta, 0.25, |t, h| path.push((t, h)));
         let leaves = without.thickness(theta)?;
         let area = press.shape.area();
-        let left = press.volume.min(area * h);
+        let left = press.left(h);
         let wetted = (press.volume / (area * h)).min(1.0);
         let thickness = Length::from_si(h)?;
         let pressure = Pressure::from_si(press.force / area)?;

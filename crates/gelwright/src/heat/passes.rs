@@ -376,26 +376,21 @@ impl PlainWall {
                 times_error: error.times.map(RelativeAmount::new).transpose()?,
                 converged,
             };
-            if converged || at_most {
+            refine *= (2.0 * warmth).sqrt().max(2.0 * times).clamp(1.5, 3.0);
+            let finer = || match self.finer(refine, fine.grid.size.len()) {
+                // Whole cells in each of many layers can leave nothing between this grid and the most that is allowed.
+                Err(e) if e.field() == "most_cells" => Ok(None),
+                finer => finer.map(Some),
+            };
+            let next = if converged || at_most { None } else { finer()? };
+            let Some(next) = next else {
                 return Ok(Refined {
                     pass: fine,
                     cells,
                     loose: first.map(|fineness| (fineness, coarse)),
                 });
-            }
-            refine *= (2.0 * warmth).sqrt().max(2.0 * times).clamp(1.5, 3.0);
-            grid = match self.finer(refine, fine.grid.size.len()) {
-                // Whole cells in each of many layers can leave nothing between this grid and the most that is allowed.
-                Err(e) if e.field() == "most_cells" => {
-                    return Ok(Refined {
-                        pass: fine,
-                        cells,
-                        loose: None,
-                    });
-                }
-                finer => finer?,
             };
-            (coarse, first) = (fine, None);
+            (grid, coarse, first) = (next, fine, None);
         }
     }
 

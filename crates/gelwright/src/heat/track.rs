@@ -229,7 +229,7 @@ impl Wide for Within<'_> {
         }
         let (before, after) = (&s.before.cure[..n], &s.after.cure[..n]);
         let (from, to) = (&s.slope_before.cure[..n], &s.slope_after.cure[..n]);
-        for (i, at) in self.cure.iter_mut().enumerate().take(n) {
+        for (i, at) in self.cure.iter_mut().enumerate() {
             let a = [before[i], after[i]];
             let x = Cubic::hermite(s.t1 - s.t0, a, [from[i], to[i]]).at(self.x);
             let (low, high) = if a[0] < a[1] { (a[0], a[1]) } else { (a[1], a[0]) };

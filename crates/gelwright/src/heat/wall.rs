@@ -1064,7 +1064,7 @@ impl FollowedWall<'_> {
     }
 }
 
-/// Without the ends of its conversions.
+/// What was kept of a run, without the ends of its conversions.
 fn profiles(r: &Record, grid: &Grid, mirrored: bool, total: f64) -> Profiles {
     let n = r.cells;
     let some = |x: f64| if x.is_nan() { None } else { Some(x) };
